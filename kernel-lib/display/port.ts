@@ -1,0 +1,26 @@
+import type { MimeBundle } from './bundle';
+
+/** Where shown things go. The kernel puts its own here; without a kernel the plain text is printed. */
+export interface DisplayPort {
+  show(bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+}
+
+const printPlainText: DisplayPort = {
+  show(bundle) {
+    console.log(String(bundle['text/plain'] ?? ''));
+  },
+};
+
+let port: DisplayPort = printPlainText;
+
+/** Send all that is shown from now on to `next`; `undefined` goes back to printing. Returns the port before. */
+export function setDisplayPort(next: DisplayPort | undefined): DisplayPort {
+  const before = port;
+  port = next ?? printPlainText;
+  return before;
+}
+
+/** Show one mime bundle. */
+export function emit(bundle: MimeBundle, metadata?: Record<string, unknown>): void {
+  port.show(bundle, metadata);
+}

@@ -1,0 +1,39 @@
+// The public names, grouped; no logic. tests/index.test.ts pins the list.
+
+// display
+export { asBundle, type MimeBundle, type Showable } from './display/bundle';
+
+// quantity
+
+// numerics
+
+// aperture
+export type { Aperture, Complex, Slit } from './aperture/aperture';
+// camera
+export type { FilmStrip } from './camera/film';
+// light
+export type { Light, SpectralLine } from './light/light';
+
+// spectrometer
+
+// fitting
+
+// figures
+
+// questions
+export type { Draw } from './questions/draw';
+export type {
+  FunctionQuestion,
+  Givens,
+  Key,
+  ListQuestion,
+  NumberQuestion,
+  OpenQuestion,
+  Question,
+  SealedQuestion,
+  Sheet,
+  Slip,
+  Tolerance,
+  WordQuestion,
+  WrittenQuestion,
+} from './questions/sheet';

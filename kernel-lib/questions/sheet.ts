@@ -1,0 +1,118 @@
+import type { Draw } from './draw';
+
+/** What one student gets: numbers in SI units, arrays, words. */
+export type Givens = object;
+
+/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
+export type Tolerance =
+  | { readonly relative: number }
+  | { readonly absolute: number }
+  | { readonly uncertainties: number };
+
+/** A typical wrong way, as a formula, so that a wrong value can be recognised and answered with its own hint. */
+export interface Slip<Given, Value> {
+  readonly name: string;
+  /** The wrong value, in the same SI unit as the expected one. */
+  readonly value: (given: Given) => Value;
+  /** Never gives the answer away. `shown` is the student's own value as text. */
+  readonly hint: string | ((given: Given, shown: string) => string);
+}
+
+interface Asked {
+  /** Such as `2.3`: number of the sheet, number of the question. */
+  readonly id: string;
+  /** A short title for lists: "First minimum". */
+  readonly asks: string;
+  readonly marks: number;
+}
+
+/** A number with a unit: the student answers in `unit` (or with a typed unit); `expected` is SI. */
+export interface NumberQuestion<Given> extends Asked {
+  readonly kind: 'number';
+  /** `deg`, `arcmin`, `mm`, `um`, `nm`, `1`, `%` … */
+  readonly unit: string;
+  readonly expected: (given: Given) => number;
+  readonly tolerance: Tolerance;
+  readonly slips: readonly Slip<Given, number>[];
+}
+
+/** Several numbers, in the order that the question states. */
+export interface ListQuestion<Given> extends Asked {
+  readonly kind: 'list';
+  readonly unit: string;
+  readonly expected: (given: Given) => readonly number[];
+  readonly tolerance: Tolerance;
+  readonly slips: readonly Slip<Given, readonly number[]>[];
+}
+
+/** A function the student writes, sampled at points that the sheet does not show. SI in, SI out. */
+export interface FunctionQuestion<Given> extends Asked {
+  readonly kind: 'function';
+  /** Such as `(s: number) => number`, told when something else is handed in. */
+  readonly signature: string;
+  readonly points: (given: Given) => readonly (readonly number[])[];
+  readonly expected: (given: Given, ...point: number[]) => number;
+  /** `relative` is taken of the largest expected value over the points. */
+  readonly tolerance: Tolerance;
+  readonly slips: readonly Slip<Given, (...point: number[]) => number>[];
+}
+
+/** One word or short phrase out of several that are right. */
+export interface WordQuestion<Given> extends Asked {
+  readonly kind: 'word';
+  readonly accepts: (given: Given) => readonly string[];
+  readonly slips: readonly {
+    readonly name: string;
+    readonly words: readonly string[];
+    readonly hint: string;
+  }[];
+}
+
+/** A question whose expected value stands in the key: recorded in the notebook, marked later. */
+export interface SealedQuestion extends Asked {
+  readonly kind: 'sealed';
+  readonly answer: 'number' | 'list' | 'function' | 'word';
+  /** For numbers and lists. */
+  readonly unit?: string;
+  /** For lists: how many numbers. */
+  readonly length?: number;
+  /** For functions. */
+  readonly signature?: string;
+}
+
+/** A short text, marked by a person with the mark scheme in the key. */
+export interface WrittenQuestion extends Asked {
+  readonly kind: 'written';
+}
+
+export type OpenQuestion<Given> =
+  | NumberQuestion<Given>
+  | ListQuestion<Given>
+  | FunctionQuestion<Given>
+  | WordQuestion<Given>;
+
+export type Question<Given> = OpenQuestion<Given> | SealedQuestion | WrittenQuestion;
+
+/** A sheet as the student's side knows it: worksheets/NAME/sheet.ts exports one as its default. */
+export interface Sheet<Given extends Givens = Givens> {
+  /** The folder's name, such as `02-one-slit`. */
+  readonly name: string;
+  readonly title: string;
+  readonly givens: (draw: Draw) => Given;
+  readonly questions: readonly Question<Given>[];
+}
+
+/** What must never reach a student: worksheets/NAME/key.ts exports one as its default. */
+export interface Key<Given extends Givens = Givens> {
+  readonly sheet: Sheet<Given>;
+  /** Each sealed question's open form. */
+  readonly sealed: Readonly<Record<string, OpenQuestion<Given>>>;
+  /** Model answers: source of the cell, by cell id. A markdown cell's text serves written questions. */
+  readonly model: Readonly<Record<string, string>>;
+  /** Mark scheme of each written question: points and what earns them. */
+  readonly schemes: Readonly<
+    Record<string, readonly { readonly marks: number; readonly point: string }[]>
+  >;
+  /** The instructor's page, Markdown. */
+  readonly instructor: string;
+}

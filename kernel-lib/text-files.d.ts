@@ -1,0 +1,9 @@
+/** Tables are imported as text; the bundler and the test runner both do so. */
+declare module '*.csv' {
+  const text: string;
+  export default text;
+}
+declare module '*.svg' {
+  const text: string;
+  export default text;
+}

@@ -1,0 +1,142 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, relative, resolve, sep } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { expect, test } from 'vitest';
+
+const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
+
+/** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
+const arrows: Record<string, readonly string[]> = {
+  display: [],
+  quantity: [],
+  numerics: [],
+  notebook: [],
+  aperture: ['quantity', 'numerics'],
+  light: ['quantity', 'numerics'],
+  camera: ['aperture', 'light', 'quantity', 'numerics'],
+  spectrometer: ['quantity', 'numerics'],
+  fitting: ['numerics', 'quantity'],
+  figures: [
+    'aperture',
+    'light',
+    'camera',
+    'spectrometer',
+    'fitting',
+    'quantity',
+    'numerics',
+    'display',
+  ],
+  questions: ['quantity', 'numerics', 'display'],
+  marking: ['questions', 'notebook', 'figures', 'quantity', 'numerics'],
+
+  kernel: ['*'],
+  desk: ['kernel', 'notebook', 'questions'],
+  page: ['*pure'],
+  cli: ['*', 'kernel', 'desk'],
+};
+const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
+/** Packages that the pure folders may use; all of them run in a browser too. */
+const purePackages = [
+  'mathjs',
+  'fast-png',
+  'jpeg-js',
+  'exifr',
+  'csv-parse',
+  'fflate',
+  'ajv',
+  'ajv-draft-04',
+];
+
+interface Import {
+  from: string;
+  to: string;
+}
+
+function sources(folder: string): string[] {
+  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
+    .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.d.ts'))
+    .map((name) => join(folder, name));
+}
+
+function importsOf(file: string): Import[] {
+  const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, '');
+  const found = text.matchAll(
+    /(?:\bfrom\s*|\bimport\s*\(?\s*|\brequire\s*\(\s*)(['"])([^'"\n]+)\1/g,
+  );
+  return [...found].map((match) => ({ from: file, to: match[2] }));
+}
+
+const folderOf = (file: string) => relative(home, file).split(sep)[0];
+const isLocal = (spec: string) => spec.startsWith('.');
+const all = sources(home);
+const imports = all.flatMap(importsOf);
+const inside = imports.filter(({ to }) => isLocal(to));
+
+function allowed(from: string, to: string): boolean {
+  if (from === to) return true;
+  const list = arrows[from] ?? [];
+  if (list.includes(to)) return true;
+  return (list.includes('*') || list.includes('*pure')) && pure.includes(to);
+}
+
+test('there is code to look at', () => {
+  expect(inside.length).toBeGreaterThan(5);
+});
+
+test('folders import only along the arrows', () => {
+  const wrong = inside
+    .map(({ from, to }) => ({ from, target: resolve(dirname(from), to) }))
+    .filter(({ target }) => !relative(home, target).startsWith('..'))
+    .filter(({ from, target }) => folderOf(from) in arrows && folderOf(target) in arrows)
+    .filter(({ from, target }) => !allowed(folderOf(from), folderOf(target)))
+    .map(({ from, target }) => `${relative(home, from)} → ${relative(home, target)}`);
+  expect(wrong).toEqual([]);
+});
+
+test('every folder is on the list of arrows', () => {
+  const folders = new Set(all.map(folderOf).filter((name) => !name.endsWith('.ts')));
+  folders.delete('setup');
+  expect([...folders].filter((name) => !(name in arrows))).toEqual([]);
+});
+
+test('pure folders use neither Node nor tslab nor any package beyond their list', () => {
+  const wrong = imports
+    .filter(({ from, to }) => pure.includes(folderOf(from)) && !isLocal(to))
+    .filter(({ to }) => !purePackages.some((name) => to === name || to.startsWith(`${name}/`)))
+    .map(({ from, to }) => `${relative(home, from)} imports ${to}`);
+  expect(wrong).toEqual([]);
+});
+
+test('pure folders touch neither process nor the page', () => {
+  const wrong = all
+    .filter((file) => pure.includes(folderOf(file)))
+    .filter((file) => {
+      const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '');
+      return /(?<![.\w'"`])(?:process|document|window|globalThis)\s*\./.test(text);
+    })
+    .map((file) => relative(home, file));
+  expect(wrong).toEqual([]);
+});
+
+test('no file imports itself through others', () => {
+  const graph = new Map<string, string[]>();
+  for (const { from, to } of inside) {
+    const target = resolve(dirname(from), to);
+    const file = all.find((name) =>
+      [`${target}.ts`, `${target}.tsx`, join(target, 'index.ts')].includes(name),
+    );
+    if (file) graph.set(from, [...(graph.get(from) ?? []), file]);
+  }
+  const circles: string[] = [];
+  const done = new Set<string>();
+  const walk = (file: string, path: string[]): void => {
+    const at = path.indexOf(file);
+    if (at >= 0)
+      circles.push([...path.slice(at), file].map((name) => relative(home, name)).join(' → '));
+    if (at >= 0 || done.has(file)) return;
+    for (const next of graph.get(file) ?? []) walk(next, [...path, file]);
+    done.add(file);
+  };
+  for (const file of graph.keys()) walk(file, []);
+  expect(circles).toEqual([]);
+});

@@ -1,0 +1,21 @@
+import { expect, test } from 'vitest';
+import * as multislit from '../kernel-lib/index';
+
+/** Every value a cell can import, one group a block. A name added or taken away is a decision, so it is written here too. */
+const names = [
+  // display
+  'asBundle',
+  // quantity
+  // numerics
+  // aperture
+  // light
+  // camera
+  // spectrometer
+  // fitting
+  // figures
+  // questions
+];
+
+test('index.ts exports exactly the pinned names', () => {
+  expect(Object.keys(multislit).sort()).toEqual([...names].sort());
+});
