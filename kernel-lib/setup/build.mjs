@@ -1,0 +1,98 @@
+// Bundles and type declarations, made only when a source is newer than the last build.
+import { spawn } from 'node:child_process';
+import {
+  cpSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import { bundles } from './bundles.mjs';
+import { isMain, root } from './places.mjs';
+
+const stamp = join(root, '.build', 'built.json');
+const sources = ['kernel-lib', 'worksheets', 'data', 'package-lock.json', 'tsconfig.json'];
+
+function newest(path) {
+  const info = statSync(path);
+  if (!info.isDirectory()) return info.mtimeMs;
+  const inside = readdirSync(path).map((name) => newest(join(path, name)));
+  return Math.max(info.mtimeMs, ...inside);
+}
+
+/** True when a source changed, or a file came or went, since the last build. */
+export function isStale() {
+  if (!existsSync(stamp)) return true;
+  const built = statSync(stamp).mtimeMs;
+  return sources.some((name) => newest(join(root, name)) > built);
+}
+
+function declareTypes() {
+  const tsc = createRequire(import.meta.url).resolve('typescript/bin/tsc');
+  const options = [
+    '-p',
+    'kernel-lib/setup/tsconfig.types.json',
+    '--outDir',
+    join('.build', 'types'),
+  ];
+  return new Promise((done, fail) => {
+    const child = spawn(process.execPath, [tsc, ...options], { cwd: root, stdio: 'inherit' });
+    child.once('error', fail);
+    child.once('exit', (code) =>
+      code === 0 ? done() : fail(new Error('The library does not type-check; see above.')),
+    );
+  });
+}
+
+function copyPage() {
+  const page = join(root, '.build', 'page');
+  mkdirSync(page, { recursive: true });
+  const html = join(root, 'kernel-lib', 'page', 'index.html');
+  if (existsSync(html)) cpSync(html, join(page, 'index.html'));
+  const plotly = join(root, 'node_modules', 'plotly.js-dist-min', 'plotly.min.js');
+  cpSync(plotly, join(page, 'plotly.min.js'));
+}
+
+function copySheets() {
+  for (const name of readdirSync(join(root, 'worksheets'))) {
+    const notebook = join(root, 'worksheets', name, 'sheet.ipynb');
+    if (!existsSync(notebook)) continue;
+    mkdirSync(join(root, '.build', 'worksheets', name), { recursive: true });
+    cpSync(notebook, join(root, '.build', 'worksheets', name, 'sheet.ipynb'));
+  }
+}
+
+/** Build everything; `types: false` leaves the declarations out, for quick trials. */
+export async function build({ types = true } = {}) {
+  const started = Date.now();
+  const { build: bundle } = await import('esbuild');
+  rmSync(stamp, { force: true });
+  rmSync(join(root, '.build', 'worksheets'), { recursive: true, force: true });
+  mkdirSync(join(root, '.build'), { recursive: true });
+  const typing = types ? declareTypes() : Promise.resolve();
+  await Promise.all([typing, ...bundles().map((options) => bundle(options))]);
+  copyPage();
+  copySheets();
+  if (types) writeFileSync(stamp, `${JSON.stringify({ built: new Date(started) })}\n`);
+}
+
+/** Build if a source is newer. Says so on standard error, since it takes some seconds. */
+export async function buildIfStale() {
+  if (!isStale()) return;
+  console.error('Building multislit (some seconds, only after a change) …');
+  await build();
+}
+
+if (isMain(import.meta.url)) {
+  try {
+    if (process.argv.includes('--if-stale')) await buildIfStale();
+    else await build({ types: !process.argv.includes('--no-types') });
+  } catch (error) {
+    console.error(`The build failed: ${error.message}`);
+    process.exitCode = 1;
+  }
+}

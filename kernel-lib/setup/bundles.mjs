@@ -1,0 +1,118 @@
+// What the build makes: each entry a bundle. Everything lands in .build/, which git ignores.
+import { existsSync, readdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { root } from './places.mjs';
+
+const inRoot = (path) => join(root, path);
+const text = { '.csv': 'text', '.svg': 'text' };
+
+/** Packages that Node loads from node_modules: native, patched in place, or too large to copy. */
+const external = ['tslab', 'tslab/*', '@tslab/*', 'zeromq', 'esbuild', 'mathjs', 'typescript'];
+
+/** Bundles for the kernel share one library: `./index.cjs`, the very instance that cells import. */
+const shareLibrary = {
+  name: 'share-library',
+  setup(build) {
+    build.onResolve({ filter: /^multislit$/ }, () => ({ path: 'multislit', external: true }));
+    build.onResolve({ filter: /^\.\.?\/(.*\/)?index$/ }, ({ path, resolveDir }) =>
+      join(resolveDir, path) === inRoot('kernel-lib/index')
+        ? { path: 'multislit', external: true }
+        : undefined,
+    );
+  },
+};
+
+const forNode = {
+  bundle: true,
+  platform: 'node',
+  format: 'cjs',
+  target: 'node20',
+  loader: text,
+  sourcemap: false,
+  legalComments: 'none',
+  logLevel: 'warning',
+  define: { 'import.meta.url': 'multislitFileUrl' },
+  banner: { js: "const multislitFileUrl = require('node:url').pathToFileURL(__filename).href;" },
+};
+
+function entries(pairs) {
+  return Object.fromEntries(
+    Object.entries(pairs)
+      .map(([name, path]) => [name, inRoot(path)])
+      .filter(([, path]) => existsSync(path)),
+  );
+}
+
+export function worksheetEntries() {
+  const folders = readdirSync(inRoot('worksheets'), { withFileTypes: true }).filter((entry) =>
+    entry.isDirectory(),
+  );
+  const pairs = folders.flatMap(({ name }) =>
+    ['sheet', 'key'].map((part) => [`worksheets/${name}/${part}`, `worksheets/${name}/${part}.ts`]),
+  );
+  return entries(Object.fromEntries(pairs));
+}
+
+/** The esbuild options of every bundle. */
+export function bundles() {
+  const outdir = inRoot('.build');
+  const cjs = { ...forNode, outdir, outExtension: { '.js': '.cjs' } };
+  return [
+    { ...cjs, entryPoints: entries({ index: 'kernel-lib/index.ts' }), external, minify: true },
+    {
+      ...cjs,
+      entryPoints: entries({
+        cli: 'kernel-lib/cli/main.ts',
+        kernel: 'kernel-lib/kernel/main.ts',
+        'control-worker': 'kernel-lib/kernel/control-worker.ts',
+      }),
+      external,
+      plugins: [shareLibrary],
+    },
+    {
+      ...cjs,
+      entryPoints: worksheetEntries(),
+      outbase: root,
+      external,
+      plugins: [shareLibrary],
+    },
+    {
+      entryPoints: entries({
+        app: 'kernel-lib/page/main.tsx',
+        'app-style': 'kernel-lib/page/app.css',
+      }),
+      outdir: join(outdir, 'page'),
+      bundle: true,
+      platform: 'browser',
+      format: 'esm',
+      splitting: true,
+      minify: true,
+      target: ['es2022'],
+      jsx: 'automatic',
+      jsxImportSource: 'preact',
+      loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
+      legalComments: 'linked',
+      logLevel: 'warning',
+      define: { 'process.env.NODE_ENV': '"production"' },
+    },
+  ].filter(({ entryPoints }) => Object.keys(entryPoints).length > 0);
+}
+
+/** The options for the benches: sources run as they are written, so that a bench may import any file. */
+export function forBench(names, outdir) {
+  return {
+    entryPoints: Object.fromEntries(names.map((name) => [name, inRoot(`tests/bench/${name}.ts`)])),
+    outdir,
+    outExtension: { '.js': '.mjs' },
+    bundle: true,
+    platform: 'node',
+    format: 'esm',
+    target: 'node20',
+    loader: text,
+    packages: 'external',
+    logLevel: 'warning',
+    alias: { multislit: inRoot('kernel-lib/index.ts') },
+    banner: { js: `const benchRoot = ${JSON.stringify(root)};` },
+    define: { 'import.meta.dirname': JSON.stringify(inRoot('tests/bench')) },
+  };
+}
