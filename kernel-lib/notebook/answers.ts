@@ -1,0 +1,55 @@
+import { markOf } from './marks';
+import type { Cell, Notebook } from './notebook';
+
+/** True for cells in which a student writes: work and written. The others are the sheet's own. */
+export function isAnswer(cell: Cell): boolean {
+  const role = markOf(cell)?.role;
+  return role === 'work' || role === 'written';
+}
+
+/** A copy without outputs and counts, as a sheet is handed out. */
+export function withoutOutputs(notebook: Notebook): Notebook {
+  const cells = notebook.cells.map((cell) =>
+    cell.cell_type === 'code' ? { ...cell, execution_count: null, outputs: [] } : cell,
+  );
+  return { ...notebook, cells };
+}
+
+/** A copy in which the cells named take the sources given; used to fill in model answers. */
+export function withSources(
+  notebook: Notebook,
+  sources: Readonly<Record<string, string>>,
+): Notebook {
+  const cells = notebook.cells.map((cell) =>
+    Object.hasOwn(sources, cell.id) ? { ...cell, source: sources[cell.id] } : cell,
+  );
+  return { ...notebook, cells };
+}
+
+/**
+ * The master sheet with a student's answers laid in: work and written cells by id, plus the student's own
+ * cells where they stood. Text, setup and check cells are always the master's, whatever the return holds.
+ */
+export function masterWithAnswers(master: Notebook, returned: Notebook): Notebook {
+  const answers = new Map(returned.cells.map((cell) => [cell.id, cell]));
+  const known = new Set(master.cells.map((cell) => cell.id));
+  const own = ownCellsAfter(returned, known);
+  const cells = master.cells.flatMap((cell) => {
+    const answer = answers.get(cell.id);
+    const kept = isAnswer(cell) && answer?.cell_type === cell.cell_type;
+    const here = kept ? { ...cell, source: answer.source } : cell;
+    return [here, ...(own.get(cell.id) ?? [])];
+  });
+  return { ...master, cells: [...(own.get('') ?? []), ...cells] };
+}
+
+/** The student's own code and text, grouped by the id of the sheet's cell they follow ('' for the top). */
+function ownCellsAfter(returned: Notebook, known: ReadonlySet<string>): Map<string, Cell[]> {
+  const own = new Map<string, Cell[]>();
+  let last = '';
+  for (const cell of returned.cells) {
+    if (known.has(cell.id)) last = cell.id;
+    else own.set(last, [...(own.get(last) ?? []), { ...cell, metadata: {} } as Cell]);
+  }
+  return own;
+}

@@ -1,0 +1,149 @@
+import { describe, expect, test } from 'vitest';
+import { masterWithAnswers, withoutOutputs, withSources } from '../../kernel-lib/notebook/answers';
+import { markOf, sheetOf } from '../../kernel-lib/notebook/marks';
+import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number';
+import { sourceOf, splitLines } from '../../kernel-lib/notebook/text';
+import { notebookFault } from '../../kernel-lib/notebook/validate';
+import { writeNotebook } from '../../kernel-lib/notebook/write';
+
+function code(id: string, source: string, role?: Role): CodeCell {
+  const metadata = role ? { multislit: { sheet: '02-one-slit', role } } : {};
+  return { cell_type: 'code', id, source, metadata, execution_count: null, outputs: [] };
+}
+
+function notebook(cells: Cell[]): Notebook {
+  return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
+}
+
+const master = notebook([
+  code('student-number', "const studentNumber = '000000'; // yours", 'work'),
+  code('setup', 'begin()', 'setup'),
+  code('work-2-1', 'const x = blank;', 'work'),
+  code('check-2-1', "check('2.1', x)", 'check'),
+]);
+
+describe('reading', () => {
+  test('what was written reads back the same', () => {
+    const text = writeNotebook(master);
+    expect(readNotebook(text).cells.map(sourceOf)).toEqual(master.cells.map(sourceOf));
+    expect(text.endsWith('}\n')).toBe(true);
+    expect(writeNotebook(readNotebook(text))).toBe(text);
+  });
+
+  test('outputs and foreign metadata survive', () => {
+    const cell = code('a', 'x');
+    cell.metadata = { collapsed: true, theirs: { deep: [1] } };
+    cell.outputs = [
+      { output_type: 'stream', name: 'stdout', text: 'one\ntwo\n' },
+      { output_type: 'display_data', data: { 'text/html': '<b>\n</b>' }, metadata: {} },
+      { output_type: 'error', ename: 'RangeError', evalue: 'no', traceback: [] },
+    ];
+    const back = readNotebook(writeNotebook(notebook([cell]))).cells[0] as CodeCell;
+    expect(back.metadata).toEqual(cell.metadata);
+    expect(back.outputs[0]).toEqual({ ...cell.outputs[0], text: ['one\n', 'two\n'] });
+    expect(back.outputs[2]).toEqual(cell.outputs[2]);
+  });
+
+  test.each([
+    ['', /empty/],
+    ['{"cells": [', /not JSON.*cut off/],
+    ['[1, 2]', /not a notebook/],
+    ['{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}', /format 3\.0.*4\.5/],
+    [
+      '{"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": [{"cell_type": "code"}]}',
+      /damaged at cells\/0/,
+    ],
+  ])('%s is refused with a sentence', (text, sentence) => {
+    expect(() => readNotebook(text)).toThrow(sentence);
+  });
+
+  test('an id given twice is refused', () => {
+    const text = writeNotebook(notebook([code('same', '1'), code('same', '2')]));
+    expect(() => readNotebook(text)).toThrow(/same id "same"/);
+  });
+
+  test('a byte order mark, as some editors leave, does no harm', () => {
+    expect(readNotebook(`\uFEFF${writeNotebook(master)}`).cells).toHaveLength(4);
+  });
+});
+
+test('the schema that judges is the published one', () => {
+  expect(notebookFault(JSON.parse(writeNotebook(master)))).toBeUndefined();
+  expect(notebookFault({ ...master, cells: [{ ...master.cells[0], id: '' }] })).toMatch(/cells\/0/);
+});
+
+test('lines are split as nbformat asks', () => {
+  expect(splitLines('a\nb')).toEqual(['a\n', 'b']);
+  expect(splitLines('a\n')).toEqual(['a\n']);
+  expect(splitLines('')).toEqual([]);
+});
+
+describe('student number', () => {
+  test('is read and replaced where it stands, the comment kept', () => {
+    expect(studentNumberOf(master)).toBe('000000');
+    const mine = withStudentNumber(master, '204117');
+    expect(sourceOf(mine.cells[0])).toBe("const studentNumber = '204117'; // yours");
+    expect(studentNumberOf(mine)).toBe('204117');
+    expect(studentNumberOf(master)).toBe('000000');
+  });
+
+  test('is undefined where there is no such cell', () => {
+    expect(studentNumberOf(notebook([code('a', '1')]))).toBeUndefined();
+  });
+});
+
+describe('answers', () => {
+  test('only work and written cells come from the return', () => {
+    const returned = withSources(master, {
+      'work-2-1': 'const x = 7;',
+      'check-2-1': "check('2.1', 'cheat')",
+      setup: 'forge()',
+    });
+    const laid = masterWithAnswers(master, returned);
+    expect(laid.cells.map(sourceOf)).toEqual([
+      "const studentNumber = '000000'; // yours",
+      'begin()',
+      'const x = 7;',
+      "check('2.1', x)",
+    ]);
+  });
+
+  test('the student’s own cells stay where they stood, without marks of the sheet', () => {
+    const returned = notebook([
+      master.cells[0],
+      { ...code('mine', 'const helper = 1;', 'check') },
+      ...master.cells.slice(1),
+    ]);
+    const laid = masterWithAnswers(master, returned);
+    expect(laid.cells.map((cell) => cell.id)).toEqual([
+      'student-number',
+      'mine',
+      'setup',
+      'work-2-1',
+      'check-2-1',
+    ]);
+    expect(markOf(laid.cells[1])).toBeUndefined();
+  });
+
+  test('a work cell turned into text does not replace the work cell', () => {
+    const text: Cell = { cell_type: 'markdown', id: 'work-2-1', source: 'hello', metadata: {} };
+    const laid = masterWithAnswers(master, notebook([text]));
+    expect(sourceOf(laid.cells[2])).toBe('const x = blank;');
+  });
+
+  test('outputs are taken off for handing out', () => {
+    const cell = { ...code('a', '1'), execution_count: 3 };
+    cell.outputs = [{ output_type: 'stream', name: 'stdout', text: 'x' }];
+    expect(withoutOutputs(notebook([cell])).cells[0]).toMatchObject({
+      execution_count: null,
+      outputs: [],
+    });
+  });
+});
+
+test('a notebook is of the sheet that its marked cells agree on', () => {
+  expect(sheetOf(master)).toBe('02-one-slit');
+  expect(sheetOf(notebook([code('a', '1')]))).toBeUndefined();
+});
