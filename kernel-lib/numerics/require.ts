@@ -1,0 +1,36 @@
+// The sentences for bad numbers, said once. Each names the thing, what was given and how to mend it.
+
+/** Passes a finite number through. @throws TypeError for other types, RangeError for NaN and infinities */
+export function requireFinite(name: string, value: number, mend = 'give a finite number'): number {
+  if (typeof value !== 'number') {
+    throw new TypeError(`${name} must be a number, but ${shown(value)} was given: ${mend}.`);
+  }
+  if (!Number.isFinite(value)) {
+    throw new RangeError(`${name} must be finite, but ${value} was given: ${mend}.`);
+  }
+  return value;
+}
+
+/** Passes a finite number above 0 through. @throws TypeError, RangeError */
+export function requirePositive(name: string, value: number, mend: string): number {
+  requireFinite(name, value, mend);
+  if (value > 0) return value;
+  throw new RangeError(`${name} must be greater than 0, but ${value} was given: ${mend}.`);
+}
+
+/** Passes a whole number from low to high through. @throws TypeError, RangeError */
+export function requireWhole(name: string, value: number, low: number, high: number): number {
+  const range = high === Infinity ? `${low} or more` : `from ${low} to ${high}`;
+  requireFinite(name, value, `give a whole number ${range}`);
+  if (Number.isInteger(value) && value >= low && value <= high) return value;
+  throw new RangeError(`${name} must be a whole number ${range}, but ${value} was given.`);
+}
+
+/** A value as it reads in a sentence. */
+export function shown(value: unknown): string {
+  if (typeof value === 'string') return `the text "${value}"`;
+  if (typeof value === 'function') return 'a function';
+  if (Array.isArray(value)) return `a list of ${value.length}`;
+  if (typeof value === 'object' && value !== null) return 'an object';
+  return String(value);
+}
