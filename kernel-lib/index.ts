@@ -19,6 +19,12 @@ export type { Light, SpectralLine } from './light/light';
 // fitting
 
 // figures
+export type { Figure } from './figures/figure';
+export { filmStripPicture } from './figures/film-strip-picture';
+export { type PatternCurve, patternPlot } from './figures/pattern-plot';
+export { show } from './figures/show';
+export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
+export { stripFigure } from './figures/strip-figure';
 
 // questions
 export type { Draw } from './questions/draw';

@@ -13,6 +13,11 @@ const names = [
   // spectrometer
   // fitting
   // figures
+  'filmStripPicture',
+  'patternPlot',
+  'show',
+  'stackedStrips',
+  'stripFigure',
   // questions
 ];
 

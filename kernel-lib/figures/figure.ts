@@ -1,0 +1,41 @@
+import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import type { Chart } from './chart';
+import type { PlotlyFigure } from './plotly/plotly-figure';
+import { toPlotly } from './plotly/to-plotly';
+import { base64 } from './png/base64';
+import { toSvg } from './svg/to-svg';
+
+/** A picture as data, in every form that a front end may want. As the last value of a cell it shows itself. */
+export interface Figure extends Showable {
+  /** What sort of figure: `pattern`, `strip`, `phasors` … */
+  readonly kind: string;
+  /** The text alternative: one sentence with the figure's numbers. */
+  readonly alt: string;
+  /** For front ends with plotly. */
+  readonly plotly: PlotlyFigure;
+  /** A static picture, complete in itself. */
+  readonly svg: string;
+  /** An exact-size PNG, of film strips only. */
+  readonly png?: Uint8Array;
+}
+
+function bundleOf({ alt, plotly, svg, png }: Omit<Figure, typeof asBundle>): MimeBundle {
+  return {
+    'application/vnd.plotly.v1+json': plotly,
+    'text/html': svg,
+    ...(png ? { 'image/png': base64(png) } : { 'image/svg+xml': svg }),
+    'text/plain': alt,
+  };
+}
+
+/** Draws a chart in all its forms. `png` takes the place of the SVG picture in exports. */
+export function figureOf(chart: Chart, png?: Uint8Array): Figure {
+  const figure = {
+    kind: chart.kind,
+    alt: chart.alt,
+    plotly: toPlotly(chart),
+    svg: toSvg(chart),
+    ...(png ? { png } : {}),
+  };
+  return { ...figure, [asBundle]: () => bundleOf(figure) };
+}

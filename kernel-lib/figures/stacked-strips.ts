@@ -1,0 +1,84 @@
+import type { FilmStrip } from '../camera/film';
+import { type Figure, figureOf } from './figure';
+import { stackedPng } from './png/stacked-png';
+import { counted } from './shown';
+import { stripMarks } from './strip-marks';
+import { type StripAlong, type StripRow, stripRow } from './strip-row';
+
+/** One strip of a stack and what stands beside it: `1 slit`, `2 slits`. */
+export interface LabelledStrip {
+  readonly label: string;
+  readonly strip: FilmStrip;
+}
+
+export interface StackedStripsOptions extends StripAlong {
+  readonly title?: string;
+  /** Height of each strip in the PNG, pixels. Default 46. */
+  readonly height?: number;
+}
+
+function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip[]): void {
+  const [low, high] = rows[0].ends;
+  const near = (a: number, b: number) => Math.abs(a - b) <= (high - low) * 1e-6;
+  rows.forEach((row, n) => {
+    if (
+      row.places.length === rows[0].places.length &&
+      near(row.ends[0], low) &&
+      near(row.ends[1], high)
+    )
+      return;
+    throw new RangeError(
+      `The strip "${strips[n].label}" runs over other positions than "${strips[0].label}". Make all strips with the same span, points and focal length.`,
+    );
+  });
+}
+
+/**
+ * Film strips of several apertures under each other on one axis.
+ *
+ * @param strips the strips from top to bottom, each with its label
+ * @param options `along` film (mm), sine, degrees or milliradians; `height` of each strip in the PNG, pixels
+ * @returns a Figure with `png`, labels and axis included
+ * @throws RangeError when there are none, or their positions differ
+ */
+export function stackedStrips(
+  strips: readonly LabelledStrip[],
+  options: StackedStripsOptions = {},
+): Figure {
+  const { height = 46, title } = options;
+  if (!Array.isArray(strips) || strips.length === 0) {
+    throw new RangeError(
+      'stackedStrips() was given no strips. Give at least one { label, strip }.',
+    );
+  }
+  if (!Number.isInteger(height) || height < 8 || height > 400) {
+    throw new RangeError(`height is ${height} pixels. Give a whole number from 8 to 400.`);
+  }
+  const rows = strips.map(({ strip }) => stripRow(strip, options));
+  checkSameAxis(rows, strips);
+  const count = strips.length;
+  const labels = strips.map(({ label }) => label);
+  const each = strips.map(({ label, strip }) => `${label}: ${strip.alt.replace(/\.\s*$/, '')}`);
+  const chart = {
+    kind: 'stacked-strips',
+    alt: `${counted(count, 'film strip')} from top to bottom. ${each.join('; ')}.`,
+    title,
+    x: { ...rows[0].axis, range: rows[0].ends },
+    panels: [
+      {
+        height: 40 * count,
+        film: true,
+        y: {
+          quantity: 'aperture',
+          unit: 'label',
+          range: [0, count] as const,
+          ticks: labels.map((label, n) => ({ at: count - n - 0.5, label })),
+        },
+        marks: strips.flatMap(({ strip }, n) =>
+          stripMarks(strip, rows[n], [count - n - 0.92, count - n - 0.08]),
+        ),
+      },
+    ],
+  };
+  return figureOf(chart, stackedPng(rows, labels, height));
+}
