@@ -4,6 +4,27 @@
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 
 // quantity
+export { fromUnit, toUnit } from './quantity/convert';
+export { formatNumber } from './quantity/format-number';
+export { formatQuantity } from './quantity/format-quantity';
+export { type Cause, type Measurable, Measured } from './quantity/measured';
+export { isMeasured, measured } from './quantity/measured-input';
+export { type PrintStyle, printMeasured } from './quantity/print-measured';
+export {
+  arcminutes,
+  arcseconds,
+  cm,
+  degrees,
+  m,
+  mm,
+  mrad,
+  nm,
+  perMillimetre,
+  um,
+} from './quantity/si';
+export { type Unit, unit } from './quantity/unit';
+export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
+export { writeAngle } from './quantity/write-angle';
 
 // numerics
 
@@ -27,8 +48,17 @@ export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { stripFigure } from './figures/strip-figure';
 
 // questions
+export { begin, type GivenOf, type SheetGivens } from './questions/begin';
+export { blank } from './questions/blank';
+export { check } from './questions/check';
+export { defineKey } from './questions/define-key';
+export { defineSheet } from './questions/define-sheet';
 export type { Draw } from './questions/draw';
+export { judge } from './questions/judge';
+export { progress } from './questions/progress';
 export type {
+  AnyKey,
+  AnySheet,
   FunctionQuestion,
   Givens,
   Key,
@@ -43,3 +73,6 @@ export type {
   WordQuestion,
   WrittenQuestion,
 } from './questions/sheet';
+export { setSheetSource } from './questions/sheet-source';
+export type { SheetState } from './questions/sheet-state';
+export type { State, Verdict } from './questions/verdict';

@@ -6,6 +6,28 @@ const names = [
   // display
   'asBundle',
   // quantity
+  'Measured',
+  'arcminutes',
+  'arcseconds',
+  'cm',
+  'degrees',
+  'formatNumber',
+  'formatQuantity',
+  'fromUnit',
+  'isMeasured',
+  'm',
+  'measured',
+  'mm',
+  'mrad',
+  'nm',
+  'perMillimetre',
+  'printMeasured',
+  'toUnit',
+  'um',
+  'unit',
+  'wrapAngle',
+  'wrapAngleSigned',
+  'writeAngle',
   // numerics
   // aperture
   // light
@@ -19,6 +41,14 @@ const names = [
   'stackedStrips',
   'stripFigure',
   // questions
+  'begin',
+  'blank',
+  'check',
+  'defineKey',
+  'defineSheet',
+  'judge',
+  'progress',
+  'setSheetSource',
 ];
 
 test('index.ts exports exactly the pinned names', () => {

@@ -33,6 +33,8 @@ export interface NumberQuestion<Given> extends Asked {
   readonly unit: string;
   readonly expected: (given: Given) => number;
   readonly tolerance: Tolerance;
+  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie within a factor of 2 of it. */
+  readonly uncertainty?: (given: Given) => number;
   readonly slips: readonly Slip<Given, number>[];
 }
 
@@ -40,8 +42,11 @@ export interface NumberQuestion<Given> extends Asked {
 export interface ListQuestion<Given> extends Asked {
   readonly kind: 'list';
   readonly unit: string;
+  /** `relative` is taken of each number's own size; of the largest one's where a number is 0. */
   readonly expected: (given: Given) => readonly number[];
   readonly tolerance: Tolerance;
+  /** As for one number, in the same order. */
+  readonly uncertainty?: (given: Given) => readonly number[];
   readonly slips: readonly Slip<Given, readonly number[]>[];
 }
 
@@ -99,6 +104,8 @@ export interface Sheet<Given extends Givens = Givens> {
   readonly name: string;
   readonly title: string;
   readonly givens: (draw: Draw) => Given;
+  /** What `begin` tells the student of the givens, a line each: "Slit width 40 µm". */
+  readonly tells?: (given: Given) => readonly string[];
   readonly questions: readonly Question<Given>[];
 }
 
@@ -116,3 +123,11 @@ export interface Key<Given extends Givens = Givens> {
   /** The instructor's page, Markdown. */
   readonly instructor: string;
 }
+
+/** A sheet, key or question whose givens are not known here. */
+// biome-ignore lint/suspicious/noExplicitAny: givens are used contravariantly, so unknown would fit no sheet
+export type AnySheet = Sheet<any>;
+// biome-ignore lint/suspicious/noExplicitAny: as above
+export type AnyKey = Key<any>;
+// biome-ignore lint/suspicious/noExplicitAny: as above
+export type AnyQuestion = Question<any>;

@@ -7,7 +7,7 @@ const inRoot = (path) => join(root, path);
 const text = { '.csv': 'text', '.svg': 'text' };
 
 /** Packages that Node loads from node_modules: native, patched in place, or too large to copy. */
-const external = ['tslab', 'tslab/*', '@tslab/*', 'zeromq', 'esbuild', 'mathjs', 'typescript'];
+const external = ['tslab', 'tslab/*', '@tslab/*', 'zeromq', 'esbuild', 'typescript'];
 
 /** Bundles for the kernel share one library: `./index.cjs`, the very instance that cells import. */
 const shareLibrary = {

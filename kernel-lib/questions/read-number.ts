@@ -1,0 +1,109 @@
+import { fromUnit } from '../quantity/convert';
+import { describeDimension, siUnit } from '../quantity/dimension';
+import { isMeasured } from '../quantity/measured-input';
+import { isUnit, type Unit } from '../quantity/unit';
+import { knownUnit, unitNamed } from '../quantity/unit-table';
+
+/** An answer read as a number: SI, with its standard uncertainty if it had one. */
+export interface NumberRead {
+  readonly value: number;
+  readonly u?: number;
+}
+
+/** What is wrong with an answer, as a sentence for the student. */
+export interface Problem {
+  readonly problem: string;
+}
+
+export const isProblem = (read: object): read is Problem => 'problem' in read;
+
+/** How the unit is said in a sentence: "in µm", "as a plain number". */
+export function saidUnit(unit: string): string {
+  if (unit === '1') return 'as a plain number';
+  return `in ${unitNamed(unit).label.trim() || unit}`;
+}
+
+function asked(unit: string): string {
+  return unit === '1' || unit === '%'
+    ? `The question asks for a number ${saidUnit(unit)}.`
+    : `The question asks for a number ${saidUnit(unit)}, or one with its unit such as unit('1.5 ${unit}').`;
+}
+
+/** The text of a unit as mathjs reads it: it has no `1/m`, only `m^-1`. */
+const mathjsName = (si: string) => (si === '1' ? 'm/m' : si.replace(/^1\/(.+)$/, '$1^-1'));
+
+function numberIn(quantity: Unit, si: string): number | undefined {
+  try {
+    const value = Number(quantity.toNumber(mathjsName(si)));
+    return Number.isNaN(value) ? undefined : value;
+  } catch {
+    return undefined;
+  }
+}
+
+function readQuantity(quantity: Unit, unit: string): NumberRead | Problem {
+  const text = String(quantity).slice(0, 60);
+  const { dimension } = unitNamed(unit);
+  const value = numberIn(quantity, siUnit(dimension));
+  if (value !== undefined) return Number.isFinite(value) ? { value } : readPlain(value, unit);
+  if (!/\d/.test(text)) return { problem: `${text} is a unit without a number. ${asked(unit)}` };
+  const kinds = ['m', 'rad', '1', '1/m', 's', 'K', 'm^2', 'rad/m'];
+  const kind = kinds.find((si) => numberIn(quantity, si) !== undefined);
+  const is = kind ? describeDimension(unitNamed(kind).dimension) : 'a quantity of another kind';
+  return {
+    problem: `${text} is ${is}, but ${describeDimension(dimension)} is asked for. ${asked(unit)}`,
+  };
+}
+
+function readPlain(value: number, unit: string): NumberRead | Problem {
+  if (Number.isFinite(value)) return { value: fromUnit(value, unit) };
+  if (Number.isNaN(value))
+    return {
+      problem:
+        'Your value is NaN, "not a number": somewhere 0/0, a square root of a negative number or the arcsine of more than 1 was taken, or a name is still blank.',
+    };
+  return { problem: 'Your value is infinite: somewhere it was divided by zero.' };
+}
+
+function readText(text: string, unit: string): Problem {
+  const said = `'${text.slice(0, 40)}' is text in quotes, not a number.`;
+  if (/\d\s*,\s*\d/.test(text))
+    return { problem: `${said} Write it without quotes and decimals with a point, as in 0.32.` };
+  const [, number, name] = /^\s*([-+−\d.eE]+)\s*(\S.*)?$/.exec(text) ?? [];
+  if (number && name && knownUnit(name.trim()))
+    return { problem: `${said} With a unit, write unit('${number} ${name.trim()}').` };
+  if (number) return { problem: `${said} Leave the quotes out. ${asked(unit)}` };
+  return { problem: `${said} ${asked(unit)}` };
+}
+
+/** What kind of thing was handed in, for a sentence. */
+export function kindOf(answer: unknown): string {
+  if (typeof answer === 'function') return 'a function';
+  if (Array.isArray(answer)) return `a list of ${answer.length}`;
+  if (typeof answer === 'boolean') return `the word ${answer}`;
+  if (typeof answer === 'bigint') return 'a bigint (a number that ends in n)';
+  if (answer instanceof Promise) return 'a promise (put await before it)';
+  if (typeof answer === 'object') return 'an object';
+  return `a ${typeof answer}`;
+}
+
+/**
+ * Read an answer as a number: a plain number counts in the stated unit, and so does a measured
+ * value; a typed quantity converts itself.
+ */
+export function readNumber(answer: unknown, unit: string): NumberRead | Problem {
+  if (typeof answer === 'number') return readPlain(answer, unit);
+  if (typeof answer === 'string') return readText(answer, unit);
+  if (isUnit(answer)) return readQuantity(answer, unit);
+  if (isMeasured(answer)) {
+    const value = readPlain(answer.value, unit);
+    if (isProblem(value)) return value;
+    const u = Math.abs(fromUnit(answer.u, unit));
+    if (Number.isFinite(u)) return { ...value, u };
+    return { problem: 'The uncertainty of your value is not a finite number.' };
+  }
+  if (Array.isArray(answer) && answer.length === 1)
+    return { problem: `A list of one was handed in; leave the brackets out. ${asked(unit)}` };
+  const typed = typeof answer === 'function' ? ' Call it, or hand in its result.' : '';
+  return { problem: `This is ${kindOf(answer)}, not a number.${typed} ${asked(unit)}` };
+}
