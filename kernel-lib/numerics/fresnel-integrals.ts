@@ -27,7 +27,7 @@ export function fresnelInto(out: { c: number; s: number }, v: number): void {
   const x = Math.abs(v);
   if (x < 1.6) powerSeries(out, x);
   else if (x < 1e8) continuedFraction(out, x);
-  else out.c = out.s = x === x ? 0.5 : NaN;
+  else out.c = out.s = Number.isNaN(x) ? NaN : 0.5;
   if (v < 0) {
     out.c = -out.c;
     out.s = -out.s;
@@ -56,10 +56,9 @@ function powerSeries(out: { c: number; s: number }, x: number): void {
  * Steed's method: D and the change of the value are kept, both complex.
  */
 function continuedFraction(out: { c: number; s: number }, x: number): void {
-  // Even part of the fraction: 2z e^{z²} √π erfc(z) / 2 = z²… in w = 2z² = −iπx².
-  const t = Math.PI * x * x;
+  // The even part of the fraction: 1/(b −) 1·2/(b + 4 −) 3·4/(b + 8 −) …, b = 1 + 2z² = 1 − iπx².
   let bRe = 1;
-  const bIm = -t;
+  const bIm = -Math.PI * x * x;
   let [dRe, dIm] = reciprocal(bRe, bIm);
   let hRe = dRe;
   let hIm = dIm;

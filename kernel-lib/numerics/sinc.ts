@@ -25,3 +25,27 @@ export function sinc(x: number): number {
 export function sincPi(x: number): number {
   return x === 0 ? 1 : sinPi(x) / (Math.PI * x);
 }
+
+/**
+ * Slope of the sinc without π: d/dx (sin x / x) = (cos x − sinc x) / x.
+ *
+ * @param x rad, any finite number
+ * @returns per rad; 0 at x = 0
+ * @example sincSlope(Math.PI) // -0.3183098861837907
+ */
+export function sincSlope(x: number): number {
+  if (Math.abs(x) > 0.3) return (Math.cos(x) - sinc(x)) / x;
+  const q = x * x;
+  return -x * (1 / 3 - q * (1 / 30 - q * (1 / 840 - q * (1 / 45360 - q / 3991680))));
+}
+
+/**
+ * Second derivative of the sinc without π: −sinc x − 2 sinc′x / x.
+ *
+ * @param x rad, any finite number
+ * @returns per rad²; −1/3 at x = 0
+ * @example sincCurvature(0) // -0.3333333333333333
+ */
+export function sincCurvature(x: number): number {
+  return x === 0 ? -1 / 3 : -sinc(x) - (2 * sincSlope(x)) / x;
+}

@@ -1,0 +1,84 @@
+import { requireFinite, requirePositive } from '../numerics/require';
+import { cosPi, sinPi } from '../numerics/sin-pi';
+import { sincPi } from '../numerics/sinc';
+import type { Aperture, Complex } from './aperture';
+import { arrayFactor } from './array-factor';
+import { type Run, runs } from './runs';
+
+/**
+ * Amplitude of the far field: the sum of the wavelets from every point of every slit.
+ *
+ *   F(s) = ∫ t(x) exp(−2πi x s/λ) dx = Σ tⱼ aⱼ sinc(π aⱼ s/λ) exp(−2πi cⱼ s/λ)
+ *
+ * @param aperture slits of width a, centre c, transmission t
+ * @param wavelength λ, m
+ * @param s direction sine sin θ − sin θi
+ * @returns F, m; its square over that at s = 0 is `intensity`
+ * @throws RangeError, TypeError for an unsound aperture, a wavelength not in 0…1 m, s not finite
+ * @example amplitude(slits(1, { width: 4e-5 }), 5e-7, 0).re // 0.00004
+ */
+export function amplitude(aperture: Aperture, wavelength: number, s: number): Complex {
+  const list = runs(aperture);
+  const u = requireDirection(s) / requireWavelength(wavelength);
+  let re = 0;
+  let im = 0;
+  for (const run of list) {
+    const size = wavelets(run, u);
+    const cos = cosPi(2 * run.middle * u);
+    const sin = sinPi(2 * run.middle * u);
+    re += size * (run.re * cos + run.im * sin);
+    im += size * (run.im * cos - run.re * sin);
+  }
+  return { re, im };
+}
+
+/** Amplitude of a run seen from its own middle, for transmission 1: N a sinc(πau) D(du), m; u = s/λ, 1/m. */
+export function wavelets({ count, width, spacing }: Run, u: number): number {
+  return count * width * sincPi(width * u) * arrayFactor(count, spacing * u);
+}
+
+/** |F|² of runs at u = s/λ, m². */
+export function power(list: readonly Run[], u: number): number {
+  if (list.length === 1) {
+    const [{ re, im }] = list;
+    return wavelets(list[0], u) ** 2 * (re * re + im * im);
+  }
+  let re = 0;
+  let im = 0;
+  for (let i = 0; i < list.length; i++) {
+    const run = list[i];
+    const size = wavelets(run, u);
+    const cos = cosPi(2 * run.middle * u);
+    const sin = sinPi(2 * run.middle * u);
+    re += size * (run.re * cos + run.im * sin);
+    im += size * (run.im * cos - run.re * sin);
+  }
+  return re * re + im * im;
+}
+
+/** |F|² straight ahead, m²: what intensities are relative to. @throws RangeError when the amplitudes cancel there */
+export function powerAhead(list: readonly Run[]): number {
+  const ahead = power(list, 0);
+  let most = 0;
+  for (const { count, width, re, im } of list) most += count * width * Math.hypot(re, im);
+  if (ahead > 1e-24 * most * most) return ahead;
+  throw new RangeError(
+    'The slits of this aperture cancel one another at s = 0, so no intensity relative to s = 0 exists: ' +
+      'use amplitude(), or change the transmissions.',
+  );
+}
+
+/** Passes a wavelength through. */
+export function requireWavelength(wavelength: number): number {
+  requirePositive('The wavelength', wavelength, 'give it in metres, such as 550e-9');
+  if (wavelength < 1) return wavelength;
+  throw new RangeError(
+    `The wavelength must be in metres and below 1 m, but ${wavelength} was given: ` +
+      'write nanometres as 550e-9.',
+  );
+}
+
+/** Passes a direction sine through. */
+export function requireDirection(s: number): number {
+  return requireFinite('The direction sine s', s, 'give sin θ − sin θi');
+}
