@@ -1,8 +1,38 @@
 // The public names, grouped; no logic. tests/index.test.ts pins the list.
 
+// aperture
+export { amplitude } from './aperture/amplitude';
+export type { Aperture, Complex, Slit } from './aperture/aperture';
+export { type Autocorrelation, autocorrelation } from './aperture/autocorrelation';
+export {
+  minima,
+  type PrincipalMaximum,
+  principalMaxima,
+  subsidiaryMaxima,
+} from './aperture/extrema';
+export { intensity } from './aperture/intensity';
+export { missingOrders } from './aperture/missing-orders';
+export { intensityProfile } from './aperture/profile';
+export type { Extremum, SineRange } from './aperture/range';
+export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
+// camera
+export type { FilmStrip } from './camera/film';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
-
+// light
+export type { Light, SpectralLine } from './light/light';
+// numerics
+export { type FresnelIntegrals, fresnelIntegrals } from './numerics/fresnel-integrals';
+export {
+  type Interpolant,
+  type InterpolationOptions,
+  linearInterpolant,
+  splineInterpolant,
+} from './numerics/interpolation';
+export { integrate, type QuadratureOptions, trapezoid } from './numerics/quadrature';
+export { type Random, seeded } from './numerics/random';
+export { findRoot, type RootOptions } from './numerics/roots';
+export { sinc, sincPi } from './numerics/sinc';
 // quantity
 export { fromUnit, toUnit } from './quantity/convert';
 export { formatNumber } from './quantity/format-number';
@@ -25,15 +55,6 @@ export {
 export { type Unit, unit } from './quantity/unit';
 export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
 export { writeAngle } from './quantity/write-angle';
-
-// numerics
-
-// aperture
-export type { Aperture, Complex, Slit } from './aperture/aperture';
-// camera
-export type { FilmStrip } from './camera/film';
-// light
-export type { Light, SpectralLine } from './light/light';
 
 // spectrometer
 

@@ -29,7 +29,26 @@ const names = [
   'wrapAngleSigned',
   'writeAngle',
   // numerics
+  'findRoot',
+  'fresnelIntegrals',
+  'integrate',
+  'linearInterpolant',
+  'seeded',
+  'sinc',
+  'sincPi',
+  'splineInterpolant',
+  'trapezoid',
   // aperture
+  'amplitude',
+  'autocorrelation',
+  'intensity',
+  'intensityProfile',
+  'minima',
+  'missingOrders',
+  'principalMaxima',
+  'slits',
+  'slitsAt',
+  'subsidiaryMaxima',
   // light
   // camera
   // spectrometer
