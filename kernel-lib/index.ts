@@ -17,10 +17,22 @@ export type { Extremum, SineRange } from './aperture/range';
 export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
 // camera
 export type { FilmStrip } from './camera/film';
+export { filmStrip } from './camera/film-strip';
+export { type PreparedLight, prepare } from './camera/prepared-light';
+export type { FilmStripOptions } from './camera/strip-options';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 // light
-export type { Light, SpectralLine } from './light/light';
+export { blackbody } from './light/blackbody';
+export { filtered } from './light/filtered';
+export { illuminant } from './light/illuminant';
+export { type LampName, lamp } from './light/lamp';
+export { laser } from './light/laser';
+export type { Chromaticity, Light, SpectralLine, XYZ } from './light/light';
+export { type Passband, passband } from './light/passband';
+export { srgb } from './light/srgb';
+export { sunlight } from './light/sunlight';
+export { chromaticity, xyz } from './light/xyz';
 // numerics
 export { type FresnelIntegrals, fresnelIntegrals } from './numerics/fresnel-integrals';
 export {

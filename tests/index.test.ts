@@ -50,7 +50,19 @@ const names = [
   'slitsAt',
   'subsidiaryMaxima',
   // light
+  'blackbody',
+  'chromaticity',
+  'filtered',
+  'illuminant',
+  'lamp',
+  'laser',
+  'passband',
+  'srgb',
+  'sunlight',
+  'xyz',
   // camera
+  'filmStrip',
+  'prepare',
   // spectrometer
   // fitting
   // figures

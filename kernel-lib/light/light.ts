@@ -5,13 +5,27 @@ export interface SpectralLine {
   readonly label?: string;
 }
 
-/** A spectrum: a continuous part, lines, or both. */
+/**
+ * A spectrum: a continuous part, lines, or both. Where it has both, a line's power and the
+ * continuum's power per metre times metres are in the same unit.
+ */
 export interface Light {
   readonly name: string;
-  /** Samples of a continuous spectrum: wavelengths in m, ascending; power per metre of wavelength, relative. */
+  /**
+   * What the wavelengths are counted in; vacuum when left out. All sources of this folder say 'air',
+   * since that is where a bench stands: a pattern is made by the wavelength on the bench.
+   */
+  readonly medium?: 'air' | 'vacuum';
+  /** Samples of a continuous spectrum: wavelengths in m, ascending; power per metre of wavelength, relative. Straight between samples, dark outside them. */
   readonly continuum?: {
     readonly wavelengths: readonly number[];
     readonly power: readonly number[];
   };
   readonly lines?: readonly SpectralLine[];
 }
+
+/** Tristimulus values X, Y, Z of the CIE 1931 2° observer. */
+export type XYZ = readonly [x: number, y: number, z: number];
+
+/** CIE 1931 chromaticity x, y. */
+export type Chromaticity = readonly [x: number, y: number];

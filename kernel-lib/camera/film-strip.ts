@@ -1,0 +1,47 @@
+import type { Aperture } from '../aperture/aperture';
+import { runs } from '../aperture/runs';
+import type { Light } from '../light/light';
+import { describeStrip } from './describe-strip';
+import { develop } from './develop';
+import type { FilmStrip } from './film';
+import { filmGeometry } from './film-geometry';
+import { prepare } from './prepared-light';
+import { type FilmStripOptions, stripOptions } from './strip-options';
+import { whitePattern } from './white-pattern';
+
+/**
+ * What a camera records behind an aperture in any light: colour against position.
+ *
+ *   XYZ(x) ∝ ∫ w(λ) (x̄, ȳ, z̄)(λ) I(s/λ) dλ, x = f tan(θ − θi), s = sin θ − sin θi
+ *
+ * Far field (Fraunhofer), scalar, the aperture's height without end. Colours are those of the CIE
+ * 1931 2° observer, 360–830 nm, brought onto the screen as `srgb` says. The spectrum is summed in
+ * steps of 1 nm or less; the fast sum agrees with the plain one to 1e-6 of the maximum.
+ *
+ * @param aperture what stands in the beam, such as slits(2, { width: 40e-6, spacing: 100e-6 })
+ * @param light such as sunlight(); keep the object, since its tables are made once for each
+ * @param options geometry, exposure and scale; see FilmStripOptions
+ * @returns positions (m), s, XYZ and total relative to s = 0, sRGB after exposure, one sentence
+ * @throws RangeError, TypeError for options out of range, an unsound aperture or an empty light
+ * @example filmStrip(slits(1, { width: 40e-6 }), sunlight()).srgb.length // 3600
+ */
+export function filmStrip(
+  aperture: Aperture,
+  light: Light,
+  options: FilmStripOptions = {},
+): FilmStrip {
+  runs(aperture); // Refuses an unsound aperture before its widths are read.
+  const checked = stripOptions(aperture, options);
+  const { positions, s } = filmGeometry(checked);
+  const pattern = whitePattern(aperture, prepare(light), s);
+  const xyz = new Float64Array(3 * s.length);
+  const total = new Float64Array(s.length);
+  for (let i = 0; i < s.length; i++) {
+    xyz[3 * i] = pattern[4 * i];
+    xyz[3 * i + 1] = pattern[4 * i + 1];
+    xyz[3 * i + 2] = pattern[4 * i + 2];
+    total[i] = pattern[4 * i + 3];
+  }
+  const srgb = develop(xyz, checked);
+  return { positions, s, xyz, srgb, total, alt: describeStrip(aperture, light, checked) };
+}

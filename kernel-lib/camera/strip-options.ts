@@ -1,0 +1,79 @@
+import type { Aperture } from '../aperture/aperture';
+import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
+
+/** How the camera stands and what it records; every one has a default. Lengths in m, angles in rad. */
+export interface FilmStripOptions {
+  /** Focal length f of the camera lens, m. Default 1. */
+  readonly focalLength?: number;
+  /** Length of film shown, m, its middle at the image of the source slit. Default: to just before the second minimum of green (550 nm) of the narrowest slit. */
+  readonly span?: number;
+  /** Number of positions, 2…100 000. Default 1200. */
+  readonly points?: number;
+  /** Factor on the brightness before it is shown; XYZ and total stay as they are. Default 4. */
+  readonly exposure?: number;
+  /** 'linear' shows brightness as it is; 'log' shows its logarithm, so that weak spectra are seen. */
+  readonly scale?: 'linear' | 'log';
+  /** How many powers of ten a 'log' strip shows, from black to full. Default 4. */
+  readonly decades?: number;
+  /** Width of the source slit, m. Default 0: a line. */
+  readonly sourceWidth?: number;
+  /** Focal length of the collimator, m. Default: that of the camera. */
+  readonly collimatorFocalLength?: number;
+  /** Width on the film over which the record runs together, m. Default 0. */
+  readonly filmBlur?: number;
+  /** Angle θi at which the parallel beam meets the aperture, rad, −π/2…π/2. Default 0. */
+  readonly incidence?: number;
+}
+
+export type CheckedStripOptions = Required<FilmStripOptions>;
+
+/** The options with their defaults, checked. @throws RangeError, TypeError naming the option and its range */
+export function stripOptions(aperture: Aperture, given: FilmStripOptions): CheckedStripOptions {
+  const { focalLength = 1 } = given;
+  const options = {
+    points: 1200,
+    exposure: 4,
+    scale: 'linear' as const,
+    decades: 4,
+    sourceWidth: 0,
+    filmBlur: 0,
+    incidence: 0,
+    span: defaultSpan(aperture, focalLength),
+    collimatorFocalLength: focalLength,
+    focalLength,
+    ...withoutUndefined(given),
+  };
+  for (const name of ['focalLength', 'span', 'collimatorFocalLength'] as const) {
+    requirePositive(name, options[name], 'give a length in metres');
+  }
+  for (const name of ['sourceWidth', 'filmBlur'] as const) requireWidth(name, options[name]);
+  requirePositive('exposure', options.exposure, 'give a factor such as 4');
+  requirePositive('decades', options.decades, 'give how many powers of ten to show, such as 4');
+  requireWhole('points', options.points, 2, 100_000);
+  requireFinite('incidence', options.incidence, 'give an angle in radians');
+  if (Math.abs(options.incidence) >= Math.PI / 2) {
+    throw new RangeError(
+      `incidence is ${options.incidence} rad, but the beam must meet the aperture from the front: give less than π/2 either way. Was it in degrees?`,
+    );
+  }
+  if (options.scale !== 'linear' && options.scale !== 'log') {
+    throw new RangeError(`scale is "${options.scale}": choose 'linear' or 'log'.`);
+  }
+  return options;
+}
+
+function withoutUndefined(given: FilmStripOptions): FilmStripOptions {
+  return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
+}
+
+function requireWidth(name: string, value: number): void {
+  requireFinite(name, value, 'give a width in metres, 0 for none');
+  if (value < 0) {
+    throw new RangeError(`${name} is ${value} m, but a width is 0 or more: give 0 for none.`);
+  }
+}
+
+function defaultSpan(aperture: Aperture, focalLength: number): number {
+  const narrowest = Math.min(...aperture.slits.map((slit) => slit.width));
+  return 2 * focalLength * Math.tan(Math.asin(Math.min(0.9, (1.9 * 550e-9) / narrowest)));
+}

@@ -1,0 +1,74 @@
+import { checkLight } from './check-light';
+import type { Light } from './light';
+import type { Passband } from './passband';
+import { straightBetween } from './table';
+
+/** A straight piece of light times a straight piece of band is sampled at least this finely: 1/50 of the band. */
+const STEPS_PER_BAND = 50;
+const WIDEST_STEP = 1e-9;
+
+/**
+ * Light behind a filter: each wavelength's power times the filter's transmission there.
+ *
+ * @param light what falls on the filter
+ * @param band what the filter lets through, such as passband(650e-9, 40e-9)
+ * @throws RangeError when nothing of the light passes
+ * @example filtered(sunlight(), passband(650e-9, 40e-9)) // broad red light
+ */
+export function filtered(light: Light, band: Passband): Light {
+  checkLight(light);
+  const { wavelengths, transmission } = band;
+  const passes = (wavelength: number) => straightBetween(wavelengths, transmission, wavelength);
+  const continuum = light.continuum && filteredContinuum(light.continuum, band, passes);
+  const lines = light.lines
+    ?.map((line) => ({ ...line, power: line.power * passes(line.wavelength) }))
+    .filter((line) => line.power > 0);
+  const seen = continuum?.power.some((power) => power > 0);
+  if (!seen && !lines?.length) {
+    throw new RangeError(
+      `Nothing of the light "${light.name}" passes the ${band.name}: choose a band that the light has power in.`,
+    );
+  }
+  return {
+    name: `${light.name}, ${band.name}`,
+    ...(light.medium && { medium: light.medium }),
+    ...(seen && { continuum }),
+    ...(lines?.length && { lines }),
+  };
+}
+
+function filteredContinuum(
+  continuum: NonNullable<Light['continuum']>,
+  band: Passband,
+  passes: (wavelength: number) => number,
+) {
+  const from = Math.max(band.wavelengths[0], continuum.wavelengths[0]);
+  const to = Math.min(band.wavelengths.at(-1)!, continuum.wavelengths.at(-1)!);
+  if (!(to > from)) return undefined;
+  const knots = [from, to, ...band.wavelengths, ...continuum.wavelengths]
+    .filter((wavelength) => wavelength >= from && wavelength <= to)
+    .sort((a, b) => a - b);
+  const step = Math.min(WIDEST_STEP, (to - from) / STEPS_PER_BAND);
+  const wavelengths = subdivided(knots, step);
+  const power = wavelengths.map(
+    (wavelength) =>
+      straightBetween(continuum.wavelengths, continuum.power, wavelength) * passes(wavelength),
+  );
+  return { wavelengths, power };
+}
+
+/**
+ * Ascending knots with as many equal steps put between neighbours as keep each step at or below
+ * `step`; knots that agree to a millionth of a nanometre count as one.
+ */
+export function subdivided(knots: readonly number[], step: number): number[] {
+  const fine = [knots[0]];
+  for (const knot of knots) {
+    const before = fine[fine.length - 1];
+    if (knot - before < 1e-15) continue;
+    const pieces = Math.ceil((knot - before) / step - 1e-6);
+    for (let k = 1; k < pieces; k++) fine.push(before + ((knot - before) * k) / pieces);
+    fine.push(knot);
+  }
+  return fine;
+}

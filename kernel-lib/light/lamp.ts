@@ -1,0 +1,50 @@
+import csv from '../../data/lamp_lines.csv';
+import type { Light, SpectralLine } from './light';
+import { once } from './table';
+
+export type LampName = 'sodium' | 'mercury' | 'cadmium' | 'helium' | 'hydrogen';
+
+const rows = once(() =>
+  csv
+    .trim()
+    .split(/\r?\n/)
+    .slice(1)
+    .map((line) => {
+      const [lamp, species, vacuum, air, strength] = line.split(',');
+      return {
+        lamp,
+        label: `${species} ${Number(air).toFixed(1)} nm`,
+        vacuum: Number(vacuum) / 1e9,
+        air: Number(air) / 1e9,
+        power: Number(strength),
+      };
+    }),
+);
+
+/**
+ * The lines of a spectral lamp, in air unless the vacuum wavelengths are asked for.
+ *
+ * The strengths are relative within one lamp and rough: of mercury and cadmium NIST's relative
+ * intensities, of sodium 2 : 1, of helium and hydrogen from memory (data/SOURCES.md says which).
+ * Mercury lamps give ultraviolet light: leave the glass on, do not look into them.
+ *
+ * @param name 'sodium', 'mercury', 'cadmium', 'helium' or 'hydrogen'
+ * @param options medium: 'air' (default) or 'vacuum'
+ * @throws RangeError for another name or medium
+ * @see NIST Atomic Spectra Database, as data/SOURCES.md says
+ * @example lamp('sodium').lines.map((line) => line.wavelength) // [588.9951e-9, 589.5924e-9]
+ */
+export function lamp(name: LampName, options: { medium?: 'air' | 'vacuum' } = {}): Light {
+  const { medium = 'air' } = options;
+  if (medium !== 'air' && medium !== 'vacuum') {
+    throw new RangeError(`The medium is "${medium}": choose 'air' or 'vacuum'.`);
+  }
+  const lines: SpectralLine[] = rows()
+    .filter((row) => row.lamp === name)
+    .map((row) => ({ wavelength: row[medium], power: row.power, label: row.label }));
+  if (lines.length === 0) {
+    const names = [...new Set(rows().map((row) => `'${row.lamp}'`))].join(', ');
+    throw new RangeError(`There is no lamp "${name}" here: choose one of ${names}.`);
+  }
+  return { name: `${name} lamp`, medium, lines };
+}

@@ -1,0 +1,124 @@
+import { requirePositive } from '../numerics/require';
+import type { XYZ } from './light';
+import { coneRoots, lightness } from './oklab';
+
+/** XYZ to linear sRGB: the primaries and white of IEC 61966-2-1 as exact ratios (CSS Color 4, section 18). */
+const FROM_XYZ = [
+  12831 / 3959,
+  -329 / 214,
+  -1974 / 3959,
+  -851781 / 878810,
+  1648619 / 878810,
+  36519 / 878810,
+  705 / 12673,
+  -2585 / 12673,
+  705 / 667,
+] as const;
+
+/** Oklab's cone-like responses to linear sRGB (CSS Color 4's matrices, one after the other). */
+const FROM_LMS = [
+  4.0767416360759574, -3.3077115392580616, 0.2309699031821044, -1.2684379732850317,
+  2.6097573492876887, -0.3413193760026573, -0.0041960761386756, -0.7034186179359363,
+  1.7076146940746117,
+] as const;
+
+/**
+ * Linear sRGB of a colour: 0…1 where the screen can show it, outside where it cannot.
+ *
+ * @see IEC 61966-2-1
+ * @example linearSrgb([0.3, 0.4, 0.2]) // [0.2576, 0.4679, 0.1465]
+ */
+export function linearSrgb(colour: XYZ): [number, number, number] {
+  const [x, y, z] = colour;
+  const M = FROM_XYZ;
+  return [
+    M[0] * x + M[1] * y + M[2] * z,
+    M[3] * x + M[4] * y + M[5] * z,
+    M[6] * x + M[7] * y + M[8] * z,
+  ];
+}
+
+/** The curve of sRGB: linear 0…1 to encoded 0…1. @see IEC 61966-2-1 */
+export function encoded(linear: number): number {
+  return linear <= 0.0031308 ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055;
+}
+
+/**
+ * A colour for the screen, encoded sRGB.
+ *
+ * Spectral colours lie outside what a screen shows. They are brought in with their hue kept, as
+ * Oklab counts hue, because the picture is for the eye: first the colour is paled, at equal lightness
+ * and hue, until no channel is below 0; then, where a channel is above 1, all three are dimmed by one
+ * factor, as a shorter exposure would do. So red stays red however bright it is, and only what is
+ * white shows as white. (Mixing with white along a straight line in the x, y diagram would keep the
+ * dominant wavelength instead, but turns blue into violet to the eye.)
+ *
+ * @param colour [X, Y, Z]; Y = 1 is the screen's white
+ * @param options exposure: factor before all else, > 0, default 1
+ * @returns [R, G, B], each 0…1
+ * @throws RangeError for an exposure that is not above 0, or a colour that is not three numbers
+ * @see IEC 61966-2-1; CSS Color 4 for Oklab
+ * @example srgb([0.3, 0.4, 0.2]) // [0.5445, 0.7138, 0.4189]
+ */
+export function srgb(colour: XYZ, options: { exposure?: number } = {}): [number, number, number] {
+  const { exposure = 1 } = options;
+  requirePositive('The exposure', exposure, 'give a factor such as 4');
+  const [x, y, z] = colour;
+  if (!Number.isFinite(x + y + z)) {
+    throw new RangeError(`The colour XYZ = (${x}, ${y}, ${z}) must be three finite numbers.`);
+  }
+  const rgb = new Float64Array(3);
+  toScreen(x * exposure, y * exposure, z * exposure, rgb);
+  return [encoded(rgb[0]), encoded(rgb[1]), encoded(rgb[2])];
+}
+
+const roots = new Float64Array(3);
+
+/** Linear sRGB within 0…1 of X, Y, Z, written into `rgb`; see `srgb`. */
+export function toScreen(x: number, y: number, z: number, rgb: Float64Array): void {
+  const M = FROM_XYZ;
+  rgb[0] = M[0] * x + M[1] * y + M[2] * z;
+  rgb[1] = M[3] * x + M[4] * y + M[5] * z;
+  rgb[2] = M[6] * x + M[7] * y + M[8] * z;
+  if (rgb[0] < 0 || rgb[1] < 0 || rgb[2] < 0) pale(x, y, z, rgb);
+  const most = Math.max(rgb[0], rgb[1], rgb[2]);
+  const dim = most > 1 ? 1 / most : 1;
+  for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, rgb[c] * dim);
+}
+
+/** Move straight towards the grey of equal lightness (a straight line in Oklab, so one hue) until no channel is below 0. */
+function pale(x: number, y: number, z: number, rgb: Float64Array): void {
+  coneRoots(x, y, z, roots);
+  const grey = lightness(roots);
+  if (!(grey > 0)) {
+    rgb.fill(0);
+    return;
+  }
+  let share = 1;
+  for (let c = 0; c < 3; c++) {
+    if (rgb[c] < 0) share = Math.min(share, shareAtZero(c, grey, share));
+  }
+  for (let c = 0; c < 3; c++) rgb[c] = channel(c, grey, share);
+}
+
+/** A channel of the colour that is grey at share 0 and full at share 1. */
+function channel(c: number, grey: number, share: number): number {
+  const l = grey + share * (roots[0] - grey);
+  const m = grey + share * (roots[1] - grey);
+  const s = grey + share * (roots[2] - grey);
+  return (
+    FROM_LMS[3 * c] * l * l * l + FROM_LMS[3 * c + 1] * m * m * m + FROM_LMS[3 * c + 2] * s * s * s
+  );
+}
+
+/** The share, at most `most`, at which a channel reaches 0: halving, since each step is cheap. */
+function shareAtZero(c: number, grey: number, most: number): number {
+  if (channel(c, grey, most) >= 0) return most;
+  let [inside, outside] = [0, most];
+  for (let i = 0; i < 24; i++) {
+    const middle = (inside + outside) / 2;
+    if (channel(c, grey, middle) < 0) outside = middle;
+    else inside = middle;
+  }
+  return inside;
+}
