@@ -1,0 +1,29 @@
+/** What handing in late costs. */
+export interface LateRule {
+  /** ms since 1970. */
+  readonly deadline: number;
+  /** Share of the marks earned that each started day costs, 0…1. */
+  readonly perDay: number;
+}
+
+const day = 24 * 3600 * 1000;
+
+/**
+ * Started days after the deadline.
+ *
+ * @param time of the return, ms since 1970; unknown counts as in time, and the report says so
+ * @param extraDays that this student was granted
+ */
+export function daysLate(time: number | undefined, rule: LateRule, extraDays = 0): number {
+  if (time === undefined) return 0;
+  return Math.max(0, Math.ceil((time - rule.deadline) / day - extraDays));
+}
+
+/**
+ * Marks after the deduction, never below 0, to a tenth of a mark.
+ *
+ * @example afterDeduction(10, 2, 0.1) // 8
+ */
+export function afterDeduction(marks: number, days: number, perDay: number): number {
+  return Math.round(10 * marks * Math.max(0, 1 - days * perDay)) / 10;
+}

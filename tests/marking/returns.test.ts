@@ -1,0 +1,154 @@
+import { strToU8, zipSync } from 'fflate';
+import { describe, expect, test } from 'vitest';
+import { identify } from '../../kernel-lib/marking/identify';
+import { readRoster } from '../../kernel-lib/marking/roster';
+import { isLitter, isZip, unpack, unpackLimits } from '../../kernel-lib/marking/unpack';
+import type { Notebook } from '../../kernel-lib/notebook/notebook';
+
+const bytes = strToU8;
+
+describe('unpacking', () => {
+  test('finds files in archives within archives and keeps their path as a label', () => {
+    const inner = zipSync({ 'b/two.ipynb': bytes('2') });
+    const outer = zipSync({ 'one.ipynb': bytes('1'), 'group.zip': inner });
+    const { files, refused } = unpack({ path: 'class.zip', bytes: outer, time: 5 });
+    expect(files.map(({ path }) => path)).toEqual([
+      'class.zip/one.ipynb',
+      'class.zip/group.zip/b/two.ipynb',
+    ]);
+    expect(files.every(({ time }) => time === 5)).toBe(true);
+    expect(refused).toEqual([]);
+  });
+
+  test('a path that climbs out is only a label', () => {
+    const { files } = unpack({ path: 'a.zip', bytes: zipSync({ '../../x.ipynb': bytes('1') }) });
+    expect(files[0].path).toBe('a.zip/../../x.ipynb');
+  });
+
+  test('an archive that unpacks to too much is refused before it is unpacked', () => {
+    const bomb = zipSync({ 'big.ipynb': new Uint8Array(40 * 2 ** 20) });
+    expect(bomb.length).toBeLessThan(100_000);
+    const { files, refused } = unpack({ path: 'bomb.zip', bytes: bomb });
+    expect(files).toEqual([]);
+    expect(refused[0].why).toMatch(/unpacks to 40 MB; up to 20 MB/);
+  });
+
+  test('many middling files stop at the bound of the whole archive', () => {
+    const many = Object.fromEntries(
+      [...Array(5).keys()].map((i) => [`${i}.ipynb`, new Uint8Array(1000)]),
+    );
+    const limits = { ...unpackLimits, archive: 2500 };
+    const { files, refused } = unpack({ path: 'm.zip', bytes: zipSync(many) }, limits);
+    expect(files).toHaveLength(2);
+    expect(refused).toHaveLength(3);
+  });
+
+  test('archives nested without end stop at a depth', () => {
+    let zip = zipSync({ 'x.ipynb': bytes('1') });
+    for (let i = 0; i < 5; i++) zip = zipSync({ 'in.zip': zip });
+    const { files, refused } = unpack({ path: 'deep.zip', bytes: zip });
+    expect(files).toEqual([]);
+    expect(refused[0].why).toMatch(/too deep/);
+  });
+
+  test('a damaged archive is a sentence', () => {
+    const whole = zipSync({ 'x.ipynb': bytes('1'.repeat(5000)) });
+    const { refused } = unpack({ path: 'cut.zip', bytes: whole.slice(0, 60) });
+    expect(refused[0].why).toMatch(/damaged/);
+  });
+
+  test('zips are told by their bytes, litter by its name', () => {
+    expect(isZip(zipSync({ a: bytes('1') }))).toBe(true);
+    expect(isZip(bytes('PK is how this text begins'))).toBe(false);
+    expect(isLitter('__MACOSX/._x.ipynb')).toBe(true);
+    expect(isLitter('a/.ipynb_checkpoints/x.ipynb')).toBe(true);
+    expect(isLitter('a/x.ipynb')).toBe(false);
+  });
+});
+
+describe('the roster', () => {
+  test('reads a column of numbers among others, comma or semicolon', () => {
+    const comma = readRoster('group,student,extra days\nA,204117,\nB,0042,2\n');
+    expect(comma).toEqual([
+      { student: '204117', extraDays: 0 },
+      { student: '0042', extraDays: 2 },
+    ]);
+    expect(readRoster('\uFEFFstudent;group\r\n204117;A\r\n')).toEqual([
+      { student: '204117', extraDays: 0 },
+    ]);
+    expect(readRoster('204117\n204118\n')).toHaveLength(2);
+  });
+
+  test.each([
+    ['', /empty/],
+    ['name\nx\n', /columns name; one named "student"/],
+    ['student\n12\n', /Line 2.*"12".*4 to 10 digits/],
+    ['student\n204117\n204117\n', /Line 3.*repeats 204117/],
+    ['student,extra days\n204117,soon\n', /"soon".*0 or more/],
+  ])('%j is refused with the line and the mend', (text, sentence) => {
+    expect(() => readRoster(text)).toThrow(sentence);
+  });
+});
+
+describe('whose return it is', () => {
+  const of = (number: string, sheet = '02-one-slit'): Notebook => ({
+    nbformat: 4,
+    nbformat_minor: 5,
+    metadata: {},
+    cells: [
+      {
+        cell_type: 'code',
+        id: 'student-number',
+        source: `const studentNumber = '${number}';`,
+        metadata: { multislit: { sheet, role: 'work' } },
+        execution_count: null,
+        outputs: [],
+      },
+    ],
+  });
+  const group = { sheets: new Set(['02-one-slit']), roster: new Set(['204117', '204118']) };
+
+  test('the number in the notebook comes first', () => {
+    expect(identify('x.ipynb', of('204117'), group)).toEqual({
+      student: '204117',
+      sheet: '02-one-slit',
+    });
+  });
+
+  test('a name that says otherwise is noted', () => {
+    expect(identify('204118/x.ipynb', of('204117'), group)).toMatchObject({
+      student: '204117',
+      note: expect.stringContaining('204118'),
+    });
+  });
+
+  test('without a number of its own the file or folder name serves, if it is in the roster', () => {
+    expect(identify('204118_late/s.ipynb', of('000000'), group)).toMatchObject({
+      student: '204118',
+      note: expect.stringContaining("file's name"),
+    });
+    expect(identify('999999.ipynb', of('000000'), group)).toMatchObject({
+      reason: 'unknown student',
+    });
+  });
+
+  test('a number outside the roster, two numbers in the name, another sheet: said, not guessed', () => {
+    expect(identify('x.ipynb', of('555555'), group)).toMatchObject({
+      reason: 'unknown student',
+      why: expect.stringContaining('555555 is not in the roster'),
+    });
+    expect(identify('204117-204118.ipynb', of(''), group)).toMatchObject({
+      why: expect.stringContaining('several students'),
+    });
+    expect(identify('x.ipynb', of('204117', '09-else'), group)).toMatchObject({
+      reason: 'wrong sheet',
+      why: expect.stringContaining('09-else'),
+    });
+  });
+
+  test('without a roster any well-formed number is taken', () => {
+    expect(identify('x.ipynb', of('555555'), { sheets: group.sheets })).toMatchObject({
+      student: '555555',
+    });
+  });
+});
