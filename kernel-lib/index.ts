@@ -4,17 +4,37 @@
 export { amplitude } from './aperture/amplitude';
 export type { Aperture, Complex, Slit } from './aperture/aperture';
 export { type Autocorrelation, autocorrelation } from './aperture/autocorrelation';
+export { diffractionAngle, directionSine } from './aperture/direction';
 export {
   minima,
   type PrincipalMaximum,
   principalMaxima,
   subsidiaryMaxima,
 } from './aperture/extrema';
+export {
+  blocked,
+  type RulingErrors,
+  withRulingErrors,
+  withTransmissions,
+  withWidths,
+} from './aperture/imperfect';
 export { intensity } from './aperture/intensity';
 export { missingOrders } from './aperture/missing-orders';
+export { fresnelNumber, type NearFieldOptions, nearField } from './aperture/near-field';
+export {
+  angularDispersion,
+  freeSpectralRange,
+  halfWidth,
+  orderOverlap,
+  resolvingPower,
+  type WavelengthRange,
+} from './aperture/orders';
+export { type Phasor, phasors } from './aperture/phasors';
 export { intensityProfile } from './aperture/profile';
 export type { Extremum, SineRange } from './aperture/range';
 export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
+export { visibility } from './aperture/visibility';
+
 // camera
 export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
@@ -22,6 +42,28 @@ export { type PreparedLight, prepare } from './camera/prepared-light';
 export type { FilmStripOptions } from './camera/strip-options';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
+export {
+  acceptComm,
+  type Comm,
+  type CommExchange,
+  type CommMessage,
+  connectComms,
+  openComm,
+} from './display/comm';
+export { type DisplayPort, setDisplayPort } from './display/port';
+// figures
+export type { Figure } from './figures/figure';
+export { filmStripPicture } from './figures/film-strip-picture';
+export { type PatternCurve, patternPlot } from './figures/pattern-plot';
+export { show } from './figures/show';
+export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
+export { stripFigure } from './figures/strip-figure';
+// fitting
+export type { Bound } from './fitting/derivatives';
+export { type FitOptions, fitCurve } from './fitting/fit-curve';
+export type { FitData } from './fitting/fit-data';
+export { type FittedLine, fitLine } from './fitting/fit-line';
+export type { FitResult, Fitted } from './fitting/fit-result';
 // light
 export { blackbody } from './light/blackbody';
 export { filtered } from './light/filtered';
@@ -67,19 +109,6 @@ export {
 export { type Unit, unit } from './quantity/unit';
 export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
 export { writeAngle } from './quantity/write-angle';
-
-// spectrometer
-
-// fitting
-
-// figures
-export type { Figure } from './figures/figure';
-export { filmStripPicture } from './figures/film-strip-picture';
-export { type PatternCurve, patternPlot } from './figures/pattern-plot';
-export { show } from './figures/show';
-export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
-export { stripFigure } from './figures/strip-figure';
-
 // questions
 export { begin, type GivenOf, type SheetGivens } from './questions/begin';
 export { blank } from './questions/blank';
@@ -109,3 +138,44 @@ export type {
 export { setSheetSource } from './questions/sheet-source';
 export type { SheetState } from './questions/sheet-state';
 export type { State, Verdict } from './questions/verdict';
+// spectrometer
+export {
+  type Air,
+  refractiveIndexOfAir,
+  wavelengthInAir,
+  wavelengthInVacuum,
+} from './spectrometer/air';
+export {
+  type CircleSetting,
+  circleReadings,
+  type OrderReadings,
+} from './spectrometer/circle-readings';
+export {
+  type DividedCircle,
+  dividedCircle,
+  eccentricityError,
+  halfAngle,
+  readCircle,
+  type VernierPair,
+  withoutEccentricity,
+} from './spectrometer/divided-circle';
+export {
+  gratingAngle,
+  gratingOrders,
+  gratingSpacing,
+  gratingWavelength,
+  type Orders,
+} from './spectrometer/grating';
+export {
+  gratingDeviation,
+  type MinimumDeviation,
+  minimumDeviation,
+  wavelengthFromMinimumDeviation,
+} from './spectrometer/minimum-deviation';
+export { type MeanReading, meanReading } from './spectrometer/repeated-readings';
+export {
+  type MainLine,
+  type VernierLine,
+  type VernierScale,
+  vernierScale,
+} from './spectrometer/vernier';
