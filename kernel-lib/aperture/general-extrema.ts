@@ -48,10 +48,26 @@ interface Found {
   power: number;
 }
 
+// Quarterings of a step: fringes down to 1/10 000 of the finest are told apart.
+const deepest = 6;
+
+/** Two zeros of F may lie closer than the step where F and F′ are small against F″. */
+const isCrowded = ({ size, size1, size2 }: Slopes, step: number) =>
+  size + size1 * step < 6 * size2 * step * step;
+
+const nothingYet = (): Slopes => ({
+  power: 0,
+  slope: 0,
+  curvature: 0,
+  size: 0,
+  size1: 0,
+  size2: 0,
+});
+
 class Search {
   readonly minima: Found[] = [];
   readonly maxima: Found[] = [];
-  private readonly at: Slopes = { power: 0, slope: 0, curvature: 0 };
+  private readonly at: Slopes = nothingYet();
 
   constructor(
     private readonly slits: readonly Slit[],
@@ -66,7 +82,12 @@ class Search {
   /** Extrema with low ≤ u < high. */
   cell(low: number, high: number, depth: number): void {
     const { slope: a, curvature: bendA } = this.slopes(low);
+    const crowded = isCrowded(this.at, high - low);
     const { slope: b, curvature: bendB } = this.slopes(high);
+    if (depth < deepest && (crowded || isCrowded(this.at, high - low))) {
+      this.parts(low, high, depth);
+      return;
+    }
     if (a === 0) this.keep(low);
     if (a * b < 0) this.crossing(low, high, (b - a) / (high - low), depth);
     // The slope heads for 0 at one end and comes back at the other: has it crossed on the way?
@@ -78,16 +99,17 @@ class Search {
     this.keep(findRoot(this.slope, turn, high));
   }
 
+  private parts(low: number, high: number, depth: number): void {
+    const step = (high - low) / 4;
+    for (let i = 0; i < 4; i++) this.cell(low + i * step, low + (i + 1) * step, depth + 1);
+  }
+
   private crossing(low: number, high: number, chord: number, depth: number): void {
     const u = findRoot(this.slope, low, high);
     // Much flatter than its chord, or falling where it should rise: there may be three.
     const single = this.curvature(u) / chord > 0.1;
-    if (single || depth === 3) {
-      this.keep(u);
-      return;
-    }
-    const step = (high - low) / 8;
-    for (let i = 0; i < 8; i++) this.cell(low + i * step, low + (i + 1) * step, depth + 1);
+    if (single || depth >= deepest) this.keep(u);
+    else this.parts(low, high, depth);
   }
 
   private keep(u: number): void {

@@ -8,6 +8,10 @@ export interface Slopes {
   power: number;
   slope: number;
   curvature: number;
+  /** |F|, |F′| and |F″|, which tell how far away the nearest zeros of F may lie. */
+  size: number;
+  size1: number;
+  size2: number;
 }
 
 /**
@@ -43,5 +47,8 @@ export function slopesInto(out: Slopes, slits: readonly Slit[], middle: number, 
   out.power = re * re + im * im;
   out.slope = 2 * (re * re1 + im * im1);
   out.curvature = 2 * (re1 * re1 + im1 * im1 + re * re2 + im * im2);
+  out.size = Math.hypot(re, im);
+  out.size1 = Math.hypot(re1, im1);
+  out.size2 = Math.hypot(re2, im2);
   return out;
 }

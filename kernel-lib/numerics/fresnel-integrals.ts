@@ -13,7 +13,8 @@ export interface FresnelIntegrals {
  *
  * @param v any number; v is also the length of the spiral from the origin
  * @returns { c, s }, each odd in v, tending to ±1/2
- * @see NIST Digital Library of Mathematical Functions, 7.2(iii), 7.6.4, 7.6.6 and 7.9 (from memory)
+ * @see NIST Digital Library of Mathematical Functions, 7.2(iii) for the definition; Abramowitz and Stegun
+ *   7.3.11 and 7.3.13 for the series, 7.3.22 with 7.1.14 for the fraction (numbers as other libraries give them)
  * @example fresnelIntegrals(1).c // 0.7798934003768229
  */
 export function fresnelIntegrals(v: number): FresnelIntegrals {

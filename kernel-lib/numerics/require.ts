@@ -20,10 +20,11 @@ export function requirePositive(name: string, value: number, mend: string): numb
 
 /** Passes a whole number from low to high through. @throws TypeError, RangeError */
 export function requireWhole(name: string, value: number, low: number, high: number): number {
-  const range = high === Infinity ? `${low} or more` : `from ${low} to ${high}`;
-  requireFinite(name, value, `give a whole number ${range}`);
+  const least = low === -Infinity ? '' : ` from ${low}`;
+  const range = `a whole number${least}${high === Infinity ? '' : ` to ${high}`}`;
+  requireFinite(name, value, `give ${range}`);
   if (Number.isInteger(value) && value >= low && value <= high) return value;
-  throw new RangeError(`${name} must be a whole number ${range}, but ${value} was given.`);
+  throw new RangeError(`${name} must be ${range}, but ${value} was given.`);
 }
 
 /** A value as it reads in a sentence. */
