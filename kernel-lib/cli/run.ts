@@ -1,0 +1,58 @@
+import { dirname, resolve } from 'node:path';
+import { Command } from 'commander';
+import { runNotebook } from '../kernel/run-notebook';
+import { withStudentNumber } from '../notebook/student-number';
+import { writeNotebook } from '../notebook/write';
+import { readStudentNumber } from '../questions/student-number';
+import { readNotebookFile, requireWritable, writeWhole } from './files';
+
+interface RunOptions {
+  readonly to: string;
+  readonly student?: string;
+}
+
+/** `multislit run NOTEBOOK --to FILE`: every code cell in order, the outputs into another file. */
+export function runCommand(): Command {
+  return new Command('run')
+    .description('Run every cell of a notebook and write it with its outputs.')
+    .argument('<notebook>', 'the .ipynb file to run; it stays as it is')
+    .requiredOption('--to <file>', 'where the notebook with its outputs goes')
+    .option('--student <number>', 'the student number to run it with')
+    .addHelpText(
+      'after',
+      '\nExit code 0: all cells ran. 1: a cell failed, or a file could not be used.',
+    )
+    .action(run);
+}
+
+async function run(path: string, { to, student }: RunOptions): Promise<void> {
+  requireWritable(to);
+  const read = readNotebookFile(path);
+  const notebook =
+    student === undefined ? read : withStudentNumber(read, readStudentNumber(student));
+  const stop = { interrupt: () => {} };
+  let interrupted = false;
+  const onSignal = () => {
+    interrupted = true;
+    stop.interrupt();
+  };
+  process.on('SIGINT', onSignal);
+  const ran = await runNotebook(notebook, {
+    cwd: dirname(resolve(path)),
+    onStart: (interrupt) => {
+      stop.interrupt = interrupt;
+    },
+  });
+  process.off('SIGINT', onSignal);
+  if (interrupted) throw new Error('Stopped; nothing was written.');
+  await writeWhole(to, writeNotebook(ran.notebook));
+  for (const { number, error } of ran.failed) {
+    const place = error.place ? `, line ${error.place.line}` : '';
+    console.error(`Code cell ${number}${place}: ${error.ename}: ${error.evalue}`);
+  }
+  if (ran.failed.length > 0) {
+    console.error(`${ran.failed.length} of the cells failed; ${to} holds what they said.`);
+  }
+  // Timers that cells left behind must not keep the command alive.
+  process.exit(ran.failed.length > 0 ? 1 : 0);
+}
