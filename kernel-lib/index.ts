@@ -19,6 +19,7 @@ export {
   withWidths,
 } from './aperture/imperfect';
 export { intensity } from './aperture/intensity';
+export { intensityProfile } from './aperture/intensity-profile';
 export { missingOrders } from './aperture/missing-orders';
 export { fresnelNumber, type NearFieldOptions, nearField } from './aperture/near-field';
 export {
@@ -30,7 +31,6 @@ export {
   type WavelengthRange,
 } from './aperture/orders';
 export { type Phasor, phasors } from './aperture/phasors';
-export { intensityProfile } from './aperture/profile';
 export type { Extremum, SineRange } from './aperture/range';
 export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
 export { visibility } from './aperture/visibility';
@@ -89,11 +89,16 @@ export { findRoot, type RootOptions } from './numerics/roots';
 export { sinc, sincPi } from './numerics/sinc';
 // quantity
 export { fromUnit, toUnit } from './quantity/convert';
+export { correlated } from './quantity/correlated';
+export { correlation, covariance, effectiveFreedom } from './quantity/covariance';
 export { formatNumber } from './quantity/format-number';
 export { formatQuantity } from './quantity/format-quantity';
+export { meanOf, meansOf, weightedMean } from './quantity/means';
 export { type Cause, type Measurable, Measured } from './quantity/measured';
 export { isMeasured, measured } from './quantity/measured-input';
 export { type PrintStyle, printMeasured } from './quantity/print-measured';
+export { propagate } from './quantity/propagate';
+export { readAngle } from './quantity/read-angle';
 export {
   arcminutes,
   arcseconds,
@@ -106,7 +111,8 @@ export {
   perMillimetre,
   um,
 } from './quantity/si';
-export { type Unit, unit } from './quantity/unit';
+export { unit } from './quantity/unit';
+export type { Unit } from './quantity/unit-shape';
 export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
 export { writeAngle } from './quantity/write-angle';
 // questions
@@ -117,6 +123,8 @@ export { defineKey } from './questions/define-key';
 export { defineSheet } from './questions/define-sheet';
 export type { Draw } from './questions/draw';
 export { judge } from './questions/judge';
+export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
+export { plainAnswers } from './questions/plain-answers';
 export { progress } from './questions/progress';
 export type {
   AnyKey,

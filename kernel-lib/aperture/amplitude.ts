@@ -19,30 +19,11 @@ import { type Run, runs } from './runs';
  */
 export function amplitude(aperture: Aperture, wavelength: number, s: number): Complex {
   const list = runs(aperture);
-  const u = requireDirection(s) / requireWavelength(wavelength);
-  let re = 0;
-  let im = 0;
-  for (const run of list) {
-    const size = wavelets(run, u);
-    const cos = cosPi(2 * run.middle * u);
-    const sin = sinPi(2 * run.middle * u);
-    re += size * (run.re * cos + run.im * sin);
-    im += size * (run.im * cos - run.re * sin);
-  }
-  return { re, im };
+  return sumInto({ re: 0, im: 0 }, list, requireDirection(s) / requireWavelength(wavelength));
 }
 
-/** Amplitude of a run seen from its own middle, for transmission 1: N a sinc(πau) D(du), m; u = s/λ, 1/m. */
-export function wavelets({ count, width, spacing }: Run, u: number): number {
-  return count * width * sincPi(width * u) * arrayFactor(count, spacing * u);
-}
-
-/** |F|² of runs at u = s/λ, m². */
-export function power(list: readonly Run[], u: number): number {
-  if (list.length === 1) {
-    const [{ re, im }] = list;
-    return wavelets(list[0], u) ** 2 * (re * re + im * im);
-  }
+/** F of runs at u = s/λ, written into `out`: profiles ask for many. */
+function sumInto(out: Sum, list: readonly Run[], u: number): Sum {
   let re = 0;
   let im = 0;
   for (let i = 0; i < list.length; i++) {
@@ -53,6 +34,30 @@ export function power(list: readonly Run[], u: number): number {
     re += size * (run.re * cos + run.im * sin);
     im += size * (run.im * cos - run.re * sin);
   }
+  out.re = re;
+  out.im = im;
+  return out;
+}
+
+interface Sum {
+  re: number;
+  im: number;
+}
+
+const scratch: Sum = { re: 0, im: 0 };
+
+/** Amplitude of a run seen from its own middle, for transmission 1: N a sinc(πau) D(du), m; u = s/λ, 1/m. */
+function wavelets({ count, width, spacing }: Run, u: number): number {
+  return count * width * sincPi(width * u) * arrayFactor(count, spacing * u);
+}
+
+/** |F|² of runs at u = s/λ, m². */
+export function power(list: readonly Run[], u: number): number {
+  if (list.length === 1) {
+    const [{ re, im }] = list;
+    return wavelets(list[0], u) ** 2 * (re * re + im * im);
+  }
+  const { re, im } = sumInto(scratch, list, u);
   return re * re + im * im;
 }
 
