@@ -66,6 +66,13 @@ export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
 // light
 export { blackbody } from './light/blackbody';
+export { colourName } from './light/colour-name';
+export { deltaE } from './light/delta-e';
+export {
+  type DominantWavelength,
+  dominantWavelength,
+  excitationPurity,
+} from './light/dominant-wavelength';
 export { filtered } from './light/filtered';
 export { illuminant } from './light/illuminant';
 export { type LampName, lamp } from './light/lamp';

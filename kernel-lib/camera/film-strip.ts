@@ -1,6 +1,8 @@
 import type { Aperture } from '../aperture/aperture';
 import { runs } from '../aperture/runs';
 import type { Light } from '../light/light';
+import { type Adaptation, adaptationFrom, isWhite } from '../light/white-balance';
+import { xyz as lightXyz } from '../light/xyz';
 import { describeStrip } from './describe-strip';
 import { develop } from './develop';
 import type { FilmStrip } from './film';
@@ -42,6 +44,16 @@ export function filmStrip(
     xyz[3 * i + 2] = pattern[4 * i + 2];
     total[i] = pattern[4 * i + 3];
   }
-  const srgb = develop(xyz, checked);
+  const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
   return { positions, s, xyz, srgb, total, alt: describeStrip(aperture, light, checked) };
+}
+
+const balances = new WeakMap<Light, Adaptation>();
+
+/** The camera's white balance: on the light where that is white, or as told. */
+function whiteBalance(light: Light, setting: 'auto' | 'light' | 'D65'): Adaptation | undefined {
+  if (setting === 'D65' || (setting === 'auto' && !isWhite(light))) return undefined;
+  const adaptation = balances.get(light) ?? adaptationFrom(lightXyz(light));
+  balances.set(light, adaptation);
+  return adaptation;
 }

@@ -15,6 +15,8 @@ export interface FilmStripOptions {
   readonly scale?: 'linear' | 'log';
   /** How many powers of ten a 'log' strip shows, from black to full. Default 4. */
   readonly decades?: number;
+  /** What the camera shows as white: the light itself ('light'), D65 ('D65'), or 'auto': a white light itself, else D65. Default 'auto'. */
+  readonly whiteBalance?: 'auto' | 'light' | 'D65';
   /** Width of the source slit, m. Default 0: a line. */
   readonly sourceWidth?: number;
   /** Focal length of the collimator, m. Default: that of the camera. */
@@ -35,6 +37,7 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
     exposure: 4,
     scale: 'linear' as const,
     decades: 4,
+    whiteBalance: 'auto' as const,
     sourceWidth: 0,
     filmBlur: 0,
     incidence: 0,
@@ -54,6 +57,11 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
   if (Math.abs(options.incidence) >= Math.PI / 2) {
     throw new RangeError(
       `incidence is ${options.incidence} rad, but the beam must meet the aperture from the front: give less than π/2 either way. Was it in degrees?`,
+    );
+  }
+  if (!['auto', 'light', 'D65'].includes(options.whiteBalance)) {
+    throw new RangeError(
+      `whiteBalance is "${options.whiteBalance}": choose 'auto', 'light' or 'D65'.`,
     );
   }
   if (options.scale !== 'linear' && options.scale !== 'log') {

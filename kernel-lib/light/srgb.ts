@@ -38,6 +38,11 @@ export function linearSrgb(colour: XYZ): [number, number, number] {
   ];
 }
 
+/** The curve of sRGB backwards: encoded 0…1 to linear 0…1. @see IEC 61966-2-1 */
+export function decoded(encoded: number): number {
+  return encoded <= 0.04045 ? encoded / 12.92 : ((encoded + 0.055) / 1.055) ** 2.4;
+}
+
 /** The curve of sRGB: linear 0…1 to encoded 0…1. @see IEC 61966-2-1 */
 export function encoded(linear: number): number {
   return linear <= 0.0031308 ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055;
@@ -68,22 +73,20 @@ export function srgb(colour: XYZ, options: { exposure?: number } = {}): [number,
     throw new RangeError(`The colour XYZ = (${x}, ${y}, ${z}) must be three finite numbers.`);
   }
   const rgb = new Float64Array(3);
-  toScreen(x * exposure, y * exposure, z * exposure, rgb);
-  return [encoded(rgb[0]), encoded(rgb[1]), encoded(rgb[2])];
+  paled(x * exposure, y * exposure, z * exposure, rgb);
+  const dim = Math.max(1, rgb[0], rgb[1], rgb[2]);
+  return [encoded(rgb[0] / dim), encoded(rgb[1] / dim), encoded(rgb[2] / dim)];
 }
 
 const roots = new Float64Array(3);
 
-/** Linear sRGB within 0…1 of X, Y, Z, written into `rgb`; see `srgb`. */
-export function toScreen(x: number, y: number, z: number, rgb: Float64Array): void {
+/** Linear sRGB of X, Y, Z with no channel below 0, of the same lightness and hue, written into `rgb`. */
+export function paled(x: number, y: number, z: number, rgb: Float64Array): void {
   const M = FROM_XYZ;
   rgb[0] = M[0] * x + M[1] * y + M[2] * z;
   rgb[1] = M[3] * x + M[4] * y + M[5] * z;
   rgb[2] = M[6] * x + M[7] * y + M[8] * z;
   if (rgb[0] < 0 || rgb[1] < 0 || rgb[2] < 0) pale(x, y, z, rgb);
-  const most = Math.max(rgb[0], rgb[1], rgb[2]);
-  const dim = most > 1 ? 1 / most : 1;
-  for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, rgb[c] * dim);
 }
 
 /** Move straight towards the grey of equal lightness (a straight line in Oklab, so one hue) until no channel is below 0. */
@@ -98,7 +101,7 @@ function pale(x: number, y: number, z: number, rgb: Float64Array): void {
   for (let c = 0; c < 3; c++) {
     if (rgb[c] < 0) share = Math.min(share, shareAtZero(c, grey, share));
   }
-  for (let c = 0; c < 3; c++) rgb[c] = channel(c, grey, share);
+  for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, channel(c, grey, share));
 }
 
 /** A channel of the colour that is grey at share 0 and full at share 1. */
