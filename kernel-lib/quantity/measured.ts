@@ -35,21 +35,21 @@ export class Measured {
   }
 
   plus(other: Measurable): Measured {
-    return combine(this.value + valueOf(other), [this, 1], [other, 1]);
+    return combine(this.value + bareValue(other), [this, 1], [other, 1]);
   }
 
   minus(other: Measurable): Measured {
-    return combine(this.value - valueOf(other), [this, 1], [other, -1]);
+    return combine(this.value - bareValue(other), [this, 1], [other, -1]);
   }
 
   times(other: Measurable): Measured {
-    const b = valueOf(other);
+    const b = bareValue(other);
     return combine(this.value * b, [this, b], [other, this.value]);
   }
 
   /** Divided by another. Dividing by zero gives ±Infinity or NaN, as with numbers. */
   over(other: Measurable): Measured {
-    const b = valueOf(other);
+    const b = bareValue(other);
     return combine(this.value / b, [this, 1 / b], [other, -this.value / b / b]);
   }
 
@@ -132,7 +132,7 @@ export class Measured {
 }
 
 /** The bare number of a measured value or of a number. */
-export function valueOf(x: Measurable): number {
+export function bareValue(x: Measurable): number {
   return typeof x === 'number' ? x : x.value;
 }
 

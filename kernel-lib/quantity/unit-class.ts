@@ -1,5 +1,5 @@
 import * as mathjs from 'mathjs';
-import type { Unit } from './unit';
+import type { Unit } from './unit-shape';
 
 /** mathjs's own factory of its Unit class; its declarations leave it out. */
 type UnitFactory = (parts: Record<string, unknown>) => {

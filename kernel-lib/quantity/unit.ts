@@ -1,16 +1,5 @@
 import { unitClass } from './unit-class';
-
-/** A number with its unit, typed as text. mathjs's own Unit objects fit this shape too. */
-export interface Unit {
-  /** The number in another unit of the same kind. */
-  toNumber(unit: string): number;
-  /** The same quantity, to be printed in another unit. */
-  to(unit: string): Unit;
-  multiply(factor: Unit | number): Unit;
-  divide(divisor: Unit | number): Unit;
-  pow(power: number): Unit;
-  toString(): string;
-}
+import type { Unit } from './unit-shape';
 
 /** Signs that people type, in the letters that mathjs reads. */
 const spelled: readonly (readonly [RegExp, string])[] = [
@@ -48,11 +37,4 @@ export function unit(text: string): Unit {
     const why = error instanceof Error ? error.message.replace(/\.$/, '') : String(error);
     throw new RangeError(`unit('${text}') cannot be read: ${why}. An example is unit('0.32 deg').`);
   }
-}
-
-/** True for a quantity made by `unit`, or by any copy of mathjs. */
-export function isUnit(value: unknown): value is Unit {
-  if (typeof value !== 'object' || value === null) return false;
-  const some = value as Partial<Unit> & { isUnit?: unknown };
-  return some.isUnit === true && typeof some.toNumber === 'function';
 }

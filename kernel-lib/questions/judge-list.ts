@@ -1,13 +1,7 @@
 import { isBlank } from './blank';
 import { missingUncertainty, wrongUncertainty } from './judge-number';
-import {
-  isProblem,
-  kindOf,
-  type NumberRead,
-  type Problem,
-  readNumber,
-  saidUnit,
-} from './read-number';
+import { kindOf } from './kind-of';
+import { isProblem, type NumberRead, type Problem, readNumber, saidUnit } from './read-number';
 import type { ListQuestion } from './sheet';
 import { shownNumber, shownTolerance } from './shown';
 import { nearestSlip, workSlips } from './slips';

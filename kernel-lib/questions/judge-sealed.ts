@@ -1,6 +1,7 @@
 import { readList } from './judge-list';
 import { readWord } from './judge-word';
-import { kindOf, type Problem, readNumber } from './read-number';
+import { kindOf } from './kind-of';
+import { type Problem, readNumber } from './read-number';
 import type { SealedQuestion } from './sheet';
 import { shownNumber } from './shown';
 import { type Finding, notYet } from './verdict';

@@ -1,4 +1,5 @@
-import { isProblem, kindOf, type Problem } from './read-number';
+import { kindOf } from './kind-of';
+import { isProblem, type Problem } from './read-number';
 import type { WordQuestion } from './sheet';
 import { type Finding, notYet } from './verdict';
 

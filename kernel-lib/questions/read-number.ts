@@ -1,8 +1,9 @@
 import { fromUnit } from '../quantity/convert';
 import { describeDimension, siUnit } from '../quantity/dimension';
 import { isMeasured } from '../quantity/measured-input';
-import { isUnit, type Unit } from '../quantity/unit';
+import { isUnit, type Unit } from '../quantity/unit-shape';
 import { knownUnit, unitNamed } from '../quantity/unit-table';
+import { kindOf } from './kind-of';
 
 /** An answer read as a number: SI, with its standard uncertainty if it had one. */
 export interface NumberRead {
@@ -30,9 +31,13 @@ function asked(unit: string): string {
 }
 
 /** The text of a unit as mathjs reads it: it has no `1/m`, only `m^-1`. */
-const mathjsName = (si: string) => (si === '1' ? 'm/m' : si.replace(/^1\/(.+)$/, '$1^-1'));
+export const mathjsName = (si: string) => (si === '1' ? 'm/m' : si.replace(/^1\/(.+)$/, '$1^-1'));
 
-function numberIn(quantity: Unit, si: string): number | undefined {
+/** SI units of the kinds of quantity that a message can name. */
+export const unitKinds = ['m', 'rad', '1', '1/m', 's', 'K', 'm^2', 'rad/m', '1/s'];
+
+/** A typed quantity as a number of an SI unit; undefined when it is of another kind. */
+export function numberIn(quantity: Unit, si: string): number | undefined {
   try {
     const value = Number(quantity.toNumber(mathjsName(si)));
     return Number.isNaN(value) ? undefined : value;
@@ -47,8 +52,7 @@ function readQuantity(quantity: Unit, unit: string): NumberRead | Problem {
   const value = numberIn(quantity, siUnit(dimension));
   if (value !== undefined) return Number.isFinite(value) ? { value } : readPlain(value, unit);
   if (!/\d/.test(text)) return { problem: `${text} is a unit without a number. ${asked(unit)}` };
-  const kinds = ['m', 'rad', '1', '1/m', 's', 'K', 'm^2', 'rad/m'];
-  const kind = kinds.find((si) => numberIn(quantity, si) !== undefined);
+  const kind = unitKinds.find((si) => numberIn(quantity, si) !== undefined);
   const is = kind ? describeDimension(unitNamed(kind).dimension) : 'a quantity of another kind';
   return {
     problem: `${text} is ${is}, but ${describeDimension(dimension)} is asked for. ${asked(unit)}`,
@@ -74,17 +78,6 @@ function readText(text: string, unit: string): Problem {
     return { problem: `${said} With a unit, write unit('${number} ${name.trim()}').` };
   if (number) return { problem: `${said} Leave the quotes out. ${asked(unit)}` };
   return { problem: `${said} ${asked(unit)}` };
-}
-
-/** What kind of thing was handed in, for a sentence. */
-export function kindOf(answer: unknown): string {
-  if (typeof answer === 'function') return 'a function';
-  if (Array.isArray(answer)) return `a list of ${answer.length}`;
-  if (typeof answer === 'boolean') return `the word ${answer}`;
-  if (typeof answer === 'bigint') return 'a bigint (a number that ends in n)';
-  if (answer instanceof Promise) return 'a promise (put await before it)';
-  if (typeof answer === 'object') return 'an object';
-  return `a ${typeof answer}`;
 }
 
 /**

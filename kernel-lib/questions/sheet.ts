@@ -35,6 +35,8 @@ export interface NumberQuestion<Given> extends Asked {
   readonly tolerance: Tolerance;
   /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie within a factor of 2 of it. */
   readonly uncertainty?: (given: Given) => number;
+  /** Significant digits that honest rounding keeps, for `prove`; 3 if not stated. */
+  readonly digits?: number;
   readonly slips: readonly Slip<Given, number>[];
 }
 
@@ -47,6 +49,7 @@ export interface ListQuestion<Given> extends Asked {
   readonly tolerance: Tolerance;
   /** As for one number, in the same order. */
   readonly uncertainty?: (given: Given) => readonly number[];
+  readonly digits?: number;
   readonly slips: readonly Slip<Given, readonly number[]>[];
 }
 

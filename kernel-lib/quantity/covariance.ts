@@ -1,0 +1,43 @@
+import type { Measured } from './measured';
+
+/**
+ * Covariance of two measured values, from the causes that they share.
+ *
+ * @returns in the product of their units
+ * @see JCGM 100:2008, 5.2.2 and F.1.2.3
+ * @example covariance(x, x) === x.u ** 2 // true, to rounding
+ */
+export function covariance(a: Measured, b: Measured): number {
+  let sum = 0;
+  for (const [cause, part] of a.contributions) sum += part * (b.contributions.get(cause) ?? 0);
+  return sum;
+}
+
+/**
+ * Correlation coefficient of two measured values.
+ *
+ *   r = u(a, b) / (u(a) u(b))
+ *
+ * @returns −1…1; 0 when one of them has no uncertainty
+ * @see JCGM 100:2008, 5.2.2
+ * @example correlation(x, x.times(-2)) // -1
+ */
+export function correlation(a: Measured, b: Measured): number {
+  const product = a.u * b.u;
+  return product === 0 ? 0 : Math.max(-1, Math.min(1, covariance(a, b) / product));
+}
+
+/**
+ * Effective degrees of freedom by the Welch–Satterthwaite formula, over independent causes.
+ *
+ *   ν = u⁴ / Σ uᵢ⁴/νᵢ
+ *
+ * @returns ν > 0; Infinity when every uncertainty is known exactly
+ * @see JCGM 100:2008, G.4.1
+ * @example effectiveFreedom(measured(1, 0.1, { freedom: 5 })) // 5
+ */
+export function effectiveFreedom(x: Measured): number {
+  let sum = 0;
+  for (const [{ freedom }, part] of x.contributions) sum += part ** 4 / freedom;
+  return sum === 0 ? Number.POSITIVE_INFINITY : x.u ** 4 / sum;
+}

@@ -1,0 +1,155 @@
+import { seeded } from '../numerics/random';
+import { givensFor } from './begin';
+import { judgePlain } from './judge-plain';
+import { openForms } from './open-forms';
+import type { PlainAnswer } from './plain-answer';
+import { proveQuestion } from './prove-question';
+import type { AnyKey } from './sheet';
+
+/** Something that is not as a sheet promises. `student` is empty where it holds for all. */
+export interface ProofFailure {
+  readonly student: string;
+  readonly question: string;
+  readonly what: string;
+}
+
+export interface Proof {
+  readonly sheet: string;
+  readonly students: number;
+  readonly questions: number;
+  readonly slips: number;
+  /** How many answers were judged. */
+  readonly judged: number;
+  readonly failures: readonly ProofFailure[];
+}
+
+export interface ProveOptions {
+  /** How many student numbers, or which ones. Default 200. */
+  readonly students?: number | readonly string[];
+  /** Runs the model notebook of a student and hands back what its cells gave to `check`, by question id. */
+  readonly runModel?: (student: string) => Promise<ReadonlyMap<string, PlainAnswer>>;
+  /** Of which students the model notebook is run: every n-th. Default 1, all. */
+  readonly runModelEvery?: number;
+  readonly onStudent?: (done: number, of: number) => void;
+}
+
+/** Numeric questions have at least this many slips. */
+const fewestSlips = 3;
+
+/** Student numbers to prove with: 4 to 10 digits, some with leading zeros, always the same ones. */
+export function provingStudents(count: number): string[] {
+  const random = seeded('student numbers to prove with');
+  const numbers = new Set<string>();
+  while (numbers.size < count) {
+    const length = 4 + random.whole(7);
+    numbers.add(Array.from({ length }, () => random.whole(10)).join(''));
+  }
+  return [...numbers];
+}
+
+/**
+ * Prove a sheet over many student numbers: every expected value is finite and agrees, also honestly
+ * rounded; blank and nonsense earn nothing; each slip is told by its own name and never agrees; no
+ * hint tells the answer; the model notebook, if it is run, earns full marks.
+ *
+ * @param key of the sheet
+ * @param options how many students, and how to run the model notebook
+ * @returns counts and failures; a failure never throws
+ */
+export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promise<Proof> {
+  const { students = 200, runModel, runModelEvery = 1, onStudent } = options;
+  const numbers = typeof students === 'number' ? provingStudents(students) : students;
+  const forms = openForms(key);
+  const failures: ProofFailure[] = [];
+  const occurred = new Set<string>();
+  let judged = 0;
+
+  for (const [done, student] of numbers.entries()) {
+    const say = (question: string, what: string) => failures.push({ student, question, what });
+    const given = provenGivens(key, student, say);
+    if (given) {
+      for (const question of forms) {
+        try {
+          const proof = proveQuestion(question, given);
+          judged += proof.judged;
+          for (const what of proof.failures) say(question.id, what);
+          for (const slip of proof.occurring) occurred.add(`${question.id} ${slip}`);
+        } catch (error) {
+          say(question.id, `a formula of the sheet stops with an error: ${String(error)}`);
+        }
+      }
+      if (runModel && done % runModelEvery === 0)
+        await proveModel(key, student, given, runModel, say);
+    }
+    onStudent?.(done + 1, numbers.length);
+  }
+  failures.push(...slipFailures(key, occurred));
+  const slips = forms.reduce((sum, question) => sum + question.slips.length, 0);
+  return {
+    sheet: key.sheet.name,
+    students: numbers.length,
+    questions: key.sheet.questions.length,
+    slips,
+    judged,
+    failures,
+  };
+}
+
+type Say = (question: string, what: string) => void;
+
+/** The givens, drawn twice: they must come out the same, and be finite. */
+function provenGivens(key: AnyKey, student: string, say: Say): object | undefined {
+  try {
+    const given = givensFor(key.sheet, student);
+    const text = JSON.stringify(given, (name, value) => {
+      if (typeof value === 'number' && !Number.isFinite(value))
+        say('', `the given ${name} is ${value}`);
+      return value;
+    });
+    if (text !== JSON.stringify(givensFor(key.sheet, student)))
+      say('', 'the givens come out differently when they are drawn again');
+    key.sheet.tells?.(given);
+    return given;
+  } catch (error) {
+    say('', `the givens cannot be drawn: ${String(error)}`);
+    return undefined;
+  }
+}
+
+async function proveModel(
+  key: AnyKey,
+  student: string,
+  given: object,
+  runModel: NonNullable<ProveOptions['runModel']>,
+  say: Say,
+): Promise<void> {
+  try {
+    const answers = await runModel(student);
+    for (const question of openForms(key)) {
+      const answer = answers.get(question.id);
+      if (!answer) {
+        say(question.id, 'the model notebook gives no answer');
+        continue;
+      }
+      const verdict = judgePlain(question, given, answer);
+      if (verdict.state !== 'agrees')
+        say(question.id, `the model answer is judged ${verdict.state}: ${verdict.message}`);
+    }
+  } catch (error) {
+    say('', `the model notebook does not run: ${String(error)}`);
+  }
+}
+
+/** What can be said of slips only after all students: too few, or one that never happens. */
+function slipFailures(key: AnyKey, occurred: ReadonlySet<string>): ProofFailure[] {
+  return openForms(key).flatMap(({ id, kind, slips }) => {
+    if (kind === 'word') return [];
+    const names: string[] = slips.map(({ name }) => name);
+    const what = names
+      .filter((name) => !occurred.has(`${id} ${name}`))
+      .map((name) => `the slip “${name}” has no finite value for any student`);
+    if (kind === 'number' && names.length < fewestSlips)
+      what.push(`it has ${names.length} slips; a numeric question has at least ${fewestSlips}`);
+    return what.map((each) => ({ student: '', question: id, what: each }));
+  });
+}
