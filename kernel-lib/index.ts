@@ -123,7 +123,7 @@ export type { Unit } from './quantity/unit-shape';
 export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
 export { writeAngle } from './quantity/write-angle';
 // questions
-export { begin, type GivenOf, type SheetGivens } from './questions/begin';
+export { begin, type GivenOf, givensFor, type SheetGivens } from './questions/begin';
 export { blank } from './questions/blank';
 export { check } from './questions/check';
 export { defineKey } from './questions/define-key';
@@ -131,10 +131,10 @@ export { defineSheet } from './questions/define-sheet';
 export type { Draw } from './questions/draw';
 export { judge } from './questions/judge';
 export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
-export { plainAnswers } from './questions/plain-answers';
-export { progress } from './questions/progress';
+export { endWork, progress, type Work, workNow } from './questions/progress';
 export type {
   AnyKey,
+  AnyOpenQuestion,
   AnySheet,
   FunctionQuestion,
   Givens,

@@ -129,10 +129,12 @@ const names = [
   'check',
   'defineKey',
   'defineSheet',
+  'endWork',
+  'givensFor',
   'judge',
-  'plainAnswers',
   'progress',
   'setSheetSource',
+  'workNow',
 ];
 
 test('index.ts exports exactly the pinned names', () => {

@@ -1,7 +1,4 @@
-import type { AnyKey, OpenQuestion } from './sheet';
-
-// biome-ignore lint/suspicious/noExplicitAny: givens of any sheet
-export type AnyOpenQuestion = OpenQuestion<any>;
+import type { AnyKey, AnyOpenQuestion } from './sheet';
 
 /** The questions of a sheet that can be judged by value, in order: open ones as they are, sealed ones as the key opens them. */
 export function openForms(key: AnyKey): AnyOpenQuestion[] {

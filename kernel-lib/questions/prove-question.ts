@@ -3,8 +3,7 @@ import { formatNumber } from '../quantity/format-number';
 import { blank } from './blank';
 import { judge } from './judge';
 import { judgeSamples } from './judge-function';
-import type { AnyOpenQuestion } from './open-forms';
-import type { Tolerance } from './sheet';
+import type { AnyOpenQuestion, Tolerance } from './sheet';
 import type { Finding } from './verdict';
 import { type WorkedQuestion, workQuestion } from './worked-question';
 

@@ -23,11 +23,17 @@ export interface Proof {
   readonly failures: readonly ProofFailure[];
 }
 
+/** What came out of the model notebook: what its cells gave to `check`, by question id, and the cells that failed. */
+export interface ModelRun {
+  readonly answers: ReadonlyMap<string, PlainAnswer>;
+  readonly failed: readonly string[];
+}
+
 export interface ProveOptions {
   /** How many student numbers, or which ones. Default 200. */
   readonly students?: number | readonly string[];
-  /** Runs the model notebook of a student and hands back what its cells gave to `check`, by question id. */
-  readonly runModel?: (student: string) => Promise<ReadonlyMap<string, PlainAnswer>>;
+  /** Runs the model notebook of a student. */
+  readonly runModel?: (student: string, given: object) => Promise<ModelRun>;
   /** Of which students the model notebook is run: every n-th. Default 1, all. */
   readonly runModelEvery?: number;
   readonly onStudent?: (done: number, of: number) => void;
@@ -124,7 +130,8 @@ async function proveModel(
   say: Say,
 ): Promise<void> {
   try {
-    const answers = await runModel(student);
+    const { answers, failed } = await runModel(student, given);
+    for (const what of failed) say('', `the model notebook fails in ${what}`);
     for (const question of openForms(key)) {
       const answer = answers.get(question.id);
       if (!answer) {

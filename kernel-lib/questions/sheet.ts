@@ -134,3 +134,5 @@ export type AnySheet = Sheet<any>;
 export type AnyKey = Key<any>;
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyQuestion = Question<any>;
+// biome-ignore lint/suspicious/noExplicitAny: as above
+export type AnyOpenQuestion = OpenQuestion<any>;

@@ -1,5 +1,4 @@
-import type { AnyOpenQuestion } from './open-forms';
-import type { FunctionQuestion, ListQuestion, NumberQuestion } from './sheet';
+import type { AnyOpenQuestion, FunctionQuestion, ListQuestion, NumberQuestion } from './sheet';
 
 /** A question with every formula worked out for one student, so that judging it many times costs little. */
 export interface WorkedQuestion {
