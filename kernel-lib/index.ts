@@ -52,12 +52,17 @@ export {
 } from './display/comm';
 export { type DisplayPort, setDisplayPort } from './display/port';
 // figures
+export { chromaticityPath } from './figures/chromaticity-path';
 export type { Figure } from './figures/figure';
 export { filmStripPicture } from './figures/film-strip-picture';
+export { fitPlot } from './figures/fit-plot';
+export { linePlot, type Series } from './figures/line-plot';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { show } from './figures/show';
+export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { stripFigure } from './figures/strip-figure';
+export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';
 export { type FitOptions, fitCurve } from './fitting/fit-curve';

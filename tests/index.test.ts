@@ -118,11 +118,16 @@ const names = [
   'fitCurve',
   'fitLine',
   // figures
+  'chromaticityPath',
   'filmStripPicture',
+  'fitPlot',
+  'linePlot',
   'patternPlot',
   'show',
+  'spectrumPlot',
   'stackedStrips',
   'stripFigure',
+  'vernierFigure',
   // questions
   'begin',
   'blank',

@@ -1,4 +1,5 @@
 import type { FilmStrip } from '../camera/film';
+import { requireWhole } from '../numerics/require';
 import { type Figure, figureOf } from './figure';
 import { encodePng } from './png/encode-png';
 import { layRow, raster } from './png/raster';
@@ -22,9 +23,7 @@ export interface FilmStripPictureOptions extends StripAlong {
  */
 export function filmStripPicture(strip: FilmStrip, options: FilmStripPictureOptions = {}): Figure {
   const { height = 46, title } = options;
-  if (!Number.isInteger(height) || height < 1 || height > 4000) {
-    throw new RangeError(`height is ${height} pixels. Give a whole number from 1 to 4000.`);
-  }
+  requireWhole('The height of the picture in pixels', height, 1, 4000);
   const row = stripRow(strip, options);
   const picture = raster(row.places.length, height, [0, 0, 0]);
   layRow(picture, row.pixels, 0, 0, height);

@@ -1,7 +1,9 @@
 import type { FilmStrip } from '../camera/film';
+import { requireWhole } from '../numerics/require';
+import { formatNumber } from '../quantity/format-number';
 import { type Figure, figureOf } from './figure';
 import { stackedPng } from './png/stacked-png';
-import { counted } from './shown';
+import { counted, listed } from './shown';
 import { stripMarks } from './strip-marks';
 import { type StripAlong, type StripRow, stripRow } from './strip-row';
 
@@ -51,17 +53,14 @@ export function stackedStrips(
       'stackedStrips() was given no strips. Give at least one { label, strip }.',
     );
   }
-  if (!Number.isInteger(height) || height < 8 || height > 400) {
-    throw new RangeError(`height is ${height} pixels. Give a whole number from 8 to 400.`);
-  }
+  requireWhole('The height of a strip in pixels', height, 8, 400);
   const rows = strips.map(({ strip }) => stripRow(strip, options));
   checkSameAxis(rows, strips);
   const count = strips.length;
   const labels = strips.map(({ label }) => label);
-  const each = strips.map(({ label, strip }) => `${label}: ${strip.alt.replace(/\.\s*$/, '')}`);
   const chart = {
     kind: 'stacked-strips',
-    alt: `${counted(count, 'film strip')} from top to bottom. ${each.join('; ')}.`,
+    alt: sentence(strips, rows[0]),
     title,
     x: { ...rows[0].axis, range: rows[0].ends },
     panels: [
@@ -81,4 +80,14 @@ export function stackedStrips(
     ],
   };
   return figureOf(chart, stackedPng(rows, labels, height));
+}
+
+/** Names every strip and tells the whole of the first and the last: between them only the label changes. */
+function sentence(strips: readonly LabelledStrip[], { ends, axis }: StripRow): string {
+  const told = [...new Set([strips[0], strips[strips.length - 1]])].map(
+    ({ label, strip }) => `${label}: ${strip.alt.replace(/\.\s*$/, '')}`,
+  );
+  const names = listed(strips.map(({ label }) => label));
+  const span = `${formatNumber(ends[0], 3)} to ${formatNumber(ends[1], 3)} ${axis.unit}`;
+  return `${counted(strips.length, 'film strip')} from top to bottom, ${names}, over ${span}; ${told.join('; ')}.`;
 }

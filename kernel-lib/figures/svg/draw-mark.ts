@@ -12,6 +12,14 @@ export interface Place {
   readonly film: boolean;
 }
 
+// White behind letters keeps them readable where they cross a line.
+const halo = {
+  stroke: '#ffffff',
+  'stroke-width': 3,
+  'stroke-opacity': 0.75,
+  'paint-order': 'stroke',
+};
+
 const dashArrays: Record<Dash, string | undefined> = {
   solid: undefined,
   dash: '7 4',
@@ -147,6 +155,7 @@ export function drawMark(mark: Mark, place: Place): string {
         fill,
         'text-anchor': anchor === 'middle' ? 'middle' : anchor,
         'font-size': size,
+        ...(place.film ? {} : halo),
       });
     }
   }

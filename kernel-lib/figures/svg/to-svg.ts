@@ -12,6 +12,9 @@ export const pictureWidth = 520;
 const shownWidth = 640;
 const gap = 14;
 
+/** Height per tick: a low panel still gets three or four. */
+const roomFor = (height: number) => Math.min(34, height / 4);
+
 /**
  * The chart as one self-contained SVG picture: no scripts, no fonts, no addresses to fetch.
  * Its numbers are picture units; it grows and shrinks with the page.
@@ -20,7 +23,11 @@ export function toSvg(chart: Chart): string {
   const { panels } = chart;
   const first = rangesOf(chart, pictureWidth);
   const rooms = panels.map((panel, i) =>
-    yAxisRoom(panel.y, scaleOf(panel.y, first.y[i], panel.height, 0, 34), panel.height),
+    yAxisRoom(
+      panel.y,
+      scaleOf(panel.y, first.y[i], panel.height, 0, roomFor(panel.height)),
+      panel.height,
+    ),
   );
   const left = Math.max(14, ...rooms);
   const right = pictureWidth - 16;
@@ -35,7 +42,7 @@ export function toSvg(chart: Chart): string {
 
   const drawn = panels.map((panel, i) => {
     const bottom = top + panel.height;
-    const y = scaleOf(panel.y, ranges.y[i], bottom, top, 34);
+    const y = scaleOf(panel.y, ranges.y[i], bottom, top, roomFor(panel.height));
     const place = { x, y, top, bottom, film: panel.film === true };
     const box = { x: left, y: top, width: right - left, height: panel.height };
     const ground = element('rect', { ...box, fill: panel.film ? look.film : '#ffffff' });

@@ -1,0 +1,162 @@
+import { existsSync, statSync } from 'node:fs';
+import { dirname, extname, resolve } from 'node:path';
+import { Command } from 'commander';
+import writeFileAtomic from 'write-file-atomic';
+import { slits } from '../aperture/slits';
+import { filmStrip } from '../camera/film-strip';
+import type { Figure } from '../figures/figure';
+import { filmStripPicture } from '../figures/film-strip-picture';
+import { stackedStrips } from '../figures/stacked-strips';
+import { lightNames, readFiltered, readLight } from './read-light';
+import { quantityOf, readQuantity } from './read-quantity';
+
+/** What the person typed, word for word. */
+export interface StripWords {
+  readonly slits: string;
+  readonly width: string;
+  readonly spacing?: string;
+  readonly light: string;
+  readonly passband?: string;
+  readonly span?: string;
+  readonly focalLength?: string;
+  readonly size?: string;
+  readonly exposure?: string;
+  readonly log?: string | boolean;
+  readonly along?: string;
+  readonly bare?: boolean;
+}
+
+const scales = ['film', 'sine', 'degrees', 'milliradians'] as const;
+
+function counts(text: string): number[] {
+  return text.split(',').map((part) => {
+    const count = Number(part);
+    if (part.trim() !== '' && Number.isInteger(count) && count >= 1 && count <= 10_000)
+      return count;
+    throw new Error(
+      `--slits ${text}: "${part}" is not a number of slits. Give a whole number from 1 to 10000, or several with commas, such as 1,2,3.`,
+    );
+  });
+}
+
+function factor(option: string, text: string, example: string): number {
+  const value = Number(text);
+  if (text.trim() !== '' && Number.isFinite(value) && value > 0) return value;
+  throw new Error(`${option} ${text}: expected a number above zero, such as ${example}.`);
+}
+
+function pixels(text: string): { points: number; height: number } {
+  const [, width, height] = /^(\d+)[x×](\d+)$/i.exec(text.trim()) ?? [];
+  const size = { points: Number(width), height: Number(height) };
+  const fits =
+    size.points >= 100 && size.points <= 10_000 && size.height >= 8 && size.height <= 400;
+  if (fits) return size;
+  throw new Error(
+    `--size ${text}: expected the pixels of one strip, width from 100 to 10000 and height from 8 to 400, such as 1200x46.`,
+  );
+}
+
+/** Length of film for a span typed as a length on the film or as an angle. */
+function filmSpan(text: string, focalLength: number): number {
+  const angle = quantityOf(text, 'angle');
+  if (angle === undefined && quantityOf(text, 'length') === undefined) {
+    throw new Error(
+      `--span ${text}: expected the whole angle or the whole length of film shown, such as 52mrad, 3deg or 15mm.`,
+    );
+  }
+  if (angle === undefined) return readQuantity('--span', text, 'length');
+  if (angle > 0 && angle < Math.PI) return 2 * focalLength * Math.tan(angle / 2);
+  throw new Error(`--span ${text}: the angle must lie between 0 and 180 degrees.`);
+}
+
+/** The picture that the words ask for. @throws Error with a sentence that names the option, what was typed and the mend */
+export function stripPicture(words: StripWords): Figure {
+  const numbers = counts(words.slits);
+  const width = readQuantity('--width', words.width, 'length');
+  if (words.spacing === undefined && numbers.some((count) => count > 1)) {
+    throw new Error(
+      '--spacing is missing: several slits need it, centre to centre, such as --spacing 100um.',
+    );
+  }
+  const spacing = words.spacing && readQuantity('--spacing', words.spacing, 'length');
+  const source = readLight(words.light);
+  const light = words.passband === undefined ? source : readFiltered(source, words.passband);
+  const focalLength = readQuantity('--focal-length', words.focalLength ?? '300mm', 'length');
+  const { points, height } = pixels(words.size ?? '1200x46');
+  const along = scales.find((one) => one === (words.along ?? 'film'));
+  if (!along) throw new Error(`--along ${words.along}: choose one of ${scales.join(', ')}.`);
+  if (words.bare && numbers.length > 1) {
+    throw new Error(
+      `--bare draws one strip without label and axis, but --slits ${words.slits} asks for ${numbers.length}.`,
+    );
+  }
+  const options = {
+    focalLength,
+    points,
+    span: words.span === undefined ? undefined : filmSpan(words.span, focalLength),
+    exposure: words.exposure === undefined ? undefined : factor('--exposure', words.exposure, '4'),
+    ...(words.log
+      ? {
+          scale: 'log' as const,
+          decades: words.log === true ? undefined : factor('--log', String(words.log), '4'),
+        }
+      : {}),
+  };
+  const strips = numbers.map((count) => ({
+    label: count === 1 ? '1 slit' : `${count} slits`,
+    strip: filmStrip(slits(count, { width, ...(spacing ? { spacing } : {}) }), light, options),
+  }));
+  return words.bare
+    ? filmStripPicture(strips[0].strip, { along, height })
+    : stackedStrips(strips, { along, height });
+}
+
+async function save(figure: Figure, file: string): Promise<void> {
+  const target = resolve(file);
+  const folder = dirname(target);
+  if (!existsSync(folder) || !statSync(folder).isDirectory()) {
+    throw new Error(`--to ${file}: there is no folder ${folder}. Make it first, or name another.`);
+  }
+  if (existsSync(target) && statSync(target).isDirectory()) {
+    throw new Error(`--to ${file}: that is a folder. Add a file name, such as strip.png.`);
+  }
+  const svg = extname(target).toLowerCase() === '.svg';
+  try {
+    await writeFileAtomic(target, svg ? figure.svg : Buffer.from(figure.png!));
+  } catch (error) {
+    const why = (error as NodeJS.ErrnoException).code ?? String(error);
+    throw new Error(
+      `--to ${file}: the file could not be written (${why}). Choose a place where you may write.`,
+    );
+  }
+}
+
+/** `multislit strip`: film strips as a picture, for slides and handouts. */
+export function stripCommand(): Command {
+  return new Command('strip')
+    .description('Draw the film strip of one or several apertures as a picture.')
+    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3')
+    .requiredOption('--width <length>', 'width of each slit, such as 40um')
+    .option('--spacing <length>', 'from centre to centre, such as 100um')
+    .requiredOption('--light <name>', lightNames)
+    .requiredOption('--to <file>', 'where to write: a .png, or a .svg')
+    .option('--passband <centre,width>', 'a filter in the beam, such as 650nm,40nm')
+    .option('--span <angle or length>', 'whole angle or film length shown, such as 52mrad or 15mm')
+    .option('--focal-length <length>', 'of the camera lens', '300mm')
+    .option('--along <scale>', `axis: ${scales.join(', ')}`, 'film')
+    .option('--size <WxH>', 'pixels of one strip', '1200x46')
+    .option('--exposure <factor>', 'brightness; more shows weak spectra (4 unless told)')
+    .option(
+      '--log [decades]',
+      'show the logarithm of the brightness, over 4 powers of ten unless told',
+    )
+    .option('--bare', 'one strip only, without label and axis')
+    .action(async (words: StripWords & { to: string }) => {
+      if (!/\.(png|svg)$/i.test(words.to)) {
+        throw new Error(`--to ${words.to}: the name must end in .png or .svg.`);
+      }
+      const figure = stripPicture(words);
+      await save(figure, words.to);
+      console.log(`${figure.alt}\nWritten to ${resolve(words.to)}`);
+    });
+}

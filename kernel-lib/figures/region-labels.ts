@@ -1,0 +1,4 @@
+import type { TextMark } from './chart';
+export function regionLabels(): TextMark[] {
+  return [];
+}

@@ -1,0 +1,131 @@
+import { formatQuantity } from '../quantity/format-quantity';
+import { writeAngle } from '../quantity/write-angle';
+import { type VernierScale, vernierScale } from '../spectrometer/vernier';
+import type { Mark, StrokesMark, TextMark } from './chart';
+import { type Figure, figureOf } from './figure';
+import { look, type Style, styleOf } from './look';
+
+export interface VernierFigureOptions {
+  /** Least count, rad: 1′ (the default), 30″, 20″, 10″ or another that the scale allows. */
+  readonly leastCount?: number;
+  /** One division of the circle, rad; the usual one for the least count unless told. */
+  readonly mainDivision?: number;
+  /** Draw the zero exactly at `angle`, between two readings, as it stands on a real circle. */
+  readonly exact?: boolean;
+  /** Number of the vernier line to look at through a magnifier: only its neighbourhood is drawn, large. */
+  readonly magnify?: number;
+  readonly title?: string;
+}
+
+/** At most this many vernier divisions stand in one row, so that a step between lines can be seen. */
+const rowLength = 15;
+const magnified = 3;
+const rowHeight = 96;
+const lengths = { long: 0.27, middle: 0.21, short: 0.15 };
+const arcminute = Math.PI / 10800;
+const thin: Style = { ...styleOf(3), dash: 'solid', width: 1.1 };
+
+interface Row {
+  /** First and last vernier line of the row. */
+  readonly from: number;
+  readonly to: number;
+}
+
+/**
+ * A divided circle with its vernier, drawn line by line so that the reading can be taken. A long
+ * vernier is drawn in several rows, each going on where the one above ends.
+ *
+ * @param angle where the vernier's zero stands, rad, any turn
+ * @param options `leastCount`, rad; `magnify` a vernier line; see VernierFigureOptions
+ * @returns a Figure whose text alternative names the main line and the coinciding line, not the reading
+ * @throws RangeError for a least count that does not fit, or a line that the vernier does not have
+ */
+export function vernierFigure(angle: number, options: VernierFigureOptions = {}): Figure {
+  const { magnify, title } = options;
+  const scale = vernierScale(angle, options);
+  const rows = magnify === undefined ? rowsOf(scale.divisions) : [around(magnify, scale.divisions)];
+  const margin = magnify === undefined ? 2.2 : 0.8;
+  const width = Math.max(...rows.map(({ from, to }) => to - from)) + 2 * margin;
+  const marks = rows.flatMap((row, n) => rowMarks(scale, row, rows.length - 1 - n, margin, width));
+  return figureOf({
+    kind: 'vernier',
+    alt: sentence(scale),
+    title:
+      title ??
+      `Circle in degrees; the vernier's numbers are ${scale.labelUnit === '′' ? 'minutes ′' : 'seconds ″'}`,
+    x: { quantity: 'angle', unit: '°', hidden: true, range: [0, width] },
+    panels: [
+      {
+        height: rowHeight * rows.length,
+        y: { quantity: 'rows', unit: 'none', hidden: true, range: [0, rows.length] },
+        marks,
+      },
+    ],
+  });
+}
+
+function rowsOf(divisions: number): Row[] {
+  const count = Math.ceil(divisions / rowLength);
+  const each = Math.ceil(divisions / count);
+  return Array.from({ length: count }, (_, n) => ({
+    from: n * each,
+    to: Math.min(divisions, (n + 1) * each),
+  }));
+}
+
+function around(line: number, divisions: number): Row {
+  if (Number.isInteger(line) && line >= 0 && line <= divisions) {
+    return { from: line - magnified, to: line + magnified };
+  }
+  throw new RangeError(
+    `magnify is ${line}, but the vernier's lines are numbered from 0 to ${divisions}. Give one of them.`,
+  );
+}
+
+/** One row: main lines rise from the edge, vernier lines hang from it. `level` counts rows from the bottom. */
+function rowMarks(
+  scale: VernierScale,
+  { from, to }: Row,
+  level: number,
+  margin: number,
+  width: number,
+): Mark[] {
+  const edge = level + 0.5;
+  const { vernier, main, mainDivision } = scale;
+  const step = vernier[1].angle - vernier[0].angle;
+  const start = vernier[0].angle + from * step;
+  const at = (angle: number) => margin + (angle - start) / mainDivision;
+  const inside = (x: number, room: number) => x >= room && x <= width - room;
+  const hanging = vernier.filter(({ index }) => index >= from && index <= to);
+  const strokes = [
+    ...main.map(({ angle, length }) => ({ x: at(angle), end: edge + lengths[length] })),
+    ...hanging.map(({ angle, length }) => ({ x: at(angle), end: edge - lengths[length] })),
+  ].filter(({ x }) => inside(x, 0));
+  const lines: StrokesMark = {
+    type: 'strokes',
+    strokes: strokes.map(({ x, end }) => [x, edge, x, end] as const),
+    style: thin,
+  };
+  const border: StrokesMark = {
+    type: 'strokes',
+    strokes: [[0, edge, width, edge]],
+    style: { ...thin, colour: look.soft, width: 0.6 },
+  };
+  const label = (angle: number, y: number, text = '', colour: string = look.ink): TextMark[] =>
+    text && inside(at(angle), 0.35)
+      ? [{ type: 'text', x: at(angle), y, text, colour, size: 13 }]
+      : [];
+  return [
+    border,
+    lines,
+    ...main.flatMap((line) => label(line.angle, edge + 0.37, line.label)),
+    ...hanging.flatMap((line) => label(line.angle, edge - 0.37, line.label, look.blue)),
+  ];
+}
+
+function sentence(scale: VernierScale): string {
+  const whole = scale.leastCount > arcminute * 0.999;
+  const least = formatQuantity(scale.leastCount, whole ? 'arcmin' : 'arcsec');
+  const from = writeAngle(scale.mainReading, 'arcsecond');
+  return `Divided circle with a vernier of ${scale.divisions} divisions, least count ${least}: the vernier's zero stands at or just past the line ${from} of the circle, and vernier line ${scale.coinciding}, counted from 0, meets a line of the circle.`;
+}
