@@ -1,7 +1,7 @@
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { AnyKey, AnySheet } from '../questions/sheet';
-import { built, homeRequire, library } from './home';
+import { built, homeRequire } from './home';
 
 const folder = built('worksheets');
 
@@ -29,9 +29,4 @@ export const findKey = (name: string): AnyKey | undefined => load(name, 'key');
 export function masterNotebook(name: string): string | undefined {
   const file = join(folder, name, 'sheet.ipynb');
   return sheetNames().includes(name) && existsSync(file) ? file : undefined;
-}
-
-/** Let `begin` find the built sheets, in the library that cells see. */
-export function provideSheets(): void {
-  library().setSheetSource(findSheet, sheetNames);
 }

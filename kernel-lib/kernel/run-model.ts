@@ -1,0 +1,57 @@
+import { dirname } from 'node:path';
+import { withSources } from '../notebook/answers';
+import { codeCells } from '../notebook/marks';
+import type { Notebook } from '../notebook/notebook';
+import { studentNumberCell } from '../notebook/student-number';
+import { sourceOf } from '../notebook/text';
+import type { AnyOpenQuestion } from '../questions/open-forms';
+import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
+import type { AnyKey } from '../questions/sheet';
+import { createCellConverter } from './converter';
+import { library } from './home';
+import { createSession } from './session';
+
+const slot = Symbol.for('multislit.proving');
+/** The same text for every student, so that each cell is converted once for all of them. */
+const numberCell = `const studentNumber: string = (globalThis as any)[Symbol.for('multislit.proving')];`;
+
+/**
+ * Runs a sheet with other sources in its cells, such as the model answers, for one student after another in
+ * this process. Only for sheets and keys of one's own: what runs here is not locked down.
+ *
+ * @param forms each question in its open form, so that functions can be sampled
+ */
+export function modelRunner(
+  key: AnyKey,
+  master: Notebook,
+  path: string,
+  forms: readonly AnyOpenQuestion[],
+  sources: Readonly<Record<string, string>>,
+): (student: string, given: object) => Promise<ModelRun> {
+  const cwd = dirname(path);
+  const converter = createCellConverter(cwd);
+  const cells = codeCells(withSources(master, { ...sources, [studentNumberCell]: numberCell }));
+  return async (student, given) => {
+    (globalThis as Record<symbol, unknown>)[slot] = student;
+    const session = createSession({ cwd, converter, onOutput() {} });
+    const failed: string[] = [];
+    for (const cell of cells) {
+      const { error } = await session.run(sourceOf(cell));
+      if (error) failed.push(`cell ${cell.id}: ${error.ename}: ${error.evalue}`);
+    }
+    const work = library().workNow();
+    const own = work?.student === student && work.sheet.name === key.sheet.name;
+    if (!own) failed.push('the sheet was not begun');
+    const answers = new Map<string, PlainAnswer>();
+    for (const question of forms) {
+      const answer = own ? work.answers.get(question.id) : undefined;
+      const sampling =
+        question.kind === 'function'
+          ? { points: question.points(given), signature: question.signature }
+          : undefined;
+      answers.set(question.id, plainAnswer(answer, sampling));
+    }
+    library().endWork();
+    return { answers, failed };
+  };
+}
