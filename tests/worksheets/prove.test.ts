@@ -1,0 +1,15 @@
+import { describe, expect, test } from 'vitest';
+import { proveSheet, provingStudents } from '../../kernel-lib/questions/prove';
+import type { AnyKey } from '../../kernel-lib/questions/sheet';
+import oneSlit from '../../worksheets/02-one-slit/key';
+import twoSlits from '../../worksheets/03-two-slits/key';
+
+const keys: AnyKey[] = [oneSlit, twoSlits];
+
+describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (_, key) => {
+  test('holds for 100 student numbers: answers, rounding, slips, hints', async () => {
+    const proof = await proveSheet(key, { students: [...provingStudents(99), '000000'] });
+    expect(proof.failures).toEqual([]);
+    expect(proof.students).toBe(100);
+  });
+});

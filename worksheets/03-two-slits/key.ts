@@ -1,0 +1,153 @@
+import { defineKey, findRoot, type OpenQuestion } from 'multislit';
+import { sampleAnswers } from '../sample-answers';
+import { type Given, pattern } from './given';
+import sheet from './sheet';
+
+/** Full width on the film between the two directions where the intensity is one half. */
+function fullWidth({ wavelength, spacing, width, focalLength }: Given): number {
+  const q = findRoot((each) => pattern(each, spacing, width) - 0.5, 0, 1 / (2 * spacing));
+  return 2 * focalLength * Math.tan(Math.asin(q * wavelength));
+}
+
+const sealed: Record<string, OpenQuestion<Given>> = {
+  '3.5': {
+    id: '3.5',
+    kind: 'number',
+    asks: 'Width of the central fringe',
+    marks: 3,
+    unit: 'mm',
+    expected: fullWidth,
+    tolerance: { relative: 0.004 },
+    digits: 4,
+    slips: [
+      {
+        name: 'one side',
+        value: (given) => fullWidth(given) / 2,
+        hint: 'This is the way from the centre to one side; the full width reaches to both.',
+      },
+      {
+        name: 'width of the slits left out',
+        value: ({ focalLength, wavelength, spacing }) => (focalLength * wavelength) / (2 * spacing),
+        hint: 'This is the width for very narrow slits. The pattern of one slit dims the flanks and makes the fringe a little narrower.',
+      },
+      {
+        name: 'from dark to dark',
+        value: ({ focalLength, wavelength, spacing }) => (focalLength * wavelength) / spacing,
+        hint: 'This is the distance between the dark lines beside the centre, not the width at half maximum.',
+      },
+      {
+        name: 'one slit',
+        value: ({ focalLength, wavelength, width }) =>
+          (0.885893 * focalLength * wavelength) / width,
+        hint: 'This is the width for one slit alone.',
+      },
+      {
+        name: 'metres',
+        value: (given) => fullWidth(given) / 1000,
+        hint: 'This is the number of metres; millimetres are asked for.',
+      },
+    ],
+  },
+};
+
+export default defineKey<Given>({
+  sheet,
+  sealed,
+  model: {
+    '3-1-work': `const orderAngle = Math.asin((given.order * given.wavelength) / given.spacing) / degrees(1);`,
+    '3-2-work': `// Order m lies inside the band while mλ/d is less than λ/a, that is while m is less than d/a.
+const oneSide = Math.floor(given.spacing / given.width);
+const fringeCount = 2 * oneSide + 1;`,
+    '3-3-work': `function intensity(s: number): number {
+  const alpha = (Math.PI * given.spacing * s) / given.wavelength;
+  const beta = (Math.PI * given.width * s) / given.wavelength;
+  const amplitude = beta === 0 ? 1 : Math.sin(beta) / beta;
+  return Math.cos(alpha) ** 2 * amplitude ** 2;
+}
+
+show(patternPlot({ s: directions, intensity: directions.map(intensity) }));`,
+    '3-4-work': `// One slit is dark at λ/a. Order m is there when mλ/d = λ/a, so d = m a; the bar is d − a.
+const darkBar = ((given.missing - 1) * given.width) / um(1);`,
+    '3-5-work': `// The first dark line beside the centre lies at s = λ/2d; half maximum comes before it.
+const halfway = findRoot((s) => intensity(s) - 0.5, 0, given.wavelength / (2 * given.spacing));
+const fringeWidth = (2 * given.focalLength * Math.tan(Math.asin(halfway))) / mm(1);`,
+    '3-6-work': `const v = findRoot((x) => Math.sin(x) / x - 0.5, 1, 3);
+const lastOrder = (v * given.wavelength) / (Math.PI * given.passband);`,
+    '3-7-work': `const { positions, counts, noise } = given.profile;
+show(linePlot({ x: positions, y: counts, as: 'line' }, {
+  x: { quantity: 'position on the film x', unit: 'mm' },
+  y: { quantity: 'brightness in counts', unit: '1' },
+}));
+
+function model(x: number, [centre, height, background, spacing, width]: readonly number[]): number {
+  const s = (x - centre) / given.focalLength;
+  const alpha = (Math.PI * spacing * s) / given.wavelength;
+  const beta = (Math.PI * width * s) / given.wavelength;
+  const amplitude = beta === 0 ? 1 : Math.sin(beta) / beta;
+  return background + height * Math.cos(alpha) ** 2 * amplitude ** 2;
+}
+
+// The record ends a little beyond the first dark line of one slit, which gives a rough width.
+// In the place of a spacing read from the curve, several are tried; the best fit is kept.
+const roughWidth = (1.3 * given.focalLength * given.wavelength) / positions[positions.length - 1];
+const fits = [2.3, 2.5, 2.7, 3.3, 3.5, 3.7].map((ratio) =>
+  fitCurve(model, { x: positions, y: counts, u: noise }, [0, 3000, 100, ratio * roughWidth, roughWidth]));
+const fit = fits.reduce((best, each) => (each.chiSquare < best.chiSquare ? each : best));
+const fitted = fit.parameters.map((each) => each.value);
+show(fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), {
+  x: { quantity: 'position on the film x', unit: 'mm' }, y: { quantity: 'brightness in counts', unit: '1' }, fit,
+}));
+
+const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
+    '3-8-written': `(a) The order $m$ lies at $\\\\sin\\\\theta=m\\\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide. Farther out the bright fringe of one wavelength falls on the dark line of another: first the edges turn coloured, then the colours overlap and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; daylight is a band of about 300 nm, so only the first one or two orders stay distinct.
+
+(b) With one slit the amplitude in the centre is half as large, so the intensity falls to one quarter. The fringes vanish; the broad band of one slit is left. The dark line beside the centre becomes bright, nearly one quarter of the former centre, since nothing cancels the open slit's light any more. Half of the light is stopped; the rest is spread evenly over the band in which it was gathered in fringes before.`,
+  },
+  schemes: {
+    '3.8': [
+      {
+        marks: 1,
+        point: 'Each wavelength has its own fringe spacing (λ/d); all coincide only in the centre.',
+      },
+      {
+        marks: 1,
+        point:
+          'Farther out bright fringes of one wavelength fall on dark lines of another, so colours, then no contrast; a wide band allows few orders (uses 3.6).',
+      },
+      {
+        marks: 1,
+        point: 'With one slit covered the centre falls to one quarter: half the amplitude.',
+      },
+      {
+        marks: 1,
+        point:
+          'The fringes vanish and the dark line beside the centre turns bright; the remaining light is spread over the one-slit band.',
+      },
+    ],
+  },
+  instructor: `# Two slits: for the instructor
+
+## Purpose
+The student sees that two slits cut the band of one slit into fringes, keeps the two lengths apart (spacing makes fringes, width makes the envelope), finds missing orders and the narrower centre, learns how the range of wavelengths limits the number of fringes, and gets spacing and width back from a recorded profile.
+
+## Answers for the sample student
+${sampleAnswers(sheet, sealed)}
+
+## Usual troubles
+- 3.1: counting the centre as order 1; the dark bar or the width in place of the spacing.
+- 3.2: one side only, or the centre left out. The outermost fringe inside the band is weak; on the strip with long exposure it is there.
+- 3.4: spacing and bar are mixed up. Draw both slits to scale on the board.
+- 3.5: the answer for very narrow slits, fλ/2d, is 1 to 2.5 % too large; the tolerance tells the two apart, so four digits are needed.
+- 3.6: half of the passband in place of the full one.
+- 3.7: a fit started with a wrong number of fringes ends in a wrong valley; the residuals show it at once. Students should count fringes on the curve first.
+
+## Time
+60 minutes at home or in class; 20 more with the demonstration.
+
+## Apparatus for the real demonstration
+A bright small lamp behind a source slit (0.1 mm) at 10 m or more, or in the focus of a collimator; a pair of slits on a slide, and a shutter for one of them; a camera or a telescope focused for infinity; green and red filters. Open the source slit slowly and let the class see the fringes fade.
+
+## Safety
+Use a lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
+`,
+});
