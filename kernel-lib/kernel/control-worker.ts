@@ -1,0 +1,89 @@
+import { randomUUID } from 'node:crypto';
+import { parentPort, workerData } from 'node:worker_threads';
+import { Reply, Router } from 'zeromq';
+import { address, type Connection } from './connection';
+import { interruptMain, type ToControl, type ToMain } from './interrupt';
+import { kernelInfo } from './kernel-info';
+import { watchParent } from './parent-process';
+import { createSender } from './sender';
+import { type Arrived, decode } from './wire';
+
+// A thread of its own for what must work while a cell keeps the main thread busy: the control channel,
+// the heartbeat, and the end of the program that started the kernel.
+
+const { connection, running } = workerData as { connection: Connection; running: Int32Array };
+const main = parentPort!;
+const sender = createSender(connection.key, randomUUID());
+const control = sender.prepare(new Router());
+const heartbeat = new Reply();
+const endWithin = 1500;
+
+let answered: (() => void) | undefined;
+
+async function interrupt(): Promise<Record<string, unknown>> {
+  const answer = new Promise<void>((done) => {
+    answered = done;
+  });
+  const cell = Atomics.load(running, 0);
+  const done = await interruptMain(() => tell({ type: 'interrupt', cell }), answer);
+  if (done) return { status: 'ok' };
+  return {
+    status: 'error',
+    ename: 'NotInterrupted',
+    evalue: 'What runs does not let itself be stopped; restart the kernel.',
+    traceback: [],
+  };
+}
+
+function tell(message: ToMain): void {
+  main.postMessage(message);
+}
+
+async function handle(arrived: Arrived): Promise<void> {
+  const { header } = arrived.message;
+  tell({ type: 'status', state: 'busy', parent: header });
+  const reply = (type: string, content: Record<string, unknown>) =>
+    sender.reply(control, arrived, type, content);
+  if (header.msg_type === 'interrupt_request') reply('interrupt_reply', await interrupt());
+  if (header.msg_type === 'kernel_info_request') reply('kernel_info_reply', kernelInfo);
+  if (header.msg_type === 'shutdown_request') {
+    const restart = arrived.message.content.restart === true;
+    reply('shutdown_reply', { status: 'ok', restart });
+    tell({ type: 'shutdown' });
+    // A main thread that is in a loop cannot end the process itself.
+    setTimeout(() => process.kill(process.pid, 'SIGKILL'), endWithin);
+  }
+  tell({ type: 'status', state: 'idle', parent: header });
+}
+
+async function listen(): Promise<void> {
+  for await (const frames of control) {
+    const arrived = decode(frames as Buffer[], connection.key);
+    if (arrived) await handle(arrived).catch(() => {});
+  }
+}
+
+async function beat(): Promise<void> {
+  for await (const frames of heartbeat) await heartbeat.send(frames).catch(() => {});
+}
+
+main.on('message', (message: ToControl) => {
+  if (message.type === 'interrupted') answered?.();
+});
+
+async function start(): Promise<void> {
+  await Promise.all([
+    control.bind(address(connection, 'control')),
+    heartbeat.bind(address(connection, 'hb')),
+  ]);
+  watchParent();
+  listen().catch(() => {});
+  beat().catch(() => {});
+}
+
+start().catch((error) => {
+  // Thrown outside the promise, so that the main thread hears of it.
+  setImmediate(() => {
+    throw error;
+  });
+});

@@ -1,0 +1,112 @@
+import { promisify } from 'node:util';
+import { type CellContext, currentCell, Interrupted, latestCell } from './cell-context';
+
+/** Thrown by `process.exit()` and its like in a cell. */
+export class ExitError extends Error {
+  override readonly name = 'ExitError';
+  constructor(call: string) {
+    super(
+      `${call} was called in a cell. It would end the kernel and lose every variable; restart the kernel instead.`,
+    );
+  }
+}
+
+let installed = false;
+let surviving = false;
+let callbackOf: CellContext | undefined;
+
+/** The cell whose timer callback is running, or was when it was cut off. */
+export function takeCallbackCell(): CellContext | undefined {
+  const cell = callbackOf;
+  callbackOf = undefined;
+  return cell;
+}
+
+/** Make this process safe for cells: what a cell prints, ends or leaves unhandled comes back to that cell. */
+export function installGuards(): void {
+  if (installed) return;
+  installed = true;
+  guardStreams();
+  guardExit();
+  guardTimers();
+  process.on('unhandledRejection', (reason) => uncaught(reason));
+  process.on('uncaughtException', (error) => uncaught(error));
+}
+
+/** Errors of unknown origin go to the cell that ran last, and the process goes on: what a kernel wants. */
+export function survive(): void {
+  surviving = true;
+}
+
+function uncaught(error: unknown): void {
+  if (error instanceof Interrupted) return;
+  const cell = currentCell() ?? (surviving ? latestCell() : undefined);
+  if (cell) {
+    cell.fail(error);
+    return;
+  }
+  // Not from a cell: a fault of the program around it, so end as Node itself would.
+  process.stderr.write(`${error instanceof Error ? error.stack : String(error)}\n`);
+  process.exit(1);
+}
+
+function guardStreams(): void {
+  for (const name of ['stdout', 'stderr'] as const) {
+    const stream = process[name];
+    const write = stream.write.bind(stream) as (...args: unknown[]) => boolean;
+    stream.write = ((chunk: string | Uint8Array, ...rest: unknown[]) => {
+      const cell = currentCell();
+      if (!cell) return write(chunk, ...rest);
+      cell.write(name, typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString());
+      const callback = rest.find((part) => typeof part === 'function') as (() => void) | undefined;
+      if (callback) process.nextTick(callback);
+      return true;
+    }) as typeof stream.write;
+  }
+}
+
+function guardExit(): void {
+  const exit = process.exit.bind(process);
+  const abort = process.abort.bind(process);
+  process.exit = ((code?: number) => {
+    if (currentCell()) throw new ExitError(`process.exit(${code ?? ''})`);
+    return exit(code);
+  }) as typeof process.exit;
+  process.abort = () => {
+    if (currentCell()) throw new ExitError('process.abort()');
+    return abort();
+  };
+}
+
+type Timer = (callback: (...args: unknown[]) => void, ...rest: unknown[]) => unknown;
+
+/** Timers of a stopped cell do nothing more. */
+function guardTimers(): void {
+  for (const name of ['setTimeout', 'setInterval', 'setImmediate'] as const) {
+    const original = globalThis[name] as unknown as Timer;
+    const guarded: Timer = (callback, ...rest) => {
+      const cell = currentCell();
+      if (!cell || typeof callback !== 'function') return original(callback, ...rest);
+      const timer = original(
+        (...args) => {
+          if (cell.stopped) {
+            if (name === 'setInterval') clearInterval(timer as NodeJS.Timeout);
+            return;
+          }
+          callbackOf = cell;
+          try {
+            callback(...args);
+          } finally {
+            callbackOf = undefined;
+          }
+        },
+        ...rest,
+      );
+      return timer;
+    };
+    const promised = (original as { [promisify.custom]?: unknown })[promisify.custom];
+    if (promised) Object.defineProperty(guarded, promisify.custom, { value: promised });
+    Object.defineProperty(guarded, 'name', { value: name });
+    (globalThis as Record<string, unknown>)[name] = guarded;
+  }
+}

@@ -1,0 +1,168 @@
+import { applyEdits, type Edit, type EditedText } from './edits';
+import {
+  isOutsideFunctions,
+  isReference,
+  parseScoped,
+  reachesTopLevel,
+  topLevelNames,
+} from './scopes';
+import { importText, type NamedImport } from './static-imports';
+import { type TypeScript, ts } from './typescript';
+
+/** What a cell's JavaScript becomes: a function body whose top-level variables all live in one object. */
+export interface LiveCode extends EditedText {
+  /** Top-level names that the cell sets. */
+  readonly names: readonly string[];
+  /** Modules that the cell imports, loaded before it runs. */
+  readonly modules: readonly string[];
+  readonly isAsync: boolean;
+}
+
+/** The object that holds the variables of all cells. */
+export const cells = '$cells';
+
+/**
+ * Rewrite a cell so that every top-level variable, its own or an earlier cell's, is a property of one
+ * object. A function then sees what a later cell makes of the variables that it uses.
+ * The last expression is returned in an array of one.
+ *
+ * @param code the cell's JavaScript, an ES module without types
+ * @param previous names that earlier cells declared
+ */
+export function liveVariables(code: string, previous: ReadonlySet<string>): LiveCode {
+  const file = parseScoped(code);
+  const own = topLevelNames(file);
+  const edits: Edit[] = [];
+  const hoisted: string[] = [];
+  const modules: string[] = [];
+  let isAsync = false;
+
+  const replace = (start: number, end: number, text: string) => {
+    edits.push({ start, end, text });
+  };
+  const insert = (at: number, text: string) => replace(at, at, text);
+  const start = (node: TypeScript.Node) => node.getStart(file);
+  const isShared = (id: TypeScript.Identifier) =>
+    (own.has(id.text) || previous.has(id.text)) && reachesTopLevel(id);
+
+  function reference(id: TypeScript.Identifier): void {
+    if (!isReference(id) || !isShared(id)) return;
+    const { parent } = id;
+    const shared = `${cells}.${id.text}`;
+    if (ts.isShorthandPropertyAssignment(parent) && parent.name === id)
+      insert(id.end, `: ${shared}`);
+    // Called through a comma, so that the callee's `this` is not the object of variables.
+    else if (ts.isCallExpression(parent) && parent.expression === id)
+      replace(start(id), id.end, `(0, ${shared})`);
+    else if (ts.isTaggedTemplateExpression(parent) && parent.tag === id)
+      replace(start(id), id.end, `(0, ${shared})`);
+    else replace(start(id), id.end, shared);
+  }
+
+  /** Turn a declared name or pattern into the target of an assignment. */
+  function target(name: TypeScript.BindingName): void {
+    if (ts.isIdentifier(name)) {
+      replace(start(name), name.end, `${cells}.${name.text}`);
+      return;
+    }
+    for (const element of name.elements) {
+      if (ts.isOmittedExpression(element)) continue;
+      const shorthand =
+        ts.isObjectBindingPattern(name) && !element.propertyName && !element.dotDotDotToken;
+      if (element.propertyName) visit(element.propertyName);
+      if (shorthand && ts.isIdentifier(element.name))
+        insert(element.name.end, `: ${cells}.${element.name.text}`);
+      else target(element.name);
+      if (element.initializer) visit(element.initializer);
+    }
+  }
+
+  function declaration(node: TypeScript.VariableDeclaration, inLoop: boolean): void {
+    const { name, initializer } = node;
+    if (inLoop) {
+      target(name);
+    } else if (ts.isIdentifier(name)) {
+      target(name);
+      if (!initializer) insert(name.end, ' = void 0');
+      else if (takesNameFrom(initializer) && name.text !== '__proto__') {
+        insert(start(initializer), `({ ${name.text}: `);
+        visit(initializer);
+        insert(initializer.end, ` }).${name.text}`);
+      } else visit(initializer);
+    } else {
+      insert(start(name), '(');
+      target(name);
+      if (initializer) visit(initializer);
+      insert(node.end, ')');
+    }
+  }
+
+  function declarations(list: TypeScript.VariableDeclarationList): void {
+    const { parent } = list;
+    const isBlockScoped = (list.flags & ts.NodeFlags.BlockScoped) !== 0;
+    const isOwn = isBlockScoped
+      ? ts.isVariableStatement(parent) && ts.isSourceFile(parent.parent)
+      : isOutsideFunctions(list);
+    if (!isOwn) {
+      ts.forEachChild(list, visit);
+      return;
+    }
+    replace(start(list), start(list.declarations[0]), '');
+    const inLoop = ts.isForInStatement(parent) || ts.isForOfStatement(parent);
+    for (const node of list.declarations) declaration(node, inLoop);
+  }
+
+  function statement(node: TypeScript.Statement, isLast: boolean): void {
+    if (ts.isImportDeclaration(node)) {
+      const imported: NamedImport = importText(node, cells);
+      modules.push(imported.from);
+      replace(start(node), node.end, imported.text);
+      return;
+    }
+    if (ts.isExportDeclaration(node)) {
+      replace(start(node), node.end, '');
+      return;
+    }
+    for (const modifier of ts.canHaveModifiers(node) ? (ts.getModifiers(node) ?? []) : [])
+      if (modifier.kind === ts.SyntaxKind.ExportKeyword) replace(start(modifier), modifier.end, '');
+    if (ts.isFunctionDeclaration(node) && node.name) hoisted.push(node.name.text);
+    if (isLast && ts.isExpressionStatement(node)) {
+      insert(start(node), 'return [');
+      visit(node.expression);
+      insert(node.expression.end, ']');
+      return;
+    }
+    visit(node);
+    if (ts.isClassDeclaration(node) && node.name)
+      insert(node.end, ` ${cells}.${node.name.text} = ${node.name.text};`);
+  }
+
+  function visit(node: TypeScript.Node): void {
+    const waits = ts.isAwaitExpression(node) || (ts.isForOfStatement(node) && node.awaitModifier);
+    if (waits && isOutsideFunctions(node)) isAsync = true;
+    if (ts.isIdentifier(node)) reference(node);
+    else if (ts.isAwaitExpression(node)) {
+      // A stopped cell goes no further than the next place where it waits.
+      insert(start(node.expression), '$wait(');
+      visit(node.expression);
+      insert(node.expression.end, ')');
+    } else if (ts.isVariableDeclarationList(node)) declarations(node);
+    else if (node.kind === ts.SyntaxKind.ImportKeyword) replace(start(node), node.end, '$import');
+    else ts.forEachChild(node, visit);
+  }
+
+  const statements = file.statements.filter(
+    (node) => !ts.isExportDeclaration(node) && !ts.isEmptyStatement(node),
+  );
+  const last = statements.at(-1);
+  for (const node of file.statements) statement(node, node === last);
+  const hoist = hoisted.map((name) => `${cells}.${name} = ${name}; `).join('');
+  edits.unshift({ start: 0, end: 0, text: hoist });
+  return { ...applyEdits(code, edits), names: [...own], modules, isAsync };
+}
+
+/** A function or class without a name of its own is named after the variable that it is first given to. */
+function takesNameFrom(node: TypeScript.Expression): boolean {
+  if (ts.isArrowFunction(node)) return true;
+  return (ts.isFunctionExpression(node) || ts.isClassExpression(node)) && !node.name;
+}

@@ -1,0 +1,52 @@
+import { parseArgs } from 'node:util';
+import { Worker } from 'node:worker_threads';
+import { readConnection } from './connection';
+import { survive, takeCallbackCell } from './guards';
+import { built } from './home';
+import type { ToControl, ToMain } from './interrupt';
+import type { ParentHeader } from './message';
+import { createServer } from './server';
+
+// The kernel process: node kernel.cjs --connection FILE
+
+/** Enough of a stack that a cell's own lines are in it, below the library's. */
+Error.stackTraceLimit = 40;
+survive();
+
+async function main(): Promise<void> {
+  const { values } = parseArgs({ options: { connection: { type: 'string' } } });
+  if (!values.connection)
+    throw new TypeError('The kernel is started with --connection FILE, which Jupyter writes.');
+  const connection = readConnection(values.connection);
+  const running = new Int32Array(new SharedArrayBuffer(4));
+  const worker = new Worker(built('control-worker.cjs'), { workerData: { connection, running } });
+  const server = createServer({
+    connection,
+    cwd: process.cwd(),
+    onRunning: (starts) => Atomics.add(running, 0, starts ? 1 : 0),
+    onShutdown: () => setTimeout(() => process.exit(0), 50),
+  });
+  // The signal itself ends a cell's code where it is; here it must only not end the process.
+  process.on('SIGINT', () => {});
+  worker.on('message', (message: ToMain) => {
+    if (message.type === 'status') server.status(message.state, message.parent as ParentHeader);
+    else if (message.type === 'shutdown') setTimeout(() => process.exit(0), 50);
+    else {
+      takeCallbackCell()?.stop();
+      if (message.cell === Atomics.load(running, 0)) server.session.interrupt();
+      worker.postMessage({ type: 'interrupted' } satisfies ToControl);
+    }
+  });
+  worker.on('error', (error) => {
+    console.error(`The kernel cannot listen: ${error.message}`);
+    process.exit(1);
+  });
+  await server.start();
+  // The converter takes a while to make: begin before the first cell asks for it.
+  setImmediate(() => server.session);
+}
+
+main().catch((error) => {
+  console.error(error instanceof Error ? error.message : error);
+  process.exit(1);
+});

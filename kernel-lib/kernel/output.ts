@@ -1,0 +1,107 @@
+import type { MimeBundle } from '../display/bundle';
+
+/** What a cell brings forth while it runs, and after. */
+export type Output =
+  | { readonly type: 'stream'; readonly name: 'stdout' | 'stderr'; readonly text: string }
+  | {
+      readonly type: 'display_data';
+      readonly data: MimeBundle;
+      readonly metadata: Record<string, unknown>;
+    }
+  | {
+      readonly type: 'execute_result';
+      readonly data: MimeBundle;
+      readonly metadata: Record<string, unknown>;
+      readonly executionCount: number;
+    }
+  | ({ readonly type: 'error' } & CellError)
+  | { readonly type: 'clear_output'; readonly wait: boolean };
+
+/** An error as a notebook shows it, with the place in the cell where it is known. */
+export interface CellError {
+  readonly ename: string;
+  readonly evalue: string;
+  readonly traceback: readonly string[];
+  /** Counted from 1. */
+  readonly place?: { readonly line: number; readonly column: number };
+}
+
+/** Text of one cell that clients are given at most, in UTF-16 units: about 8000 full lines. */
+export const textLimit = 500_000;
+/** Pictures and figures of one cell at most, so that a loop does not fill a notebook. */
+export const displayLimit = 500;
+const pieceSize = 16_384;
+const pieceTime = 50;
+
+const pieces = new Intl.NumberFormat('en').format;
+
+/** Collects what one cell prints into few messages, and stops where it is too much. */
+export function createOutput(send: (output: Output) => void) {
+  let name: 'stdout' | 'stderr' = 'stdout';
+  let pending = '';
+  let pendingSince = 0;
+  let timer: NodeJS.Timeout | undefined;
+  let written = 0;
+  let shown = 0;
+
+  function flush(): void {
+    if (timer) clearTimeout(timer);
+    timer = undefined;
+    if (pending === '') return;
+    const text = pending;
+    pending = '';
+    send({ type: 'stream', name, text });
+  }
+
+  function add(stream: 'stdout' | 'stderr', text: string): void {
+    if (stream !== name) flush();
+    name = stream;
+    const now = Date.now();
+    if (pending === '') pendingSince = now;
+    pending += text;
+    if (pending.length >= pieceSize || now - pendingSince >= pieceTime) flush();
+    else timer ??= setTimeout(flush, pieceTime);
+  }
+
+  function notice(text: string): void {
+    add('stderr', text);
+    flush();
+  }
+
+  return {
+    flush,
+    write(stream: 'stdout' | 'stderr', text: string): void {
+      if (written > textLimit || text === '') return;
+      const room = textLimit - written;
+      written += text.length;
+      if (text.length <= room) {
+        add(stream, text);
+        return;
+      }
+      written = textLimit + 1;
+      add(stream, text.slice(0, room));
+      notice(
+        `\nOutput stops here: this cell printed more than ${pieces(textLimit)} characters. The cell runs on, what it prints further is not shown.\n`,
+      );
+    },
+    show(data: MimeBundle, metadata: Record<string, unknown> = {}): void {
+      flush();
+      shown += 1;
+      if (shown <= displayLimit) send({ type: 'display_data', data, metadata });
+      else if (shown === displayLimit + 1)
+        notice(
+          `Figures stop here: this cell showed more than ${displayLimit}. Show one figure per cell, or clear the output (console.clear()) before the next.\n`,
+        );
+    },
+    send(output: Output): void {
+      flush();
+      send(output);
+    },
+    clear(wait: boolean): void {
+      flush();
+      written = 0;
+      shown = 0;
+      send({ type: 'clear_output', wait });
+    },
+  };
+}

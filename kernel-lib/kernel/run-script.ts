@@ -1,0 +1,45 @@
+import vm from 'node:vm';
+import { cells } from './live-variables';
+
+/** What a cell's code can reach, by the names of its parameters. */
+export interface Frame {
+  variables: Record<string, unknown>;
+  from: (specifier: string, name: string) => unknown;
+  dynamic: (specifier: string) => Promise<unknown>;
+  wait: (value: unknown) => unknown;
+  require: NodeJS.Require;
+  console: Console;
+}
+
+/** `[value]` of the last expression, or nothing; a promise of it when the cell waits. */
+export type CellResult = [unknown] | undefined;
+
+const parameters = `${cells}, $from, $import, $wait, require, console`;
+const slot = Symbol.for('multislit.call');
+let runner: vm.Script | undefined;
+
+/** Call so that a SIGINT ends it with an error, where there are signals. */
+function callInterruptibly<T>(call: () => T): T {
+  runner ??= new vm.Script(`globalThis[Symbol.for('multislit.call')]()`, {
+    filename: 'multislit',
+  });
+  (globalThis as Record<symbol, unknown>)[slot] = call;
+  return runner.runInThisContext({ breakOnSigint: true });
+}
+
+/** Compile a cell's emitted code and run it. */
+export function runScript(
+  code: { readonly text: string; readonly isAsync: boolean },
+  frame: Frame,
+  options: { filename: string; stopOnSignal: boolean },
+): CellResult | Promise<CellResult> {
+  const head = `(${code.isAsync ? 'async ' : ''}function (${parameters}) { 'use strict'; `;
+  const script = new vm.Script(`${head}${code.text}\n})`, {
+    filename: options.filename,
+    columnOffset: -head.length,
+  });
+  const body = script.runInThisContext();
+  const call = () =>
+    body(frame.variables, frame.from, frame.dynamic, frame.wait, frame.require, frame.console);
+  return options.stopOnSignal && process.platform !== 'win32' ? callInterruptibly(call) : call();
+}
