@@ -1,0 +1,91 @@
+import { homedir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { Command, InvalidArgumentError } from 'commander';
+import { type Desk, startDesk } from '../desk/desk';
+import { Problem } from '../desk/problem';
+import { checkedStudentNumber } from '../desk/student';
+import { launchKernel } from '../kernel/client';
+import { built } from '../kernel/home';
+
+interface OpenOptions {
+  port?: number;
+  browser: boolean;
+  student?: string;
+}
+
+/** Tried first, so that a page left open finds its desk again after a restart. */
+const usualPort = 4707;
+
+function portNumber(text: string): number {
+  const port = Number(text);
+  if (!/^\d+$/.test(text) || port > 65535)
+    throw new InvalidArgumentError(
+      'A port is a whole number from 1 to 65535 (0 takes any free one).',
+    );
+  return port;
+}
+
+/** `multislit open`: the worksheets in the browser, until Ctrl-C. */
+export function openCommand(): Command {
+  return new Command('open')
+    .description('open the worksheets in the browser; Ctrl-C ends')
+    .argument('[folder]', 'where your worksheets are kept', join(homedir(), 'multislit'))
+    .option('--port <number>', 'serve at this port', portNumber)
+    .option('--no-browser', 'only print the address')
+    .option('--student <number>', 'your student number')
+    .action(open);
+}
+
+async function open(given: string, { port, browser, student }: OpenOptions): Promise<void> {
+  const folder = resolve(given);
+  const number = student === undefined ? undefined : checkedStudentNumber(student);
+  const desk = await start(folder, port);
+  try {
+    if (number !== undefined) await desk.sheets.setStudent(number);
+    console.log(`Your worksheets are kept in ${folder}`);
+    await tellProblems(desk);
+    console.log(`Open ${desk.address}`);
+    console.log('Ctrl-C ends.');
+    if (browser) await openInBrowser(desk.address);
+    await untilStopped();
+  } finally {
+    await desk.close();
+  }
+}
+
+async function start(folder: string, port: number | undefined): Promise<Desk> {
+  const options = {
+    folder,
+    worksheets: built('worksheets'),
+    page: built('page'),
+    launch: () => launchKernel({ cwd: folder }),
+  };
+  if (port !== undefined) return startDesk({ ...options, port });
+  return startDesk({ ...options, port: usualPort }).catch((error) => {
+    if (error instanceof Problem && error.status === 409) return startDesk({ ...options, port: 0 });
+    throw error;
+  });
+}
+
+async function tellProblems({ sheets }: Desk): Promise<void> {
+  const listed = [...(await sheets.list()), ...(await sheets.others())];
+  for (const { problem } of listed) if (problem) console.error(problem);
+}
+
+async function openInBrowser(address: string): Promise<void> {
+  try {
+    const { default: openPage } = await import('open');
+    const child = await openPage(address);
+    child.on('error', () => console.log('No browser could be opened: open the address yourself.'));
+  } catch {
+    console.log('No browser could be opened: open the address yourself.');
+  }
+}
+
+/** Ctrl-C, the terminal closing, or being asked to end. A second Ctrl-C ends without ado. */
+function untilStopped(): Promise<void> {
+  return new Promise((done) => {
+    for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP', 'SIGBREAK'] as const)
+      process.once(signal, () => done());
+  });
+}

@@ -1,0 +1,114 @@
+import { readdir, stat } from 'node:fs/promises';
+import { basename } from 'node:path';
+import { Hono } from 'hono';
+import { bodyLimit } from 'hono/body-limit';
+import type { Notebook } from '../notebook/notebook';
+import { NotebookError } from '../notebook/notebook';
+import { readNotebook } from '../notebook/read';
+import { writeNotebook } from '../notebook/write';
+import { contain } from './contain';
+import { fileProblem, Problem } from './problem';
+import { type Expected, readStored, type Stored, saveStored } from './store';
+
+/** Largest body of a save. A sheet with all its figures takes about one tenth of it. */
+export const largestSave = 32 * 1024 * 1024;
+
+const isNotebook = (path: string) => path.endsWith('.ipynb');
+
+function model(path: string, stored: Stored, content: Notebook | string | null) {
+  return {
+    name: basename(path),
+    path,
+    type: isNotebook(path) ? 'notebook' : 'file',
+    format: content === null ? null : isNotebook(path) ? 'json' : 'text',
+    mimetype: content === null || isNotebook(path) ? null : 'text/plain',
+    content,
+    writable: true,
+    size: stored.size,
+    created: stored.modified.toISOString(),
+    last_modified: stored.modified.toISOString(),
+    hash: stored.version,
+    hash_algorithm: 'sha256',
+  };
+}
+
+async function folderModel(place: string, path: string) {
+  const entries = await readdir(place, { withFileTypes: true });
+  const shown = entries.filter((entry) => !entry.name.startsWith('.'));
+  const content = await Promise.all(
+    shown.map(async (entry) => {
+      const inner = path === '' ? entry.name : `${path}/${entry.name}`;
+      const { mtime, size } = await stat(`${place}/${entry.name}`);
+      const stored = { text: '', version: '', modified: mtime, size };
+      const found = model(inner, stored, null);
+      return entry.isDirectory() ? { ...found, type: 'directory', size: null } : found;
+    }),
+  );
+  const { mtime } = await stat(place);
+  const self = model(path, { text: '', version: '', modified: mtime, size: 0 }, null);
+  return { ...self, type: 'directory', format: 'json', size: null, content };
+}
+
+/** What must be there before a save, from If-Match and If-None-Match. */
+function expectedBy(header: (name: string) => string | undefined): Expected {
+  if (header('if-none-match') === '*') return 'nothing';
+  const version = header('if-match')?.replace(/^"|"$/g, '');
+  return version === undefined || version === '*' ? undefined : { version };
+}
+
+function asNotebook(text: string, path: string): Notebook {
+  try {
+    return readNotebook(text);
+  } catch (error) {
+    if (error instanceof NotebookError) throw new Problem(400, `${path}: ${error.message}`);
+    throw error;
+  }
+}
+
+/**
+ * Jupyter's contents service for the files of one folder: list, read, save.
+ *
+ * A save may name the version it builds on, as `If-Match` with the `hash` read before; if the file has
+ * another one by then, it is left alone and the answer is 409. `If-None-Match: *` saves only a new file.
+ */
+export function contents(folder: string): Hono {
+  const app = new Hono();
+
+  app.get('/:path{.*}', async (c) => {
+    const path = c.req.param('path').replace(/^\/|\/$/g, '');
+    const place = await contain(folder, path);
+    const found = await stat(place).catch((error) => {
+      throw fileProblem(error, path);
+    });
+    if (found.isDirectory()) return c.json(await folderModel(place, path));
+    const stored = await readStored(place, path);
+    if (c.req.query('content') === '0') return c.json(model(path, stored, null));
+    const content = isNotebook(path) ? asNotebook(stored.text, path) : stored.text;
+    return c.json(model(path, stored, content));
+  });
+
+  const tooLarge = () => {
+    throw new Problem(413, 'This is too large to be saved: clear some outputs, then save again.');
+  };
+  app.put('/:path{.+}', bodyLimit({ maxSize: largestSave, onError: tooLarge }), async (c) => {
+    const path = c.req.param('path');
+    const place = await contain(folder, path);
+    const body = (await c.req.json().catch(() => undefined)) as
+      | { type?: unknown; format?: unknown; content?: unknown }
+      | undefined;
+    if (!body || body.content === undefined)
+      throw new Problem(400, `Nothing was sent for ${path}: a Jupyter contents model is needed.`);
+    const expected = expectedBy((name) => c.req.header(name));
+    const before = await stat(place).then(
+      () => true,
+      () => false,
+    );
+    const text = isNotebook(path)
+      ? writeNotebook(asNotebook(JSON.stringify(body.content), path))
+      : String(body.content);
+    const stored = await saveStored(place, path, text, expected);
+    return c.json(model(path, stored, null), before ? 200 : 201);
+  });
+
+  return app;
+}

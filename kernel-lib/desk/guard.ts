@@ -1,0 +1,78 @@
+import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import type { Context, MiddlewareHandler } from 'hono';
+import { getCookie, setCookie } from 'hono/cookie';
+import { Problem } from './problem';
+
+export const freshToken = (): string => randomBytes(24).toString('base64url');
+
+const digest = (text: string) => createHash('sha256').update(text).digest();
+const same = (one: string, other: string) => timingSafeEqual(digest(one), digest(other));
+
+const isPage = (c: Context) =>
+  c.req.method === 'GET' && (c.req.path === '/' || c.req.path.startsWith('/sheet/'));
+
+/**
+ * Lets in only who holds the token, and only pages of this very server.
+ *
+ * The token comes once in the address, then as a cookie. A browser sends cookies of 127.0.0.1 to and
+ * from every port, so with a cookie the Origin must be our own whenever something is changed or a
+ * WebSocket opened. The Host is checked so that a foreign name that points to 127.0.0.1 gets nowhere.
+ */
+export function guard(token: string, port: () => number): MiddlewareHandler {
+  return async (c, next) => {
+    const hosts = [`127.0.0.1:${port()}`, `localhost:${port()}`];
+    const host = c.req.header('host') ?? '';
+    if (!hosts.includes(host))
+      throw new Problem(403, `This desk answers only at http://${hosts[0]}/.`);
+    const origin = c.req.header('origin');
+    if (origin !== undefined && origin !== `http://${host}`)
+      throw new Problem(403, 'This desk does not answer to pages of other sites.');
+
+    const cookie = `multislit-${port()}`;
+    const asked = c.req.query('token');
+    if (asked !== undefined && same(asked, token) && isPage(c)) {
+      setCookie(c, cookie, token, { httpOnly: true, sameSite: 'Strict', path: '/' });
+      return c.redirect(c.req.path, 303);
+    }
+    const bearer = /^(?:token|bearer) (.+)$/i.exec(c.req.header('authorization') ?? '')?.[1];
+    const shown = [bearer, asked].some((given) => given !== undefined && same(given, token));
+    const known = same(getCookie(c, cookie) ?? '', token);
+    if (!shown && !known)
+      throw new Problem(403, 'Open the address that was printed when the desk was started.');
+    const changes = !['GET', 'HEAD'].includes(c.req.method);
+    const socket = c.req.header('upgrade')?.toLowerCase() === 'websocket';
+    if (!shown && origin === undefined && (changes || socket))
+      throw new Problem(403, 'This desk does not answer to pages of other sites.');
+    await next();
+  };
+}
+
+/** Headers of every answer: nothing is run, framed or sent elsewhere. `nonce` marks the page's own style elements. */
+export function safetyHeaders(
+  port: () => number,
+): MiddlewareHandler<{ Variables: { nonce: string } }> {
+  return async (c, next) => {
+    const nonce = randomBytes(16).toString('base64');
+    c.set('nonce', nonce);
+    await next();
+    const sockets = `ws://127.0.0.1:${port()} ws://localhost:${port()}`;
+    const policy = [
+      "default-src 'none'",
+      "script-src 'self'",
+      `style-src 'self' 'nonce-${nonce}'`,
+      "style-src-attr 'unsafe-inline'",
+      "img-src 'self' data: blob:",
+      "font-src 'self' data:",
+      `connect-src 'self' ${sockets}`,
+      "base-uri 'none'",
+      "form-action 'none'",
+      "frame-ancestors 'none'",
+    ];
+    c.header('Content-Security-Policy', policy.join('; '));
+    c.header('X-Content-Type-Options', 'nosniff');
+    c.header('Referrer-Policy', 'no-referrer');
+    c.header('Cross-Origin-Resource-Policy', 'same-origin');
+    c.header('Cross-Origin-Opener-Policy', 'same-origin');
+    if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
+  };
+}

@@ -1,0 +1,73 @@
+import { createHash } from 'node:crypto';
+import { readFile, stat } from 'node:fs/promises';
+import writeFileAtomic from 'write-file-atomic';
+import { fileProblem, Problem } from './problem';
+
+/** A file's text with the version that names exactly this text. */
+export interface Stored {
+  readonly text: string;
+  readonly version: string;
+  readonly modified: Date;
+  readonly size: number;
+}
+
+/** What must hold before a save: that this version is still there, or that nothing is. */
+export type Expected = { readonly version: string } | 'nothing' | undefined;
+
+export const versionOf = (text: string): string => createHash('sha256').update(text).digest('hex');
+
+export async function readStored(file: string, name: string): Promise<Stored> {
+  try {
+    const text = await readFile(file, 'utf8');
+    const { mtime, size } = await stat(file);
+    return { text, version: versionOf(text), modified: mtime, size };
+  } catch (error) {
+    throw fileProblem(error, name);
+  }
+}
+
+const turns = new Map<string, Promise<unknown>>();
+
+/** One after the other for each file, so that looking at the version and writing cannot be torn apart. */
+function inTurn<T>(file: string, work: () => Promise<T>): Promise<T> {
+  const next = (turns.get(file) ?? Promise.resolve()).then(work, work);
+  const quiet = next.catch(() => undefined);
+  turns.set(file, quiet);
+  void quiet.then(() => turns.get(file) === quiet && turns.delete(file));
+  return next;
+}
+
+/**
+ * Write a file whole or not at all.
+ *
+ * @throws Problem (409) when the file is not as `expected`; the file is then left alone
+ */
+export function saveStored(
+  file: string,
+  name: string,
+  text: string,
+  expected: Expected,
+): Promise<Stored> {
+  return inTurn(file, async () => {
+    if (expected !== undefined) {
+      const there = await readStored(file, name).catch((error) => {
+        if (error instanceof Problem && error.status === 404) return undefined;
+        throw error;
+      });
+      const fits = expected === 'nothing' ? !there : there?.version === expected.version;
+      if (!fits)
+        throw new Problem(
+          409,
+          there
+            ? `${name} was changed somewhere else since this page read it.`
+            : `${name} was moved or deleted since this page read it.`,
+        );
+    }
+    try {
+      await writeFileAtomic(file, text);
+    } catch (error) {
+      throw fileProblem(error, name);
+    }
+    return readStored(file, name);
+  });
+}

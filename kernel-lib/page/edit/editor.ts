@@ -1,0 +1,103 @@
+import {
+  autocompletion,
+  closeBrackets,
+  closeBracketsKeymap,
+  completionKeymap,
+} from '@codemirror/autocomplete';
+import { defaultKeymap, history, historyKeymap } from '@codemirror/commands';
+import { javascript } from '@codemirror/lang-javascript';
+import {
+  bracketMatching,
+  HighlightStyle,
+  indentOnInput,
+  syntaxHighlighting,
+} from '@codemirror/language';
+import { type Diagnostic, setDiagnostics } from '@codemirror/lint';
+import { EditorState, Prec } from '@codemirror/state';
+import { drawSelection, EditorView, keymap, lineNumbers } from '@codemirror/view';
+import { tags } from '@lezer/highlight';
+import type { KernelLink } from '../net/kernel-link';
+import type { ErrorPlace } from '../sheet/error-place';
+import { kernelCompletion } from './completion';
+
+const ink = HighlightStyle.define([
+  { tag: [tags.keyword, tags.operatorKeyword, tags.modifier], color: 'var(--code-keyword)' },
+  { tag: [tags.number, tags.bool, tags.null], color: 'var(--code-number)' },
+  { tag: [tags.string, tags.special(tags.string), tags.regexp], color: 'var(--code-string)' },
+  { tag: [tags.comment], color: 'var(--code-comment)', fontStyle: 'italic' },
+  { tag: [tags.typeName, tags.className], color: 'var(--code-type)' },
+  {
+    tag: [tags.function(tags.variableName), tags.function(tags.propertyName)],
+    color: 'var(--code-name)',
+  },
+]);
+
+export interface EditorOptions {
+  parent: HTMLElement;
+  source: string;
+  locked: boolean;
+  label: string;
+  link: KernelLink;
+  onChange: (source: string) => void;
+}
+
+/** An editor for one cell. */
+export function makeEditor({
+  parent,
+  source,
+  locked,
+  label,
+  link,
+  onChange,
+}: EditorOptions): EditorView {
+  const state = EditorState.create({
+    doc: source,
+    extensions: [
+      EditorView.cspNonce.of(document.body.dataset.nonce ?? ''),
+      EditorView.contentAttributes.of({
+        'aria-label': label,
+        spellcheck: 'false',
+        autocorrect: 'off',
+        autocapitalize: 'off',
+      }),
+      javascript({ typescript: true }),
+      syntaxHighlighting(ink),
+      EditorView.lineWrapping,
+      locked
+        ? [EditorState.readOnly.of(true), EditorView.editable.of(false)]
+        : [
+            lineNumbers(),
+            history(),
+            drawSelection(),
+            indentOnInput(),
+            bracketMatching(),
+            closeBrackets(),
+            autocompletion({
+              override: [kernelCompletion(link)],
+              icons: false,
+              maxRenderedOptions: 60,
+            }),
+            Prec.high(keymap.of(completionKeymap)),
+            keymap.of([...closeBracketsKeymap, ...defaultKeymap, ...historyKeymap]),
+            EditorView.updateListener.of((update) => {
+              if (update.docChanged) onChange(update.state.doc.toString());
+            }),
+          ],
+    ],
+  });
+  return new EditorView({ state, parent });
+}
+
+/** Mark the place of an error, or take the mark away. */
+export function markFault(view: EditorView, fault: ErrorPlace | undefined): void {
+  const { doc } = view.state;
+  const diagnostics: Diagnostic[] = [];
+  if (fault && fault.line <= doc.lines) {
+    const line = doc.line(Math.max(1, fault.line));
+    const from = Math.min(line.from + Math.max(0, fault.column - 1), line.to);
+    const word = view.state.wordAt(from);
+    const to = word ? word.to : Math.min(from + 1, line.to);
+    diagnostics.push({ from, to: Math.max(from, to), severity: 'error', message: fault.message });
+  }
+  view.dispatch(setDiagnostics(view.state, diagnostics));
+}

@@ -1,0 +1,80 @@
+/** What was typed in a tab and may not be saved yet. */
+export interface Draft {
+  /** When, ms. */
+  at: number;
+  /** Each cell changed: what stood there when last saved, and what was typed. */
+  cells: { id: string; base: string; source: string }[];
+}
+
+const prefix = 'multislit.draft:';
+const keyOf = (path: string, tab: string) => `${prefix}${path}:${tab}`;
+const tabLock = (tab: string) => `multislit.tab:${tab}`;
+
+/**
+ * This tab's own name, the same after a reload. A lock held as long as the tab lives tells a draft that
+ * was left behind from one that another tab still works on.
+ */
+export async function claimTab(): Promise<string> {
+  const before = sessionStorage.getItem('multislit.tab');
+  const fresh = crypto.randomUUID();
+  for (const name of before ? [before, fresh] : [fresh]) {
+    // A duplicated tab takes the session's storage along: then the lock is taken and it gets a new name.
+    if (!(await hold(name))) continue;
+    sessionStorage.setItem('multislit.tab', name);
+    return name;
+  }
+  return fresh;
+}
+
+function hold(name: string): Promise<boolean> {
+  return new Promise((done) => {
+    navigator.locks
+      .request(tabLock(name), { ifAvailable: true }, (lock) => {
+        done(lock !== null);
+        return lock ? new Promise(() => {}) : undefined;
+      })
+      .catch(() => done(true));
+  });
+}
+
+export function keepDraft(path: string, tab: string, draft: Draft): void {
+  try {
+    localStorage.setItem(keyOf(path, tab), JSON.stringify(draft));
+  } catch {
+    // Storage full or switched off: the tab itself still holds what was typed.
+  }
+}
+
+export function dropDraft(path: string, tab: string): void {
+  try {
+    localStorage.removeItem(keyOf(path, tab));
+  } catch {}
+}
+
+/** Drafts of this tab or of tabs that are gone, oldest first, with the tab each is of. */
+export async function leftDrafts(
+  path: string,
+  tab: string,
+): Promise<{ tab: string; draft: Draft }[]> {
+  const { held = [] } = await navigator.locks.query();
+  const alive = new Set(held.map((lock) => lock.name));
+  const found: { tab: string; draft: Draft }[] = [];
+  for (let i = 0; i < localStorage.length; i++) {
+    const key = localStorage.key(i) ?? '';
+    if (!key.startsWith(keyOf(path, ''))) continue;
+    const owner = key.slice(keyOf(path, '').length);
+    if (owner !== tab && alive.has(tabLock(owner))) continue;
+    const draft = parse(localStorage.getItem(key));
+    if (draft) found.push({ tab: owner, draft });
+  }
+  return found.sort((one, other) => one.draft.at - other.draft.at);
+}
+
+function parse(text: string | null): Draft | undefined {
+  try {
+    const draft = JSON.parse(text ?? '') as Draft;
+    return Array.isArray(draft.cells) ? draft : undefined;
+  } catch {
+    return undefined;
+  }
+}

@@ -1,0 +1,184 @@
+import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
+import type * as KernelMessage from '@jupyterlab/services/lib/kernel/messages';
+import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
+import { call, Refused, Unreachable } from './call';
+import { Store } from './store';
+
+export type KernelState =
+  | { kind: 'starting' }
+  | { kind: 'ready' }
+  | { kind: 'busy' }
+  | { kind: 'restarting' }
+  /** The desk does not answer; trying again. */
+  | { kind: 'away' }
+  /** It ended, or would not start; `why` is a sentence. */
+  | { kind: 'ended'; why: string };
+
+type IOPub = KernelMessage.IIOPubMessage;
+
+/** Says that an execution was cut off: the kernel ended or was restarted while the cell ran. */
+export class CutOff extends Error {}
+
+/** The sheet's kernel, kept in reach: connects by itself, and again after the desk was away. */
+export class KernelLink {
+  readonly state = new Store<KernelState>({ kind: 'starting' });
+  /** Counts kernels met: a new number means that nothing has been run in this one yet. */
+  readonly kernels = new Store(0);
+  private connection: KernelConnection | undefined;
+  private kernelId = '';
+  private closed = false;
+  private waiting: ((connection: KernelConnection) => void)[] = [];
+  private dropped: Set<(reason: CutOff) => void> = new Set();
+
+  constructor(private readonly path: string) {}
+
+  /** Connect, however long it takes. */
+  async open(): Promise<void> {
+    while (!this.closed) {
+      try {
+        const session = await call<{ kernel: { id: string; name: string } }>(
+          'POST',
+          '/api/sessions',
+          { path: this.path, name: this.path, type: 'notebook', kernel: { name: 'multislit' } },
+        );
+        this.attach(session.kernel);
+        return;
+      } catch (error) {
+        if (error instanceof Unreachable || (error instanceof Refused && error.stranger)) {
+          this.state.set({ kind: 'away' });
+          await new Promise((done) => setTimeout(done, 1000));
+        } else {
+          this.state.set({ kind: 'ended', why: (error as Error).message });
+          return;
+        }
+      }
+    }
+  }
+
+  private attach(model: { id: string; name: string }): void {
+    if (model.id !== this.kernelId) this.kernels.set(this.kernels.value + 1);
+    this.kernelId = model.id;
+    const serverSettings = ServerConnection.makeSettings({
+      baseUrl: `${location.origin}/`,
+      wsUrl: `${location.origin.replace(/^http/, 'ws')}/`,
+      appendToken: false,
+      token: '',
+    });
+    const connection = new KernelConnection({ model, serverSettings, handleComms: false });
+    this.connection = connection;
+    connection.connectionStatusChanged.connect((_, status) => {
+      if (connection !== this.connection) return;
+      if (status === 'connected') {
+        this.state.set({ kind: connection.status === 'busy' ? 'busy' : 'ready' });
+        for (const go of this.waiting.splice(0)) go(connection);
+      } else if (this.state.value.kind !== 'starting') void this.lost();
+    });
+    connection.statusChanged.connect((_, status) => {
+      if (connection !== this.connection) return;
+      if (status === 'dead') this.ended();
+      else if (status === 'busy') this.state.set({ kind: 'busy' });
+      else if (status === 'idle') this.state.set({ kind: 'ready' });
+      else if (status === 'autorestarting') void this.replaced();
+    });
+  }
+
+  private drop(why: string): void {
+    const { connection } = this;
+    this.connection = undefined;
+    for (const reject of [...this.dropped]) reject(new CutOff(why));
+    this.dropped.clear();
+    connection?.dispose();
+  }
+
+  private ended(): void {
+    this.drop('The kernel ended while this ran.');
+    this.state.set({
+      kind: 'ended',
+      why: 'The kernel has ended, perhaps for want of memory. Your text is safe. Press Restart, then Run from the top.',
+    });
+  }
+
+  private async lost(): Promise<void> {
+    this.drop('The desk went away while this ran: run it again.');
+    this.state.set({ kind: 'away' });
+    await this.open();
+  }
+
+  /** Another tab restarted the kernel that both share. */
+  private async replaced(): Promise<void> {
+    this.drop('The kernel was restarted while this ran.');
+    this.kernelId = '';
+    this.state.set({ kind: 'starting' });
+    await this.open();
+  }
+
+  private connected(): Promise<KernelConnection> {
+    const { connection } = this;
+    if (connection?.connectionStatus === 'connected') return Promise.resolve(connection);
+    return new Promise((done) => this.waiting.push(done));
+  }
+
+  /**
+   * Run code; `onOutput` gets everything the kernel publishes for it.
+   *
+   * @throws CutOff when the kernel ends or is restarted meanwhile
+   */
+  async execute(
+    code: string,
+    onOutput: (message: IOPub) => void,
+  ): Promise<KernelMessage.IExecuteReplyMsg['content']> {
+    const connection = await this.connected();
+    const future = connection.requestExecute({
+      code,
+      store_history: true,
+      allow_stdin: false,
+      stop_on_error: true,
+    });
+    future.onIOPub = onOutput;
+    let reject: (reason: CutOff) => void = () => {};
+    const cut = new Promise<never>((_, fail) => {
+      reject = fail;
+    });
+    this.dropped.add(reject);
+    // The connection rejects its own promise too when it is disposed of; the cut says why.
+    const done = future.done.catch(() => cut);
+    try {
+      return (await Promise.race([done, cut])).content;
+    } finally {
+      this.dropped.delete(reject);
+    }
+  }
+
+  /** What could stand at `cursor` (in code points). Undefined when no kernel is in reach. */
+  async complete(code: string, cursor: number) {
+    const { connection } = this;
+    if (connection?.connectionStatus !== 'connected') return undefined;
+    return (await connection.requestComplete({ code, cursor_pos: cursor })).content;
+  }
+
+  /** What stands at `cursor` (in code points), as a mime bundle. */
+  async inspect(code: string, cursor: number) {
+    const { connection } = this;
+    if (connection?.connectionStatus !== 'connected') return undefined;
+    const request = { code, cursor_pos: cursor, detail_level: 0 as const };
+    return (await connection.requestInspect(request)).content;
+  }
+
+  async interrupt(): Promise<void> {
+    if (this.kernelId) await call('POST', `/api/kernels/${this.kernelId}/interrupt`);
+  }
+
+  /** A fresh kernel: every value computed so far is forgotten. */
+  async restart(): Promise<void> {
+    const id = this.kernelId;
+    this.drop('The kernel was restarted while this ran.');
+    this.kernelId = '';
+    this.state.set({ kind: 'restarting' });
+    try {
+      if (id) await call('POST', `/api/kernels/${id}/restart`);
+    } catch {
+      // Not there any more: opening asks for a new one.
+    }
+    await this.open();
+  }
+}

@@ -1,0 +1,91 @@
+import { markOf } from '../../notebook/marks';
+import type { Cell } from '../../notebook/notebook';
+import { sourceOf } from '../../notebook/text';
+import { type ShownVerdict, verdictIn } from './verdict';
+
+/** A question as the desk lists it from the sheet. */
+export interface ListedQuestion {
+  readonly id: string;
+  readonly asks: string;
+  readonly marks: number;
+  readonly kind: string;
+  /** Of a written question: what stands in its cell before anything is written. */
+  readonly blank?: string;
+}
+
+/** A question with its standing, as the rail and the mark boxes show it. */
+export interface QuestionRow {
+  readonly id: string;
+  readonly asks: string;
+  /** In words: agrees, not yet, recorded, written, to write, open. */
+  readonly state: string;
+  /** Marks earned, or undefined while that is not decided. */
+  readonly marks: number | undefined;
+  readonly outOf: number | undefined;
+}
+
+/** The last verdict on each question, from the outputs of the cells. */
+export function verdictsIn(cells: readonly Cell[]): Map<string, ShownVerdict> {
+  const found = new Map<string, ShownVerdict>();
+  for (const cell of cells) {
+    if (cell.cell_type !== 'code') continue;
+    for (const output of cell.outputs) {
+      const verdict = verdictIn(output);
+      if (verdict) found.set(verdict.question, verdict);
+    }
+  }
+  return found;
+}
+
+/** All questions of the sheet: those listed, and any that the cells name beside. */
+export function questionRows(
+  cells: readonly Cell[],
+  listed: readonly ListedQuestion[],
+): QuestionRow[] {
+  const verdicts = verdictsIn(cells);
+  const named = cells
+    .map((cell) => markOf(cell)?.question)
+    .filter((id): id is string => id !== undefined);
+  const known = new Set(listed.map(({ id }) => id));
+  const extra = [...new Set(named)].filter((id) => !known.has(id));
+  return [
+    ...listed.map((question) => rowOf(question, cells, verdicts.get(question.id))),
+    ...extra.map((id) =>
+      rowOf({ id, asks: '', kind: '', marks: Number.NaN }, cells, verdicts.get(id)),
+    ),
+  ];
+}
+
+function rowOf(
+  { id, asks, marks, kind, blank }: ListedQuestion,
+  cells: readonly Cell[],
+  verdict: ShownVerdict | undefined,
+): QuestionRow {
+  const outOf = Number.isFinite(marks) ? marks : verdict?.outOf;
+  if (kind === 'written') {
+    const cell = cells.find((one) => {
+      const mark = markOf(one);
+      return mark?.role === 'written' && mark.question === id;
+    });
+    const text = cell ? sourceOf(cell).trim() : '';
+    const done = text !== '' && text !== (blank ?? '').trim();
+    return { id, asks, state: done ? 'written' : 'to write', marks: undefined, outOf };
+  }
+  if (!verdict) return { id, asks, state: 'open', marks: undefined, outOf };
+  const earned = verdict.state === 'recorded' ? undefined : verdict.marks;
+  return { id, asks: asks || verdict.asks, state: verdict.state, marks: earned, outOf };
+}
+
+/** Totals for the line under the rail. */
+export function totals(rows: readonly QuestionRow[]) {
+  const sum = (list: readonly (number | undefined)[]) =>
+    list.reduce<number>((all, more) => all + (more ?? 0), 0);
+  const later = rows.filter(({ state }) => state === 'recorded' || state === 'written');
+  return {
+    marks: sum(rows.map(({ marks }) => marks)),
+    later: sum(later.map(({ outOf }) => outOf)),
+    outOf: sum(rows.map(({ outOf }) => outOf)),
+    answered: rows.filter(({ state }) => state !== 'open' && state !== 'to write').length,
+    count: rows.length,
+  };
+}

@@ -1,0 +1,125 @@
+import type { Output } from '../../notebook/notebook';
+import { sourceOf } from '../../notebook/text';
+import { CutOff, type KernelLink } from '../net/kernel-link';
+import { Store } from '../net/store';
+import { Displays } from './displays';
+import { type Published, withMessage } from './outputs';
+import type { SheetModel } from './sheet-model';
+
+export interface RunState {
+  /** The cell that runs now. */
+  readonly running: string | undefined;
+  /** Those whose turn is still to come. */
+  readonly waiting: readonly string[];
+  /** Cells run in this kernel, with the source they had. */
+  readonly ran: ReadonlyMap<string, string>;
+  /** One sentence about the last run, for reading aloud. */
+  readonly said: string;
+}
+
+const nothing: RunState = { running: undefined, waiting: [], ran: new Map(), said: '' };
+
+/** Runs cells one after the other and puts their outputs into the sheet. */
+export class Runner {
+  readonly state = new Store<RunState>(nothing);
+  private busy = false;
+  private readonly displays = new Displays();
+
+  constructor(
+    private readonly model: SheetModel,
+    private readonly link: KernelLink,
+  ) {
+    link.kernels.subscribe(() => this.change({ ran: new Map() }));
+  }
+
+  private change(some: Partial<RunState>): void {
+    this.state.set({ ...this.state.value, ...some });
+  }
+
+  /** Run these cells in this order; the first error ends it. */
+  run(ids: readonly string[]): void {
+    const { running, waiting } = this.state.value;
+    const more = ids.filter((id) => id !== running && !waiting.includes(id));
+    const again = ids.filter((id) => id === running && ids.length === 1);
+    this.change({ waiting: [...waiting, ...more, ...again], said: '' });
+    void this.go();
+  }
+
+  /** Run every code cell, in order. */
+  runAll(): void {
+    this.run(
+      this.model.cells.value.filter((cell) => cell.cell_type === 'code').map(({ id }) => id),
+    );
+  }
+
+  async stop(): Promise<void> {
+    this.change({ waiting: [] });
+    await this.link.interrupt();
+  }
+
+  async restart(): Promise<void> {
+    this.change({ waiting: [] });
+    await this.link.restart();
+  }
+
+  private async go(): Promise<void> {
+    if (this.busy) return;
+    this.busy = true;
+    while (this.state.value.waiting.length > 0) {
+      const [id, ...waiting] = this.state.value.waiting;
+      this.change({ running: id, waiting });
+      const fine = await this.runOne(id);
+      this.change({ running: undefined });
+      if (fine) continue;
+      const left = this.state.value.waiting.length;
+      const rest =
+        left === 0
+          ? ''
+          : left === 1
+            ? ' One more step was not run.'
+            : ` ${left} more steps were not run.`;
+      this.change({ waiting: [], said: `Stopped at an error.${rest}` });
+    }
+    this.busy = false;
+  }
+
+  private async runOne(id: string): Promise<boolean> {
+    const cell = this.model.code(id);
+    if (!cell) return true;
+    const code = sourceOf(cell);
+    const ran = new Map(this.state.value.ran).set(id, code);
+    this.change({ ran });
+    // The old outputs stay until something new comes, so that the sheet does not jump.
+    let stale = true;
+    const put = (outputs: Output[], count?: number | null) => {
+      stale = false;
+      this.model.setOutputs(id, outputs, count);
+    };
+    const now = () => (stale ? [] : (this.model.code(id)?.outputs ?? []));
+    const onOutput = (message: Published) => {
+      const type = message.header.msg_type;
+      if (type === 'update_display_data') this.displays.update(this.model, message);
+      else if (type === 'clear_output' && message.content.wait) stale = true;
+      else if (type === 'clear_output') put([]);
+      else {
+        const before = now();
+        const after = withMessage(before, message);
+        if (after === before) return;
+        this.displays.note(after, message);
+        put(after);
+      }
+    };
+    try {
+      const reply = await this.link.execute(code, onOutput as never);
+      put(now(), reply.execution_count);
+      return reply.status === 'ok';
+    } catch (error) {
+      if (!(error instanceof CutOff)) throw error;
+      put([
+        ...now(),
+        { output_type: 'error', ename: 'Cut off', evalue: error.message, traceback: [] },
+      ]);
+      return false;
+    }
+  }
+}

@@ -1,0 +1,92 @@
+import { sourceOf } from '../../notebook/text';
+import { call } from '../net/call';
+import { claimTab, dropDraft, leftDrafts } from '../net/drafts';
+import { KernelLink } from '../net/kernel-link';
+import { type NotebookFile, readNotebookFile } from '../net/notebook-file';
+import { Saver } from '../net/saver';
+import { Store } from '../net/store';
+import type { ListedQuestion } from './question-rows';
+import { Runner } from './runner';
+import { SheetModel } from './sheet-model';
+
+/** The desk's list, as far as the page reads it. */
+export interface DeskList {
+  folder: string;
+  student: string | null;
+  sheets: ListedSheet[];
+  others: { path: string; problem?: string }[];
+}
+
+export interface ListedSheet {
+  name: string;
+  title: string;
+  path: string;
+  opened: boolean;
+  questions: ListedQuestion[];
+  states: Record<string, string>;
+  marks: number;
+  problem?: string;
+}
+
+/** Everything that one open sheet consists of. */
+export class Session {
+  readonly model: SheetModel;
+  readonly saver: Saver;
+  readonly runner: Runner;
+  readonly list = new Store<DeskList | undefined>(undefined);
+  /** A sentence for the reader, until it is put away. */
+  readonly notice = new Store<string>('');
+
+  constructor(
+    readonly path: string,
+    readonly link: KernelLink,
+    file: NotebookFile,
+    private readonly tab: string,
+  ) {
+    this.model = new SheetModel(file.notebook);
+    this.saver = new Saver(path, this.model, file.version, tab);
+    this.runner = new Runner(this.model, link);
+  }
+
+  /** Take back what was typed and not saved when a tab with this sheet went away. */
+  async restoreDrafts(): Promise<void> {
+    const clashes: string[] = [];
+    let restored = 0;
+    for (const { tab, draft } of await leftDrafts(this.path, this.tab)) {
+      const sources = new Map<string, string>();
+      for (const { id, base, source } of draft.cells) {
+        const cell = this.model.cell(id);
+        const there = cell && sourceOf(cell);
+        if (there === source) continue;
+        if (there === base) sources.set(id, source);
+        else clashes.push(source);
+      }
+      restored += sources.size;
+      this.model.restore(sources);
+      if (tab !== this.tab) dropDraft(this.path, tab);
+    }
+    this.saver.keepDraft();
+    const back = restored > 0 ? 'What you typed and was not saved yet is back.' : '';
+    const clash =
+      clashes.length > 0
+        ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`
+        : '';
+    this.notice.set((back + clash).trim());
+  }
+}
+
+/** Open a sheet: the notebook first, the kernel behind it. */
+export async function openSession(path: string): Promise<Session> {
+  const link = new KernelLink(path);
+  const reading = readNotebookFile(path);
+  const [file, tab] = await Promise.all([reading, claimTab()]);
+  const session = new Session(path, link, file, tab);
+  await session.restoreDrafts();
+  void call<DeskList>('GET', '/desk/sheets').then(
+    (list) => session.list.set(list),
+    () => {},
+  );
+  // After the first paint, so that starting the kernel does not hold the page up.
+  requestAnimationFrame(() => setTimeout(() => void link.open()));
+  return session;
+}

@@ -1,0 +1,23 @@
+import type { Output } from '../../notebook/notebook';
+import type { Verdict } from '../../questions/verdict';
+import { verdictMimeType } from '../../questions/verdict-bundle';
+
+const states = ['agrees', 'not yet', 'recorded'];
+
+/** What the page reads of a verdict in a cell's outputs. */
+export type ShownVerdict = Verdict & { readonly progress?: string };
+
+/** The verdict in an output, if it is a well-formed one: outputs may come from anywhere. */
+export function verdictIn(output: Output): ShownVerdict | undefined {
+  const data =
+    'data' in output ? (output.data?.[verdictMimeType] as Partial<ShownVerdict>) : undefined;
+  if (typeof data !== 'object' || data === null) return undefined;
+  const { question, state, message, marks, outOf } = data;
+  const fits =
+    typeof question === 'string' &&
+    states.includes(state ?? '') &&
+    typeof message === 'string' &&
+    Number.isFinite(marks) &&
+    Number.isFinite(outOf);
+  return fits ? (data as ShownVerdict) : undefined;
+}

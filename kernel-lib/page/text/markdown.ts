@@ -1,0 +1,29 @@
+import { katex } from '@mdit/plugin-katex';
+import MarkdownIt from 'markdown-it';
+import { sanitise } from './sanitise';
+
+const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false }).use(katex, {
+  delimiters: 'dollars',
+  throwOnError: false,
+  logger: () => 'ignore',
+  trust: false,
+  // The source of the formula inside its MathML would be read aloud after it.
+  transformer: (html: string) => html.replace(/<annotation\b[^>]*>[\s\S]*?<\/annotation>/g, ''),
+});
+
+/** Attachments of a cell: name → mime bundle with base64 data. */
+export type Attachments = Record<string, unknown>;
+
+function withAttachments(source: string, attachments: Attachments): string {
+  return source.replace(/\(attachment:([^)\s]+)/g, (whole, name: string) => {
+    const bundle = attachments[decodeURIComponent(name)] as Record<string, unknown> | undefined;
+    const [mime, data] = Object.entries(bundle ?? {})[0] ?? [];
+    if (!mime?.startsWith('image/') || typeof data !== 'string') return whole;
+    return `(data:${mime};base64,${data.replace(/\s/g, '')}`;
+  });
+}
+
+/** Markdown with formulas as safe HTML. */
+export function renderMarkdown(source: string, attachments: Attachments = {}): string {
+  return sanitise(markdown.render(withAttachments(source, attachments)));
+}

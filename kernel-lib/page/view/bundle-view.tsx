@@ -1,0 +1,51 @@
+import { useMemo } from 'preact/hooks';
+import type { MimeData } from '../../notebook/notebook';
+import { joinLines } from '../../notebook/text';
+import { renderMarkdown } from '../text/markdown';
+import { sanitise } from '../text/sanitise';
+import { Plot, plotType } from './plot';
+import { FoldedText } from './stream-view';
+
+const textOf = (value: unknown): string =>
+  typeof value === 'string' || Array.isArray(value) ? joinLines(value as string | string[]) : '';
+
+const pictures = ['image/png', 'image/jpeg', 'image/gif', 'image/webp'];
+
+/** The address of a picture in the bundle. An SVG shown as a picture can neither run scripts nor fetch anything. */
+function pictureIn(data: MimeData): string | undefined {
+  for (const mime of pictures) {
+    const base64 = textOf(data[mime]).replace(/\s/g, '');
+    if (base64) return `data:${mime};base64,${base64}`;
+  }
+  const svg = textOf(data['image/svg+xml']);
+  return svg ? `data:image/svg+xml,${encodeURIComponent(svg)}` : undefined;
+}
+
+/** One mime bundle, in the best form that can be shown safely. */
+export function BundleView({ data }: { data: MimeData }) {
+  const alt = textOf(data['text/plain']);
+  const picture = pictureIn(data);
+  const plot = data[plotType];
+  if (typeof plot === 'object' && plot !== null)
+    return <Plot plot={plot} picture={picture} alt={alt} />;
+  if (picture)
+    return (
+      <figure class="picture">
+        <img src={picture} alt={alt || 'A picture without a description'} />
+      </figure>
+    );
+  const html = textOf(data['text/html']);
+  if (html) return <Markup html={html} />;
+  const markdown = textOf(data['text/markdown']) || textOf(data['text/latex']);
+  if (markdown) return <Markup markdown={markdown} />;
+  return alt ? <FoldedText text={alt} /> : null;
+}
+
+function Markup({ html, markdown }: { html?: string; markdown?: string }) {
+  const safe = useMemo(
+    () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
+    [html, markdown],
+  );
+  // Safe: sanitised above.
+  return <div class="text foreign" dangerouslySetInnerHTML={{ __html: safe }} />;
+}

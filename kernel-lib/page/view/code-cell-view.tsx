@@ -1,0 +1,89 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { markOf } from '../../notebook/marks';
+import type { CodeCell } from '../../notebook/notebook';
+import { sourceOf } from '../../notebook/text';
+import { useStore } from '../net/store';
+import { placeIn } from '../sheet/error-place';
+import { focusAfter } from '../sheet/moves';
+import type { Session } from '../sheet/session';
+import { CodeBox } from './code-box';
+import { OutputsView } from './outputs-view';
+
+interface Props {
+  cell: CodeCell;
+  session: Session;
+}
+
+const kinds = {
+  setup: { title: 'Set-up', act: 'Run' },
+  check: { title: 'Answer', act: 'Check' },
+  work: { title: 'Your working', act: 'Run' },
+  own: { title: 'Your own working', act: 'Run' },
+};
+
+/** A place to work in, an answer line, or the set-up; with what came out below. */
+export function CodeCellView({ cell, session }: Props) {
+  const role = markOf(cell)?.role;
+  const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
+  const { title, act } = kinds[kind];
+  const { running, waiting, ran } = useStore(session.runner.state);
+  const locked = cell.metadata.editable === false;
+  const source = sourceOf(cell);
+  const frame = useRef<HTMLDivElement>(null);
+  const state = cell.id === running ? 'running' : waiting.includes(cell.id) ? 'waiting' : 'still';
+  const changed = ran.has(cell.id) && ran.get(cell.id) !== source;
+  const run = () => session.runner.run([cell.id]);
+  const runOn = () => {
+    run();
+    if (frame.current) focusAfter(frame.current);
+  };
+  const question = markOf(cell)?.question;
+  const label = question ? `${title}, question ${question}` : title;
+
+  // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
+  useEffect(() => {
+    const box = frame.current;
+    const key = (event: KeyboardEvent) => {
+      if (event.key !== 'Enter' || !(event.shiftKey || event.ctrlKey || event.metaKey)) return;
+      event.preventDefault();
+      event.stopPropagation();
+      if (event.shiftKey) runOn();
+      else run();
+    };
+    box?.addEventListener('keydown', key, { capture: true });
+    return () => box?.removeEventListener('keydown', key, { capture: true });
+  });
+
+  return (
+    <div class={`code-cell ${kind}`} data-state={state} data-cell={cell.id} ref={frame}>
+      <div class="entry">
+        <CodeBox
+          folded={kind === 'setup'}
+          source={source}
+          locked={locked}
+          label={label}
+          title={title}
+          link={session.link}
+          fault={placeIn(cell.outputs)}
+          onChange={(text) => session.model.edit(cell.id, text)}
+        />
+        <div class="acts">
+          <button
+            type="button"
+            onClick={run}
+            disabled={state !== 'still'}
+            aria-label={`${act}: ${label}`}
+          >
+            {act}
+          </button>
+          <span class="note">
+            {state === 'running' && 'running …'}
+            {state === 'waiting' && 'waiting its turn'}
+            {state === 'still' && changed && 'changed since it ran'}
+          </span>
+        </div>
+      </div>
+      <OutputsView outputs={cell.outputs} />
+    </div>
+  );
+}

@@ -1,0 +1,69 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { sourceOf } from '../../notebook/text';
+import type { NotebookFile } from '../net/notebook-file';
+import type { Session } from '../sheet/session';
+
+/** Two versions of the sheet: shows where they differ, and the reader chooses. */
+export function Conflict({ session, other }: { session: Session; other: NotebookFile }) {
+  const box = useRef<HTMLDialogElement>(null);
+  const [fault, setFault] = useState('');
+  useEffect(() => {
+    box.current?.showModal();
+  }, []);
+  const choose = async (which: 'mine' | 'other') => {
+    try {
+      const aside = await session.saver.choose(which);
+      session.notice.set(`The other version is kept in your folder as “${aside}”.`);
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+  };
+  return (
+    <dialog
+      ref={box}
+      class="conflict"
+      aria-labelledby="conflict-title"
+      onCancel={(event) => event.preventDefault()}
+    >
+      <h2 id="conflict-title">This sheet was changed somewhere else</h2>
+      <p>
+        Another tab or program saved it since this page last did. Choose which version to go on
+        with. The one you do not choose is kept beside it as a file of its own.
+      </p>
+      <ul class="differences">{differences(session, other)}</ul>
+      {fault && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <div class="row">
+        <button type="button" class="main" onClick={() => choose('mine')}>
+          Go on with what is here
+        </button>
+        <button type="button" onClick={() => choose('other')}>
+          Take the other version
+        </button>
+      </div>
+    </dialog>
+  );
+}
+
+function differences(session: Session, other: NotebookFile) {
+  const theirs = new Map(other.notebook.cells.map((cell) => [cell.id, sourceOf(cell)]));
+  const changed = session.model.cells.value
+    .map((cell) => ({ id: cell.id, here: sourceOf(cell), there: theirs.get(cell.id) ?? '' }))
+    .filter(({ here, there }) => here !== there);
+  if (changed.length === 0) return <li>The texts are the same; only results differ.</li>;
+  return changed.map(({ id, here, there }) => (
+    <li key={id}>
+      <div>
+        <h3>Here</h3>
+        <pre>{here || '(empty)'}</pre>
+      </div>
+      <div>
+        <h3>The other version</h3>
+        <pre>{there || '(empty)'}</pre>
+      </div>
+    </li>
+  ));
+}

@@ -1,0 +1,39 @@
+import { useStore } from '../net/store';
+import type { Session } from '../sheet/session';
+import { Conflict } from './conflict';
+
+/** Sentences about what the reader must know now, between bar and sheet. */
+export function Notices({ session }: { session: Session }) {
+  const saved = useStore(session.saver.state);
+  const kernel = useStore(session.link.state);
+  const notice = useStore(session.notice);
+  return (
+    <div class="notices">
+      {saved.kind === 'waiting' && (
+        <p class="notice" role="alert">
+          {saved.why}
+        </p>
+      )}
+      {saved.kind !== 'waiting' && kernel.kind === 'away' && (
+        <p class="notice" role="alert">
+          The desk does not answer, so nothing can be run. Your text is safe; this page goes on
+          trying. If the window with the desk was closed, start it again there.
+        </p>
+      )}
+      {kernel.kind === 'ended' && (
+        <p class="notice" role="alert">
+          {kernel.why}
+        </p>
+      )}
+      {notice && (
+        <p class="notice" role="status">
+          <span>{notice}</span>{' '}
+          <button type="button" class="quiet" onClick={() => session.notice.set('')}>
+            Good
+          </button>
+        </p>
+      )}
+      {saved.kind === 'conflict' && <Conflict session={session} other={saved.other} />}
+    </div>
+  );
+}

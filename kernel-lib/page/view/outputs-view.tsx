@@ -1,0 +1,32 @@
+import { memo } from 'preact/compat';
+import type { Output } from '../../notebook/notebook';
+import { verdictIn } from '../sheet/verdict';
+import { BundleView } from './bundle-view';
+import { ErrorView } from './error-view';
+import { StreamView } from './stream-view';
+import { VerdictView } from './verdict-view';
+
+/** What came out of a cell. Nothing in it is trusted: a notebook may come from anywhere. */
+export const OutputsView = memo(({ outputs }: { outputs: readonly Output[] }) => {
+  if (outputs.length === 0) return null;
+  return (
+    <div class="outputs">
+      {outputs.map((output, index) => (
+        <OutputView key={index} output={output} />
+      ))}
+    </div>
+  );
+});
+
+const OutputView = memo(({ output }: { output: Output }) => {
+  const verdict = verdictIn(output);
+  if (verdict) return <VerdictView verdict={verdict} />;
+  switch (output.output_type) {
+    case 'stream':
+      return <StreamView output={output} />;
+    case 'error':
+      return <ErrorView output={output} />;
+    default:
+      return <BundleView data={output.data ?? {}} />;
+  }
+});

@@ -1,0 +1,41 @@
+import { useEffect, useState } from 'preact/hooks';
+import { Unreachable } from '../net/call';
+import { openSession, type Session } from '../sheet/session';
+import { FrontPage } from './front-page';
+import { SheetPage } from './sheet-page';
+
+/** `/` is the front page, `/sheet/NAME.ipynb` a sheet. */
+export function Page({ address }: { address: string }) {
+  const match = /^\/sheet\/(.+)$/.exec(address);
+  return match ? <Opening path={decodeURIComponent(match[1])} /> : <FrontPage />;
+}
+
+function Opening({ path }: { path: string }) {
+  const [session, setSession] = useState<Session>();
+  const [fault, setFault] = useState('');
+  useEffect(() => {
+    let retry: ReturnType<typeof setTimeout>;
+    const open = () =>
+      openSession(path).then(setSession, (error: Error) => {
+        setFault(error.message);
+        if (error instanceof Unreachable) retry = setTimeout(open, 1000);
+      });
+    void open();
+    return () => clearTimeout(retry);
+  }, [path]);
+  if (session) return <SheetPage session={session} />;
+  return (
+    <main class="plain">
+      {fault && (
+        <div class="paper" role="alert">
+          <h1>This sheet cannot be shown</h1>
+          <p>{fault}</p>
+          <p>The file was left as it is.</p>
+          <p>
+            <a href="/">Back to all worksheets</a>
+          </p>
+        </div>
+      )}
+    </main>
+  );
+}

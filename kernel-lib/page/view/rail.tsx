@@ -1,0 +1,56 @@
+import { useEffect, useState } from 'preact/hooks';
+import { type QuestionRow, totals } from '../sheet/question-rows';
+import { marksWords } from './mark-box';
+
+/** All questions with their state in words and their marks. */
+export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
+  const here = useWhereReading(rows);
+  if (rows.length === 0) return <div class="rail" />;
+  const { marks, later, outOf, answered, count } = totals(rows);
+  return (
+    <nav class="rail" aria-labelledby="rail-title">
+      <h2 id="rail-title">Questions</h2>
+      <ol>
+        {rows.map((row) => (
+          <li key={row.id} data-state={row.state}>
+            <a href={`#q-${row.id}`} aria-current={row.id === here ? 'location' : undefined}>
+              <span class="id">{row.id}</span>
+              <span class="state">{row.state}</span>
+              <span class="marks">{marksWords(row)}</span>
+            </a>
+          </li>
+        ))}
+      </ol>
+      <p>
+        {answered} of {count} answered. {marks} of {outOf} marks so far
+        {later > 0 ? `, ${later} decided later` : ''}.
+      </p>
+    </nav>
+  );
+}
+
+/** The question that stands highest in the window. */
+function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
+  const [here, setHere] = useState<string>();
+  const ids = rows.map(({ id }) => id).join(' ');
+  useEffect(() => {
+    const inView = new Set<string>();
+    const watch = new IntersectionObserver(
+      (entries) => {
+        for (const { target, isIntersecting } of entries) {
+          const id = target.id.slice('q-'.length);
+          if (isIntersecting) inView.add(id);
+          else inView.delete(id);
+        }
+        setHere(ids.split(' ').find((id) => inView.has(id)));
+      },
+      { rootMargin: '-10% 0px -50% 0px' },
+    );
+    for (const id of ids.split(' ')) {
+      const part = document.getElementById(`q-${id}`);
+      if (part) watch.observe(part);
+    }
+    return () => watch.disconnect();
+  }, [ids]);
+  return here;
+}

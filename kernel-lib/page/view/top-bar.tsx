@@ -1,0 +1,77 @@
+import type { KernelState } from '../net/kernel-link';
+import type { SaveState } from '../net/saver';
+import { useStore } from '../net/store';
+import type { Session } from '../sheet/session';
+
+interface Props {
+  session: Session;
+  title: string;
+  student: string | undefined;
+}
+
+const clock = new Intl.DateTimeFormat(undefined, { hour: '2-digit', minute: '2-digit' });
+
+function savedWords(state: SaveState): string {
+  switch (state.kind) {
+    case 'saved':
+      return state.at ? `saved ${clock.format(state.at)}` : 'saved';
+    case 'saving':
+      return 'saving …';
+    case 'unsaved':
+      return 'not saved yet';
+    case 'waiting':
+      return 'not saved, trying again';
+    case 'conflict':
+      return 'not saved: two versions';
+  }
+}
+
+const kernelWords: Record<KernelState['kind'], string> = {
+  starting: 'kernel starting …',
+  ready: 'ready',
+  busy: 'computing …',
+  restarting: 'kernel restarting …',
+  away: 'kernel out of reach',
+  ended: 'kernel ended',
+};
+
+/** What is open, how it stands, and what acts on the whole sheet. */
+export function TopBar({ session, title, student }: Props) {
+  const saved = useStore(session.saver.state);
+  const kernel = useStore(session.link.state);
+  const { running, waiting } = useStore(session.runner.state);
+  const active = running !== undefined || waiting.length > 0;
+  return (
+    <header class="bar">
+      <a href="/" class="home">
+        Worksheets
+      </a>
+      <span class="title">{title}</span>
+      <span class="facts">
+        {student && <span>student {student}</span>}
+        <span data-save={saved.kind}>{savedWords(saved)}</span>
+        <span data-kernel={kernel.kind}>{kernelWords[kernel.kind]}</span>
+      </span>
+      <span class="acts">
+        <button
+          type="button"
+          class="main"
+          onClick={() => session.runner.runAll()}
+          disabled={active}
+        >
+          Run from the top
+        </button>
+        <button type="button" onClick={() => session.runner.stop()} disabled={!active}>
+          Stop
+        </button>
+        <button
+          type="button"
+          onClick={() => session.runner.restart()}
+          disabled={kernel.kind === 'restarting' || kernel.kind === 'away'}
+        >
+          Restart
+        </button>
+      </span>
+    </header>
+  );
+}

@@ -1,0 +1,16 @@
+import type { ShownVerdict } from '../sheet/verdict';
+
+const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
+
+/** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
+export function VerdictView({ verdict }: { verdict: ShownVerdict }) {
+  const { state, message, progress } = verdict;
+  return (
+    <div class="verdict" data-state={state}>
+      <p>
+        <b>{words[state]}</b> {message}
+      </p>
+      {progress && <p class="under">{progress}</p>}
+    </div>
+  );
+}
