@@ -1,0 +1,133 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, test } from 'vitest';
+import { isAnswer } from '../../kernel-lib/notebook/answers';
+import { cellById, markOf } from '../../kernel-lib/notebook/marks';
+import type { Cell } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
+import { sourceOf } from '../../kernel-lib/notebook/text';
+import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
+import oneSlit from '../../worksheets/02-one-slit/key';
+import twoSlits from '../../worksheets/03-two-slits/key';
+import { sampleStudent } from '../../worksheets/sample-answers';
+
+const keys: AnyKey[] = [oneSlit, twoSlits];
+const master = (name: string) =>
+  readFileSync(
+    fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),
+    'utf8',
+  );
+
+/** How a text cell names a question's unit. */
+const unitWords: Record<string, RegExp> = {
+  deg: /in degrees/,
+  mm: /in millimetres/,
+  um: /in micrometres/,
+  mrad: /in milliradians/,
+  '%': /in percent/,
+  '1': /without unit|whole number/,
+};
+
+describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, key) => {
+  const text = master(name);
+  // Reading validates against the nbformat 4.5 schema (Debian's python3-nbformat) and refuses repeated ids.
+  const notebook = readNotebook(text);
+  const questions: AnyQuestion[] = [...key.sheet.questions];
+  const cellOf = (question: AnyQuestion, role: string): Cell | undefined =>
+    notebook.cells.find((cell) => {
+      const mark = markOf(cell);
+      return mark?.question === question.id && mark.role === role;
+    });
+
+  test('is kept as one line per line, without outputs', () => {
+    expect(text).toBe(`${JSON.stringify(notebook, null, 1)}\n`);
+    for (const cell of notebook.cells) {
+      expect(Array.isArray(cell.source)).toBe(true);
+      if (cell.cell_type === 'code')
+        expect([cell.execution_count, cell.outputs]).toEqual([null, []]);
+    }
+  });
+
+  test('every cell says which sheet and role it has; only answers can be changed', () => {
+    for (const cell of notebook.cells) {
+      expect(markOf(cell)?.sheet).toBe(name);
+      const locked = isAnswer(cell) ? undefined : false;
+      expect([cell.id, cell.metadata.deletable, cell.metadata.editable]).toEqual([
+        cell.id,
+        locked,
+        locked,
+      ]);
+    }
+    expect(notebook.cells.length).toBeGreaterThanOrEqual(20);
+    expect(notebook.cells.length).toBeLessThanOrEqual(30);
+  });
+
+  test('begins with its title and holds the sample number', () => {
+    expect(sourceOf(notebook.cells[0])).toMatch(new RegExp(`^# ${key.sheet.title}\n`));
+    expect(sourceOf(notebook.cells[0])).toMatch(/About \d+ minutes/);
+    expect(studentNumberOf(notebook)).toBe(sampleStudent);
+  });
+
+  test('cautions where it speaks of the real demonstration', () => {
+    const all = notebook.cells.map(sourceOf).join('\n');
+    expect(all).toMatch(/^> \*\*Take care\.\*\* [^\n]*sun[^\n]*safety officer/m);
+  });
+
+  test.each(questions.map((question) => [question.id, question] as const))(
+    '%s has its cells, marks and unit',
+    (id, question) => {
+      const told = cellOf(question, 'text');
+      expect(told && sourceOf(told)).toMatch(new RegExp(`^### ${id.replace('.', '\\.')} `, 'm'));
+      const source = told ? sourceOf(told) : '';
+      expect(source).toMatch(new RegExp(`^\\*${question.marks} marks?\\. `, 'm'));
+      if (question.kind === 'sealed') expect(source).toMatch(/sealed/);
+      if ('unit' in question && question.unit) expect(source).toMatch(unitWords[question.unit]);
+      if (question.kind === 'written') {
+        expect(cellOf(question, 'written')?.cell_type).toBe('markdown');
+        return;
+      }
+      const work = cellOf(question, 'work');
+      expect(work && sourceOf(work)).toMatch(/= blank;|return NaN;/);
+      const check = cellOf(question, 'check');
+      expect(check && sourceOf(check)).toMatch(new RegExp(`^check\\('${id}', \\w+\\);$`));
+    },
+  );
+
+  test('has no cell for a question that the sheet does not know', () => {
+    const known = new Set(questions.map(({ id }) => id));
+    const asked = notebook.cells.map((cell) => markOf(cell)?.question).filter(Boolean);
+    expect(asked.filter((id) => !known.has(id as string))).toEqual([]);
+  });
+
+  test('the key answers every work and written cell, and no other', () => {
+    const answered = notebook.cells
+      .filter((cell) => isAnswer(cell) && cell.id !== 'student-number')
+      .map((cell) => cell.id);
+    expect(Object.keys(key.model).sort()).toEqual(answered.sort());
+    for (const id of Object.keys(key.model)) {
+      const cell = cellById(notebook, id);
+      expect(cell && sourceOf(cell)).not.toBe(key.model[id]);
+    }
+  });
+
+  test('the sheet itself holds nothing of the key', () => {
+    expect(questions.some(({ kind }) => kind === 'sealed')).toBe(true);
+    expect(questions.some(({ kind }) => kind === 'written')).toBe(true);
+    for (const source of Object.values(key.model)) expect(text).not.toContain(source);
+  });
+
+  test('the instructor’s page says what an instructor needs', () => {
+    const titles = [...key.instructor.matchAll(/^## (.+)$/gm)].map(([, title]) => title);
+    expect(titles).toEqual([
+      'Purpose',
+      'Answers for the sample student',
+      'Usual troubles',
+      'Time',
+      'Apparatus for the real demonstration',
+      'Safety',
+    ]);
+    for (const { id } of questions) expect(key.instructor).toMatch(new RegExp(`^\\| ${id}`, 'm'));
+    expect(key.instructor).toMatch(/safety officer/);
+  });
+});
