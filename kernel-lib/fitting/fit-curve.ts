@@ -1,9 +1,8 @@
 import type { Bound, VectorFunction } from './derivatives';
 import { checkPoints, type FitData } from './fit-data';
-import { covarianceOf, type FitResult } from './fit-result';
+import type { FitResult } from './fit-result';
 import type { LeastSquares } from './least-squares';
-import { type Damping, type Descent, descend } from './levenberg-marquardt';
-import { linearParameters, withoutLinear } from './linear-part';
+import { solve } from './solve';
 
 /** Settings of `fitCurve`; every one may be left out. */
 export interface FitOptions<X = number> {
@@ -14,16 +13,6 @@ export interface FitOptions<X = number> {
   /** Writes df/dp_j at x into out[j], when the derivatives are known by formula. */
   readonly derivatives?: (x: X, parameters: readonly number[], out: Float64Array) => void;
 }
-
-/** Tried in turn; the second sets out from where the linear parameters had their best values all along. */
-const dampings: readonly Damping[] = [
-  { start: 1e-3, scaling: 'largest', curved: true },
-  { start: 1e-3, scaling: 'largest', curved: true },
-  { start: 1, scaling: 'present', curved: true },
-  { start: 1e-3, scaling: 'largest', curved: false },
-  { start: 1e3, scaling: 'present', curved: false },
-  { start: 1e-8, scaling: 'present', curved: false },
-];
 
 /**
  * Fit the parameters p of a model to measured points by least squares.
@@ -69,63 +58,7 @@ export function fitCurve<X = number>(
   };
   checkModel(problem, x, start);
 
-  const degreesOfFreedom = size - start.length;
-  const { run } = bestDescent(problem, start, options.maxIterations ?? 1000);
-  const reducedChiSquare = degreesOfFreedom > 0 ? run.chiSquare / degreesOfFreedom : Number.NaN;
-  const factor = degreesOfFreedom > 0 ? reducedChiSquare : Infinity;
-  const { covariance, determined } = covarianceOf(run.triangle, absolute, factor);
-  return {
-    parameters: run.parameters.map((value, j) => ({ value, u: Math.sqrt(covariance[j][j]) })),
-    covariance,
-    converged: run.converged && determined,
-    message: messageOf(run, determined),
-    chiSquare: run.chiSquare,
-    degreesOfFreedom,
-    reducedChiSquare,
-    residuals: run.residuals.map((value, i) => value / weights[i]),
-    iterations: run.iterations,
-  };
-}
-
-/** Try one way after the other until one ends at a minimum that fixes every parameter; else keep the best. */
-function bestDescent(problem: LeastSquares, start: readonly number[], maxIterations: number): Try {
-  let best: Try | undefined;
-  for (const [index, damping] of dampings.entries()) {
-    const from = index === 1 ? projectedStart(problem, start, damping, maxIterations) : start;
-    const run = descend(problem, from, damping, maxIterations);
-    const sound = run.converged && covarianceOf(run.triangle, true, 1).determined;
-    if (sound) return { run, sound };
-    if (!best || run.chiSquare < best.run.chiSquare) best = { run, sound };
-  }
-  return best as Try;
-}
-
-interface Try {
-  readonly run: Descent;
-  readonly sound: boolean;
-}
-
-/** Where the fit ends when the linear parameters always have their best values; the start itself if there are none. */
-function projectedStart(
-  problem: LeastSquares,
-  start: readonly number[],
-  damping: Damping,
-  maxIterations: number,
-): readonly number[] {
-  const linear = linearParameters(problem, start);
-  if (linear.length === 0 || linear.length === start.length) return start;
-  const rest = withoutLinear(problem, start, linear);
-  const run = descend(rest.problem, rest.start, damping, maxIterations);
-  const full = rest.complete(run.parameters);
-  return full.every(Number.isFinite) ? full : start;
-}
-
-function messageOf(run: Descent, determined: boolean): string {
-  if (!determined)
-    return 'The data do not determine every parameter: two of them do the same thing, or one does nothing. Fix one, or start elsewhere.';
-  if (!run.converged)
-    return `No minimum was reached after ${run.iterations} iterations: start nearer to the data, or check the model.`;
-  return `Minimum reached after ${run.iterations} iterations.`;
+  return solve(problem, start, { weights, absolute }, options.maxIterations ?? 1000);
 }
 
 function columnsBy<X>(

@@ -1,0 +1,127 @@
+import type { Bound } from './derivatives';
+import type { FitResult } from './fit-result';
+import type { LeastSquares } from './least-squares';
+import { descend } from './levenberg-marquardt';
+import type { Profile } from './profile';
+import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
+import { guessSlits, type Hints } from './slit-start';
+import { solve } from './solve';
+import { everyFew, thinned } from './thin-profile';
+
+/** A profile ready to be fitted with any count of slits. */
+export interface SlitProblem {
+  readonly profile: Profile;
+  readonly weights: Float64Array;
+  readonly absolute: boolean;
+  readonly geometry: SlitGeometry;
+  readonly fixed: Partial<Record<SlitParameter, number>>;
+  readonly start: Partial<Record<SlitParameter, number>>;
+  readonly hints: Hints;
+}
+
+const limits: Partial<Record<SlitParameter, Bound>> = {
+  width: [0, Infinity],
+  spacing: [0, Infinity],
+  visibility: [0, 1.5],
+};
+
+/**
+ * Fit a given count of slits from the best of the automatic starts.
+ *
+ * @returns undefined when no start leads to slits that are narrower than their spacing
+ */
+export function fitCount(
+  problem: SlitProblem,
+  count: number,
+): (FitResult & { names: readonly SlitParameter[] }) | undefined {
+  const { profile, weights, absolute, geometry, fixed } = problem;
+  const model = new SlitModel(profile.x, count, geometry);
+  const all = slitParameters.slice(0, model.parameterCount);
+  const names = all.filter((name) => fixed[name] === undefined);
+  const template = all.map((name) => fixed[name] ?? 0);
+  const indices = names.map((name) => all.indexOf(name));
+
+  const quick = thinned(profile);
+  const quickWeights = quick.u
+    ? quick.u.map((u) => 1 / u)
+    : new Float64Array(quick.x.length).fill(1);
+  const known = { ...problem.start, ...fixed };
+  const few = everyFew(quick, 160);
+  const fewWeights = few.u ? few.u.map((u) => 1 / u) : new Float64Array(few.x.length).fill(1);
+  const hints = withKnown(problem.hints, known);
+  const guesses = guessSlits(few, fewWeights, count, geometry, hints, 5);
+  const rough = leastSquares(
+    quick,
+    quickWeights,
+    new SlitModel(quick.x, count, geometry),
+    template,
+    indices,
+  );
+  const starts = guesses
+    .map(({ parameters }) => {
+      const start = indices.map((j, k) => problem.start[names[k]] ?? parameters[j]);
+      return descend(rough, start, { start: 1e-3, scaling: 'largest', curved: false }, 40);
+    })
+    .filter(({ parameters }) => sensible(parameters, names, fixed))
+    .sort((a, b) => a.chiSquare - b.chiSquare);
+  if (starts.length === 0) return undefined;
+  const full = leastSquares(profile, weights, model, template, indices);
+  const fit = solve(full, starts[0].parameters, { weights, absolute }, 200);
+  const values = fit.parameters.map(({ value }) => value);
+  return sensible(values, names, fixed) ? { ...fit, names } : undefined;
+}
+
+/** What the caller knows takes the place of the candidates. */
+function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
+  const { centre, spacing, width } = known;
+  return {
+    centres: centre === undefined ? hints.centres : [centre],
+    spacings: spacing === undefined ? hints.spacings : [spacing],
+    widths: hints.widths,
+    width,
+  };
+}
+
+function leastSquares(
+  { y }: Profile,
+  weights: Float64Array,
+  model: SlitModel,
+  template: readonly number[],
+  indices: readonly number[],
+): LeastSquares {
+  const full = (free: readonly number[]) => {
+    const p = template.slice();
+    indices.forEach((j, k) => {
+      p[j] = free[k];
+    });
+    return p;
+  };
+  const scratch = new Float64Array(y.length);
+  return {
+    observed: y.map((value, i) => value * weights[i]),
+    model: (free, out) => model.evaluate(full(free), weights, out),
+    columns: (free) => {
+      const columns = template.map(() => new Float64Array(y.length));
+      model.evaluate(full(free), weights, scratch, columns);
+      return indices.map((j) => columns[j]);
+    },
+    bounds: indices.map((j) => limits[slitParameters[j]]),
+  };
+}
+
+/** Slits that overlap, or light that is negative, are no slits. */
+function sensible(
+  values: readonly number[],
+  names: readonly SlitParameter[],
+  fixed: SlitProblem['fixed'],
+): boolean {
+  const of = (name: SlitParameter) => {
+    const at = names.indexOf(name);
+    return at >= 0 ? values[at] : fixed[name];
+  };
+  const width = of('width') ?? 0;
+  const spacing = of('spacing') ?? Infinity;
+  return (
+    values.every(Number.isFinite) && width > 0 && width < spacing && (of('amplitude') ?? 1) > 0
+  );
+}
