@@ -57,7 +57,7 @@ function readParts(text: string, body: string): Part[] {
   const parts: Part[] = [];
   let rest = body;
   while (rest !== '') {
-    const number = /^(?:\d+(?:[.,]\d*)?|[.,]\d+)/.exec(rest)?.[0];
+    const number = /^(?:\d+(?:\.\d*|,\d+)?|[.,]\d+)/.exec(rest)?.[0];
     if (!number) throw wrong(text, `"${rest.slice(0, 12)}" is not a number${signHint(rest)}.`);
     rest = rest.slice(number.length).trimStart();
     let place = parts.length === 0 ? 0 : parts[parts.length - 1].place + 1;

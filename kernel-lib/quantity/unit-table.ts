@@ -69,8 +69,18 @@ function atom(text: string): KnownUnit | undefined {
   };
 }
 
+const looked = new Map<string, KnownUnit | undefined>();
+
 /** Look a unit up: a simple one (`mm`) or a quotient (`1/mm`, `arcmin/nm`). `undefined` when it is not known. */
 export function knownUnit(text: string): KnownUnit | undefined {
+  // Sheets ask for the same few units over and over; what students type is not kept.
+  if (looked.has(text)) return looked.get(text);
+  const unit = quotient(text);
+  if (unit && looked.size < 200) looked.set(text, unit);
+  return unit;
+}
+
+function quotient(text: string): KnownUnit | undefined {
   const [over, ...under] = text.split('/');
   let unit = atom(over);
   for (const part of under) {
