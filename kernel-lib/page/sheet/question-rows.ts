@@ -85,7 +85,7 @@ export function totals(rows: readonly QuestionRow[]) {
     marks: sum(rows.map(({ marks }) => marks)),
     later: sum(later.map(({ outOf }) => outOf)),
     outOf: sum(rows.map(({ outOf }) => outOf)),
-    answered: rows.filter(({ state }) => state !== 'open' && state !== 'to write').length,
+    done: rows.filter(({ state }) => ['agrees', 'recorded', 'written'].includes(state)).length,
     count: rows.length,
   };
 }

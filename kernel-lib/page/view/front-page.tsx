@@ -100,8 +100,8 @@ function standing({ opened, questions, states, marks }: ListedSheet): string {
   const outOf = questions.reduce((sum, question) => sum + question.marks, 0);
   const all = `${questions.length} questions, ${outOf} marks`;
   if (!opened) return questions.length > 0 ? `Not begun. ${all}.` : 'Not begun.';
-  const answered = Object.keys(states).length;
-  return `${answered} of ${questions.length} questions answered, ${marks} of ${outOf} marks so far.`;
+  const done = Object.values(states).filter((state) => state !== 'not yet').length;
+  return `${done} of ${questions.length} questions done, ${marks} of ${outOf} marks so far.`;
 }
 
 function Others({ others }: { others: DeskList['others'] }) {

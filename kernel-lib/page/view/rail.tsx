@@ -6,7 +6,7 @@ import { marksWords } from './mark-box';
 export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
   const here = useWhereReading(rows);
   if (rows.length === 0) return <div class="rail" />;
-  const { marks, later, outOf, answered, count } = totals(rows);
+  const { marks, later, outOf, done, count } = totals(rows);
   return (
     <nav class="rail" aria-labelledby="rail-title">
       <h2 id="rail-title">Questions</h2>
@@ -22,7 +22,7 @@ export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
         ))}
       </ol>
       <p>
-        {answered} of {count} answered. {marks} of {outOf} marks so far
+        {done} of {count} done. {marks} of {outOf} marks so far
         {later > 0 ? `, ${later} decided later` : ''}.
       </p>
     </nav>

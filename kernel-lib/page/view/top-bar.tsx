@@ -9,7 +9,11 @@ interface Props {
   student: string | undefined;
 }
 
-const clock = new Intl.DateTimeFormat(undefined, { hour: '2-digit', minute: '2-digit' });
+const clock = new Intl.DateTimeFormat(undefined, {
+  hour: '2-digit',
+  minute: '2-digit',
+  hourCycle: 'h23',
+});
 
 function savedWords(state: SaveState): string {
   switch (state.kind) {
