@@ -1,4 +1,6 @@
 import type { FilmStrip } from '../camera/film';
+import { colourName } from '../light/colour-name';
+import { D65_CHROMATICITY } from '../light/dominant-wavelength';
 import { formatNumber } from '../quantity/format-number';
 import type { LineMark, Mark, TextMark } from './chart';
 import { type Figure, figureOf } from './figure';
@@ -15,8 +17,6 @@ export interface ChromaticityPathOptions extends StripAlong {
   readonly darkest?: number;
 }
 
-/** D65, the white of the screen. */
-const white = [0.3127, 0.329] as const;
 const ink = (width: number): Style => ({ ...styleOf(3), dash: 'solid', width });
 
 /**
@@ -68,15 +68,15 @@ export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOpti
     }),
     {
       type: 'points',
-      x: [white[0]],
-      y: [white[1]],
+      x: [D65_CHROMATICITY[0]],
+      y: [D65_CHROMATICITY[1]],
       name: 'white, D65',
       style: { ...styleOf(4), colour: look.ink },
     },
   ];
   const told = spots.map(
     ({ place, x, y }) =>
-      `${formatNumber(place, 3)} ${unit}: ${formatNumber(x, 3)}, ${formatNumber(y, 3)}`,
+      `${formatNumber(place, 3)} ${unit}: ${colourName([x, y])} (${formatNumber(x, 3)}, ${formatNumber(y, 3)})`,
   );
   return figureOf({
     kind: 'chromaticity',
@@ -102,7 +102,7 @@ function boundary(): Mark[] {
     { type: 'line', x: [...x], y: [...y], style: ink(1.4) },
     { type: 'line', x: [x[last], x[0]], y: [y[last], y[0]], style: { ...ink(1.2), dash: 'dash' } },
   ];
-  const written = [450, 480, 490, 500, 510, 520, 540, 560, 580, 600, 620, 700];
+  const written = [450, 480, 490, 500, 510, 520, 540, 560, 580, 600, 620, 650];
   const labels = written.map((nm): TextMark => {
     const i = wavelengths.indexOf(nm);
     const [a, b] = [Math.max(0, i - 2), Math.min(last, i + 2)];

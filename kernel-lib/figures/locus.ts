@@ -1,35 +1,30 @@
-import { observer } from '../light/observer';
+import type { Chromaticity } from '../light/light';
+import { spectralLocus } from '../light/locus';
 import { srgb } from '../light/srgb';
 import { pngAddress } from './png/base64';
 import { encodePng } from './png/encode-png';
 
-type Point = readonly [number, number];
-
-let known: { x: number[]; y: number[]; wavelengths: number[] } | undefined;
-
-/** The spectral locus of the CIE 1931 observer, 400 to 700 nm, as x and y; wavelengths in nm. */
+/** The spectral locus as columns x and y; wavelengths in nm. */
 export function locus() {
-  if (known) return known;
-  const { wavelengths, x, y, z } = observer();
-  const inside = wavelengths
-    .map((_, i) => i)
-    .filter((i) => wavelengths[i] > 399e-9 && wavelengths[i] < 701e-9);
-  const sum = (i: number) => x[i] + y[i] + z[i];
-  known = {
-    x: inside.map((i) => x[i] / sum(i)),
-    y: inside.map((i) => y[i] / sum(i)),
-    wavelengths: inside.map((i) => Math.round(wavelengths[i] * 1e9)),
+  const points = spectralLocus();
+  return {
+    x: points.map(({ at }) => at[0]),
+    y: points.map(({ at }) => at[1]),
+    wavelengths: points.map(({ wavelength }) => Math.round(wavelength * 1e9)),
   };
-  return known;
 }
 
 /** True inside the locus closed by the line of purples. */
-export function insideLocus([px, py]: Point): boolean {
-  const { x, y } = locus();
+export function insideLocus([px, py]: Chromaticity): boolean {
+  const points = spectralLocus();
   let inside = false;
-  for (let i = 0, j = x.length - 1; i < x.length; j = i++) {
-    const crosses = y[i] > py !== y[j] > py;
-    if (crosses && px < ((x[j] - x[i]) * (py - y[i])) / (y[j] - y[i]) + x[i]) inside = !inside;
+  let [x0, y0] = points[points.length - 1].at;
+  for (const {
+    at: [x1, y1],
+  } of points) {
+    const crosses = y0 > py !== y1 > py;
+    if (crosses && px < ((x1 - x0) * (py - y0)) / (y1 - y0) + x0) inside = !inside;
+    [x0, y0] = [x1, y1];
   }
   return inside;
 }

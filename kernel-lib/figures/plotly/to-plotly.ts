@@ -8,12 +8,25 @@ import { tracesOf } from './traces';
 const margin = { l: 70, r: 18, t: 16, b: 56 };
 const gap = 18;
 const scaleUp = 1.15;
-const above = { orientation: 'h', x: 0, xanchor: 'left', y: 1.01, yanchor: 'bottom' };
+const atTop = {
+  ...{ x: 0, xref: 'paper', yref: 'container', y: 1, yanchor: 'top' },
+  font: { size: 17, weight: 600 },
+};
+const below = {
+  orientation: 'h',
+  x: 0,
+  xanchor: 'left',
+  yref: 'container',
+  y: 0,
+  yanchor: 'bottom',
+};
+/** Titles are broken so that they fit a phone. */
+const narrow = 300;
 
 function axisLayout(axis: Axis, range: Range, title: string, more: PlotlyObject): PlotlyObject {
   const ends = axis.log ? range.map(Math.log10) : range;
   return {
-    title: { text: axis.hidden ? '' : title, standoff: 8 },
+    title: { text: axis.hidden ? '' : title, standoff: 8, font: { size: 14.5 } },
     type: axis.log ? 'log' : 'linear',
     range: ends.map((v) => Number(v.toPrecision(9))),
     visible: !axis.hidden,
@@ -77,8 +90,10 @@ function furniture(mark: Mark, yref: string, log: boolean, film: boolean): Plotl
   }
   if (mark.type !== 'strokes' || !mark.arrows || mark.strokes.length > 60) return {};
   const { colour: arrowcolor, width: arrowwidth } = mark.style;
-  const annotations = mark.strokes.map(([ax, ay, x, y]) => ({
-    ...{ x, y, ax, ay, xref: 'x', yref, axref: 'x', ayref: yref, text: '' },
+  // The trace draws the shaft in its own dash; the annotation adds the head and the last stretch.
+  const annotations = mark.strokes.map(([x0, y0, x, y]) => ({
+    ...{ x, y, ax: x0 + 0.85 * (x - x0), ay: y0 + 0.85 * (y - y0) },
+    ...{ xref: 'x', yref, axref: 'x', ayref: yref, text: '' },
     ...{ showarrow: true, arrowhead: 2, arrowsize: 1, arrowwidth, arrowcolor },
   }));
   return { annotations };
@@ -120,7 +135,9 @@ export function toPlotly(chart: Chart): PlotlyFigure {
     }
     for (const mark of panel.marks) {
       for (const trace of tracesOf(mark)) {
-        data.push({ type: 'scatter', xaxis: 'x', yaxis: yref, ...trace });
+        const again = trace.name !== undefined && data.some(({ name }) => name === trace.name);
+        const once = again ? { showlegend: false } : {};
+        data.push({ type: 'scatter', xaxis: 'x', yaxis: yref, ...trace, ...once });
       }
       const more = furniture(mark, yref, panel.y.log === true, panel.film === true);
       for (const [list, items] of Object.entries(more)) lists[list].push(...[items].flat());
@@ -128,22 +145,35 @@ export function toPlotly(chart: Chart): PlotlyFigure {
   });
   const named = [...data, ...lists.shapes].some((one) => (one as PlotlyObject).showlegend === true);
   const lowest = panels.length === 1 ? 'y' : `y${panels.length}`;
-  const t = margin.t + (named ? 34 : 0) + (chart.title ? 34 : 0);
+  const titleLines = chart.title ? wrapped(chart.title, narrow, 17) : [];
+  const axisLines = wrapped(axisTitle(chart.x), narrow, 14.5);
+  const t = margin.t + 21 * titleLines.length;
+  const b = (chart.x.hidden ? 12 : margin.b + 18 * (axisLines.length - 1)) + (named ? 26 : 0);
   const layout = {
     ...(chart.title
-      ? { title: { text: chart.title, x: 0, xref: 'paper', font: { size: 17, weight: 600 } } }
+      ? {
+          title: {
+            ...atTop,
+            text: titleLines.join('<br>'),
+            pad: { t: 21 * titleLines.length - 11 },
+          },
+        }
       : {}),
     font: { family: look.font, size: 14, color: look.ink },
     paper_bgcolor: look.paper,
     plot_bgcolor: '#ffffff',
-    height: Math.round(inner + t + margin.b),
-    margin: { ...margin, t },
+    height: Math.round(inner + t + b),
+    margin: { ...margin, l: panels.every(({ y }) => y.hidden) ? margin.r : margin.l, t, b },
     hovermode: 'closest',
     barmode: 'overlay',
     bargap: 0,
     showlegend: named,
-    legend: { ...above, bgcolor: 'rgba(0,0,0,0)' },
-    xaxis: axisLayout(chart.x, ranges.x, axisTitle(chart.x), { anchor: lowest, mirror: 'all' }),
+    legend: { ...below, bgcolor: 'rgba(0,0,0,0)' },
+    xaxis: axisLayout(chart.x, ranges.x, axisLines.join('<br>'), {
+      anchor: lowest,
+      mirror: 'all',
+      automargin: true,
+    }),
     ...axes,
     ...lists,
   };
