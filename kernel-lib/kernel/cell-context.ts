@@ -1,8 +1,7 @@
-import { AsyncLocalStorage } from 'node:async_hooks';
 import type { MimeBundle } from '../display/bundle';
 import type { CommMessage } from '../display/comm';
 
-/** One run of one cell, known to everything that the cell started, also after its end. */
+/** One run of one cell, known to what the cell started, also after its end. */
 export interface CellContext {
   /** True once the cell was interrupted: its timers and waits go no further. */
   readonly stopped: boolean;
@@ -17,23 +16,58 @@ export interface CellContext {
   stop(): void;
 }
 
-const storage = new AsyncLocalStorage<CellContext | undefined>();
+// Node's own way of knowing where code belongs (AsyncLocalStorage) is not used: it ends the process when
+// a loop is cut off. So the cell is noted where its code begins, goes on after a wait, or is called by a
+// timer; for callbacks beyond those the cell that ran last stands in.
+let running: CellContext | undefined;
 let latest: CellContext | undefined;
+let outside = 0;
+let everything = false;
 
-/** The cell that the running code belongs to. */
-export const currentCell = (): CellContext | undefined => storage.getStore();
+/** The cell whose code runs now, as far as that is known for sure. */
+export const runningCell = (): CellContext | undefined => (outside > 0 ? undefined : running);
 
-/** The cell that ran last, for output whose origin is not known. */
+/** The cell that the running code belongs to; in a kernel all code that is not marked as its own. */
+export function currentCell(): CellContext | undefined {
+  if (outside > 0) return undefined;
+  return running ?? (everything ? latest : undefined);
+}
+
+/** The cell that ran last, for what it left behind in callbacks. */
 export const latestCell = (): CellContext | undefined => latest;
+
+/** From now on this process is a kernel: what is not known to come from elsewhere comes from a cell. */
+export function attributeEverything(): void {
+  everything = true;
+}
 
 /** Run `call` as part of a cell. */
 export function inCell<T>(context: CellContext, call: () => T): T {
+  const before = running;
+  running = context;
   latest = context;
-  return storage.run(context, call);
+  try {
+    return call();
+  } finally {
+    running = before;
+  }
 }
 
 /** Run `call` as part of the program around the cells. */
-export const outsideCells = <T>(call: () => T): T => storage.run(undefined, call);
+export function outsideCells<T>(call: () => T): T {
+  outside += 1;
+  try {
+    return call();
+  } finally {
+    outside -= 1;
+  }
+}
+
+/** Code was cut off in the middle: nothing runs any more. */
+export function leaveCells(): void {
+  running = undefined;
+  outside = 0;
+}
 
 /** Thrown into a cell that is stopped. */
 export class Interrupted extends Error {
@@ -43,23 +77,44 @@ export class Interrupted extends Error {
   }
 }
 
+interface Waited {
+  readonly cell: CellContext | undefined;
+  readonly value: unknown;
+}
+
+const isThenable = (value: unknown): value is PromiseLike<unknown> =>
+  typeof (value as PromiseLike<unknown> | null)?.then === 'function';
+
 /** What `await` in a cell waits for: `value`, or the cell being stopped. */
-export function waitInCell<T>(value: T | PromiseLike<T>): T | PromiseLike<T> {
-  const context = currentCell();
-  if (!context) return value;
-  if (context.stopped) throw new Interrupted();
-  if (typeof (value as PromiseLike<T> | null)?.then !== 'function') return value;
-  return new Promise<T>((done, fail) => {
-    const forget = context.onStop(() => fail(new Interrupted()));
-    (value as PromiseLike<T>).then(
+export function beforeWait(value: unknown): Waited | Promise<Waited> {
+  const cell = runningCell();
+  if (cell?.stopped) throw new Interrupted();
+  if (!isThenable(value)) return { cell, value };
+  return new Promise((done, fail) => {
+    const forget = cell?.onStop(() => fail(new Interrupted()));
+    value.then(
       (settled) => {
-        forget();
-        done(settled);
+        forget?.();
+        done({ cell, value: settled });
       },
       (error) => {
-        forget();
+        forget?.();
+        resume(cell);
         fail(error);
       },
     );
+  });
+}
+
+/** After an `await` in a cell: the code that goes on belongs to that cell again, until it waits or ends. */
+export function afterWait({ cell, value }: Waited): unknown {
+  resume(cell);
+  return value;
+}
+
+function resume(cell: CellContext | undefined): void {
+  running = cell;
+  queueMicrotask(() => {
+    if (running === cell) running = undefined;
   });
 }

@@ -1,15 +1,9 @@
 import { inspect } from 'node:util';
 import { Interrupted } from './cell-context';
+import { cellByScript, type RanCell } from './cell-scripts';
 import type { Diagnostic } from './converter';
-import { type CellCode, placeInCell } from './emit';
+import { placeInCell } from './emit';
 import type { CellError } from './output';
-
-/** A cell that has run, kept so that later errors find their lines in it. */
-export interface RanCell {
-  readonly source: string;
-  readonly code: CellCode;
-  readonly count: number;
-}
 
 interface Frame {
   readonly where: string;
@@ -19,9 +13,6 @@ interface Frame {
 }
 
 const most = 10;
-
-/** The script name that stands for a cell in stack traces. */
-export const scriptName = (session: number, cell: number): string => `cell:${session}:${cell}`;
 
 function excerpt(source: string, line: number, column: number, endColumn = column + 1): string[] {
   const text = source.split('\n')[line - 1] ?? '';
@@ -57,11 +48,11 @@ export function diagnosticsError(diagnostics: readonly Diagnostic[], source: str
 }
 
 /** Frames of a stack trace that lie in cells, with the cells' own lines. */
-function cellFrames(stack: string, find: (script: string) => RanCell | undefined): Frame[] {
+function cellFrames(stack: string): Frame[] {
   const frames: Frame[] = [];
   for (const text of stack.split('\n')) {
     const match = /^\s+at (?:(.*?) \()?(cell:\d+:\d+):(\d+):(\d+)\)?$/.exec(text);
-    const cell = match && find(match[2]);
+    const cell = match && cellByScript(match[2]);
     if (!cell) continue;
     const place = placeInCell(cell.code, { line: Number(match[3]), column: Number(match[4]) });
     if (!place) continue;
@@ -87,16 +78,12 @@ function describe(error: unknown): { ename: string; evalue: string } {
 }
 
 /** What a cell threw as an error with the cell's own lines. `current`: the cell that ran. */
-export function runtimeError(
-  error: unknown,
-  current: RanCell | undefined,
-  find: (script: string) => RanCell | undefined,
-): CellError {
+export function runtimeError(error: unknown, current: RanCell | undefined): CellError {
   if (error instanceof Interrupted)
     return { ename: error.name, evalue: error.message, traceback: [error.message] };
   const { ename, evalue } = describe(error);
   const stack = String((error as Error | null)?.stack ?? '');
-  const frames = cellFrames(stack, find);
+  const frames = cellFrames(stack);
   const own = frames.find(({ cell }) => cell === current) ?? frames[0];
   const traceback = [`${ename}: ${evalue}`];
   if (own) traceback.push(...excerpt(own.cell.source, own.line, own.column));

@@ -51,7 +51,7 @@ async function handle(arrived: Arrived): Promise<void> {
     reply('shutdown_reply', { status: 'ok', restart });
     tell({ type: 'shutdown' });
     // A main thread that is in a loop cannot end the process itself.
-    setTimeout(() => process.kill(process.pid, 'SIGKILL'), endWithin);
+    setTimeout(() => process.kill(process.pid, 'SIGKILL'), endWithin).unref();
   }
   tell({ type: 'status', state: 'idle', parent: header });
 }
@@ -69,6 +69,12 @@ async function beat(): Promise<void> {
 
 main.on('message', (message: ToControl) => {
   if (message.type === 'interrupted') answered?.();
+  else {
+    // The sockets are closed before the process ends: the native library aborts it otherwise.
+    control.close();
+    heartbeat.close();
+    main.close();
+  }
 });
 
 async function start(): Promise<void> {

@@ -1,5 +1,6 @@
 import { promisify } from 'node:util';
-import { type CellContext, currentCell, Interrupted, latestCell } from './cell-context';
+import { type CellContext, currentCell, Interrupted, inCell, runningCell } from './cell-context';
+import { cellOf } from './cell-scripts';
 
 /** Thrown by `process.exit()` and its like in a cell. */
 export class ExitError extends Error {
@@ -12,10 +13,9 @@ export class ExitError extends Error {
 }
 
 let installed = false;
-let surviving = false;
 let callbackOf: CellContext | undefined;
 
-/** The cell whose timer callback is running, or was when it was cut off. */
+/** The cell whose timer callback was cut off, if one was. */
 export function takeCallbackCell(): CellContext | undefined {
   const cell = callbackOf;
   callbackOf = undefined;
@@ -33,14 +33,9 @@ export function installGuards(): void {
   process.on('uncaughtException', (error) => uncaught(error));
 }
 
-/** Errors of unknown origin go to the cell that ran last, and the process goes on: what a kernel wants. */
-export function survive(): void {
-  surviving = true;
-}
-
 function uncaught(error: unknown): void {
   if (error instanceof Interrupted) return;
-  const cell = currentCell() ?? (surviving ? latestCell() : undefined);
+  const cell = cellOf(error) ?? currentCell();
   if (cell) {
     cell.fail(error);
     return;
@@ -80,12 +75,12 @@ function guardExit(): void {
 
 type Timer = (callback: (...args: unknown[]) => void, ...rest: unknown[]) => unknown;
 
-/** Timers of a stopped cell do nothing more. */
+/** Timers of a stopped cell do nothing more; what they throw is the cell's error. */
 function guardTimers(): void {
   for (const name of ['setTimeout', 'setInterval', 'setImmediate'] as const) {
     const original = globalThis[name] as unknown as Timer;
     const guarded: Timer = (callback, ...rest) => {
-      const cell = currentCell();
+      const cell = runningCell();
       if (!cell || typeof callback !== 'function') return original(callback, ...rest);
       const timer = original(
         (...args) => {
@@ -95,10 +90,11 @@ function guardTimers(): void {
           }
           callbackOf = cell;
           try {
-            callback(...args);
-          } finally {
-            callbackOf = undefined;
+            inCell(cell, () => callback(...args));
+          } catch (error) {
+            cell.fail(error);
           }
+          callbackOf = undefined;
         },
         ...rest,
       );

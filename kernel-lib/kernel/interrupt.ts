@@ -5,7 +5,7 @@ export type ToMain =
   | { type: 'interrupt'; cell: number }
   | { type: 'status'; state: 'busy' | 'idle'; parent: unknown }
   | { type: 'shutdown' };
-export type ToControl = { type: 'interrupted' };
+export type ToControl = { type: 'interrupted' } | { type: 'end' };
 
 const patience = 150;
 const attempts = 30;

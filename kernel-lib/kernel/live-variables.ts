@@ -143,9 +143,10 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
     if (ts.isIdentifier(node)) reference(node);
     else if (ts.isAwaitExpression(node)) {
       // A stopped cell goes no further than the next place where it waits.
+      insert(start(node), '$after(');
       insert(start(node.expression), '$wait(');
       visit(node.expression);
-      insert(node.expression.end, ')');
+      insert(node.expression.end, '))');
     } else if (ts.isVariableDeclarationList(node)) declarations(node);
     else if (node.kind === ts.SyntaxKind.ImportKeyword) replace(start(node), node.end, '$import');
     else ts.forEachChild(node, visit);

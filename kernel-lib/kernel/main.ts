@@ -1,7 +1,9 @@
+import { setImmediate } from 'node:timers';
 import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
+import { attributeEverything, leaveCells, outsideCells } from './cell-context';
 import { readConnection } from './connection';
-import { survive, takeCallbackCell } from './guards';
+import { takeCallbackCell } from './guards';
 import { built } from './home';
 import type { ToControl, ToMain } from './interrupt';
 import type { ParentHeader } from './message';
@@ -11,7 +13,14 @@ import { createServer } from './server';
 
 /** Enough of a stack that a cell's own lines are in it, below the library's. */
 Error.stackTraceLimit = 40;
-survive();
+attributeEverything();
+
+function fail(message: string): void {
+  outsideCells(() => {
+    process.stderr.write(`${message}\n`);
+    process.exit(1);
+  });
+}
 
 async function main(): Promise<void> {
   const { values } = parseArgs({ options: { connection: { type: 'string' } } });
@@ -24,29 +33,30 @@ async function main(): Promise<void> {
     connection,
     cwd: process.cwd(),
     onRunning: (starts) => Atomics.add(running, 0, starts ? 1 : 0),
-    onShutdown: () => setTimeout(() => process.exit(0), 50),
+    onShutdown: () => worker.postMessage({ type: 'end' } satisfies ToControl),
   });
   // The signal itself ends a cell's code where it is; here it must only not end the process.
   process.on('SIGINT', () => {});
   worker.on('message', (message: ToMain) => {
     if (message.type === 'status') server.status(message.state, message.parent as ParentHeader);
-    else if (message.type === 'shutdown') setTimeout(() => process.exit(0), 50);
+    else if (message.type === 'shutdown') worker.postMessage({ type: 'end' } satisfies ToControl);
     else {
       takeCallbackCell()?.stop();
+      leaveCells();
       if (message.cell === Atomics.load(running, 0)) server.session.interrupt();
       worker.postMessage({ type: 'interrupted' } satisfies ToControl);
     }
   });
   worker.on('error', (error) => {
-    console.error(`The kernel cannot listen: ${error.message}`);
-    process.exit(1);
+    fail(`The kernel cannot listen: ${error.message}`);
+  });
+  worker.on('exit', () => {
+    server.close();
+    outsideCells(() => process.exit(0));
   });
   await server.start();
   // The converter takes a while to make: begin before the first cell asks for it.
   setImmediate(() => server.session);
 }
 
-main().catch((error) => {
-  console.error(error instanceof Error ? error.message : error);
-  process.exit(1);
-});
+main().catch((error) => fail(error instanceof Error ? error.message : String(error)));

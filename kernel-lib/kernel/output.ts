@@ -1,3 +1,4 @@
+import { clearTimeout, setTimeout } from 'node:timers';
 import type { MimeBundle } from '../display/bundle';
 
 /** What a cell brings forth while it runs, and after. */

@@ -1,4 +1,5 @@
 import vm from 'node:vm';
+import { afterWait, beforeWait } from './cell-context';
 import { cells } from './live-variables';
 
 /** What a cell's code can reach, by the names of its parameters. */
@@ -6,7 +7,6 @@ export interface Frame {
   variables: Record<string, unknown>;
   from: (specifier: string, name: string) => unknown;
   dynamic: (specifier: string) => Promise<unknown>;
-  wait: (value: unknown) => unknown;
   require: NodeJS.Require;
   console: Console;
 }
@@ -14,7 +14,7 @@ export interface Frame {
 /** `[value]` of the last expression, or nothing; a promise of it when the cell waits. */
 export type CellResult = [unknown] | undefined;
 
-const parameters = `${cells}, $from, $import, $wait, require, console`;
+const parameters = `${cells}, $from, $import, $wait, $after, require, console`;
 const slot = Symbol.for('multislit.call');
 let runner: vm.Script | undefined;
 
@@ -40,6 +40,14 @@ export function runScript(
   });
   const body = script.runInThisContext();
   const call = () =>
-    body(frame.variables, frame.from, frame.dynamic, frame.wait, frame.require, frame.console);
+    body(
+      frame.variables,
+      frame.from,
+      frame.dynamic,
+      beforeWait,
+      afterWait,
+      frame.require,
+      frame.console,
+    );
   return options.stopOnSignal && process.platform !== 'win32' ? callInterruptibly(call) : call();
 }

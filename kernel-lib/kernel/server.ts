@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { setImmediate } from 'node:timers';
 import { Publisher, Router } from 'zeromq';
 import type { CommMessage } from '../display/comm';
 import { address, type Connection } from './connection';

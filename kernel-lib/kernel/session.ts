@@ -1,18 +1,14 @@
+import { setImmediate } from 'node:timers';
 import type { CommMessage } from '../display/comm';
 import { cellConsole } from './cell-console';
-import {
-  type CellContext,
-  currentCell,
-  Interrupted,
-  inCell,
-  outsideCells,
-  waitInCell,
-} from './cell-context';
-import { diagnosticsError, type RanCell, runtimeError, scriptName } from './cell-errors';
+import { type CellContext, currentCell, Interrupted, inCell } from './cell-context';
+import { diagnosticsError, runtimeError } from './cell-errors';
+import { forgetCells, noteCell, type RanCell } from './cell-scripts';
 import { type CellConverter, type Conversion, createCellConverter } from './converter';
+import { createContext, type OwnedContext } from './create-context';
 import { installGuards } from './guards';
 import { createModules } from './modules';
-import { type CellError, createOutput, type Output } from './output';
+import type { CellError, Output } from './output';
 import { type CellResult, runScript } from './run-script';
 import { valueBundle } from './value-bundle';
 
@@ -49,16 +45,21 @@ export interface RunResult {
 /** Cells of one notebook, run in order, sharing their variables. */
 export interface Session {
   readonly executionCount: number;
+  readonly converter: CellConverter;
+  /** All that is declared so far, as the text of a declaration file. */
+  readonly declarations: string;
   /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
   run(source: string, options?: RunOptions): Promise<RunResult>;
   /** Stop the running cell. Variables keep their values. */
   interrupt(): void;
   /** Call `call` as something that belongs to `tag`: what it shows goes there. */
   within(tag: unknown, call: () => void): void;
-  readonly converter: CellConverter;
-  /** All that is declared so far, as the text of a declaration file. */
-  readonly declarations: string;
+  /** Let go of what was kept for error messages. */
+  close(): void;
 }
+
+/** How a cell's code ended. */
+type Outcome = { result: CellResult } | { error: unknown } | { diagnosed: CellError };
 
 let sessions = 0;
 const turn = () => new Promise<void>((done) => setImmediate(done));
@@ -71,57 +72,24 @@ export function createSession(options: SessionOptions): Session {
   const converter = options.converter ?? createCellConverter(cwd);
   const modules = createModules(cwd, converter.sideFiles);
   const variables: Record<string, unknown> = {};
-  const ran = new Map<string, RanCell>();
-  const find = (script: string) => ran.get(script);
-  const console = cellConsole(() => currentCell());
   let declarations = '';
   let executionCount = 0;
-  let cellCount = 0;
-  let current: { context: CellContext; settle(error: unknown): void } | undefined;
+  let latest: CellContext | undefined;
+  const console = cellConsole(() => currentCell() ?? latest);
+  let current: { context: CellContext; settle(outcome: Outcome): void } | undefined;
   let queue: Promise<unknown> = Promise.resolve();
 
-  function createContext(tag: unknown, silent: boolean, settle?: (error: unknown) => void) {
-    const output = createOutput((one) => {
-      if (!silent) outsideCells(() => options.onOutput(one, tag));
+  const contextFor = (tag: unknown, silent: boolean, fail?: (error: unknown) => void) =>
+    createContext({
+      output: (output) => silent || options.onOutput(output, tag),
+      comm: (message) => options.onComm?.(message, tag),
+      fail,
     });
-    const stops = new Set<() => void>();
-    let stopped = false;
-    let ended = settle === undefined;
-    const context: CellContext = {
-      get stopped() {
-        return stopped;
-      },
-      write: output.write,
-      show: output.show,
-      clear: output.clear,
-      comm: (message) => outsideCells(() => options.onComm?.(message, tag)),
-      fail(error) {
-        if (!ended) settle?.(error);
-        else output.send({ type: 'error', ...runtimeError(error, undefined, find) });
-      },
-      onStop(listener) {
-        stops.add(listener);
-        return () => stops.delete(listener);
-      },
-      stop() {
-        stopped = true;
-        for (const stop of [...stops]) stop();
-      },
-    };
-    const end = () => {
-      ended = true;
-    };
-    return { context, output, end };
-  }
 
-  /** Keep what a cell declared when it failed, if it got as far as setting all of it. */
-  function keepAfterFailure(conversion: Conversion, before: Map<string, unknown>): void {
-    const names = conversion.code?.names ?? [];
-    if (names.every((name) => name in variables)) {
-      declarations = conversion.declarations;
-      return;
-    }
-    for (const [name, value] of before) variables[name] = value;
+  /** A cell that failed keeps what it declared if it got as far as setting all of it. */
+  function afterFailure({ code, declarations: after }: Conversion, before: Map<string, unknown>) {
+    if (code?.names.every((name) => name in variables)) declarations = after;
+    else for (const [name, value] of before) variables[name] = value;
   }
 
   async function runOne(
@@ -130,34 +98,37 @@ export function createSession(options: SessionOptions): Session {
   ): Promise<RunResult> {
     if (counted) executionCount += 1;
     const count = executionCount;
-    cellCount += 1;
-    const filename = scriptName(id, cellCount);
+    const before = new Map<string, unknown>();
     let conversion: Conversion | undefined;
-    let before: Map<string, unknown> | undefined;
-    let settle: (outcome: { result: CellResult } | { error: unknown }) => void = () => {};
-    const settled = new Promise<{ result: CellResult } | { error: unknown }>((done) => {
+    let cell: RanCell | undefined;
+    let settle: (outcome: Outcome) => void = () => {};
+    const settled = new Promise<Outcome>((done) => {
       settle = done;
     });
-    const { context, output, end } = createContext(tag, silent, (error) => settle({ error }));
-    current = { context, settle: (error) => settle({ error }) };
+    const owned = contextFor(tag, silent, (error) => settle({ error }));
+    const { context } = owned;
+    current = { context, settle: (outcome) => settle(outcome) };
+    latest = context;
 
     function start(): void {
       conversion = converter.convert(declarations, source);
       const { code } = conversion;
       if (!code) {
-        settle({ error: diagnosticsError(conversion.diagnostics, source) });
+        settle({ diagnosed: diagnosticsError(conversion.diagnostics, source) });
         return;
       }
-      ran.set(filename, { source, code, count });
+      const noted = { source, code, count, context };
+      const script = noteCell(id, noted);
+      cell = noted;
       const loading = modules.load(code.modules);
-      if (loading) loading.then(() => body(code), context.fail);
-      else body(code);
+      if (!loading) run(noted, script);
+      else loading.then(() => inCell(context, () => run(noted, script))).catch(context.fail);
     }
 
-    function body(code: NonNullable<Conversion['code']>): void {
-      before = new Map(code.names.filter((n) => n in variables).map((n) => [n, variables[n]]));
+    function run({ code }: RanCell, filename: string): void {
+      for (const name of code.names) if (name in variables) before.set(name, variables[name]);
       const { from, dynamic, require } = modules;
-      const frame = { variables, from, dynamic, wait: waitInCell, require, console };
+      const frame = { variables, from, dynamic, require, console };
       const { stopOnSignal = false } = options;
       const result = runScript(code, frame, { filename, stopOnSignal });
       if (result instanceof Promise) result.then((done) => settle({ result: done }), context.fail);
@@ -170,7 +141,7 @@ export function createSession(options: SessionOptions): Session {
         try {
           start();
         } catch (error) {
-          context.fail(interruptedBySignal(error) ? new Interrupted() : error);
+          context.fail(endedBySignal(error) ? new Interrupted() : error);
         }
       }),
     );
@@ -178,45 +149,35 @@ export function createSession(options: SessionOptions): Session {
     let outcome = await settled;
     if ('result' in outcome) {
       // Rejections that nothing handles show after the cell's own code.
-      const late = new Promise<{ error: unknown }>((done) => {
-        settle = done as typeof settle;
+      const late = new Promise<Outcome>((done) => {
+        settle = done;
       });
       outcome = await Promise.race([late, turn().then(() => outcome)]);
     }
     current = undefined;
-    end();
-    if ('error' in outcome) {
-      if (conversion?.code && before) keepAfterFailure(conversion, before);
-      const known = outcome.error as Partial<CellError> | null;
-      const isKnown = conversion && !conversion.code && known?.ename !== undefined;
-      const error = isKnown
-        ? (known as CellError)
-        : runtimeError(outcome.error, ran.get(filename), find);
-      output.send({ type: 'error', ...error });
-      return { status: 'error', executionCount: count, error };
+    owned.end();
+    if ('result' in outcome) {
+      declarations = conversion?.declarations ?? declarations;
+      return finish(outcome.result, count, owned);
     }
-    declarations = conversion?.declarations ?? declarations;
-    return finish(outcome.result, count, output);
+    if (conversion && cell) afterFailure(conversion, before);
+    const error = 'diagnosed' in outcome ? outcome.diagnosed : runtimeError(outcome.error, cell);
+    owned.output.send({ type: 'error', ...error });
+    return { status: 'error', executionCount: count, error };
   }
 
-  function finish(
-    result: CellResult,
-    count: number,
-    output: ReturnType<typeof createOutput>,
-  ): RunResult {
+  function finish(result: CellResult, executionCount: number, owned: OwnedContext): RunResult {
     const value = result?.[0];
-    if (value === undefined) {
-      output.flush();
-      return { status: 'ok', executionCount: count };
-    }
+    owned.output.flush();
+    if (value === undefined || isTimer(value)) return { status: 'ok', executionCount };
     try {
-      const data = valueBundle(value);
-      output.send({ type: 'execute_result', data, metadata: {}, executionCount: count });
-      return { status: 'ok', executionCount: count, value };
-    } catch (error) {
-      const shown = runtimeError(error, undefined, find);
-      output.send({ type: 'error', ...shown });
-      return { status: 'error', executionCount: count, error: shown };
+      const data = inCell(owned.context, () => valueBundle(value));
+      owned.output.send({ type: 'execute_result', data, metadata: {}, executionCount });
+      return { status: 'ok', executionCount, value };
+    } catch (thrown) {
+      const error = runtimeError(thrown, undefined);
+      owned.output.send({ type: 'error', ...error });
+      return { status: 'error', executionCount, error };
     }
   }
 
@@ -228,17 +189,17 @@ export function createSession(options: SessionOptions): Session {
     get declarations() {
       return declarations;
     },
-    run(source, options = {}) {
-      const result = queue.then(() => runOne(source, options));
+    run(source, runOptions = {}) {
+      const result = queue.then(() => runOne(source, runOptions));
       queue = result;
       return result;
     },
     interrupt() {
       current?.context.stop();
-      current?.settle(new Interrupted());
+      current?.settle({ error: new Interrupted() });
     },
     within(tag, call) {
-      const { context } = createContext(tag, false);
+      const { context } = contextFor(tag, false);
       inCell(context, () => {
         try {
           call();
@@ -247,9 +208,17 @@ export function createSession(options: SessionOptions): Session {
         }
       });
     },
+    close() {
+      forgetCells(id);
+    },
   };
 }
 
-function interruptedBySignal(error: unknown): boolean {
+function endedBySignal(error: unknown): boolean {
   return (error as NodeJS.ErrnoException | null)?.code === 'ERR_SCRIPT_EXECUTION_INTERRUPTED';
+}
+
+/** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
+function isTimer(value: unknown): boolean {
+  return /^(Timeout|Immediate)$/.test((value as object | null)?.constructor?.name ?? '');
 }
