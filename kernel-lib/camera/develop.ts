@@ -32,9 +32,14 @@ export function develop(
   const out = new Uint8ClampedArray(xyz.length);
   const rgb = new Float64Array(3);
   for (let i = 0, j = xyz.length - 3; i < xyz.length; i += 3, j -= 3) {
-    const [x, y, z] = [xyz[i], xyz[i + 1], xyz[i + 2]];
+    const x = xyz[i];
+    const y = xyz[i + 1];
+    const z = xyz[i + 2];
     if (j < i && x === xyz[j] && y === xyz[j + 1] && z === xyz[j + 2]) {
-      out.copyWithin(i, j, j + 3); // The mirror image of a position already done.
+      // The mirror image of a position already done.
+      out[i] = out[j];
+      out[i + 1] = out[j + 1];
+      out[i + 2] = out[j + 2];
       continue;
     }
     paled(

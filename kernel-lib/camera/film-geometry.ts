@@ -1,3 +1,5 @@
+import type { Aperture } from '../aperture/aperture';
+import { SEEN_FROM } from '../light/observer';
 import type { CheckedStripOptions } from './strip-options';
 
 /** Positions on the film, m, and the direction sine of each. */
@@ -23,10 +25,31 @@ export function filmGeometry(options: CheckedStripOptions): FilmGeometry {
     // From the middle outwards in equal numbers, so that the two sides mirror to the last bit.
     const x = ((2 * i - last) / (2 * last)) * span;
     positions[i] = x;
-    const along = Math.hypot(x, focalLength);
+    const along = Math.sqrt(x * x + focalLength * focalLength);
     // sin(θi + φ) − sin θi with tan φ = x/f, without cancellation near φ = 0.
     const [sinPhi, cosPhiLess1] = [x / along, (-x * x) / (along * (along + focalLength))];
     s[i] = Math.cos(incidence) * sinPhi + Math.sin(incidence) * cosPhiLess1;
   }
   return { positions, s };
+}
+
+/** A box narrower than this share of the finest fringe changes the pattern by less than 1e-7. */
+const NEGLIGIBLE = 1e-4;
+
+/**
+ * Widths in s over which the record is averaged: the image of the source slit, then the film's blur.
+ *
+ *   source slit  cos θi · width / collimator's focal length
+ *   film blur    cos θi · width / camera's focal length
+ *
+ * Both are exact for small angles about the undeviated beam. Farther out a length on the film covers
+ * less of s (by cos³ of the angle to the axis), so there the film's blur is taken slightly too wide.
+ */
+export function blurBoxes(options: CheckedStripOptions, { slits }: Aperture): number[] {
+  const { sourceWidth, collimatorFocalLength, filmBlur, focalLength, incidence } = options;
+  const [first, last] = [slits[0], slits[slits.length - 1]];
+  const extent = last.centre + last.width / 2 - (first.centre - first.width / 2);
+  return [sourceWidth / collimatorFocalLength, filmBlur / focalLength]
+    .map((width) => width * Math.cos(incidence))
+    .filter((width) => width * extent > NEGLIGIBLE * SEEN_FROM);
 }

@@ -6,8 +6,8 @@ import { xyz as lightXyz } from '../light/xyz';
 import { describeStrip } from './describe-strip';
 import { develop } from './develop';
 import type { FilmStrip } from './film';
-import { filmGeometry } from './film-geometry';
-import { prepare } from './prepared-light';
+import { blurBoxes, filmGeometry } from './film-geometry';
+import { type PreparedLight, prepare } from './prepared-light';
 import { type FilmStripOptions, stripOptions } from './strip-options';
 import { whitePattern } from './white-pattern';
 
@@ -35,7 +35,8 @@ export function filmStrip(
   runs(aperture); // Refuses an unsound aperture before its widths are read.
   const checked = stripOptions(aperture, options);
   const { positions, s } = filmGeometry(checked);
-  const pattern = whitePattern(aperture, prepare(light), s);
+  const boxes = blurBoxes(checked, aperture);
+  const pattern = patternAlong(aperture, prepare(light), s, boxes);
   const xyz = new Float64Array(3 * s.length);
   const total = new Float64Array(s.length);
   for (let i = 0; i < s.length; i++) {
@@ -46,6 +47,19 @@ export function filmStrip(
   }
   const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
   return { positions, s, xyz, srgb, total, alt: describeStrip(aperture, light, checked) };
+}
+
+/** The pattern relative to its own value at s = 0, blurred or not. */
+function patternAlong(
+  aperture: Aperture,
+  light: PreparedLight,
+  s: Float64Array,
+  boxes: readonly number[],
+): Float64Array {
+  const pattern = whitePattern(aperture, light, s, boxes);
+  if (boxes.length === 0) return pattern;
+  const [, luminance, , power] = whitePattern(aperture, light, new Float64Array(1), boxes);
+  return pattern.map((value, o) => value / (o % 4 === 3 ? power : luminance));
 }
 
 const balances = new WeakMap<Light, Adaptation>();

@@ -1,40 +1,41 @@
 import type { Light } from '../light/light';
 import { type SpectralWeights, spectralWeights } from '../light/spectral-weights';
-import { CELL, kernelNodes } from './kernel-table';
-import { CHANNELS, quinticCells } from './quintic-cells';
+import { type Cells, CHANNELS, cubicCells, quinticCells } from './cells';
+import { firstIntegral, secondIntegral } from './integrals';
+import { kernelNodes } from './kernel';
 
 /** A spectrum in steps of 1 nm stands for the light up to this |c s|, m; beyond it the steps are made finer. */
 const REACH_OF_STEP = 100e-6;
-/** Largest |c s|, m: tables beyond it would take more than 80 MB. */
-export const FARTHEST = 4e-3;
+/** Largest |c s|, m: building a table takes a second there, and more as the square. */
+export const FARTHEST = 1e-3;
+/** Cells to each 60 nm of the quintic and of the cubic tables: 10 nm and 5 nm long. */
+const QUINTIC_PARTS = 6;
+const CUBIC_PARTS = 12;
 
-/** One table of the light's kernel, good for |c s| up to `reach`. */
-export interface KernelTable {
-  readonly reach: number;
-  readonly perMetre: number;
-  readonly cells: Float64Array;
-}
+/** Which table: the kernel M itself, or its first or second integral over directions; for the cosine or the sine. */
+export type Kind = 'even' | 'odd' | 'even once' | 'odd once' | 'even twice' | 'odd twice';
 
 /** A light made ready for film strips: its sum and, as they are needed, its tables. */
 export interface PreparedLight {
   readonly light: Light;
   /** The light as a finite sum, with steps fine enough for lags c and sines s of this |c s|, m. */
   sum(reach: number): SpectralWeights;
-  /** Sum over wavelengths of the weights of X, Y, Z and power. */
+  /** Sums of the weights of X, Y, Z and power over the wavelengths. */
   whole(reach: number): Float64Array;
-  /** The table for |c s| up to `reach`, m. */
-  table(reach: number, odd?: boolean): KernelTable;
+  /** Cells of degree 3, of M at |c s| up to `reach`, m. */
+  cubic(reach: number): Cells;
+  /** Cells of degree 5 up to `reach`, m, from the sum that is good for `farthest`. */
+  quintic(kind: Kind, reach: number, farthest: number): Cells;
 }
 
 const known = new WeakMap<Light, PreparedLight>();
 
 /**
  * Make a light ready, once: the same object gives the same tables again, so keep a filtered light
- * rather than make it anew for each strip.
+ * rather than make it anew for each strip. Tables are built when a strip first needs them.
  *
  * @param light any light
- * @returns the light with its tables, which are built when first asked for
- * @throws as `checkLight` when the first table is built
+ * @returns the light with its tables
  * @example prepare(sunlight()) === prepare(sunlight()) // true
  */
 export function prepare(light: Light): PreparedLight {
@@ -47,48 +48,62 @@ export function prepare(light: Light): PreparedLight {
 }
 
 function preparedLight(light: Light): PreparedLight {
-  const sums = new Map<number, SpectralWeights>();
-  const tables = new Map<string, KernelTable>();
-  const sum = (reach: number) => {
-    const pieces = piecesFor(reach);
-    return remembered(sums, pieces, () => spectralWeights(light, 1e-9 / pieces));
-  };
-  return {
-    light,
-    sum,
-    whole(reach) {
-      const { weights } = sum(reach);
+  const sums = new Map<number, { sum: SpectralWeights; whole: Float64Array }>();
+  const tables = new Map<string, Cells>();
+
+  /** The light in steps of 1 nm divided by `pieces`. */
+  const summed = (pieces: number) => {
+    let found = sums.get(pieces);
+    if (!found) {
+      const sum = spectralWeights(light, 1e-9 / pieces);
       const whole = new Float64Array(CHANNELS);
-      weights.forEach((weight, i) => {
+      sum.weights.forEach((weight, i) => {
         whole[i % CHANNELS] += weight;
       });
-      return whole;
+      found = { sum, whole };
+      sums.set(pieces, found);
+    }
+    return found;
+  };
+
+  /** The table of this name, made anew when it is too short. */
+  const table = (name: string, perCell: number, reach: number, make: () => Cells) => {
+    const before = tables.get(name);
+    if (before && (before.coefficients.length / perCell) * before.step > reach) return before;
+    const made = make();
+    tables.set(name, made);
+    return made;
+  };
+
+  return {
+    light,
+    sum: (reach) => summed(piecesFor(reach)).sum,
+    whole: (reach) => summed(piecesFor(reach)).whole,
+    cubic(reach) {
+      const pieces = piecesFor(reach);
+      return table(`cubic ${pieces}`, 4 * CHANNELS, reach, () =>
+        cubicCells(kernelNodes(summed(pieces).sum, reach, CUBIC_PARTS)),
+      );
     },
-    table(reach, odd = false) {
-      const key = `${piecesFor(reach)} ${odd}`;
-      const before = tables.get(key);
-      if (before && before.reach >= reach) return before;
-      const cells = Math.ceil(reach / CELL) + 1;
-      const table = {
-        reach: (cells - 1) * CELL,
-        perMetre: 1 / CELL,
-        cells: quinticCells(kernelNodes(sum(reach), cells, odd)),
-      };
-      tables.set(key, table);
-      return table;
+    quintic(kind, reach, farthest) {
+      const pieces = piecesFor(farthest);
+      return table(`${kind} ${pieces}`, 6 * CHANNELS, reach, () =>
+        quinticOf(kind, summed(pieces).sum, reach),
+      );
     },
   };
+}
+
+function quinticOf(kind: Kind, sum: SpectralWeights, reach: number): Cells {
+  const kernel = kernelNodes(sum, reach, QUINTIC_PARTS, kind.startsWith('odd'));
+  const cells = quinticCells(kernel);
+  if (!/once|twice/.test(kind)) return cells;
+  const once = firstIntegral(kernel, cells);
+  return kind.endsWith('once')
+    ? quinticCells(once)
+    : quinticCells(secondIntegral(once, quinticCells(once)));
 }
 
 function piecesFor(reach: number): number {
   return Math.max(1, Math.ceil(reach / REACH_OF_STEP - 1e-9));
-}
-
-function remembered<K, V>(map: Map<K, V>, key: K, make: () => V): V {
-  let value = map.get(key);
-  if (value === undefined) {
-    value = make();
-    map.set(key, value);
-  }
-  return value;
 }

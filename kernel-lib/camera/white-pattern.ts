@@ -1,8 +1,11 @@
+import { powerAhead } from '../aperture/amplitude';
 import type { Aperture } from '../aperture/aperture';
 import { type Autocorrelation, autocorrelation } from '../aperture/autocorrelation';
-import { addLagSum } from './lag-sum';
+import { runs } from '../aperture/runs';
+import { blurredSums } from './blurred-sums';
+import { CHANNELS } from './cells';
 import { FARTHEST, type PreparedLight } from './prepared-light';
-import { CHANNELS } from './quintic-cells';
+import { sharpSums } from './sharp-sums';
 
 /**
  * The far field of an aperture in any light: X, Y, Z and power at each direction sine.
@@ -17,41 +20,68 @@ import { CHANNELS } from './quintic-cells';
  *
  * @param aperture the slits
  * @param light a prepared light
- * @param s direction sines
- * @returns 4 numbers for each s, relative to Y = 1 and power = 1 at s = 0
+ * @param s direction sines, ascending
+ * @param boxes widths in s over which the pattern is averaged, one after the other (source slit, film)
+ * @returns 4 numbers for each s, relative to Y = 1 and power = 1 of the sharp pattern at s = 0
+ * @throws RangeError when the amplitudes cancel at s = 0, or lag times sine goes too far
  * @see Wiener–Khinchin theorem
  */
 export function whitePattern(
   aperture: Aperture,
   light: PreparedLight,
   s: Float64Array,
+  boxes: readonly number[] = [],
 ): Float64Array {
-  const correlation = autocorrelation(aperture);
-  const { lags, bendRe } = correlation;
-  const sines = isMirrored(s) ? s.subarray(s.length >> 1) : s.map(Math.abs);
-  const reach = lags[lags.length - 1] * largest(sines);
-  if (reach > FARTHEST) throw new RangeError(tooFar(reach));
-  const sums = new Float64Array(CHANNELS * sines.length);
-  addLagSum(light.table(reach), lags, bendRe, sines, sums);
-  scaleBySines(sums, sines, light.whole(reach), powerAhead(correlation));
-  return sines.length < s.length ? mirrored(sums, s.length) : sums;
-}
-
-/** From Σ b M to the pattern, relative to s = 0, where the limit is the light itself. */
-function scaleBySines(sums: Float64Array, s: Float64Array, whole: Float64Array, ahead: number) {
-  for (let i = 0; i < s.length; i++) {
-    const factor = 2 / (s[i] * s[i] * ahead);
-    for (let c = 0; c < CHANNELS; c++) {
-      const unit = c === 3 ? whole[3] : whole[1];
-      const o = CHANNELS * i + c;
-      sums[o] = (s[i] === 0 ? whole[c] : factor * sums[o]) / unit;
-    }
+  const ahead = powerAhead(runs(aperture));
+  const correlation = lagsOf(aperture);
+  const half = correlation.real && isMirrored(s);
+  const sines = half ? s.subarray(s.length >> 1) : s;
+  const reach = farthest(correlation, s, boxes);
+  const sums = boxes.length
+    ? blurredSums(correlation, light, sines, boxes, reach)
+    : sharpSums(correlation, light, sines, reach, ahead);
+  const whole = light.whole(reach);
+  const colour = 2 / (ahead * whole[1]);
+  const power = 2 / (ahead * whole[3]);
+  for (let o = 0; o < sums.length; o += CHANNELS) {
+    sums[o] *= colour;
+    sums[o + 1] *= colour;
+    sums[o + 2] *= colour;
+    sums[o + 3] *= power;
   }
+  return half ? mirrored(sums, s.length) : sums;
 }
 
-/** |∫ t dx|², the intensity at s = 0: the integral of A, or Σ b_j c_j². */
-function powerAhead({ lags, bendRe }: Autocorrelation): number {
-  return lags.reduce((sum, lag, j) => sum + bendRe[j] * lag * lag, 0);
+const correlations = new WeakMap<Aperture, Autocorrelation>();
+
+/** The autocorrelation without its knot at lag 0, which adds nothing; kept for each aperture. */
+function lagsOf(aperture: Aperture): Autocorrelation {
+  let found = correlations.get(aperture);
+  if (!found) {
+    const { lags, re, im, bendRe, bendIm, real } = autocorrelation(aperture);
+    const from = lags[0] === 0 ? 1 : 0;
+    found = {
+      lags: lags.subarray(from),
+      re: re.subarray(from),
+      im: im.subarray(from),
+      bendRe: bendRe.subarray(from),
+      bendIm: bendIm.subarray(from),
+      real,
+    };
+    if (Object.isFrozen(aperture)) correlations.set(aperture, found);
+  }
+  return found;
+}
+
+/** The largest |c s| that a sum meets. */
+function farthest({ lags }: Autocorrelation, s: Float64Array, boxes: readonly number[]): number {
+  const widest = Math.max(Math.abs(s[0]), Math.abs(s[s.length - 1]));
+  const beyond = boxes.reduce((sum, box) => sum + box / 2, 0);
+  const reach = lags[lags.length - 1] * (widest + beyond);
+  if (reach <= FARTHEST) return reach;
+  throw new RangeError(
+    `The aperture's width times the largest direction sine is ${reach} m of path difference, but ${FARTHEST} m is the most: show a narrower span, or take fewer or closer slits.`,
+  );
 }
 
 /** Whether s runs from −S to S in equal pairs, so that half of a mirror-symmetric pattern will do. */
@@ -69,12 +99,4 @@ function mirrored(half: Float64Array, count: number): Float64Array {
     full.copyWithin(CHANNELS * i, from, from + CHANNELS);
   }
   return full;
-}
-
-function largest(s: Float64Array): number {
-  return s.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-}
-
-function tooFar(reach: number): string {
-  return `The aperture's widest lag times the largest sine is ${reach} m, but ${FARTHEST} m is the most: show a narrower span, or take fewer or closer slits.`;
 }
