@@ -8,6 +8,7 @@ export function kindOf(answer: unknown): string {
   if (answer instanceof Unreadable) return answer.kind;
   if (typeof answer === 'function') return 'a function';
   if (Array.isArray(answer)) return `a list of ${answer.length}`;
+  if (ArrayBuffer.isView(answer)) return `a list of ${(answer as Float64Array).length}`;
   if (typeof answer === 'boolean') return `the word ${answer}`;
   if (typeof answer === 'bigint') return 'a bigint (a number that ends in n)';
   if (typeof answer === 'string') return 'text in quotes';

@@ -38,6 +38,8 @@ export const unitKinds = ['m', 'rad', '1', '1/m', 's', 'K', 'm^2', 'rad/m', '1/s
 
 /** A typed quantity as a number of an SI unit; undefined when it is of another kind. */
 export function numberIn(quantity: Unit, si: string): number | undefined {
+  // mathjs would read a bare unit as one of it.
+  if ((quantity as { value?: unknown }).value === null) return undefined;
   try {
     const value = Number(quantity.toNumber(mathjsName(si)));
     return Number.isNaN(value) ? undefined : value;
@@ -51,7 +53,8 @@ function readQuantity(quantity: Unit, unit: string): NumberRead | Problem {
   const { dimension } = unitNamed(unit);
   const value = numberIn(quantity, siUnit(dimension));
   if (value !== undefined) return Number.isFinite(value) ? { value } : readPlain(value, unit);
-  if (!/\d/.test(text)) return { problem: `${text} is a unit without a number. ${asked(unit)}` };
+  if (!/^[-+.\d]/.test(text))
+    return { problem: `${text} is a unit without a number. ${asked(unit)}` };
   const kind = unitKinds.find((si) => numberIn(quantity, si) !== undefined);
   const is = kind ? describeDimension(unitNamed(kind).dimension) : 'a quantity of another kind';
   return {
