@@ -1,8 +1,8 @@
 import { requireWhole } from '../numerics/require';
 import { power, powerAhead, requireDirection, requireWavelength } from './amplitude';
 import type { Aperture } from './aperture';
+import { powersAtEvenSteps } from './even-steps';
 import { runs } from './runs';
-import { sumByTurning } from './turning';
 
 /**
  * `intensity` at many direction sines at once. Where s is evenly spaced every phase turns by the same
@@ -25,25 +25,25 @@ export function intensityProfile(
   const ahead = powerAhead(list);
   requireWavelength(wavelength);
   requireWhole('The number of direction sines', s?.length, 0, Infinity);
-  for (let i = 0; i < s.length; i++) if (!Number.isFinite(s[i])) requireDirection(s[i]);
-
   const profile = new Float64Array(s.length);
   const step = evenStep(s);
-  if (step === undefined) {
-    for (let i = 0; i < s.length; i++) profile[i] = power(list, s[i] / wavelength) / ahead;
-  } else {
-    sumByTurning(profile, list, s[0] / wavelength, step / wavelength);
-    for (let i = 0; i < s.length; i++) profile[i] /= ahead;
+  if (step !== undefined) {
+    powersAtEvenSteps(profile, list, s[0] / wavelength, step / wavelength, ahead);
+    return profile;
+  }
+  for (let i = 0; i < s.length; i++) {
+    profile[i] = power(list, requireDirection(s[i]) / wavelength) / ahead;
   }
   return profile;
 }
 
-/** The step of evenly spaced values, or undefined where a value lies off by more than its rounding. */
+/** The step of evenly spaced values; undefined where one lies off by more than its rounding, or is not finite. */
 function evenStep(s: ArrayLike<number>): number | undefined {
   const last = s.length - 1;
   if (last < 8) return undefined;
   const step = (s[last] - s[0]) / last;
   const slack = 4 * Number.EPSILON * Math.max(Math.abs(s[0]), Math.abs(s[last]));
-  for (let i = 1; i < last; i++) if (Math.abs(s[i] - s[0] - i * step) > slack) return undefined;
-  return step;
+  for (let i = 0; i <= last; i++)
+    if (!(Math.abs(s[i] - s[0] - i * step) <= slack)) return undefined;
+  return Number.isFinite(step) ? step : undefined;
 }
