@@ -14,7 +14,7 @@ function expected(id: string, given: object): number | readonly number[] {
   return asked.expected(given);
 }
 const model = (ids: string[], name: string, given: object, more = {}) =>
-  runModel(key.model, ids, name, { given, ...more });
+  runModel(key.model, ids, name, { given, directions: [-0.01, 0, 0.01], ...more });
 const degree = Math.PI / 180;
 
 describe('2.1, first dark line', () => {

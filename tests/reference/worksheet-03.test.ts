@@ -13,8 +13,9 @@ function expected(id: string, given: object): number | readonly number[] {
   if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
   return asked.expected(given);
 }
+const axes = { x: { quantity: 'x', unit: 'mm' }, y: { quantity: 'brightness', unit: 'counts' } };
 const model = (ids: string[], name: string, given: object) =>
-  runModel(key.model, ids, name, { given, directions: [-0.01, 0, 0.01] });
+  runModel(key.model, ids, name, { given, directions: [-0.01, 0, 0.01], axes });
 
 test('3.1: UP3 Ex 3.1, CP2 Ex 27.1: 0.0100 mm apart, third order, 633 nm at 10.95°', () => {
   const given = { spacing: 1e-5, wavelength: 633e-9, order: 3 };

@@ -23,7 +23,7 @@ export interface Given {
 
 export function givens(draw: Draw): Given {
   const width = draw.between('width', um(40), um(80), um(1));
-  const wavelength = draw.between('wavelength', nm(510), nm(565), nm(5));
+  const wavelength = draw.between('wavelength', nm(510), nm(555), nm(5));
   const focalLength = draw.between('focal length', mm(200), mm(400), mm(10));
   const band = (2 * focalLength * wavelength) / width;
   const share = draw.between('opening', 0.56, 0.74, 0.01);
@@ -47,7 +47,7 @@ export function givens(draw: Draw): Given {
 export function tells(given: Given): string[] {
   const { orders, readings } = given;
   const lines = orders.map(
-    (m, i) => `${m < 0 ? '−' : '+'}${Math.abs(m)} at ${inUnit(readings[i], 'mm')}`,
+    (m, i) => `${m < 0 ? '−' : '+'}${Math.abs(m)} at ${(readings[i] / mm(1)).toFixed(2)} mm`,
   );
   return [
     `Width of the slit: a = ${inUnit(given.width, 'um')} (given.width)`,

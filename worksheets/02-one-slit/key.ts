@@ -114,7 +114,9 @@ const firstDarkLine = theta / degrees(1);`,
   const beta = (Math.PI * given.width * s) / given.wavelength;
   if (beta === 0) return 1;
   return (Math.sin(beta) / beta) ** 2;
-}`,
+}
+
+show(patternPlot({ s: directions, intensity: directions.map(intensity) }));`,
     '2-4-work': `// The slope of (sin β / β)² is zero where tan β = β, that is where sin β − β cos β = 0.
 const slope = (beta: number) => Math.sin(beta) - beta * Math.cos(beta);
 const beta1 = findRoot(slope, 1.2 * Math.PI, 1.5 * Math.PI);
@@ -134,7 +136,8 @@ function kept(wavelength: number): number {
   const beta = (Math.PI * given.cancelled) / wavelength;
   return (Math.sin(beta) / beta) ** 2;
 }
-const colourThere = daylightColour(kept);   // [x, y]`,
+const colourThere = daylightColour(kept);   // [x, y]
+console.log(colourName(colourThere));`,
     '2-7-work': `const line = fitLine({ x: given.orders, y: given.readings, u: given.readingUncertainty });
 const step = line.slope.value;   // m, from one dark line to the next
 const unlabelledWidth = (given.focalLength * given.wavelength) / step / um(1);`,

@@ -30,7 +30,7 @@ const ratios = [2.2, 2.25, 2.3, 2.7, 2.75, 2.8, 3.2, 3.25, 3.3, 3.7, 3.75, 3.8];
 
 export function givens(draw: Draw): Given {
   const width = draw.between('width', um(30), um(50), um(1));
-  const wavelength = draw.between('wavelength', nm(510), nm(565), nm(5));
+  const wavelength = draw.between('wavelength', nm(510), nm(555), nm(5));
   const focalLength = draw.between('focal length', mm(300), mm(600), mm(10));
   return {
     width,

@@ -74,10 +74,7 @@ const fringeWidth = (2 * given.focalLength * Math.tan(Math.asin(halfway))) / mm(
     '3-6-work': `const v = findRoot((x) => Math.sin(x) / x - 0.5, 1, 3);
 const lastOrder = (v * given.wavelength) / (Math.PI * given.passband);`,
     '3-7-work': `const { positions, counts, noise } = given.profile;
-show(linePlot({ x: positions, y: counts, as: 'line' }, {
-  x: { quantity: 'position on the film x', unit: 'mm' },
-  y: { quantity: 'brightness in counts', unit: '1' },
-}));
+show(linePlot({ x: positions, y: counts, as: 'line' }, axes));
 
 function model(x: number, [centre, height, background, spacing, width]: readonly number[]): number {
   const s = (x - centre) / given.focalLength;
@@ -94,14 +91,12 @@ const fits = [2.3, 2.5, 2.7, 3.3, 3.5, 3.7].map((ratio) =>
   fitCurve(model, { x: positions, y: counts, u: noise }, [0, 3000, 100, ratio * roughWidth, roughWidth]));
 const fit = fits.reduce((best, each) => (each.chiSquare < best.chiSquare ? each : best));
 const fitted = fit.parameters.map((each) => each.value);
-show(fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), {
-  x: { quantity: 'position on the film x', unit: 'mm' }, y: { quantity: 'brightness in counts', unit: '1' }, fit,
-}));
+show(fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), { ...axes, fit }));
 
 const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
     '3-8-written': `(a) The order $m$ lies at $\\\\sin\\\\theta=m\\\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide. Farther out the bright fringe of one wavelength falls on the dark line of another: first the edges turn coloured, then the colours overlap and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; daylight is a band of about 300 nm, so only the first one or two orders stay distinct.
 
-(b) With one slit the amplitude in the centre is half as large, so the intensity falls to one quarter. The fringes vanish; the broad band of one slit is left. The dark line beside the centre becomes bright, nearly one quarter of the former centre, since nothing cancels the open slit's light any more. Half of the light is stopped; the rest is spread evenly over the band in which it was gathered in fringes before.`,
+(b) With one slit the amplitude in the centre is half as large, so the intensity falls to one quarter. The fringes vanish; the broad band of one slit is left. The dark line beside the centre becomes bright, nearly one quarter of the former centre, since nothing cancels the open slit's light any more. Half of the light is stopped; the rest is spread over the broad band of one slit, in which it was gathered in fringes before.`,
   },
   schemes: {
     '3.8': [
