@@ -140,6 +140,7 @@ export { endWork, progress, type Work, workNow } from './questions/progress';
 export type {
   AnyKey,
   AnyOpenQuestion,
+  AnyQuestion,
   AnySheet,
   FunctionQuestion,
   Givens,

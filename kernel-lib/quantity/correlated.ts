@@ -12,7 +12,7 @@ import { type Cause, Measured } from './measured';
  * @returns one measured value for each, in the same order
  * @throws RangeError when the matrix has the wrong size, is not symmetric or is no covariance matrix
  * @see JCGM 100:2008, 5.2.2
- * @example const [a, b] = correlated([1, 2], [[0.04, 0.01], [0.01, 0.09]]); // correlation(a, b) is 1/6
+ * @example String(correlated([1, 2], [[0.04, 0.01], [0.01, 0.09]])) // '1.00(20),2.0(3)'
  */
 export function correlated(
   values: readonly number[],

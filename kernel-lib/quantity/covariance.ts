@@ -5,7 +5,7 @@ import type { Measured } from './measured';
  *
  * @returns in the product of their units
  * @see JCGM 100:2008, 5.2.2 and F.1.2.3
- * @example covariance(x, x) === x.u ** 2 // true, to rounding
+ * @example covariance(...correlated([1, 2], [[0.04, 0.01], [0.01, 0.09]])) // 0.01
  */
 export function covariance(a: Measured, b: Measured): number {
   let sum = 0;
@@ -20,7 +20,7 @@ export function covariance(a: Measured, b: Measured): number {
  *
  * @returns −1…1; 0 when one of them has no uncertainty
  * @see JCGM 100:2008, 5.2.2
- * @example correlation(x, x.times(-2)) // -1
+ * @example correlation(...correlated([1, 2], [[0.04, 0.01], [0.01, 0.09]])) // 0.166666…
  */
 export function correlation(a: Measured, b: Measured): number {
   const product = a.u * b.u;

@@ -43,7 +43,7 @@ export function meanOf(readings: readonly number[]): Measured {
  * @throws RangeError when the lists differ in length or hold fewer than 2 readings
  * @throws TypeError when a reading is not a finite number
  * @see JCGM 100:2008, 5.2.3
- * @example const [left, right] = meansOf([[1.1, 1.3, 1.2], [2.1, 2.2, 2.2]]);
+ * @example String(meansOf([[1.1, 1.3, 1.2], [2.1, 2.2, 2.2]])) // '1.20(6),2.17(3)'
  */
 export function meansOf(series: readonly (readonly number[])[]): Measured[] {
   for (const readings of series) checkReadings('meansOf', readings);

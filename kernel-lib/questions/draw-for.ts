@@ -21,7 +21,7 @@ function steps(name: string, low: number, high: number, step: number): [number, 
  * @param sheet the sheet's name, such as `02-one-slit`
  * @param student the student number as text
  * @throws RangeError when a name is drawn twice or a range is not sound
- * @example drawFor('02-one-slit', '204117').between('width', 20e-6, 60e-6, 1e-6) // a multiple of 1 µm
+ * @example drawFor('02-one-slit', '204117').between('width', 20e-6, 60e-6, 1e-6) // 0.000048
  */
 export function drawFor(sheet: string, student: string): Draw {
   const used = new Set<string>();

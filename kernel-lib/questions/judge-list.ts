@@ -58,7 +58,7 @@ export function judgeList<Given>(
     const within = shownTolerance(tolerance, unit);
     return { state: 'agrees', shown, message: `${shown}, each within the ${within} asked for.` };
   }
-  const slip = nearestSlip(workSlips(slips, given, shown), (wrong) =>
+  const slip = nearestSlip(workSlips(slips, given, shown, `${shown} were read. `), (wrong) =>
     wrong.length === values.length ? Math.max(...distances(values, wrong)) : Number.NaN,
   );
   if (slip) return notYet(slip.hint, { shown, slip: slip.name });

@@ -18,10 +18,18 @@ export interface Problem {
 
 export const isProblem = (read: object): read is Problem => 'problem' in read;
 
-/** How the unit is said in a sentence: "in µm", "as a plain number". */
+const spokenUnits: Readonly<Record<string, string>> = {
+  '1': 'as a plain number',
+  deg: 'in degrees',
+  arcmin: 'in minutes of arc',
+  arcsec: 'in seconds of arc',
+  '%': 'in percent',
+};
+
+/** How the unit is said in a sentence: "in µm", "in degrees", "as a plain number". */
 export function saidUnit(unit: string): string {
-  if (unit === '1') return 'as a plain number';
-  return `in ${unitNamed(unit).label.trim() || unit}`;
+  const { name, label } = unitNamed(unit);
+  return spokenUnits[name] ?? `in ${label.trim() || unit}`;
 }
 
 function asked(unit: string): string {

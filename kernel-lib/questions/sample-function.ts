@@ -1,11 +1,15 @@
+import { formatNumber } from '../quantity/format-number';
 import type { Problem } from './read-number';
 
 /** Longest time for one point and for all of them, ms. */
 const onePoint = 2000;
 const allPoints = 10_000;
 
-const at = (point: readonly number[]) =>
-  `(${point.map((x) => Number(x.toPrecision(4))).join(', ')})`;
+/** A point in a sentence: "0.5", or "(0.5, 2)" for several arguments. */
+function at(point: readonly number[]): string {
+  const list = point.map((x) => formatNumber(x)).join(', ');
+  return point.length === 1 ? list : `(${list})`;
+}
 
 /** What is wrong with one returned value, if anything. */
 export function sampleProblem(value: unknown, point: readonly number[]): string | undefined {

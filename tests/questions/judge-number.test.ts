@@ -80,7 +80,7 @@ describe('slips', () => {
   });
 
   test('a value handed in as SI, or with the wrong sign, is told in general', () => {
-    expect(judged(degrees(0.787)).message).toMatch(/as if it were meant in rad; .* in °/);
+    expect(judged(degrees(0.787)).message).toMatch(/as if it were meant in rad; .* in degrees/);
     expect(judged(-0.787).message).toMatch(/look at its sign/);
     const inMetres = { unit: 'mm', expected: () => mm(4.62), slips: [] };
     expect(judged(mm(4.62), inMetres).message).toMatch(/meant in m; .* in mm/);
