@@ -1,0 +1,87 @@
+import { describe, expect, test } from 'vitest';
+import type { Aperture } from '../../kernel-lib/aperture/aperture';
+import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { prepare } from '../../kernel-lib/camera/prepared-light';
+import { whitePattern } from '../../kernel-lib/camera/white-pattern';
+import { blackbody } from '../../kernel-lib/light/blackbody';
+import { deltaE } from '../../kernel-lib/light/delta-e';
+import { filtered } from '../../kernel-lib/light/filtered';
+import { illuminant } from '../../kernel-lib/light/illuminant';
+import { lamp } from '../../kernel-lib/light/lamp';
+import { laser } from '../../kernel-lib/light/laser';
+import type { Light } from '../../kernel-lib/light/light';
+import { passband } from '../../kernel-lib/light/passband';
+import { sunlight } from '../../kernel-lib/light/sunlight';
+import { plainSum } from '../camera/plain-strip';
+
+// The yardstick is the plain sum over wavelengths of the closed form I(s/λ), position by position.
+const mercury = { ...sunlight(), name: 'sun and lines', lines: lamp('mercury').lines };
+const lights: Light[] = [
+  sunlight(),
+  illuminant('D65'),
+  blackbody(2856),
+  filtered(sunlight(), passband(650e-9, 40e-9)),
+  filtered(sunlight(), passband(550e-9, 1e-9)),
+  lamp('sodium'),
+  laser(633e-9),
+  laser(400e-9),
+  mercury,
+];
+const apertures: [string, Aperture][] = [
+  ...[1, 2, 3, 4, 10, 20, 50].map((count): [string, Aperture] => [
+    `${count} slits of 40 µm, 100 µm apart`,
+    slits(count, { width: 40e-6, spacing: 100e-6 }),
+  ]),
+  ['12 slits of 3 µm, 10 µm apart', slits(12, { width: 3e-6, spacing: 10e-6 })],
+  ['a slit of 0.5 mm', slits(1, { width: 0.5e-3 })],
+  [
+    'three unequal slits, one with a phase plate',
+    slitsAt([
+      { centre: -1e-4, width: 3e-5 },
+      { centre: 0, width: 5e-5, transmission: { re: 0.3, im: 0.8 } },
+      { centre: 2.2e-4, width: 2e-5, transmission: -0.5 },
+    ]),
+  ],
+];
+/** Directions: 0, next to it, and unevenly out to 26 mrad on both sides. */
+const sines = Float64Array.from(
+  [-26, -17.3, -9.11, -3.7, -1.31, -0.4, -1e-3, 0, 1e-6, 0.02, 0.7, 1.26, 2.5, 5.46, 13.65, 25.9],
+  (milli) => milli * 1e-3,
+);
+
+describe.each(lights.map((light): [string, Light] => [light.name, light]))('%s', (_, light) => {
+  test.each(apertures)('%s: within 1e-6 of the maximum and ΔE₀₀ 0.05', (_name, aperture) => {
+    const prepared = prepare(light);
+    const list = aperture.slits;
+    const extent = list[list.length - 1].centre - list[0].centre + list[0].width;
+    const sum = prepared.sum(extent * 26e-3);
+    const pattern = whitePattern(aperture, prepared, sines);
+    const ahead = plainSum(aperture, sum, 0);
+    sines.forEach((s, i) => {
+      const plain = plainSum(aperture, sum, s);
+      const fast = pattern.subarray(4 * i, 4 * i + 4);
+      plain.forEach((value, c) => {
+        expect(Math.abs(fast[c] - value)).toBeLessThan(1e-6 * ahead[c]);
+      });
+      // Each relative to the white ahead, since that is what the eye and the film compare with.
+      const seen = (from: ArrayLike<number>) => [from[0], from[1], from[2]] as const;
+      expect(deltaE(seen(fast), seen(plain), seen(ahead))).toBeLessThan(0.05);
+    });
+  });
+});
+
+describe('steps of the spectrum', () => {
+  test.each([2, 10, 20])(
+    '%i slits in sunlight: half the step changes less than ΔE₀₀ 0.05',
+    (count) => {
+      // Sunlight is the hardest: its absorption lines are as narrow as the table's own steps.
+      const aperture = slits(count, { width: 40e-6, spacing: 100e-6 });
+      const prepared = prepare(sunlight());
+      const [one, half] = [prepared.sum(0), prepared.sum(150e-6)];
+      for (const s of sines) {
+        const [a, b] = [plainSum(aperture, one, s), plainSum(aperture, half, s)];
+        expect(deltaE([a[0], a[1], a[2]], [b[0], b[1], b[2]])).toBeLessThan(0.05);
+      }
+    },
+  );
+});
