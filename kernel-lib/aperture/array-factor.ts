@@ -18,5 +18,6 @@ export function arrayFactor(count: number, u: number): number {
   const order = Math.round(u);
   const r = u - order;
   const sign = count % 2 === 0 && order % 2 !== 0 ? -1 : 1;
-  return r === 0 ? sign : (sign * sinPi(count * r)) / (count * Math.sin(Math.PI * r));
+  if (Math.abs(count * r) < 1e-9) return sign;
+  return (sign * sinPi(count * r)) / (count * sinPi(r));
 }

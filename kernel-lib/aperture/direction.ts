@@ -29,7 +29,8 @@ export function directionSine(angle: number, incidence = 0): number {
 export function diffractionAngle(s: number, incidence = 0): number {
   requireFinite('The direction sine s', s, 'give sin θ − sin θi');
   const sine = s + Math.sin(requireAngle('incidence', incidence));
-  if (Math.abs(sine) <= 1) return Math.asin(sine);
+  // m λ/d may miss 1 by rounding.
+  if (Math.abs(sine) <= 1 + 1e-12) return Math.asin(Math.max(-1, Math.min(1, sine)));
   throw new RangeError(
     `No angle belongs to s = ${s}: sin θ = s + sin θi would be ${sine}, and a sine lies from −1 to 1. ` +
       'Take a smaller s, a lower order, a shorter wavelength or a wider spacing.',

@@ -87,6 +87,12 @@ export function withRulingErrors(aperture: Aperture, errors: RulingErrors): Aper
     const centre = slit.centre + wave + place * random.normal();
     return { ...slit, centre, width: slit.width + width * random.normal() };
   });
+  const crossed = ruled.findIndex((slit, i) => i > 0 && slit.centre <= ruled[i - 1].centre);
+  if (crossed > 0) {
+    throw new RangeError(
+      `The errors make slits ${crossed - 1} and ${crossed} change places: make them smaller than the spacing.`,
+    );
+  }
   return slitsAt(ruled);
 }
 

@@ -1,3 +1,4 @@
+import { requireFinite } from '../numerics/require';
 import { power, powerAhead, requireWavelength } from './amplitude';
 import type { Aperture } from './aperture';
 import { period } from './period';
@@ -18,6 +19,7 @@ import { soundAperture } from './slits';
 export function missingOrders(aperture: Aperture, wavelength: number, largest = 1): number[] {
   const list = runs(aperture);
   const spacing = period(soundAperture(aperture).slits);
+  requireFinite('The largest s', largest, 'give a direction sine, 1 unless told');
   const highest = (largest * spacing) / requireWavelength(wavelength);
   const dark = 1e-18 * powerAhead(list);
   const missing: number[] = [];

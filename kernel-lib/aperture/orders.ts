@@ -126,7 +126,7 @@ function cosOfOrder(order: number, wavelength: number, spacing: number, incidenc
   requirePositive('The spacing', spacing, 'give it centre to centre in metres, such as 100e-6');
   const s = (order * requireWavelength(wavelength)) / spacing;
   const sine = s + Math.sin(requireFinite('The incidence', incidence, 'give it in radians'));
-  if (Math.abs(sine) > 1) {
+  if (Math.abs(sine) > 1 + 1e-12) {
     throw new RangeError(
       `Order ${order} does not exist: sin θ = mλ/d + sin θi would be ${sine}. ` +
         'Take a lower order, a shorter wavelength or a wider spacing.',

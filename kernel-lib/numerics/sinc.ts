@@ -1,5 +1,8 @@
 import { sinPi } from './sin-pi';
 
+// Below this, sinc x is 1 to the last bit, and x itself may be too small to divide by.
+const tiny = 1e-9;
+
 /**
  * The sinc **without** π in it, as optics texts write it with β = πas/λ.
  *
@@ -10,7 +13,7 @@ import { sinPi } from './sin-pi';
  * @example sinc(Math.PI / 2) // 0.6366197723675814
  */
 export function sinc(x: number): number {
-  return x === 0 ? 1 : Math.sin(x) / x;
+  return Math.abs(x) < tiny ? 1 : Math.sin(x) / x;
 }
 
 /**
@@ -23,7 +26,7 @@ export function sinc(x: number): number {
  * @example sincPi(0.5) // 0.6366197723675814
  */
 export function sincPi(x: number): number {
-  return x === 0 ? 1 : sinPi(x) / (Math.PI * x);
+  return Math.abs(x) < tiny ? 1 : sinPi(x) / (Math.PI * x);
 }
 
 /**
@@ -47,5 +50,5 @@ export function sincSlope(x: number): number {
  * @example sincCurvature(0) // -0.3333333333333333
  */
 export function sincCurvature(x: number): number {
-  return x === 0 ? -1 / 3 : -sinc(x) - (2 * sincSlope(x)) / x;
+  return Math.abs(x) < tiny ? -1 / 3 : -sinc(x) - (2 * sincSlope(x)) / x;
 }
