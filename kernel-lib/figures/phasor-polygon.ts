@@ -27,7 +27,9 @@ export function phasorPolygon(
     );
   }
   const sum = phasors[phasors.length - 1].to;
-  const amplitude = Math.hypot(sum.re, sum.im);
+  const length = Math.hypot(sum.re, sum.im);
+  // What rounding leaves of a closed polygon is no amplitude.
+  const amplitude = length < 1e-12 ? 0 : length;
   const intensity = formatNumber(amplitude ** 2, 3);
   const count = counted(phasors.length, 'slit');
   const arrows: Mark = {

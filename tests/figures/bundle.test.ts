@@ -1,0 +1,95 @@
+import { afterEach, describe, expect, test } from 'vitest';
+import { asBundle, isShowable, type MimeBundle } from '../../kernel-lib/display/bundle';
+import { setDisplayPort } from '../../kernel-lib/display/port';
+import { show } from '../../kernel-lib/figures/show';
+import { samples } from './samples';
+
+type Json = { [key: string]: Json } | Json[] | string | number | boolean | null;
+
+/** Every list and value inside, with its path. */
+function walk(value: Json, path: string, visit: (value: Json, path: string) => void): void {
+  visit(value, path);
+  if (typeof value !== 'object' || value === null) return;
+  for (const [key, inner] of Object.entries(value)) walk(inner as Json, `${path}.${key}`, visit);
+}
+
+describe.each(Object.entries(samples))('%s', (_, make) => {
+  const figure = make();
+  const bundle = figure[asBundle]();
+
+  test('goes out as plotly, HTML, a static picture and words', () => {
+    const still = figure.png ? 'image/png' : 'image/svg+xml';
+    expect(Object.keys(bundle)).toEqual([
+      'application/vnd.plotly.v1+json',
+      'text/html',
+      still,
+      'text/plain',
+    ]);
+    expect(bundle['text/plain']).toBe(figure.alt);
+  });
+
+  test('has one sentence with numbers as text alternative', () => {
+    expect(figure.alt).toMatch(/^[^\n]+\.$/);
+    expect(figure.alt).toMatch(/\d/);
+    expect(figure.alt).not.toMatch(/NaN|undefined|null|Infinity/);
+  });
+
+  test('has HTML that needs neither scripts nor a network', () => {
+    const html = String(bundle['text/html']);
+    expect(html).toContain('role="img"');
+    expect(html).toContain('aria-label="');
+    expect(html).not.toMatch(/<script|\son\w+=|@import|url\(|<style|<foreignObject/i);
+    const addresses = [...html.matchAll(/(?:href|src)="([^"]*)"/g)].map(([, to]) => to);
+    expect(addresses.filter((to) => !to.startsWith('data:image/png;base64,'))).toEqual([]);
+    expect(html.replaceAll('http://www.w3.org/2000/svg', '')).not.toMatch(/https?:/);
+    expect(html).not.toMatch(/NaN|undefined|Infinity/);
+  });
+
+  test('has plotly data of plain JSON, at most 2000 points a trace', () => {
+    const plotly = figure.plotly as unknown as Json;
+    expect(JSON.parse(JSON.stringify(plotly))).toEqual(plotly);
+    walk(plotly, 'plotly', (value, path) => {
+      if (Array.isArray(value)) expect(value.length, path).toBeLessThanOrEqual(2000);
+      if (typeof value === 'number') expect(Number.isFinite(value), path).toBe(true);
+    });
+    expect(JSON.stringify(plotly).length).toBeLessThan(300_000);
+  });
+
+  test('names quantity and unit of every axis that is drawn', () => {
+    for (const [name, axis] of Object.entries(figure.plotly.layout)) {
+      if (!/^[xy]axis/.test(name)) continue;
+      const { title, visible, ticktext } = axis as {
+        title: { text: string };
+        visible: boolean;
+        ticktext?: string[];
+      };
+      if (visible && !ticktext) expect(title.text.replaceAll('<br>', ' ')).toMatch(/^\S.* \(.+\)$/);
+    }
+  });
+
+  test('shows itself as the last value of a cell', () => {
+    expect(isShowable(figure)).toBe(true);
+  });
+});
+
+describe('show', () => {
+  afterEach(() => void setDisplayPort(undefined));
+
+  test('emits the bundle once', () => {
+    const seen: MimeBundle[] = [];
+    setDisplayPort({ show: (bundle) => void seen.push(bundle) });
+    const figure = samples.phasors();
+    show(figure);
+    expect(seen).toEqual([figure[asBundle]()]);
+  });
+
+  test.each([
+    ['null', null],
+    ['number', 3],
+    ['an array', [1, 2]],
+    ['object', {}],
+  ])('says what it was given: %s', (word, value) => {
+    expect(() => show(value as never)).toThrow(TypeError);
+    expect(() => show(value as never)).toThrow(`show() was given ${word}`);
+  });
+});
