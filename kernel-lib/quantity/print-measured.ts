@@ -45,13 +45,17 @@ export function printMeasured(
   const value = unit === undefined ? x.value : toUnit(x.value, unit);
   const u = unit === undefined ? x.u : Math.abs(toUnit(x.u, unit));
   const label = unit === undefined ? '' : unitNamed(unit).label;
-  if (!(Number.isFinite(value) && Number.isFinite(u) && u > 0)) {
+  const exponent = Math.floor(Math.log10(Math.max(Math.abs(value), u)));
+  const power = exponent < -4 || exponent >= 7 ? exponent : 0;
+  const digit = Number.isFinite(value) && Number.isFinite(u) && u > 0;
+  const { last, units } = digit
+    ? roundedUncertainty(u / 10 ** power, digits)
+    : { last: -99, units: 0 };
+  // No uncertainty, or one below the 15 digits that a number holds: each is written by itself.
+  if (last < -15) {
     const spread = style === 'brief' ? `(${formatNumber(u)})` : ` ± ${formatNumber(u)}`;
     return wrapped(formatNumber(value, 12) + spread, label, style);
   }
-  const exponent = Math.floor(Math.log10(Math.max(Math.abs(value), u)));
-  const power = exponent < -4 || exponent >= 7 ? exponent : 0;
-  const { last, units } = roundedUncertainty(u / 10 ** power, digits);
   const number = atPlace(value / 10 ** power, last).replace('-', '−');
   const spread = atPlace(units * 10 ** last, last);
   // 12.34(5): digits in the last places; where u reaches the units it is written out, 12.3(1.2).

@@ -2,6 +2,7 @@ import type { MimeBundle } from '../display/bundle';
 import { emit } from '../display/port';
 import { judge } from './judge';
 import { type Work, workNow } from './progress';
+import { sayError } from './say';
 import type { Question } from './sheet';
 import { sheetState } from './sheet-state';
 import { noticeBundle, verdictBundle } from './verdict-bundle';
@@ -43,7 +44,8 @@ function checked(
     verdicts.set(id, verdict);
     return verdictBundle(verdict, sheetState(sheet, verdicts));
   } catch (error) {
-    const why = error instanceof Error ? error.message : String(error);
-    return noticeBundle(`Question ${id} could not be checked: ${why} Tell your instructor.`);
+    return noticeBundle(
+      `Question ${id} could not be checked: ${sayError(error)} Tell your instructor.`,
+    );
   }
 }

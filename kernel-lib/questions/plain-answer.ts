@@ -4,6 +4,7 @@ import { isBlank } from './blank';
 import { kindOf } from './kind-of';
 import { numberIn, unitKinds } from './read-number';
 import { sampleFunction } from './sample-function';
+import { say, sayError } from './say';
 
 /** NaN and the infinities do not survive JSON as numbers. */
 export type PlainNumber = number | 'NaN' | 'Infinity' | '-Infinity';
@@ -53,7 +54,7 @@ export function plainAnswer(answer: unknown, sampling?: Sampling, depth = 0): Pl
   try {
     return written(answer, sampling, depth);
   } catch (error) {
-    return { is: 'other', kind: `an object that cannot be read (${String(error).slice(0, 80)})` };
+    return { is: 'other', kind: `an object that cannot be read (${sayError(error)})` };
   }
 }
 
@@ -76,7 +77,7 @@ function written(answer: unknown, sampling: Sampling | undefined, depth: number)
 }
 
 function writtenQuantity(quantity: Unit): PlainAnswer {
-  const text = String(quantity).slice(0, 60);
+  const text = say(quantity, 'This quantity', 60);
   for (const si of unitKinds) {
     const value = numberIn(quantity, si);
     if (value !== undefined) return { is: 'quantity', value: plainNumber(value), si, text };

@@ -4,6 +4,7 @@ import { isMeasured } from '../quantity/measured-input';
 import { isUnit, type Unit } from '../quantity/unit-shape';
 import { knownUnit, unitNamed } from '../quantity/unit-table';
 import { kindOf } from './kind-of';
+import { say } from './say';
 
 /** An answer read as a number: SI, with its standard uncertainty if it had one. */
 export interface NumberRead {
@@ -57,7 +58,7 @@ export function numberIn(quantity: Unit, si: string): number | undefined {
 }
 
 function readQuantity(quantity: Unit, unit: string): NumberRead | Problem {
-  const text = String(quantity).slice(0, 60);
+  const text = say(quantity, 'This quantity', 60);
   const { dimension } = unitNamed(unit);
   const value = numberIn(quantity, siUnit(dimension));
   if (value !== undefined) return Number.isFinite(value) ? { value } : readPlain(value, unit);

@@ -1,5 +1,6 @@
 import { formatNumber } from '../quantity/format-number';
 import type { Problem } from './read-number';
+import { sayError } from './say';
 
 /** Longest time for one point and for all of them, ms. */
 const onePoint = 2000;
@@ -48,8 +49,7 @@ export function sampleFunction(
     try {
       value = f(...point);
     } catch (error) {
-      const why = error instanceof Error ? error.message : String(error);
-      return { problem: `At ${at(point)} your function stops with an error: ${why.slice(0, 200)}` };
+      return { problem: `At ${at(point)} your function stops with an error: ${sayError(error)}` };
     }
     const problem = sampleProblem(value, point);
     if (problem) return { problem };
