@@ -58,7 +58,9 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
     folder,
     worksheets: built('worksheets'),
     page: built('page'),
-    launch: () => launchKernel({ cwd: folder }),
+    // With its parent's id the kernel ends by itself when the desk is killed.
+    launch: () =>
+      launchKernel({ cwd: folder, env: { ...process.env, JPY_PARENT_PID: String(process.pid) } }),
   };
   if (port !== undefined) return startDesk({ ...options, port });
   return startDesk({ ...options, port: usualPort }).catch((error) => {

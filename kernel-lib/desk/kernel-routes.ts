@@ -39,6 +39,7 @@ export function kernelRoutes(shelf: Shelf, upgrade: UpgradeWebSocket): Hono {
     if (typeof path !== 'string' || path === '')
       throw new Problem(400, 'A session needs the path of its notebook.');
     const session = shelf.sessionFor(path);
+    if (session.kernel.state === 'dead') await session.kernel.restart();
     await session.kernel.ready;
     return c.json(sessionModel(session), 201);
   });

@@ -27,7 +27,8 @@ export class KernelLink {
   private connection: KernelConnection | undefined;
   private kernelId = '';
   private closed = false;
-  private waiting: ((connection: KernelConnection) => void)[] = [];
+  private waiting: { go: (connection: KernelConnection) => void; fail: (why: CutOff) => void }[] =
+    [];
   private dropped: Set<(reason: CutOff) => void> = new Set();
 
   constructor(private readonly path: string) {}
@@ -70,7 +71,7 @@ export class KernelLink {
       if (connection !== this.connection) return;
       if (status === 'connected') {
         this.state.set({ kind: connection.status === 'busy' ? 'busy' : 'ready' });
-        for (const go of this.waiting.splice(0)) go(connection);
+        for (const { go } of this.waiting.splice(0)) go(connection);
       } else if (this.state.value.kind !== 'starting') void this.lost();
     });
     connection.statusChanged.connect((_, status) => {
@@ -82,6 +83,10 @@ export class KernelLink {
     });
   }
 
+  private giveUp(why: string): void {
+    for (const { fail } of this.waiting.splice(0)) fail(new CutOff(why));
+  }
+
   private drop(why: string): void {
     const { connection } = this;
     this.connection = undefined;
@@ -91,6 +96,7 @@ export class KernelLink {
   }
 
   private ended(): void {
+    this.giveUp('The kernel ended before this ran.');
     this.drop('The kernel ended while this ran.');
     this.state.set({
       kind: 'ended',
@@ -115,7 +121,9 @@ export class KernelLink {
   private connected(): Promise<KernelConnection> {
     const { connection } = this;
     if (connection?.connectionStatus === 'connected') return Promise.resolve(connection);
-    return new Promise((done) => this.waiting.push(done));
+    if (this.state.value.kind === 'ended')
+      return Promise.reject(new CutOff('The kernel has ended: press Restart first.'));
+    return new Promise((go, fail) => this.waiting.push({ go, fail }));
   }
 
   /**
@@ -165,6 +173,7 @@ export class KernelLink {
   }
 
   async interrupt(): Promise<void> {
+    this.giveUp('Stopped before the kernel was there.');
     if (this.kernelId) await call('POST', `/api/kernels/${this.kernelId}/interrupt`);
   }
 

@@ -2,7 +2,9 @@
 export function focusAfter(cell: HTMLElement): void {
   const cells = [...document.querySelectorAll<HTMLElement>('.code-cell, .written')];
   const next = cells[cells.indexOf(cell) + 1];
-  const target = next?.querySelector<HTMLElement>('.cm-content, textarea, button');
+  const target = next?.querySelector<HTMLElement>(
+    '.code:not(.locked) .cm-content, textarea, .acts button',
+  );
   target?.focus({ preventScroll: true });
   next?.scrollIntoView({ block: 'nearest' });
 }

@@ -3,8 +3,10 @@ import { sourceOf } from '../../notebook/text';
 import { CutOff, type KernelLink } from '../net/kernel-link';
 import { Store } from '../net/store';
 import { Displays } from './displays';
+import { messageOf, placeIn } from './error-place';
 import { type Published, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
+import { verdictIn } from './verdict';
 
 export interface RunState {
   /** The cell that runs now. */
@@ -13,11 +15,19 @@ export interface RunState {
   readonly waiting: readonly string[];
   /** Cells run in this kernel, with the source they had. */
   readonly ran: ReadonlyMap<string, string>;
+  /** How often each cell has run to its end on this page. */
+  readonly runs: ReadonlyMap<string, number>;
   /** One sentence about the last run, for reading aloud. */
   readonly said: string;
 }
 
-const nothing: RunState = { running: undefined, waiting: [], ran: new Map(), said: '' };
+const nothing: RunState = {
+  running: undefined,
+  waiting: [],
+  ran: new Map(),
+  runs: new Map(),
+  said: '',
+};
 
 /** Runs cells one after the other and puts their outputs into the sheet. */
 export class Runner {
@@ -69,7 +79,12 @@ export class Runner {
       const [id, ...waiting] = this.state.value.waiting;
       this.change({ running: id, waiting });
       const fine = await this.runOne(id);
-      this.change({ running: undefined });
+      const { runs } = this.state.value;
+      this.change({
+        running: undefined,
+        runs: new Map(runs).set(id, (runs.get(id) ?? 0) + 1),
+        said: whatCameOut(this.model.code(id)?.outputs ?? []),
+      });
       if (fine) continue;
       const left = this.state.value.waiting.length;
       const rest =
@@ -78,7 +93,7 @@ export class Runner {
           : left === 1
             ? ' One more step was not run.'
             : ` ${left} more steps were not run.`;
-      this.change({ waiting: [], said: `Stopped at an error.${rest}` });
+      this.change({ waiting: [], said: `${this.state.value.said} Stopped here.${rest}` });
     }
     this.busy = false;
   }
@@ -122,4 +137,17 @@ export class Runner {
       return false;
     }
   }
+}
+
+/** For reading aloud: the verdict or the error, if there is one. */
+function whatCameOut(outputs: readonly Output[]): string {
+  for (const output of [...outputs].reverse()) {
+    const verdict = verdictIn(output);
+    if (verdict) return `Question ${verdict.question} ${verdict.state}. ${verdict.message}`;
+    if (output.output_type === 'error') {
+      const place = placeIn(outputs);
+      return `Error${place ? ` in line ${place.line}` : ''}: ${messageOf(output)}`;
+    }
+  }
+  return 'Done.';
 }

@@ -79,10 +79,11 @@ export class Session {
 export async function openSession(path: string): Promise<Session> {
   const link = new KernelLink(path);
   const reading = readNotebookFile(path);
+  const listing = call<DeskList>('GET', '/desk/sheets');
   const [file, tab] = await Promise.all([reading, claimTab()]);
   const session = new Session(path, link, file, tab);
   await session.restoreDrafts();
-  void call<DeskList>('GET', '/desk/sheets').then(
+  void listing.then(
     (list) => session.list.set(list),
     () => {},
   );

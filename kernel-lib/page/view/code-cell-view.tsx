@@ -26,7 +26,7 @@ export function CodeCellView({ cell, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, waiting, ran } = useStore(session.runner.state);
+  const { running, waiting, ran, runs } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
@@ -55,7 +55,13 @@ export function CodeCellView({ cell, session }: Props) {
   });
 
   return (
-    <div class={`code-cell ${kind}`} data-state={state} data-cell={cell.id} ref={frame}>
+    <div
+      class={`code-cell ${kind}`}
+      data-state={state}
+      data-cell={cell.id}
+      data-runs={runs.get(cell.id) ?? 0}
+      ref={frame}
+    >
       <div class="entry">
         <CodeBox
           folded={kind === 'setup'}

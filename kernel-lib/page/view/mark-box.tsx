@@ -2,9 +2,9 @@ import type { QuestionRow } from '../sheet/question-rows';
 
 /** `2 / 2`, `– / 2` while the answer is not yet right or given, `· / 3` while it is decided later. */
 export function marksWords({ state, marks, outOf }: QuestionRow): string {
-  const total = outOf ?? '?';
-  if (state === 'recorded' || state === 'written') return `· / ${total}`;
-  return state === 'open' || state === 'to write' ? `– / ${total}` : `${marks ?? '–'} / ${total}`;
+  if (outOf === undefined) return '–';
+  if (state === 'recorded' || state === 'written') return `· / ${outOf}`;
+  return state === 'open' || state === 'to write' ? `– / ${outOf}` : `${marks ?? '–'} / ${outOf}`;
 }
 
 /** The box in the margin where a marker would write. */

@@ -1,0 +1,161 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, BrowserContext } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { sourceOf } from '../../kernel-lib/notebook/text';
+import {
+  cell,
+  DeskProcess,
+  launchBrowser,
+  newPage,
+  openSheet,
+  run,
+  saved,
+  skip,
+  type,
+} from './stage';
+
+describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
+  let browser: Browser;
+  let context: BrowserContext;
+  const desk = new DeskProcess();
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    context = await browser.newContext({ viewport: { width: 1024, height: 768 } });
+  }, 30_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  const sourceIn = (file: string, id: string) => {
+    const { cells } = readNotebook(readFileSync(join(desk.folder, file), 'utf8'));
+    const found = cells.find((one) => one.id === id);
+    return found && sourceOf(found);
+  };
+  const inSheet = (id: string) => sourceIn('02-one-slit.ipynb', id);
+
+  test('a loop without end is stopped and the values before it are kept', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-1-work', 'const before = 41;');
+    await run(page, '2-1-work');
+    await type(page, '2-2-work', 'while (true) {}');
+    await cell(page, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+    await page.locator('[data-cell="2-2-work"][data-state="running"]').waitFor();
+    await page.getByRole('button', { name: 'Stop' }).click();
+    await cell(page, '2-2-work').locator('.error').waitFor();
+    await type(page, '2-2-work', 'before + 1');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
+    await page.close();
+  });
+
+  test('an error is shown at its line', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-2-work', 'const a = 1;\nconst b = a + missing;');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work').getByText('Error in line 2.').waitFor();
+    const marked = cell(page, '2-2-work').locator('.cm-line', {
+      has: page.locator('.cm-lintRange-error'),
+    });
+    expect(await marked.textContent()).toBe('const b = a + missing;');
+    await page.close();
+  });
+
+  test('a restart forgets the values and the next run works', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-1-work', 'const kept = 7;');
+    await run(page, '2-1-work');
+    await page.getByRole('button', { name: 'Restart' }).click();
+    await page.locator('[data-kernel="restarting"], [data-kernel="starting"]').waitFor();
+    await page.locator('[data-kernel="ready"]').waitFor();
+    await type(page, '2-2-work', 'typeof kept');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work')
+      .locator('.error, .printed', { hasText: /undefined|Cannot find/ })
+      .waitFor();
+    await page.close();
+  });
+
+  test('a kernel that dies is told of, and Restart brings a new one', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-2-work', "process.kill(process.pid, 'SIGKILL')");
+    await cell(page, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+    await page.getByRole('alert').getByText('The kernel has ended').waitFor();
+    await page.getByRole('button', { name: 'Restart' }).click();
+    await page.locator('[data-kernel="ready"]').waitFor();
+    await type(page, '2-2-work', '6 * 7');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
+    await page.close();
+  });
+
+  test('two tabs that changed the same sheet: the reader chooses, and the other version is kept', async () => {
+    const { page: one } = await newPage(context);
+    const { page: two } = await newPage(context);
+    await openSheet(one, desk);
+    await openSheet(two, desk);
+    // The second tab cannot save for a while, as on a machine that was asleep.
+    await two.route('**/api/contents/**', (route) =>
+      route.request().method() === 'PUT' ? route.abort() : route.continue(),
+    );
+    await type(two, '2-2-work', 'const bandWidth = 222;');
+    await two.locator('[data-save="waiting"]').waitFor();
+    await type(one, '2-2-work', 'const bandWidth = 111;');
+    await saved(one);
+    expect(inSheet('2-2-work')).toBe('const bandWidth = 111;');
+    await two.unroute('**/api/contents/**');
+    const dialog = two.getByRole('dialog');
+    await dialog.waitFor();
+    expect(await dialog.textContent()).toContain('const bandWidth = 111;');
+    expect(await dialog.textContent()).toContain('const bandWidth = 222;');
+    expect(inSheet('2-2-work')).toBe('const bandWidth = 111;');
+    await dialog.getByRole('button', { name: 'Go on with what is here' }).click();
+    await dialog.waitFor({ state: 'hidden' });
+    await saved(two);
+    expect(inSheet('2-2-work')).toBe('const bandWidth = 222;');
+    const aside = readdirSync(desk.folder).find((name) => name.includes('put aside')) ?? '';
+    expect(sourceIn(aside, '2-2-work')).toBe('const bandWidth = 111;');
+    // The first tab had nothing unsaved, so it simply shows what was saved.
+    await cell(one, '2-2-work').getByText('const bandWidth = 222;').waitFor();
+    await one.close();
+    await two.close();
+  });
+
+  test('the desk killed between saves: typed text outlives it, in the tab and over a reload', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-2-work', 'const first = 1;');
+    await saved(page);
+    await desk.kill();
+    expect(inSheet('2-2-work')).toBe('const first = 1;');
+    await type(page, '2-2-work', 'const second = 2;');
+    await page.getByRole('alert').waitFor();
+    await desk.start();
+    // The new desk lets the browser in by its own address; the old tab then goes on by itself.
+    const { page: fresh } = await newPage(context);
+    await fresh.goto(desk.address);
+    await saved(page);
+    expect(inSheet('2-2-work')).toBe('const second = 2;');
+    await page.locator('[data-kernel="ready"]').waitFor();
+
+    await desk.kill();
+    await type(page, '2-2-work', 'const third = 3;');
+    await page.locator('[data-save="waiting"]').waitFor();
+    page.on('dialog', (dialog) => dialog.accept());
+    await desk.start();
+    await fresh.goto(desk.address);
+    await page.reload();
+    await cell(page, '2-2-work').getByText('const third = 3;').waitFor();
+    await saved(page);
+    expect(inSheet('2-2-work')).toBe('const third = 3;');
+    await page.close();
+    await fresh.close();
+  });
+});

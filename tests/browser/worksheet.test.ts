@@ -1,0 +1,145 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, BrowserContext } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
+import {
+  cell,
+  DeskProcess,
+  launchBrowser,
+  newPage,
+  openSheet,
+  run,
+  saved,
+  skip,
+  type,
+} from './stage';
+
+const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
+
+describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let context: BrowserContext;
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
+  }, 30_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  const notebook = () => readNotebook(readFileSync(join(desk.folder, '02-one-slit.ipynb'), 'utf8'));
+
+  test('the front page asks for the student number once and tells what is wrong with a bad one', async () => {
+    const { page, faults } = await newPage(context);
+    await page.goto(desk.address);
+    const begin = page.getByRole('button', { name: 'Begin One slit' });
+    await begin.waitFor();
+    expect(await begin.isEnabled()).toBe(false);
+    await page.getByLabel('Your student number').fill('12 ab');
+    await page.getByRole('button', { name: 'Keep it' }).click();
+    await page.getByRole('alert').getByText('4 to 10 digits').waitFor();
+    await page.getByLabel('Your student number').fill('204117');
+    await page.getByRole('button', { name: 'Keep it' }).click();
+    await page.locator('p.student b', { hasText: '204117' }).waitFor();
+    await page.reload();
+    await page.locator('p.student b', { hasText: '204117' }).waitFor();
+    expect(page.url()).not.toContain('token');
+    // The refused number shows in the console as a 400 of the browser's own making.
+    expect(faults.filter((text) => !text.includes('400'))).toEqual([]);
+    await page.close();
+  });
+
+  test('a sheet is copied to the work folder with the student number in it', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, desk);
+    expect(studentNumberOf(notebook())).toBe('204117');
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('an answer is checked, marks appear in rail and box, and a reload brings all back', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, desk);
+    const box = page.locator('#q-2\\.1 .mark-box');
+    const row = page.locator('.rail li', { hasText: '2.1' });
+    await box.getByText('– / 2').waitFor();
+    await run(page, 'student-number');
+    await run(page, 'setup');
+    await type(page, '2-1-work', 'const firstDarkLine = 12;');
+    await run(page, '2-1-work');
+    await run(page, '2-1-check');
+    await cell(page, '2-1-check').getByText('Not yet.').waitFor();
+    expect(await row.textContent()).toContain('not yet');
+
+    await type(page, '2-1-work', right);
+    await run(page, '2-1-work');
+    await run(page, '2-1-check');
+    await cell(page, '2-1-check').getByText('Agrees.').waitFor();
+    expect(await box.textContent()).toContain('2 / 2');
+    expect(await row.textContent()).toMatch(/agrees\s*2 \/ 2/);
+    expect(await page.locator('.aloud').textContent()).toMatch(/2\.1.*agrees/i);
+    await saved(page);
+
+    await page.reload();
+    await cell(page, '2-1-check').getByText('Agrees.').waitFor();
+    await box.getByText('2 / 2').waitFor();
+    const source = [notebook().cells.find(({ id }) => id === '2-1-work')?.source].flat().join('');
+    expect(source).toBe(right);
+    await page.getByRole('link', { name: 'Worksheets' }).click();
+    await page.getByText('1 of 9 questions done, 2 of 25 marks so far.').waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('the whole sheet runs from the top and its film strips are drawn', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, desk);
+    await page.getByRole('button', { name: 'Run from the top' }).click();
+    await page.getByRole('button', { name: 'Stop' }).and(page.locator(':enabled')).waitFor();
+    await page.getByRole('button', { name: 'Stop' }).and(page.locator(':disabled')).waitFor();
+    const figure = cell(page, 'setup').locator('figure.plot');
+    await figure.scrollIntoViewIfNeeded();
+    await page.locator('[data-cell="setup"] figure[data-drawn="true"] .main-svg').first().waitFor();
+    expect(await figure.getByRole('img').first().getAttribute('aria-label')).toContain(
+      'film strips',
+    );
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('what is locked cannot be typed in; what is written is set with its formulas', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await cell(page, '2-1-check').locator('.cm-content').waitFor();
+    expect(
+      await cell(page, '2-1-check').locator('.cm-content').getAttribute('contenteditable'),
+    ).toBe('false');
+    const area = page.getByLabel('Your answer to question 2.9');
+    await area.fill('The narrower slit: $\\lambda/a$ grows.');
+    await page.locator('#q-2\\.9 .mark-box', { hasText: 'written' }).waitFor();
+    await area.blur();
+    await page.locator('.written.done .katex').waitFor();
+    await saved(page);
+    const text = [notebook().cells.find(({ id }) => id === '2-9-written')?.source].flat().join('');
+    expect(text).toBe('The narrower slit: $\\lambda/a$ grows.');
+    await page.close();
+  });
+
+  test('Shift+Enter runs a cell and moves on to the next one', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await type(page, '2-2-work', 'const bandWidth = 1 + 2; bandWidth');
+    await page.keyboard.press('Shift+Enter');
+    await cell(page, '2-2-work').locator('.printed', { hasText: '3' }).waitFor();
+    const focused = await page.evaluate(() =>
+      document.activeElement?.closest('[data-cell]')?.getAttribute('data-cell'),
+    );
+    expect(focused).toBe('2-2-check');
+    await page.close();
+  });
+});
