@@ -49,32 +49,39 @@ export function fitCurve<X = number>(
     for (let i = 0; i < size; i++) out[i] = model(x[i], parameters) * weights[i];
   };
   const { derivatives } = options;
-  const columns = derivatives && columnsBy(derivatives, x, weights, start.length);
+  const both = derivatives && bothBy(model, derivatives, x, weights);
   const problem: LeastSquares = {
     observed: y.map((value, i) => value * weights[i]),
     model: weighted,
-    columns,
+    both,
     bounds,
   };
   checkModel(problem, x, start);
 
-  return solve(problem, start, { weights, absolute }, options.maxIterations ?? 1000);
+  return solve(
+    problem,
+    start,
+    { weights, absolute },
+    {
+      maxIterations: options.maxIterations ?? 1000,
+      tolerance: 1e-9,
+    },
+  );
 }
 
-function columnsBy<X>(
+function bothBy<X>(
+  model: (x: X, parameters: readonly number[]) => number,
   derivatives: NonNullable<FitOptions<X>['derivatives']>,
   x: ArrayLike<X>,
   weights: Float64Array,
-  count: number,
-) {
-  return (parameters: number[]) => {
-    const list = Array.from({ length: count }, () => new Float64Array(weights.length));
-    const row = new Float64Array(count);
+): LeastSquares['both'] {
+  return (parameters, values, columns) => {
+    const row = new Float64Array(columns.length);
     for (let i = 0; i < weights.length; i++) {
+      values[i] = model(x[i], parameters) * weights[i];
       derivatives(x[i], parameters, row);
-      for (let j = 0; j < count; j++) list[j][i] = row[j] * weights[i];
+      for (let j = 0; j < row.length; j++) columns[j][i] = row[j] * weights[i];
     }
-    return list;
   };
 }
 

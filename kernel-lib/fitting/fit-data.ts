@@ -43,7 +43,11 @@ export function checkPoints(data: FitData<unknown>, parameters: number): Points 
     checkNumber(y[i], 'y', i);
     if (typeof x[i] === 'number') checkNumber(x[i], 'x', i);
   }
-  return { y: Float64Array.from(y), weights: weightsOf(u, y.length), absolute: u !== undefined };
+  return {
+    y: y instanceof Float64Array ? y : Float64Array.from(y),
+    weights: weightsOf(u, y.length),
+    absolute: u !== undefined,
+  };
 }
 
 function checkNumber(value: unknown, name: string, index: number): void {
@@ -62,12 +66,15 @@ function weightsOf(u: ArrayLike<number> | number | undefined, length: number): F
       `u has ${list.length} values for ${length} points: give one standard uncertainty for each y, or one number for all.`,
     );
   }
-  return Float64Array.from(list, (value, i) => {
+  const weights = new Float64Array(length);
+  for (let i = 0; i < length; i++) {
+    const value = list[i];
     if (!(value > 0) || !Number.isFinite(value)) {
       throw new RangeError(
         `u[${i}] is ${value}: a standard uncertainty is a positive number in the unit of y. Leave the point out if it says nothing.`,
       );
     }
-    return 1 / value;
-  });
+    weights[i] = 1 / value;
+  }
+  return weights;
 }

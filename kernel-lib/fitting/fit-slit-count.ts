@@ -16,8 +16,12 @@ export interface SlitProblem {
   readonly geometry: SlitGeometry;
   readonly fixed: Partial<Record<SlitParameter, number>>;
   readonly start: Partial<Record<SlitParameter, number>>;
-  readonly hints: Hints;
+  readonly hints: () => Hints;
 }
+
+/** A millionth of the uncertainty is more than any use needs. */
+const precisely = { maxIterations: 200, tolerance: 1e-6 };
+const roughly = { maxIterations: 10, tolerance: 0.01 };
 
 const limits: Partial<Record<SlitParameter, Bound>> = {
   width: [0, Infinity],
@@ -41,6 +45,24 @@ export function fitCount(
   const template = all.map((name) => fixed[name] ?? 0);
   const indices = names.map((name) => all.indexOf(name));
 
+  const given = names.map((name) => problem.start[name] ?? Number.NaN);
+  const start = given.every(Number.isFinite) ? given : search(problem, count, template, names);
+  if (!start) return undefined;
+  const full = leastSquares(profile, weights, model, template, indices);
+  const fit = solve(full, start, { weights, absolute }, precisely);
+  const values = fit.parameters.map(({ value }) => value);
+  return sensible(values, names, fixed) ? { ...fit, names } : undefined;
+}
+
+/** The best automatic start: many guesses at few points, then a short fit of the best of them. */
+function search(
+  problem: SlitProblem,
+  count: number,
+  template: readonly number[],
+  names: readonly SlitParameter[],
+): number[] | undefined {
+  const { profile, geometry, fixed } = problem;
+  const indices = names.map((name) => slitParameters.indexOf(name));
   const quick = thinned(profile);
   const quickWeights = quick.u
     ? quick.u.map((u) => 1 / u)
@@ -48,8 +70,8 @@ export function fitCount(
   const known = { ...problem.start, ...fixed };
   const few = everyFew(quick, 160);
   const fewWeights = few.u ? few.u.map((u) => 1 / u) : new Float64Array(few.x.length).fill(1);
-  const hints = withKnown(problem.hints, known);
-  const guesses = guessSlits(few, fewWeights, count, geometry, hints, 5);
+  const hints = withKnown(problem.hints(), known);
+  const guesses = guessSlits(few, fewWeights, count, geometry, hints, 4);
   const rough = leastSquares(
     quick,
     quickWeights,
@@ -57,18 +79,14 @@ export function fitCount(
     template,
     indices,
   );
-  const starts = guesses
+  const [best] = guesses
     .map(({ parameters }) => {
       const start = indices.map((j, k) => problem.start[names[k]] ?? parameters[j]);
-      return descend(rough, start, { start: 1e-3, scaling: 'largest', curved: false }, 40);
+      return descend(rough, start, { start: 1e-3, scaling: 'largest', curved: false }, roughly);
     })
     .filter(({ parameters }) => sensible(parameters, names, fixed))
     .sort((a, b) => a.chiSquare - b.chiSquare);
-  if (starts.length === 0) return undefined;
-  const full = leastSquares(profile, weights, model, template, indices);
-  const fit = solve(full, starts[0].parameters, { weights, absolute }, 200);
-  const values = fit.parameters.map(({ value }) => value);
-  return sensible(values, names, fixed) ? { ...fit, names } : undefined;
+  return best?.parameters;
 }
 
 /** What the caller knows takes the place of the candidates. */
@@ -91,19 +109,18 @@ function leastSquares(
 ): LeastSquares {
   const full = (free: readonly number[]) => {
     const p = template.slice();
-    indices.forEach((j, k) => {
-      p[j] = free[k];
-    });
+    for (let k = 0; k < indices.length; k++) p[indices[k]] = free[k];
     return p;
   };
-  const scratch = new Float64Array(y.length);
+  const unused = template.map((_, j) =>
+    indices.includes(j) ? undefined : new Float64Array(y.length),
+  );
   return {
     observed: y.map((value, i) => value * weights[i]),
     model: (free, out) => model.evaluate(full(free), weights, out),
-    columns: (free) => {
-      const columns = template.map(() => new Float64Array(y.length));
-      model.evaluate(full(free), weights, scratch, columns);
-      return indices.map((j) => columns[j]);
+    both: (free, values, columns) => {
+      const all = unused.map((column, j) => column ?? columns[indices.indexOf(j)]);
+      model.evaluate(full(free), weights, values, all);
     },
     bounds: indices.map((j) => limits[slitParameters[j]]),
   };

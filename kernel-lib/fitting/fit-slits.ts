@@ -4,7 +4,7 @@ import type { FitResult, Fitted } from './fit-result';
 import { fitCount, type SlitProblem } from './fit-slit-count';
 import { checkProfile, type Profile } from './profile';
 import { type SlitGeometry, type SlitParameter, slitParameters } from './slit-model';
-import { findHints } from './slit-start';
+import { findHints, type Hints } from './slit-start';
 import { thinned, withoutSaturated } from './thin-profile';
 
 /** Settings of `fitSlits`. */
@@ -78,6 +78,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
   const { weights, absolute } = checkPoints(kept, Math.max(least, 3));
   checkContrast(kept);
 
+  let hints: Hints | undefined;
   const problem: SlitProblem = {
     profile: kept,
     weights,
@@ -85,7 +86,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     geometry,
     fixed,
     start: options.start ?? {},
-    hints: findHints(thinned(whole), geometry),
+    hints: () => (hints ??= findHints(thinned(whole), geometry)),
   };
   const fits = counts
     .filter((count) => kept.y.length > (count === 1 ? 4 : 6) - Object.keys(fixed).length)
@@ -129,16 +130,26 @@ function bicOfConstant(y: Float64Array, weights: Float64Array): number {
   let total = 0;
   let mean = 0;
   for (let i = 0; i < y.length; i++) {
-    total += weights[i] ** 2;
-    mean += weights[i] ** 2 * y[i];
+    const w = weights[i] * weights[i];
+    total += w;
+    mean += w * y[i];
   }
   mean /= total;
-  const chi = y.reduce((sum, value, i) => sum + ((value - mean) * weights[i]) ** 2, 0);
+  let chi = 0;
+  for (let i = 0; i < y.length; i++) {
+    const off = (y[i] - mean) * weights[i];
+    chi += off * off;
+  }
   return y.length * Math.log(chi / y.length) + Math.log(y.length);
 }
 
 function checkContrast({ y }: Profile): void {
-  const [low, high] = y.reduce(([a, b], v) => [Math.min(a, v), Math.max(b, v)], [y[0], y[0]]);
+  let low = y[0];
+  let high = y[0];
+  for (let i = 1; i < y.length; i++) {
+    if (y[i] < low) low = y[i];
+    if (y[i] > high) high = y[i];
+  }
   if (!(high - low > 1e-9 * Math.max(Math.abs(low), Math.abs(high)))) {
     throw new RangeError(
       `The profile is constant (${y[0]} at all ${y.length} points that count): there is no pattern to fit. Choose another band, or expose longer or shorter.`,

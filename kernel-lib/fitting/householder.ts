@@ -30,22 +30,66 @@ export function triangulate(columns: readonly Float64Array[], right: Float64Arra
 function reflect(columns: readonly Float64Array[], right: Float64Array, k: number): number {
   const column = columns[k];
   const length = column.length;
-  let square = 0;
-  for (let i = k; i < length; i++) square += column[i] * column[i];
-  const norm = Math.sqrt(square);
+  let even = 0;
+  let odd = 0;
+  for (let i = k; i + 1 < length; i += 2) {
+    even += column[i] * column[i];
+    odd += column[i + 1] * column[i + 1];
+  }
+  if ((length - k) % 2 === 1) even += column[length - 1] * column[length - 1];
+  const norm = Math.sqrt(even + odd);
   if (norm === 0) return 0;
   const pivot = column[k] > 0 ? -norm : norm;
   column[k] -= pivot;
   // |v|² = 2 (norm² − x pivot) with v the column after the line above; no cancellation since the signs differ.
   const scale = 1 / (norm * Math.abs(column[k]));
-  for (let j = k + 1; j <= columns.length; j++) {
-    const other = j < columns.length ? columns[j] : right;
-    let dot = 0;
-    for (let i = k; i < length; i++) dot += column[i] * other[i];
-    const factor = dot * scale;
-    for (let i = k; i < length; i++) other[i] -= factor * column[i];
+  for (let j = k + 1; j <= columns.length; j += 2) {
+    const one = j < columns.length ? columns[j] : right;
+    if (j < columns.length) reflectTwo(column, one, columns[j + 1] ?? right, k, scale);
+    else reflectOne(column, one, k, scale);
   }
   return pivot;
+}
+
+function reflectOne(v: Float64Array, a: Float64Array, k: number, scale: number): void {
+  let dot = 0;
+  for (let i = k; i < v.length; i++) dot += v[i] * a[i];
+  const factor = dot * scale;
+  for (let i = k; i < v.length; i++) a[i] -= factor * v[i];
+}
+
+/** Two columns in one go: the pass over v serves both, and neither sum waits for the other. */
+function reflectTwo(
+  v: Float64Array,
+  a: Float64Array,
+  b: Float64Array,
+  k: number,
+  scale: number,
+): void {
+  let p = 0;
+  let q = 0;
+  let r = 0;
+  let s = 0;
+  let i = k;
+  for (; i + 1 < v.length; i += 2) {
+    const v0 = v[i];
+    const v1 = v[i + 1];
+    p += v0 * a[i];
+    q += v1 * a[i + 1];
+    r += v0 * b[i];
+    s += v1 * b[i + 1];
+  }
+  if (i < v.length) {
+    p += v[i] * a[i];
+    r += v[i] * b[i];
+  }
+  const forA = (p + q) * scale;
+  const forB = (r + s) * scale;
+  for (i = k; i < v.length; i++) {
+    const value = v[i];
+    a[i] -= forA * value;
+    b[i] -= forB * value;
+  }
 }
 
 /** Solve R δ = right by back substitution. A zero on the diagonal gives a zero there: that direction cannot be known. */
@@ -97,10 +141,10 @@ export function inverseNormal({ rows }: Triangle): number[][] | undefined {
   });
   const largest = Math.max(...inverse.map((column) => Math.hypot(...column)));
   if (!(largest < 1e13) || rows.some((row, k) => row[k] === 0)) return undefined;
-  const product = (i: number, j: number) => {
+  const entry = (i: number, j: number) => {
     let sum = 0;
     for (let k = Math.max(i, j); k < count; k++) sum += inverse[k][i] * inverse[k][j];
     return sum / norms[i] / norms[j];
   };
-  return rows.map((_, i) => rows.map((__, j) => product(i, j)));
+  return rows.map((_, i) => rows.map((__, j) => entry(i, j)));
 }

@@ -4,7 +4,13 @@ import type { Bound, VectorFunction } from './derivatives';
 export interface LeastSquares {
   readonly observed: Float64Array;
   readonly model: VectorFunction;
-  /** Columns df/dp_j, when they are known by formula. */
-  readonly columns?: (parameters: number[]) => Float64Array[];
+  /** Model and columns df/dp_j together, when the derivatives are known by formula. */
+  readonly both?: (parameters: number[], values: Float64Array, columns: Float64Array[]) => void;
   readonly bounds: readonly (Bound | undefined)[];
+}
+
+/** When a descent has arrived: the next step would be shorter than this many standard uncertainties. */
+export interface Stopping {
+  readonly maxIterations: number;
+  readonly tolerance: number;
 }

@@ -1,8 +1,8 @@
 import { accelerate } from './accelerate';
-import { type Bound, Derivatives, norm } from './derivatives';
-import { backSubstitute, dampedStep, type Triangle, triangulate } from './householder';
-import type { LeastSquares } from './least-squares';
-import { clamp, difference, dot, square, squareOfDifference, stepFrom } from './steps';
+import { backSubstitute, dampedStep, type Triangle } from './householder';
+import type { LeastSquares, Stopping } from './least-squares';
+import { Place } from './place';
+import { square, stepFrom } from './steps';
 
 /** How the steps are damped at first. `scaling`: by the largest column seen so far, or by the present one. */
 export interface Damping {
@@ -16,7 +16,7 @@ export interface Descent {
   readonly parameters: number[];
   readonly residuals: Float64Array;
   readonly chiSquare: number;
-  /** R of the order-4 Jacobian at the end, all parameters included. */
+  /** R of the precise Jacobian at the end, all parameters included. */
   readonly triangle: Triangle;
   readonly converged: boolean;
   readonly iterations: number;
@@ -26,113 +26,74 @@ export interface Descent {
 const closeBy = 1e-6;
 
 /**
- * Levenberg–Marquardt descent with geodesic acceleration, then undamped Gauss–Newton steps with an order-4
- * Jacobian until they no longer shrink.
+ * Levenberg–Marquardt descent, bent along the model's curvature where asked for, then undamped Gauss–Newton steps with
+ * a precise Jacobian until the next one would be shorter than the tolerance.
  *
  * @see Marquardt, SIAM J. Appl. Math. 11, 431 (1963); Moré, Lecture Notes in Mathematics 630, 105 (1978), for the
- * scaling; Nielsen, report IMM-REP-1999-05, for the damping; Transtrum, Machta and Sethna, Phys. Rev. E 83, 036701
- * (2011), for the acceleration (all from memory)
+ * scaling; Nielsen, report IMM-REP-1999-05, for the damping; Bates and Watts, Technometrics 23, 179 (1981), for the
+ * measure of arrival (all from memory)
  */
 export function descend(
   problem: LeastSquares,
   start: readonly number[],
   damping: Damping,
-  maxIterations: number,
+  { maxIterations, tolerance }: Stopping,
 ): Descent {
-  const { observed, model, bounds } = problem;
-  const size = observed.length;
-  const derivatives = new Derivatives(model, size, start, bounds);
-  let parameters = start.map((value, j) => clamp(value, bounds[j]));
-  let at = new Float64Array(size);
-  let trial = new Float64Array(size);
-  model(parameters, at);
-  let residuals = difference(observed, at);
-  let chi = square(residuals);
+  const place = new Place(problem, start);
+  const freedom = Math.max(1, problem.observed.length - start.length);
+  const arrived = (tolerance * tolerance) / freedom;
   const scale = new Float64Array(start.length);
   let lambda = damping.start;
   let growth = 2;
   let trusted = closeBy;
+  let before = Infinity;
   let smallest = Infinity;
   let notShrinking = 0;
   let converged = false;
   let iterations = 0;
-  let fine = false;
 
-  const columnsAt = (precise: boolean) =>
-    problem.columns ? problem.columns(parameters) : derivatives.columns(parameters, at, precise);
-  const triangleOf = (columns: Float64Array[]) =>
-    triangulate(
-      columns.map((column) => column.slice()),
-      residuals.slice(),
-    );
-  const move = (next: number[], chiNext: number) => {
-    [at, trial] = [trial, at];
-    parameters = next;
-    residuals = difference(observed, at);
-    chi = chiNext;
-  };
-  const rounding = () => (2e-16 * norm(at)) ** 2;
-
-  for (; iterations < maxIterations; iterations++) {
-    let columns = columnsAt(fine);
-    const slope = columns.map((column) => dot(column, residuals));
-    const free = parameters.map((value, j) => !pinned(value, slope[j], bounds[j]));
-    if (free.some((is) => !is)) {
-      columns = columns.map((column, j) => (free[j] ? column : new Float64Array(size)));
-    }
-    const triangle = triangleOf(columns);
+  for (; iterations < maxIterations && !converged; iterations++) {
+    const triangle = place.triangle(damping.curved);
+    // What a full step would gain, by the quadratic model.
     const gain = square(triangle.right);
-    for (let j = 0; j < columns.length; j++) {
-      const length = norm(columns[j]);
-      scale[j] = damping.scaling === 'largest' ? Math.max(scale[j], length) : length;
-      if (scale[j] === 0) scale[j] = 1e-300;
-    }
+    const rate = before === Infinity ? 1 : Math.min(1, gain / before);
+    rescale(scale, triangle, damping.scaling);
 
-    if (gain <= trusted * chi || gain <= 4 * rounding()) {
-      if (!fine) {
-        fine = true;
-        continue;
-      }
-      if (gain <= 1e-21 * chi || gain <= rounding() / 16) {
-        converged = true;
-        break;
-      }
+    if (gain <= trusted * place.chi || gain <= 4 * place.rounding()) {
+      if (place.refine()) continue;
+      before = gain;
       notShrinking = gain > 0.99 * smallest ? notShrinking + 1 : 0;
       smallest = Math.min(gain, smallest);
-      if (notShrinking >= 4 && (gain <= 1e-12 * chi || gain <= 4 * rounding())) {
-        converged = true;
-        break;
-      }
-      const next = stepFrom(parameters, backSubstitute(triangle), bounds);
-      model(next, trial);
-      const chiNext = squareOfDifference(observed, trial);
-      if (chiNext <= chi * (1 + 1e-9) + 16 * rounding()) {
-        move(next, chiNext);
+      const still = gain <= 1e-12 * place.chi || gain <= 4 * place.rounding();
+      converged = gain * rate <= arrived * place.chi || gain <= place.rounding() / 16;
+      if (!converged && notShrinking >= 4 && still) converged = true;
+      const next = stepFrom(place.parameters, backSubstitute(triangle), problem.bounds);
+      const limit = place.chi * (1 + 1e-9) + 16 * place.rounding();
+      if (place.tryOut(next) <= limit) {
+        place.accept(converged);
         continue;
       }
+      if (converged) break;
       trusted /= 100;
       if (trusted < 1e-14) break;
     }
 
+    before = gain;
     let moved = false;
     for (let attempt = 0; attempt < 60 && !moved; attempt++) {
       const root = Math.sqrt(lambda);
       const weights = scale.map((value) => value * root);
       const step = dampedStep(triangle, weights);
-      const bent = damping.curved
-        ? accelerate(problem, parameters, at, columns, step, weights, trial)
-        : step;
+      const bent = damping.curved ? accelerate(problem, place, step, weights) : step;
       if (bent) {
-        const next = stepFrom(parameters, bent, bounds);
-        const real = next.map((value, j) => value - parameters[j]);
-        const expected = predicted(triangle, real);
-        model(next, trial);
-        const chiNext = squareOfDifference(observed, trial);
-        const ratio = (chi - chiNext) / Math.abs(expected || chi);
-        if (chiNext < chi && ratio > 1e-4) {
-          lambda *= Math.max(1 / 3, 1 - (2 * Math.min(ratio, 1) - 1) ** 3);
+        const next = stepFrom(place.parameters, bent, problem.bounds);
+        const expected = predicted(triangle, next, place.parameters);
+        const chiNext = place.tryOut(next);
+        const ratio = (place.chi - chiNext) / Math.abs(expected || place.chi);
+        if (chiNext < place.chi && ratio > 1e-4) {
+          lambda *= ratio > 0.9 ? 0.1 : Math.max(1 / 3, 1 - (2 * Math.min(ratio, 1) - 1) ** 3);
           growth = 2;
-          move(next, chiNext);
+          place.accept(false);
           moved = true;
         }
       }
@@ -142,33 +103,41 @@ export function descend(
       }
     }
     if (!moved) {
-      if (fine) break;
-      fine = true;
+      if (!place.refine()) break;
       lambda = damping.start;
     }
   }
   return {
-    parameters,
-    residuals,
-    chiSquare: chi,
-    triangle: triangleOf(columnsAt(true)),
+    parameters: place.parameters,
+    residuals: place.residuals(),
+    chiSquare: place.chi,
+    triangle: place.finalTriangle(),
     converged,
     iterations,
   };
 }
 
-/** ‖r‖² − ‖r − J δ‖² from the triangle. */
-function predicted({ rows, right }: Triangle, step: readonly number[]): number {
+/** Column norms of J, read from R. */
+function rescale(scale: Float64Array, { rows }: Triangle, scaling: Damping['scaling']): void {
+  for (let j = 0; j < scale.length; j++) {
+    let sum = 0;
+    for (let i = 0; i <= j; i++) sum += rows[i][j] * rows[i][j];
+    const length = Math.sqrt(sum);
+    scale[j] = (scaling === 'largest' ? Math.max(scale[j], length) : length) || 1e-300;
+  }
+}
+
+/** ‖r‖² − ‖r − J δ‖² from the triangle, for the step that is really taken. */
+function predicted(
+  { rows, right }: Triangle,
+  next: readonly number[],
+  from: readonly number[],
+): number {
   let sum = 0;
-  for (let k = 0; k < step.length; k++) {
+  for (let k = 0; k < next.length; k++) {
     let along = 0;
-    for (let j = k; j < step.length; j++) along += rows[k][j] * step[j];
+    for (let j = k; j < next.length; j++) along += rows[k][j] * (next[j] - from[j]);
     sum += along * (2 * right[k] - along);
   }
   return sum;
-}
-
-/** True at a bound when downhill lies beyond it. `slope` is Jᵀr: positive when the parameter wants to grow. */
-function pinned(value: number, slope: number, bound: Bound | undefined): boolean {
-  return !!bound && ((value <= bound[0] && slope <= 0) || (value >= bound[1] && slope >= 0));
 }

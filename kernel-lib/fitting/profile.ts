@@ -42,9 +42,12 @@ export function checkProfile(profile: Profile): Profile {
     }
   }
   return {
-    x: Float64Array.from(x),
-    y: Float64Array.from(y),
-    u: u && Float64Array.from(u),
+    x: asFloats(x),
+    y: asFloats(y),
+    u: u && asFloats(u),
     saturated: saturated && Uint8Array.from(saturated),
   };
 }
+
+const asFloats = (list: Float64Array) =>
+  list instanceof Float64Array ? list : Float64Array.from(list);

@@ -1,3 +1,5 @@
+import { SineCosine } from './sine-cosine';
+
 /** Names of the parameters, in the order of the fit. One slit has no spacing and no fringes. */
 export const slitParameters = [
   'width',
@@ -58,68 +60,75 @@ export class SlitModel {
     const [width, amplitude, background, centre, spacing = 0, visibility = 1] = p;
     const { wavelength, focalLength } = this.geometry;
     const { x, orders } = this;
-    const shares = this.shares(visibility);
+    const { constant, even, odd, fade } = this.shares(visibility);
     const perWidth = Math.PI / wavelength;
     const perSpacing = (2 * Math.PI) / wavelength;
+    const turn = new SineCosine();
+    const near = focalLength === undefined;
+    const perFocal = near ? 0 : 1 / focalLength;
+    const slopes = columns !== undefined;
+    const [byWidth, byAmplitude, byBackground, byCentre, bySpacing, byVisibility] = columns ?? [];
     for (let i = 0; i < x.length; i++) {
       const offset = x[i] - centre;
-      const t = focalLength === undefined ? 0 : offset / focalLength;
-      const cosine = focalLength === undefined ? 1 : 1 / Math.sqrt(1 + t * t);
-      const s = focalLength === undefined ? offset : t * cosine;
+      const t = offset * perFocal;
+      const cosine = 1 / Math.sqrt(1 + t * t);
+      const s = near ? offset : t * cosine;
 
       const u = perWidth * width * s;
       const small = Math.abs(u) < 1e-3;
-      const sine = Math.sin(u);
-      const sinc = small ? 1 - (u * u) / 6 : sine / u;
+      turn.set(u);
+      const perU = small ? 0 : 1 / u;
+      const sinc = small ? 1 - (u * u) / 6 : turn.sine * perU;
+      const bend = small ? (-2 * u) / 3 : 2 * sinc * (turn.cosine - sinc) * perU;
       const envelope = sinc * sinc;
 
-      let fringes = shares.constant;
+      let fringes = constant;
       let slope = 0;
       let fading = 0;
       if (orders > 0) {
-        const phase = perSpacing * spacing * s;
-        const c1 = Math.cos(phase);
-        const s1 = Math.sin(phase);
+        turn.set(perSpacing * spacing * s);
+        const c1 = turn.cosine;
+        const s1 = turn.sine;
         let ck = c1;
         let sk = s1;
         for (let k = 1; k <= orders; k++) {
-          fringes += shares.cosine[k] * ck;
-          slope -= shares.sine[k] * sk;
-          fading += shares.fading[k] * ck;
+          fringes += even[k] * ck;
+          slope -= odd[k] * sk;
+          fading += fade[k] * ck;
           const next = ck * c1 - sk * s1;
           sk = sk * c1 + ck * s1;
           ck = next;
         }
       }
       const w = weights[i];
-      out[i] = w * (background + amplitude * envelope * fringes);
-      if (!columns) continue;
-      const bend = small ? (-2 * u) / 3 : (2 * sinc * (Math.cos(u) - sinc)) / u;
-      const perS = focalLength === undefined ? 1 : (cosine * cosine * cosine) / focalLength;
-      const byPhase = amplitude * envelope * slope * perSpacing;
-      const byEnvelope = amplitude * bend * fringes * perWidth;
-      columns[0][i] = w * byEnvelope * s;
-      columns[1][i] = w * envelope * fringes;
-      columns[2][i] = w;
-      columns[3][i] = -w * (byEnvelope * width + byPhase * spacing) * perS;
-      if (columns.length < 5) continue;
-      columns[4][i] = w * byPhase * s;
-      columns[5][i] = w * amplitude * envelope * fading;
+      const shape = envelope * fringes;
+      out[i] = w * (background + amplitude * shape);
+      if (!slopes) continue;
+      const perS = near ? 1 : cosine * cosine * cosine * perFocal;
+      const byPhase = w * amplitude * envelope * slope * perSpacing;
+      const byEnvelope = w * amplitude * bend * fringes * perWidth;
+      byWidth[i] = byEnvelope * s;
+      byAmplitude[i] = w * shape;
+      byBackground[i] = w;
+      byCentre[i] = -(byEnvelope * width + byPhase * spacing) * perS;
+      if (orders === 0) continue;
+      bySpacing[i] = byPhase * s;
+      byVisibility[i] = w * amplitude * envelope * fading;
     }
   }
 
   /** Weights of the cosines, of their slopes, and of their change with V. */
   private shares(visibility: number) {
     const n = this.count;
-    const cosine = new Float64Array(n);
-    const sine = new Float64Array(n);
-    const fading = new Float64Array(n);
+    const even = new Float64Array(n);
+    const odd = new Float64Array(n);
+    const fade = new Float64Array(n);
     for (let k = 1; k < n; k++) {
       const share = (2 * (n - k)) / (n * n);
-      cosine[k] = share * visibility ** (k * k);
-      sine[k] = k * cosine[k];
-      fading[k] = share * k * k * visibility ** (k * k - 1);
+      even[k] = share * visibility ** (k * k);
+      odd[k] = k * even[k];
+      fade[k] = share * k * k * visibility ** (k * k - 1);
     }
-    return { constant: 1 / n, cosine, sine, fading };
+    return { constant: 1 / n, even, odd, fade };
   }
 }

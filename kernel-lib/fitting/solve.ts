@@ -1,11 +1,11 @@
 import { covarianceOf, type FitResult } from './fit-result';
-import type { LeastSquares } from './least-squares';
+import type { LeastSquares, Stopping } from './least-squares';
 import { type Damping, type Descent, descend } from './levenberg-marquardt';
 import { linearParameters, withoutLinear } from './linear-part';
 
 /** Tried in turn; the second sets out from where the linear parameters had their best values all along. */
 const dampings: readonly Damping[] = [
-  { start: 1e-3, scaling: 'largest', curved: true },
+  { start: 1e-3, scaling: 'largest', curved: false },
   { start: 1e-3, scaling: 'largest', curved: true },
   { start: 1, scaling: 'present', curved: true },
   { start: 1e-3, scaling: 'largest', curved: false },
@@ -19,16 +19,16 @@ const dampings: readonly Damping[] = [
  * @param problem what is minimised, already divided by u
  * @param start first guess
  * @param points weights: 1/u of each point; absolute: whether u was given
- * @param maxIterations per way of damping
+ * @param stopping largest number of iterations for each way of damping, and when to stop
  */
 export function solve(
   problem: LeastSquares,
   start: readonly number[],
   points: { readonly weights: Float64Array; readonly absolute: boolean },
-  maxIterations: number,
+  stopping: Stopping,
 ): FitResult {
   const degreesOfFreedom = problem.observed.length - start.length;
-  const { run } = bestDescent(problem, start, maxIterations);
+  const { run } = bestDescent(problem, start, stopping);
   const reducedChiSquare = degreesOfFreedom > 0 ? run.chiSquare / degreesOfFreedom : Number.NaN;
   const factor = degreesOfFreedom > 0 ? reducedChiSquare : Infinity;
   const { covariance, determined } = covarianceOf(run.triangle, points.absolute, factor);
@@ -46,11 +46,11 @@ export function solve(
 }
 
 /** Try one way after the other until one ends at a minimum that fixes every parameter; else keep the best. */
-function bestDescent(problem: LeastSquares, start: readonly number[], maxIterations: number): Try {
+function bestDescent(problem: LeastSquares, start: readonly number[], stopping: Stopping): Try {
   let best: Try | undefined;
   for (const [index, damping] of dampings.entries()) {
-    const from = index === 1 ? projectedStart(problem, start, damping, maxIterations) : start;
-    const run = descend(problem, from, damping, maxIterations);
+    const from = index === 1 ? projectedStart(problem, start, damping, stopping) : start;
+    const run = descend(problem, from, damping, stopping);
     const sound = run.converged && covarianceOf(run.triangle, true, 1).determined;
     if (sound) return { run, sound };
     if (!best || run.chiSquare < best.run.chiSquare) best = { run, sound };
@@ -68,12 +68,12 @@ function projectedStart(
   problem: LeastSquares,
   start: readonly number[],
   damping: Damping,
-  maxIterations: number,
+  stopping: Stopping,
 ): readonly number[] {
   const linear = linearParameters(problem, start);
   if (linear.length === 0 || linear.length === start.length) return start;
   const rest = withoutLinear(problem, start, linear);
-  const run = descend(rest.problem, rest.start, damping, maxIterations);
+  const run = descend(rest.problem, rest.start, damping, stopping);
   const full = rest.complete(run.parameters);
   return full.every(Number.isFinite) ? full : start;
 }

@@ -10,7 +10,10 @@ export const stepFrom = (
   bounds: readonly (Bound | undefined)[],
 ) => from.map((value, j) => clamp(value + step[j], bounds[j]));
 
-export const difference = (a: Float64Array, b: Float64Array) => a.map((value, i) => value - b[i]);
+/** a − b into out. */
+export function subtract(a: Float64Array, b: Float64Array, out: Float64Array): void {
+  for (let i = 0; i < a.length; i++) out[i] = a[i] - b[i];
+}
 
 export function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
@@ -22,6 +25,9 @@ export const square = (a: Float64Array) => dot(a, a);
 
 export function squareOfDifference(a: Float64Array, b: Float64Array): number {
   let sum = 0;
-  for (let i = 0; i < a.length; i++) sum += (a[i] - b[i]) ** 2;
+  for (let i = 0; i < a.length; i++) {
+    const d = a[i] - b[i];
+    sum += d * d;
+  }
   return sum;
 }

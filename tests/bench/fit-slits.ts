@@ -1,0 +1,95 @@
+// Fit 1000 points with 5 parameters: fitSlits against scipy.optimize.curve_fit, same model, start and minimum.
+import { spawnSync } from 'node:child_process';
+import { existsSync } from 'node:fs';
+import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
+import { fitSlits } from '../../kernel-lib/fitting/fit-slits';
+import { slitProfile } from '../../kernel-lib/fitting/slit-profile';
+import { seeded } from '../../kernel-lib/numerics/random';
+
+const wavelength = 546.1e-9;
+const focalLength = 0.5;
+const repeats = 41;
+const order = ['width', 'spacing', 'amplitude', 'background', 'centre'] as const;
+
+const model = (
+  x: number,
+  [width, spacing, amplitude, background, centre]: readonly number[],
+): number => {
+  const q = Math.sin(Math.atan((x - centre) / focalLength)) / wavelength;
+  const fringes = (1 + 2 * Math.cos(2 * Math.PI * spacing * q)) / 3;
+  const u = Math.PI * width * q;
+  const sinc = u === 0 ? 1 : Math.sin(u) / u;
+  return background + amplitude * sinc * sinc * fringes * fringes;
+};
+
+function median(run: () => void): number {
+  for (let i = 0; i < 15; i++) run();
+  const times = Array.from({ length: repeats }, () => {
+    const begun = performance.now();
+    run();
+    return (performance.now() - begun) / 1e3;
+  });
+  return times.sort((a, b) => a - b)[repeats >> 1];
+}
+
+/** The script lies beside this file; the bundle that runs lies elsewhere, so it is looked for from the project's root. */
+function baselineOf(job: object) {
+  const script = 'tests/bench/fit-slits.py';
+  if (!existsSync(script)) throw new Error(`${script} is missing: run from the project's root.`);
+  const python = process.env.PYTHON ?? '/usr/bin/python3';
+  const { stdout, stderr, error } = spawnSync(python, [script], {
+    input: JSON.stringify(job),
+    encoding: 'utf8',
+  });
+  if (error || !stdout) {
+    throw new Error(
+      `The baseline needs Python with scipy (${python}; set PYTHON to another): ${error?.message ?? stderr}`,
+    );
+  }
+  return JSON.parse(stdout) as {
+    seconds: number;
+    parameters: number[];
+    u: number[];
+    chiSquare: number;
+    scipy: string;
+  };
+}
+
+export default async () => {
+  const profile = slitProfile(seeded('bench'), {
+    count: 3,
+    width: 40e-6,
+    spacing: 100e-6,
+    wavelength,
+    focalLength,
+    points: 1000,
+    centre: 12e-6,
+    visibility: 1,
+  });
+  const start = [36e-6, 99e-6, 900, 10, 0];
+  const list = { x: [...profile.x], y: [...profile.y], u: [...profile.u!] };
+  const known = { wavelength, focalLength, count: 3, fixed: { visibility: 1 } };
+  const first = { ...Object.fromEntries(order.map((name, j) => [name, start[j]])) };
+  const fit = fitSlits(profile, { ...known, start: first });
+  const ours = median(() => fitSlits(profile, { ...known, start: first }));
+  const baseline = baselineOf({ ...list, wavelength, focalLength, start, repeats });
+
+  const deviation = Math.max(
+    ...order.map((name, j) => Math.abs(fit[name].value - baseline.parameters[j]) / fit[name].u),
+  );
+  if (!fit.converged || fit.chiSquare > baseline.chiSquare * (1 + 1e-9) || deviation > 1e-2) {
+    throw new Error(
+      `Not the same minimum: χ² ${fit.chiSquare} against ${baseline.chiSquare}, parameters apart by ${deviation} u.`,
+    );
+  }
+  const searching = median(() => fitSlits(profile, known));
+  const plain = median(() => fitCurve(model, profile, start));
+  return {
+    name: 'fit-slits',
+    ours,
+    baseline: baseline.seconds,
+    ratio: baseline.seconds / ours,
+    aim: 2,
+    note: `1000 points, 5 parameters; scipy ${baseline.scipy}; both χ² ${fit.chiSquare.toFixed(6)}, parameters agree to ${deviation.toExponential(1)} u; fitSlits that finds its own start: ${(searching * 1e3).toFixed(1)} ms; fitCurve with the model as a function of one point, derivatives by differences: ${(plain * 1e3).toFixed(1)} ms`,
+  };
+};
