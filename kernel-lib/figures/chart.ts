@@ -26,6 +26,8 @@ export interface LineMark {
 /** Points, with error bars of one standard uncertainty where `ux` or `uy` is given. */
 export interface PointsMark {
   readonly type: 'points';
+  /** Dots, for many points. */
+  readonly small?: boolean;
   readonly x: Numbers;
   readonly y: Numbers;
   readonly ux?: Numbers;

@@ -1,16 +1,18 @@
 import { formatNumber } from '../quantity/format-number';
-import type { LineMark, PointsMark } from './chart';
+import type { LineMark, Panel } from './chart';
 import { checkEnough, checkNumbers } from './check-numbers';
 import { type Figure, figureOf } from './figure';
-import { styleOf } from './look';
+import { look, styleOf } from './look';
 import { type PlotAxis, plotAxis, type Readings, readingsOf } from './plot-axis';
-import { thin } from './thin';
+import { pointsMark } from './points-mark';
 
 /** The points that were fitted, SI values; `u` is the standard uncertainty of each y, or one for all. */
 export interface FittedData {
   readonly x: Readings;
   readonly y: Readings;
   readonly u?: ArrayLike<number> | number;
+  /** 1 where the detector was at its limit: drawn apart, without residual. */
+  readonly saturated?: ArrayLike<number>;
 }
 
 /** What a fit says of itself; every fit of the library has it. */
@@ -58,71 +60,74 @@ export function fitPlot(
   );
   const fitted = fine.map((v) => y.at(curve(v)));
   checkNumbers('the fitted curve', fitted);
-  const rests = measured.values.map((v, i) => v - curve(raw[i]));
-  const known = measured.u?.every((u) => u > 0) ? measured.u : undefined;
-  const shownRests = known ? rests.map((r, i) => r / known[i]) : rests.map(y.at);
-
-  const dots = pointsOf(raw.map(x.at), measured.values.map(y.at), known?.map(y.at), 'data');
+  const { saturated } = data;
+  if (saturated) checkNumbers('saturated', saturated, raw.length);
+  const used = raw.map((_, i) => i).filter((i) => !saturated?.[i]);
+  const u = measured.u?.every((one) => one > 0) ? measured.u : undefined;
+  const pointsAt = (of: readonly number[], name: string) => ({
+    x: of.map((i) => x.at(raw[i])),
+    y: of.map((i) => y.at(measured.values[i])),
+    uy: u && of.map((i) => y.at(u[i])),
+    name,
+  });
+  const rests = used.map((i) => {
+    const rest = measured.values[i] - curve(raw[i]);
+    return u ? rest / u[i] : y.at(rest);
+  });
+  const lost = raw.map((_, i) => i).filter((i) => saturated?.[i]);
+  const dots = pointsMark(pointsAt(used, 'data'), styleOf(0));
+  const crosses = lost.length
+    ? [pointsMark(pointsAt(lost, 'saturated, not fitted'), { ...styleOf(4), colour: look.ink })]
+    : [];
   const line: LineMark = {
     type: 'line',
     ...{ x: fine.map(x.at), y: fitted, name: 'fit' },
     style: { ...styleOf(1), dash: 'solid' },
   };
-  const zero: LineMark = {
-    type: 'line',
-    x: [x.at(low), x.at(high)],
-    y: [0, 0],
-    style: { ...styleOf(3), dash: 'dash', width: 1 },
-  };
-  const most = shownRests.reduce((a, b) => Math.max(a, Math.abs(b)), 0) || 1;
-  const reach = 1.15 * (most + (known ? 1 : 0));
-  const restAxis = known
-    ? { quantity: 'residual / u', unit: 'ratio' }
-    : { quantity: 'residual', unit: y.axis.unit };
+  const most = rests.reduce((a, b) => Math.max(a, Math.abs(b)), 0) || 1;
+  const unit = u ? 'u' : y.axis.unit;
   return figureOf({
     kind: 'fit',
-    alt: sentence(options, x.axis.quantity, raw.length, most, known !== undefined, y.axis.unit),
+    alt: sentence(options, x.axis.quantity, used.length, `${formatNumber(most, 3)} ${unit}`),
     title: options.title,
     x: x.axis,
     panels: [
-      { height: 210, y: y.axis, marks: [dots, line] },
-      {
-        height: 84,
-        y: { ...restAxis, range: [-reach, reach] },
-        marks: [
-          zero,
-          pointsOf(
-            dots.x,
-            shownRests,
-            known?.map(() => 1),
-          ),
-        ],
-      },
+      { height: 210, y: y.axis, marks: [dots, ...crosses, line] },
+      restPanel(
+        used.map((i) => x.at(raw[i])),
+        rests,
+        { most, unit: u ? undefined : y.axis.unit },
+        [x.at(low), x.at(high)],
+      ),
     ],
   });
 }
 
-/** Many points are drawn small and thinned, without bars that would only make a grey wall. */
-function pointsOf(
+/** The residuals around a dashed zero line; `unit` is left out where they are counted in u. */
+function restPanel(
   x: readonly number[],
   y: readonly number[],
-  uy?: readonly number[],
-  name?: string,
-): PointsMark | LineMark {
-  const style = styleOf(0);
-  if (x.length <= 150) return { type: 'points', x, y, uy, name, style };
-  return { type: 'line', ...thin(x, y), name, style: { ...style, width: 1 } };
+  { most, unit }: { most: number; unit?: string },
+  ends: readonly number[],
+): Panel {
+  const inU = unit === undefined;
+  const reach = 1.15 * (most + (inU ? 1 : 0));
+  const zero: LineMark = {
+    type: 'line',
+    ...{ x: ends, y: [0, 0] },
+    style: { ...styleOf(3), dash: 'dash', width: 1 },
+  };
+  const axis = inU ? { quantity: 'residual / u', unit: 'ratio' } : { quantity: 'residual', unit };
+  const points = pointsMark({ x, y, ...(inU ? { uy: y.map(() => 1) } : {}) }, styleOf(0));
+  return { height: 84, y: { ...axis, range: [-reach, reach] }, marks: [zero, points] };
 }
 
 function sentence(
   { y, fit }: FitPlotOptions,
   against: string,
   count: number,
-  most: number,
-  inU: boolean,
-  unit: string,
+  largest: string,
 ): string {
-  const largest = inU ? `${formatNumber(most, 3)} u` : `${formatNumber(most, 3)} ${unit}`;
   const found = fit
     ? `; parameters ${fit.parameters.map((p) => `${formatNumber(p.value, 5)} ± ${formatNumber(p.u, 2)}`).join(', ')} in SI units, reduced χ² ${formatNumber(fit.reducedChiSquare, 3)}${fit.converged ? '' : ', not converged'}`
     : '';

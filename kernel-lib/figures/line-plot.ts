@@ -4,6 +4,7 @@ import { checkEnough, checkNumbers } from './check-numbers';
 import { type Figure, figureOf } from './figure';
 import { look, styleOf } from './look';
 import { type PlotAxis, plotAxis, type Readings, readingsOf } from './plot-axis';
+import { pointsMark } from './points-mark';
 import { counted } from './shown';
 import { thin } from './thin';
 
@@ -49,7 +50,8 @@ export function linePlot(series: Series | readonly Series[], options: LinePlotOp
     told.push(sentence(one, xs.values, ys.values));
     const more = { name: one.name, style: styleOf(n) };
     if (one.as === 'line') return { type: 'line', ...thin(xs.values, ys.values), ...more };
-    return { type: 'points', x: xs.values, y: ys.values, ux: xs.u, uy: ys.u, ...more };
+    const points = { x: xs.values, y: ys.values, ux: xs.u, uy: ys.u, name: one.name };
+    return pointsMark(points, styleOf(n));
   });
   return figureOf({
     kind: 'plot',

@@ -95,5 +95,5 @@ function sentence(
     return `${name ? `${name}: ` : ''}highest ${formatNumber(y[highest], 3)} at ${formatNumber(x[highest], 3)}, ${counted(peaks, 'peak')}`;
   });
   const scale = floor === undefined ? '' : ' (logarithmic)';
-  return `Intensity${scale} against ${quantity} from ${formatNumber(ends[0])} to ${formatNumber(ends[1])} ${unit}; ${each.join('; ')}.`;
+  return `Intensity${scale} against ${quantity} from ${formatNumber(ends[0])} to ${formatNumber(ends[1])}${unit.startsWith('10') ? ` × ${unit}` : ` ${unit}`}; ${each.join('; ')}.`;
 }

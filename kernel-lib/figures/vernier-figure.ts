@@ -47,11 +47,10 @@ export function vernierFigure(angle: number, options: VernierFigureOptions = {})
   const margin = magnify === undefined ? 2.2 : 0.8;
   const width = Math.max(...rows.map(({ from, to }) => to - from)) + 2 * margin;
   const marks = rows.flatMap((row, n) => rowMarks(scale, row, rows.length - 1 - n, margin, width));
-  const numbers = scale.labelUnit === '′' ? 'minutes ′' : 'seconds ″';
   return figureOf({
     kind: 'vernier',
     alt: sentence(scale),
-    title: title ?? `Circle in degrees °, vernier in ${numbers}`,
+    title: title ?? `Circle in °, vernier in ${scale.labelUnit}`,
     x: { quantity: 'angle', unit: '°', hidden: true, range: [0, width] },
     panels: [
       {

@@ -77,6 +77,27 @@ test('a fit shows the curve, and residuals in units of u', () => {
   expect(figure.alt).toContain('largest residual 2 u');
 });
 
+test('saturated points are drawn apart and have no residual', () => {
+  const data = { x: [1, 2, 3, 4], y: [1, 2, 2, 4], saturated: [0, 0, 1, 0] };
+  const figure = fitPlot(data, (x) => x, { ...axes, y: { quantity: 'y', unit: '1' } });
+  expect(traces(figure).map(({ name, x }) => [name, x.length])).toEqual([
+    ['data', 3],
+    ['saturated, not fitted', 1],
+    ['fit', 1001],
+    [undefined, 2],
+    [undefined, 3],
+  ]);
+});
+
+test('thousands of readings become dots that still run over the whole range', () => {
+  const x = Array.from({ length: 9000 }, (_, i) => i);
+  const [dots] = traces(
+    linePlot({ x, y: x }, { x: { quantity: 'n', unit: '1' }, y: { quantity: 'n', unit: '1' } }),
+  );
+  expect(dots.x.length).toBeLessThanOrEqual(2000);
+  expect(dots.x.at(-1)).toBeGreaterThan(8990);
+});
+
 test('a fit whose curve is not finite is refused', () => {
   expect(() => fitPlot({ x: [0, 1], y: [0, 1] }, (x) => 1 / x, axes)).toThrow(
     'the fitted curve[0] is Infinity',

@@ -17,6 +17,7 @@ import { vernierFigure } from '../../kernel-lib/figures/vernier-figure';
 import { lamp } from '../../kernel-lib/light/lamp';
 import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
+import { seeded } from '../../kernel-lib/numerics/random';
 
 const two = slits(2, { width: 40e-6, spacing: 100e-6 });
 const four = slits(4, { width: 40e-6, spacing: 100e-6 });
@@ -75,6 +76,17 @@ export const samples: Record<string, () => Figure> = {
       ],
       { ...axes, title: 'Fringe spacing' },
     ),
+  'fit of many points': () => {
+    const x = sines.map((s) => 0.3 * s);
+    const model = (v: number) => 1000 * intensity(two, 550e-9, v / 0.3) + 20;
+    const random = seeded('readings');
+    const y = x.map((v) => Math.min(900, model(v) + 15 * random.normal()));
+    const saturated = y.map((v) => (v === 900 ? 1 : 0));
+    return fitPlot({ x, y, u: 15, saturated }, model, {
+      x: { quantity: 'position x', unit: 'mm' },
+      y: { quantity: 'signal', unit: 'counts' },
+    });
+  },
   fit: () =>
     fitPlot({ ...readings, u: 2e-5 }, (x) => 0.02 * x, {
       ...axes,

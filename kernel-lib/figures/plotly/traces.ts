@@ -40,7 +40,9 @@ function points(mark: PointsMark): PlotlyObject {
     mode: 'markers',
     x: plain(mark.x),
     y: plain(mark.y),
-    marker: { color, symbol: symbols[shape], size: 9, line: { color, width: 1.8 } },
+    marker: mark.small
+      ? { color, size: 3.5 }
+      : { color, symbol: symbols[shape], size: 9, line: { color, width: 1.8 } },
     ...(mark.ux ? { error_x: bars(mark.ux, color) } : {}),
     ...(mark.uy ? { error_y: bars(mark.uy, color) } : {}),
   };

@@ -15,6 +15,9 @@ function sampleOf(mark: Named, x: number, y: number): string {
   const d = `M${x} ${y}h${sample - 8}`;
   switch (mark.type) {
     case 'points':
+      if (mark.small) {
+        return element('circle', { cx: x + 13, cy: y, r: 2.4, fill: mark.style.colour });
+      }
       return shapeElement(mark.style.shape, x + 13, y, mark.style);
     case 'line':
     case 'strokes':
