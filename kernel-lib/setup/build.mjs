@@ -57,6 +57,20 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+/** Only what has lost its source goes: a desk that is open meanwhile keeps its sheets. */
+function dropGoneSheets() {
+  const made = join(root, '.build', 'worksheets');
+  if (!existsSync(made)) return;
+  const parts = { 'sheet.cjs': 'sheet.ts', 'key.cjs': 'key.ts', 'sheet.ipynb': 'sheet.ipynb' };
+  for (const name of readdirSync(made)) {
+    const source = join(root, 'worksheets', name);
+    if (!existsSync(source)) rmSync(join(made, name), { recursive: true, force: true });
+    else
+      for (const [part, from] of Object.entries(parts))
+        if (!existsSync(join(source, from))) rmSync(join(made, name, part), { force: true });
+  }
+}
+
 function copySheets() {
   for (const name of readdirSync(join(root, 'worksheets'))) {
     const notebook = join(root, 'worksheets', name, 'sheet.ipynb');
@@ -71,8 +85,8 @@ export async function build({ types = true } = {}) {
   const started = Date.now();
   const { build: bundle } = await import('esbuild');
   rmSync(stamp, { force: true });
-  rmSync(join(root, '.build', 'worksheets'), { recursive: true, force: true });
   mkdirSync(join(root, '.build'), { recursive: true });
+  dropGoneSheets();
   const typing = types ? declareTypes() : Promise.resolve();
   await Promise.all([typing, ...bundles().map((options) => bundle(options))]);
   copyPage();
