@@ -18,5 +18,5 @@ export function show(figure: Showable): void {
       `show() was given ${given}. It shows a figure: pass what patternPlot(…), filmStripPicture(…) or another figure function returns.`,
     );
   }
-  emit(figure[asBundle]());
+  emit(() => figure[asBundle]());
 }

@@ -136,7 +136,7 @@ test('lamp lines stand as sticks at their wavelengths, the strongest at 1', () =
   const tops = sticks
     .flatMap(({ x, y }) => x.map((nm, i) => [nm, y[i]]))
     .filter(([, y]) => y > 0.2);
-  // Mercury's green line, 546.07 nm in air: NIST ASD, as data/SOURCES.md says.
+  // The green line of mercury, 546.07 nm in air (data/SOURCES.md names its table).
   expect(tops.some(([nm]) => Math.abs(nm - 546.07) < 0.01)).toBe(true);
   expect(Math.max(...tops.map(([, y]) => y))).toBe(1);
   expect(figure.alt).toContain('546.07');
@@ -152,13 +152,13 @@ test('colours for strokes stand out from white paper', () => {
       .match(/\d+/g)!
       .map((c) => (Number(c) / 255 + 0.055) / 1.055)
       .map((c) => c ** 2.4);
-    // Contrast ratio as WCAG 2.1 defines it; 3:1 is its bound for graphics.
+    // Contrast and the bound 3:1 for graphics as WCAG 2 defines them; both from memory.
     expect(1.05 / (0.2126 * r + 0.7152 * g + 0.0722 * b + 0.05), `${nm} nm`).toBeGreaterThan(3);
   }
 });
 
 test('the locus of the colour diagram passes the published points', () => {
-  // CIE 1931 2° observer, x and y of 500 and 546 nm, to five places (from CIE 018:2019).
+  // x and y of 500 and 546 nm, CIE 1931 2° observer, recomputed from the 1 nm table (data/SOURCES.md).
   const lines = traces(chromaticityPath(strip));
   const has = (x: number, y: number) =>
     lines.some((line) =>

@@ -1,6 +1,6 @@
 import { type Axis, axisTitle } from '../chart';
 import { look } from '../look';
-import { element, round, textElement, textWidth } from './element';
+import { element, escapeText, round, textElement, textWidth } from './element';
 import type { Scale } from './scale';
 
 export const tickSize = 12.5;
@@ -55,7 +55,7 @@ export function yAxis(axis: Axis, scale: Scale, x: number, top: number, bottom: 
         'text-anchor': 'middle',
         'font-size': titleSize,
       },
-      line.replaceAll('&', '&amp;').replaceAll('<', '&lt;'),
+      escapeText(line),
     ),
   );
   const path = marks ? element('path', { d: marks, stroke: look.ink }) : '';
