@@ -3,6 +3,8 @@ import type { MimeBundle } from './bundle';
 /** Where shown things go. The kernel puts its own here; without a kernel the plain text is printed. */
 export interface DisplayPort {
   show(bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  /** Nobody looks: `show` is never called, and what is drawn only when shown is not drawn. */
+  readonly silent?: boolean;
 }
 
 const printPlainText: DisplayPort = {
@@ -20,7 +22,11 @@ export function setDisplayPort(next: DisplayPort | undefined): DisplayPort {
   return before;
 }
 
-/** Show one mime bundle. */
-export function emit(bundle: MimeBundle, metadata?: Record<string, unknown>): void {
-  port.show(bundle, metadata);
+/** Show one mime bundle. Given a function, it is called only when the bundle goes anywhere. */
+export function emit(
+  bundle: MimeBundle | (() => MimeBundle),
+  metadata?: Record<string, unknown>,
+): void {
+  if (port.silent) return;
+  port.show(typeof bundle === 'function' ? bundle() : bundle, metadata);
 }

@@ -7,8 +7,8 @@ import { sourceOf } from '../notebook/text';
 import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
 import type { ModelRun } from '../questions/prove';
 import type { AnyKey, AnyOpenQuestion } from '../questions/sheet';
+import { cellLibrary } from './cell-library';
 import { createCellConverter } from './converter';
-import { library } from './home';
 import { createSession } from './session';
 
 const slot = Symbol.for('multislit.proving');
@@ -31,7 +31,9 @@ export function modelRunner(
   const cwd = dirname(path);
   const converter = createCellConverter(cwd);
   const cells = codeCells(withSources(master, { ...sources, [studentNumberCell]: numberCell }));
+  const library = cellLibrary();
   return async (student, given) => {
+    library.setDisplayPort({ silent: true, show() {} });
     (globalThis as Record<symbol, unknown>)[slot] = student;
     const session = createSession({ cwd, converter, onOutput() {} });
     const failed: string[] = [];
@@ -39,7 +41,7 @@ export function modelRunner(
       const { error } = await session.run(sourceOf(cell));
       if (error) failed.push(`cell ${cell.id}: ${error.ename}: ${error.evalue}`);
     }
-    const work = library().workNow();
+    const work = library.workNow();
     const own = work?.student === student && work.sheet.name === key.sheet.name;
     if (!own) failed.push('the sheet was not begun');
     const answers = new Map<string, PlainAnswer>();
@@ -51,7 +53,7 @@ export function modelRunner(
           : undefined;
       answers.set(question.id, plainAnswer(answer, sampling));
     }
-    library().endWork();
+    library.endWork();
     return { answers, failed };
   };
 }
