@@ -1,20 +1,33 @@
 import type { Aperture } from '../aperture/aperture';
 import { regularRun } from '../aperture/runs';
-import type { Light } from '../light/light';
+import { colourName } from '../light/colour-name';
+import { D65_CHROMATICITY } from '../light/dominant-wavelength';
+import type { Chromaticity, Light } from '../light/light';
+import { isWhite } from '../light/white-balance';
+import { chromaticity, xyz as lightXyz } from '../light/xyz';
+import type { FilmStrip } from './film';
 import type { CheckedStripOptions } from './strip-options';
 
 const micrometres = (metres: number) => `${Number((metres * 1e6).toPrecision(4))} µm`;
-const millimetres = (metres: number) => `${Number((metres * 1e3).toPrecision(4))} mm`;
+const millimetres = (metres: number) => `${Number((metres * 1e3).toPrecision(3))} mm`;
+/** How many bright places beside the middle are told. */
+const TOLD = 3;
 
-/** One sentence for those who do not see the strip: what stands in the beam, in which light, and the film's measures. */
+/**
+ * One sentence for those who do not see the strip: what stands in the beam, in which light, the
+ * colour ahead, and the brightest places on the right with their colour and brightness.
+ */
 export function describeStrip(
   aperture: Aperture,
   light: Light,
-  options: CheckedStripOptions,
+  strip: Pick<FilmStrip, 'positions' | 'xyz'>,
+  { span, focalLength }: Pick<CheckedStripOptions, 'span' | 'focalLength'>,
 ): string {
-  const { span, focalLength, exposure, scale } = options;
-  const shown = scale === 'log' ? 'logarithm of the brightness' : `exposure ${exposure}`;
-  return `Film strip of ${describeAperture(aperture)} in ${light.name}: ${millimetres(span)} of film behind a lens of ${Number(focalLength.toPrecision(4))} m, ${shown}.`;
+  const white = isWhite(light) ? chromaticity(lightXyz(light)) : D65_CHROMATICITY;
+  const measures = `${millimetres(span)} of film behind a lens of ${millimetres(focalLength)}`;
+  const ahead = `the middle is ${colourName(chromaticity(lightXyz(light)), white)}`;
+  const beside = brightPlaces(strip).map((i) => tell(strip, i, white));
+  return `Film strip of ${describeAperture(aperture)} in ${light.name}, ${measures}: ${[ahead, ...beside].join('; ')}.`;
 }
 
 function describeAperture(aperture: Aperture): string {
@@ -23,4 +36,28 @@ function describeAperture(aperture: Aperture): string {
   if (!run) return `${count} unequal slits`;
   if (count === 1) return `one slit ${micrometres(run.width)} wide`;
   return `${count} slits ${micrometres(run.width)} wide, ${micrometres(run.spacing)} apart`;
+}
+
+/** The brightest maxima of Y to the right of the middle, in order of position. */
+function brightPlaces({ positions, xyz }: Pick<FilmStrip, 'positions' | 'xyz'>): number[] {
+  const found: number[] = [];
+  const luminance = (i: number) => xyz[3 * i + 1];
+  for (let i = 1; i < positions.length - 1; i++) {
+    if (positions[i - 1] <= 0) continue;
+    if (luminance(i) > luminance(i - 1) && luminance(i) >= luminance(i + 1)) found.push(i);
+  }
+  return found
+    .sort((a, b) => luminance(b) - luminance(a))
+    .slice(0, TOLD)
+    .sort((a, b) => a - b);
+}
+
+function tell(
+  { positions, xyz }: Pick<FilmStrip, 'positions' | 'xyz'>,
+  i: number,
+  white: Chromaticity,
+): string {
+  const [x, y, z] = xyz.subarray(3 * i, 3 * i + 3);
+  const share = Number((100 * y).toPrecision(2));
+  return `at ${millimetres(positions[i])} ${colourName(chromaticity([x, y, z]), white)}, ${share} % as bright`;
 }

@@ -46,7 +46,14 @@ export function filmStrip(
     total[i] = pattern[4 * i + 3];
   }
   const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
-  return { positions, s, xyz, srgb, total, alt: describeStrip(aperture, light, checked) };
+  return {
+    positions,
+    s,
+    xyz,
+    srgb,
+    total,
+    alt: describeStrip(aperture, light, { positions, xyz }, checked),
+  };
 }
 
 /** The pattern relative to its own value at s = 0, blurred or not. */

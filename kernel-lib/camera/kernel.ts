@@ -29,106 +29,80 @@ export function kernelNodes(
   odd = false,
 ): Nodes {
   const step = SAMPLE / parts;
-  const [second, first, none] = sampled(light, Math.ceil(reach / SAMPLE) + 1, odd);
-  const value = refine(second, parts);
-  const slope = refine(first, parts);
-  const curvature = refine(none, parts);
-  const [atZero, along] = straightPart(light, odd);
+  const waves = sampled(light, Math.ceil(reach / SAMPLE) + 1, odd);
+  const { value, slope, curvature } = refine(waves, parts);
+  const { constant, rate, whole } = straightParts(light);
   for (let i = 0; i < value.length; i++) {
-    const y = Math.floor(i / CHANNELS) * step;
-    value[i] = atZero[i % CHANNELS] + along[i % CHANNELS] * y - value[i];
-    slope[i] += along[i % CHANNELS];
+    const c = i % CHANNELS;
+    const straight = odd ? (rate[c] * (i - c) * step) / CHANNELS : constant[c];
+    value[i] = straight - value[i];
+    slope[i] = (odd ? rate[c] : 0) - slope[i] / SAMPLE;
+    curvature[i] /= -(SAMPLE ** 2);
   }
-  // Exactly 0 at y = 0, where strips divide by s².
+  // What is known at y = 0 exactly, where strips divide by s².
   value.fill(0, 0, CHANNELS);
   slope.fill(0, 0, CHANNELS);
-  if (odd) curvature.fill(0, 0, CHANNELS);
+  curvature.set(odd ? new Float64Array(CHANNELS) : whole);
   return { step, value, slope, curvature };
 }
 
-/** What M has besides its cosines or sines: ∫ w (λ/2π)² of the even one, y ∫ w λ/2π of the odd one. */
-function straightPart({ wavelengths, weights }: SpectralWeights, odd: boolean) {
-  const parts = [new Float64Array(CHANNELS), new Float64Array(CHANNELS)];
+/** By channel: ∫ w (λ/2π)² dλ, which the even M has besides its cosines; ∫ w λ/2π dλ, of the odd one; ∫ w dλ. */
+function straightParts({ wavelengths, weights }: SpectralWeights) {
+  const [constant, rate, whole] = [0, 1, 2].map(() => new Float64Array(CHANNELS));
   weights.forEach((weight, i) => {
     const length = wavelengths[Math.floor(i / CHANNELS)] / (2 * Math.PI);
-    if (odd) parts[1][i % CHANNELS] += weight * length;
-    else parts[0][i % CHANNELS] += weight * length * length;
+    constant[i % CHANNELS] += weight * length * length;
+    rate[i % CHANNELS] += weight * length;
+    whole[i % CHANNELS] += weight;
   });
-  return parts;
+  return { constant, rate, whole };
 }
 
+/** Numbers that one wavelength takes below. */
+const PER_WAVE = 8;
+
 /**
- * ∫ w k⁻² cos(ky) dλ, ∫ w k⁻¹ sin(ky) dλ and ∫ w cos(ky) dλ, k = 2π/λ, at y = −TAPS … count + TAPS
- * samples; for the odd kernel with ky − π/2 in place of ky.
+ * ∫ w (λ/2π)² cos(2πy/λ) dλ, or with the sine for the odd kernel, at y = −TAPS … count + TAPS samples.
  *
  * Each wavelength's phase is turned on from sample to sample rather than taken anew; what a sample
  * adds up stays in registers.
  */
 function sampled({ wavelengths, weights }: SpectralWeights, count: number, odd: boolean) {
-  const samples = count + 1 + 2 * TAPS;
-  const [second, first, none] = [0, 1, 2].map(() => new Float64Array(samples * CHANNELS));
-  const waves = turningWaves(wavelengths, weights, odd);
-  for (let at = 0; at < samples * CHANNELS; at += CHANNELS) {
-    addSample(waves, at, second, first, none);
-  }
-  return [second, first, none];
-}
-
-/** Numbers that one wavelength takes in `turningWaves`. */
-const PER_WAVE = 10;
-
-/** Of each wavelength: cosine, sine, those of one step, 1/k, 1/k², and the four weights. */
-function turningWaves(wavelengths: Float64Array, weights: Float64Array, odd: boolean) {
   const waves = new Float64Array(PER_WAVE * wavelengths.length);
   wavelengths.forEach((wavelength, i) => {
-    const k = (2 * Math.PI) / wavelength;
-    const start = -TAPS * k * SAMPLE - (odd ? Math.PI / 2 : 0);
-    const turn = k * SAMPLE;
-    waves.set(
-      [Math.cos(start), Math.sin(start), Math.cos(turn), Math.sin(turn), 1 / k, 1 / (k * k)],
-      PER_WAVE * i,
-    );
-    waves.set(weights.subarray(CHANNELS * i, CHANNELS * (i + 1)), PER_WAVE * i + 6);
+    const turn = (2 * Math.PI * SAMPLE) / wavelength;
+    const start = -TAPS * turn - (odd ? Math.PI / 2 : 0);
+    waves.set([Math.cos(start), Math.sin(start), Math.cos(turn), Math.sin(turn)], PER_WAVE * i);
+    const length = wavelength / (2 * Math.PI);
+    for (let c = 0; c < CHANNELS; c++) {
+      waves[PER_WAVE * i + 4 + c] = weights[CHANNELS * i + c] * length * length;
+    }
   });
-  return waves;
+  const samples = new Float64Array((count + 1 + 2 * TAPS) * CHANNELS);
+  for (let at = 0; at < samples.length; at += CHANNELS) addUpAndTurn(waves, samples, at);
+  return samples;
 }
 
-/** Add all wavelengths up at one sample, and turn each to the next. */
-function addSample(
-  waves: Float64Array,
-  at: number,
-  second: Float64Array,
-  first: Float64Array,
-  none: Float64Array,
-): void {
-  let [x0, y0, z0, p0] = [0, 0, 0, 0];
-  let [x1, y1, z1, p1] = [0, 0, 0, 0];
-  let [x2, y2, z2, p2] = [0, 0, 0, 0];
+/** Add all wavelengths up into one sample, and turn each to the next. */
+function addUpAndTurn(waves: Float64Array, samples: Float64Array, at: number): void {
+  let x = 0;
+  let y = 0;
+  let z = 0;
+  let power = 0;
   for (let i = 0; i < waves.length; i += PER_WAVE) {
     const cos = waves[i];
     const sin = waves[i + 1];
-    const c2 = cos * waves[i + 5];
-    const s1 = sin * waves[i + 4];
-    const x = waves[i + 6];
-    const y = waves[i + 7];
-    const z = waves[i + 8];
-    const p = waves[i + 9];
-    x0 += x * cos;
-    y0 += y * cos;
-    z0 += z * cos;
-    p0 += p * cos;
-    x1 += x * s1;
-    y1 += y * s1;
-    z1 += z * s1;
-    p1 += p * s1;
-    x2 += x * c2;
-    y2 += y * c2;
-    z2 += z * c2;
-    p2 += p * c2;
-    waves[i] = cos * waves[i + 2] - sin * waves[i + 3];
-    waves[i + 1] = sin * waves[i + 2] + cos * waves[i + 3];
+    const turnCos = waves[i + 2];
+    const turnSin = waves[i + 3];
+    x += waves[i + 4] * cos;
+    y += waves[i + 5] * cos;
+    z += waves[i + 6] * cos;
+    power += waves[i + 7] * cos;
+    waves[i] = cos * turnCos - sin * turnSin;
+    waves[i + 1] = sin * turnCos + cos * turnSin;
   }
-  second.set([x2, y2, z2, p2], at);
-  first.set([x1, y1, z1, p1], at);
-  none.set([x0, y0, z0, p0], at);
+  samples[at] = x;
+  samples[at + 1] = y;
+  samples[at + 2] = z;
+  samples[at + 3] = power;
 }

@@ -1,3 +1,4 @@
+import { checkLight } from '../light/check-light';
 import type { Light } from '../light/light';
 import { type SpectralWeights, spectralWeights } from '../light/spectral-weights';
 import { type Cells, CHANNELS, cubicCells, quinticCells } from './cells';
@@ -32,13 +33,16 @@ const known = new WeakMap<Light, PreparedLight>();
 
 /**
  * Make a light ready, once: the same object gives the same tables again, so keep a filtered light
- * rather than make it anew for each strip. Tables are built when a strip first needs them.
+ * rather than make it anew for each strip, and make a new light rather than change one. Tables are
+ * built when a strip first needs them.
  *
  * @param light any light
  * @returns the light with its tables
+ * @throws RangeError, TypeError for an empty, dark or disordered spectrum
  * @example prepare(sunlight()) === prepare(sunlight()) // true
  */
 export function prepare(light: Light): PreparedLight {
+  checkLight(light);
   let prepared = known.get(light);
   if (!prepared) {
     prepared = preparedLight(light);

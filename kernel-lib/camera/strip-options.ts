@@ -31,6 +31,7 @@ export type CheckedStripOptions = Required<FilmStripOptions>;
 
 /** The options with their defaults, checked. @throws RangeError, TypeError naming the option and its range */
 export function stripOptions(aperture: Aperture, given: FilmStripOptions): CheckedStripOptions {
+  requireKnown(given);
   const { focalLength = 1 } = given;
   const options = {
     points: 1200,
@@ -68,6 +69,27 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
     throw new RangeError(`scale is "${options.scale}": choose 'linear' or 'log'.`);
   }
   return options;
+}
+
+const known = [
+  'focalLength',
+  'span',
+  'points',
+  'exposure',
+  'scale',
+  'decades',
+  'whiteBalance',
+  'sourceWidth',
+  'collimatorFocalLength',
+  'filmBlur',
+  'incidence',
+];
+
+/** A misspelt option would be passed over in silence. */
+function requireKnown(given: FilmStripOptions): void {
+  const stranger = Object.keys(given).find((name) => !known.includes(name));
+  if (stranger === undefined) return;
+  throw new TypeError(`filmStrip has no option ${stranger}: its options are ${known.join(', ')}.`);
 }
 
 function withoutUndefined(given: FilmStripOptions): FilmStripOptions {

@@ -1,0 +1,143 @@
+import { execFileSync } from 'node:child_process';
+import { join } from 'node:path';
+import type { Aperture } from '../../kernel-lib/aperture/aperture';
+import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { filmStrip } from '../../kernel-lib/camera/film-strip';
+import { prepare } from '../../kernel-lib/camera/prepared-light';
+import { whitePattern } from '../../kernel-lib/camera/white-pattern';
+import { illuminant } from '../../kernel-lib/light/illuminant';
+import type { Light } from '../../kernel-lib/light/light';
+import { straightBetween } from '../../kernel-lib/light/table';
+import { needs } from '../needs';
+
+// A white-light film strip of 20 slits, 1200 positions, 401 wavelengths, against NumPy's plain sum.
+const [width, spacing] = [40e-6, 100e-6];
+const options = { span: 0.052, points: 1200 };
+
+type Mode = 'equal' | 'uneven';
+interface NumpyResult {
+  seconds: number;
+  way: string;
+  numpy: string;
+  sums: number[];
+}
+
+/** Daylight D65 at 380, 381 … 780 nm; a new object each time, so that nothing is prepared for it yet. */
+function daylight(): Light {
+  const { wavelengths, power } = illuminant('D65').continuum!;
+  const grid = Array.from({ length: 401 }, (_, i) => (380 + i) / 1e9);
+  const sampled = grid.map((wavelength) => straightBetween(wavelengths, power, wavelength));
+  return { name: 'daylight', continuum: { wavelengths: grid, power: sampled } };
+}
+
+function apertureOf(count: number, mode: Mode): Aperture {
+  const equal = slits(count, { width, spacing });
+  if (mode === 'equal') return equal;
+  return slitsAt(
+    equal.slits.map((slit, i) => ({
+      centre: slit.centre + 1e-7 * Math.sin(i * i),
+      width: slit.width + 1e-7 * Math.cos(i * i),
+    })),
+  );
+}
+
+function medianSeconds(work: () => unknown, times: number, warm = 30): number {
+  for (let i = 0; i < warm; i++) work();
+  const taken = Array.from({ length: times }, () => {
+    const start = performance.now();
+    work();
+    return (performance.now() - start) / 1e3;
+  });
+  return taken.sort((a, b) => a - b)[times >> 1];
+}
+
+function numpy(python: string, mode: Mode, s: Float64Array): NumpyResult {
+  const { wavelengths, weights } = prepare(daylight()).sum(0);
+  const input = JSON.stringify({
+    slits: 20,
+    width,
+    spacing,
+    s: [...s],
+    wavelengths: [...wavelengths],
+    weights: [...weights],
+    repeats: mode === 'equal' ? 21 : 3,
+    mode,
+  });
+  const script = join(import.meta.dirname, 'white-strip.py');
+  const answer = execFileSync(python, [script], { input, encoding: 'utf8', maxBuffer: 1 << 26 });
+  return JSON.parse(answer);
+}
+
+/** Both must compute the same thing before their times are compared. */
+function requireSame({ sums }: NumpyResult, aperture: Aperture, s: Float64Array): void {
+  const prepared = prepare(daylight());
+  const ours = whitePattern(aperture, prepared, s);
+  const whole = prepared.whole(0);
+  sums.forEach((sum, o) => {
+    const mine = (ours[o] * whole[o % 4 === 3 ? 3 : 1]) / whole[o % 4];
+    const theirs = sum / whole[o % 4];
+    if (!(Math.abs(mine - theirs) < 1e-6)) throw new Error(`Sum ${o}: ${mine}, NumPy ${theirs}`);
+  });
+}
+
+const milliseconds = (value: number) => `${(value * 1e3).toFixed(2)} ms`;
+
+export default async function whiteStrip() {
+  const { path, skip } = needs('scipy');
+  if (skip) throw new Error(`white-strip needs NumPy: ${skip}`);
+  const light = daylight();
+  const equal = apertureOf(20, 'equal');
+  const { s } = filmStrip(equal, light, options);
+  const strip = (aperture: Aperture, points = 1200, times = 61) =>
+    medianSeconds(() => filmStrip(aperture, light, { ...options, points }), times);
+
+  const plain = numpy(path, 'equal', s);
+  requireSame(plain, equal, s);
+  const ready = strip(equal, 1200, 301);
+  const first = medianSeconds(() => filmStrip(equal, daylight(), options), 21, 25);
+
+  const unevenAperture = apertureOf(20, 'uneven');
+  const unevenPlain = numpy(path, 'uneven', s);
+  requireSame(unevenPlain, unevenAperture, s);
+  const uneven = strip(unevenAperture, 1200, 31);
+
+  const grown = (entries: [number, number][]) =>
+    entries.map(([n, taken]) => `${n}: ${milliseconds(taken)}`).join(', ');
+  const byPositions = [600, 1200, 2400, 4800].map((n): [number, number] => [n, strip(equal, n)]);
+  const byLags = [5, 10, 20, 40].map((n): [number, number] => [
+    3 * n - 2,
+    strip(slits(n, { width, spacing }), 1200),
+  ]);
+  const lookUps = 58 * 600;
+  const numpyNote = `NumPy ${plain.numpy}, ${plain.way} of 20 equal slits, sums to X, Y, Z and power only; ours makes the whole strip, screen colours included`;
+  return [
+    {
+      name: 'white-strip',
+      ours: ready,
+      baseline: plain.seconds,
+      ratio: plain.seconds / ready,
+      aim: 30,
+      note: [
+        numpyNote,
+        `one look-up (four polynomials of degree 3) with all else shared out: ${((ready / lookUps) * 1e9).toFixed(1)} ns`,
+        `growth with positions, 20 slits: ${grown(byPositions)}`,
+        `growth with lags, 1200 positions: ${grown(byLags)}`,
+      ].join('\n'),
+    },
+    {
+      name: 'white-strip-first',
+      ours: first,
+      baseline: plain.seconds,
+      ratio: plain.seconds / first,
+      aim: 1,
+      note: 'the same, the light’s tables built within the time',
+    },
+    {
+      name: 'white-strip-uneven',
+      ours: uneven,
+      baseline: unevenPlain.seconds,
+      ratio: unevenPlain.seconds / uneven,
+      note: `20 slits of uneven places and widths, ${unevenPlain.way} in NumPy: no closed form helps, and the lags are many`,
+    },
+  ];
+}
