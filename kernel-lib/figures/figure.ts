@@ -1,5 +1,6 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import type { Chart } from './chart';
+import { once } from './once';
 import type { PlotlyFigure } from './plotly/plotly-figure';
 import { toPlotly } from './plotly/to-plotly';
 import { base64 } from './png/base64';
@@ -19,7 +20,7 @@ export interface Figure extends Showable {
   readonly png?: Uint8Array;
 }
 
-function bundleOf({ alt, plotly, svg, png }: Omit<Figure, typeof asBundle>): MimeBundle {
+function bundleOf({ alt, plotly, svg, png }: Figure): MimeBundle {
   return {
     'application/vnd.plotly.v1+json': plotly,
     'text/html': svg,
@@ -28,14 +29,24 @@ function bundleOf({ alt, plotly, svg, png }: Omit<Figure, typeof asBundle>): Mim
   };
 }
 
-/** Draws a chart in all its forms. `png` takes the place of the SVG picture in exports. */
-export function figureOf(chart: Chart, png?: Uint8Array): Figure {
-  const figure = {
+/** Draws a chart in all its forms, each when first asked for. `png` takes the place of the SVG picture in exports. */
+export function figureOf(chart: Chart, png?: () => Uint8Array): Figure {
+  const plotly = once(() => toPlotly(chart));
+  const svg = once(() => toSvg(chart));
+  const pixels = png && once(png);
+  const figure: Figure = {
     kind: chart.kind,
     alt: chart.alt,
-    plotly: toPlotly(chart),
-    svg: toSvg(chart),
-    ...(png ? { png } : {}),
+    get plotly() {
+      return plotly();
+    },
+    get svg() {
+      return svg();
+    },
+    get png() {
+      return pixels?.();
+    },
+    [asBundle]: () => bundleOf(figure),
   };
-  return { ...figure, [asBundle]: () => bundleOf(figure) };
+  return figure;
 }

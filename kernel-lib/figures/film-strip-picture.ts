@@ -20,6 +20,7 @@ export interface FilmStripPictureOptions extends StripAlong {
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of the PNG, pixels
  * @returns a Figure with `png`
  * @throws TypeError when `strip` is not a film strip; RangeError for a height that is not 1 … 4000
+ * @example filmStripPicture(filmStrip(slits(1, { width: 40e-6 }), sunlight())).kind // 'strip'
  */
 export function filmStripPicture(strip: FilmStrip, options: FilmStripPictureOptions = {}): Figure {
   const { height = 46, title } = options;
@@ -41,5 +42,5 @@ export function filmStripPicture(strip: FilmStrip, options: FilmStripPictureOpti
       },
     ],
   };
-  return figureOf(chart, encodePng({ ...picture, channels: 3 }));
+  return figureOf(chart, () => encodePng({ ...picture, channels: 3 }));
 }

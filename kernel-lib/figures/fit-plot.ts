@@ -40,6 +40,7 @@ const curveSteps = 1000;
  * @param options quantity and unit of both axes; the fit's result
  * @returns a Figure
  * @throws RangeError, TypeError for values that are not finite, lists of two lengths, an axis without unit
+ * @example fitPlot({ x: [0, 1], y: [0, 2] }, (x) => 2 * x, { x: { quantity: 'x', unit: 'm' }, y: { quantity: 'y', unit: '1' } }).kind // 'fit'
  */
 export function fitPlot(
   data: FittedData,

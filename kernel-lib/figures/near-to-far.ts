@@ -27,6 +27,7 @@ export interface NearToFarOptions {
  * @param options `span` of the screen, m
  * @returns a Figure; irradiance relative to that without aperture
  * @throws RangeError, TypeError as `nearField`; RangeError for no distances or more than 8
+ * @example nearToFar(slits(1, { width: 5e-4 }), 550e-9, [0.02, 1]).kind // 'near-to-far'
  */
 export function nearToFar(
   aperture: Aperture,

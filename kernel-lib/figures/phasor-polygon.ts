@@ -16,6 +16,7 @@ export interface PhasorPolygonOptions {
  * @param phasors what `phasors(aperture, wavelength, s)` returns
  * @returns a Figure
  * @throws TypeError when it is not a list of phasors
+ * @example phasorPolygon(phasors(slits(4, { width: 1e-5, spacing: 5e-5 }), 5e-7, 0)).kind // 'phasors'
  */
 export function phasorPolygon(
   phasors: readonly Phasor[],

@@ -29,6 +29,7 @@ const leastStick = 0.012;
  * @param options `through`: a passband; `range` in m
  * @returns a Figure
  * @throws RangeError when nothing of the light lies in the range
+ * @example spectrumPlot(lamp('mercury')).kind // 'spectrum'
  */
 export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figure {
   const [from, to] = options.range ?? [380e-9, 780e-9];

@@ -42,6 +42,7 @@ function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of each strip in the PNG, pixels
  * @returns a Figure with `png`, labels and axis included
  * @throws RangeError when there are none, or their positions differ
+ * @example stackedStrips([{ label: '1 slit', strip: filmStrip(slits(1, { width: 40e-6 }), sunlight()) }]).kind // 'stacked-strips'
  */
 export function stackedStrips(
   strips: readonly LabelledStrip[],
@@ -79,11 +80,12 @@ export function stackedStrips(
       },
     ],
   };
-  return figureOf(chart, stackedPng(rows, labels, height));
+  return figureOf(chart, () => stackedPng(rows, labels, height));
 }
 
 /** Names every strip and tells the whole of the first and the last: between them only the label changes. */
 function sentence(strips: readonly LabelledStrip[], { ends, axis }: StripRow): string {
+  if (strips.length === 1) return strips[0].strip.alt;
   const told = [...new Set([strips[0], strips[strips.length - 1]])].map(
     ({ label, strip }) => `${label}: ${strip.alt.replace(/\.\s*$/, '')}`,
   );

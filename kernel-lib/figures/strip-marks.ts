@@ -1,6 +1,7 @@
 import type { FilmStrip } from '../camera/film';
 import { formatNumber } from '../quantity/format-number';
 import type { HoverMark, ImageMark } from './chart';
+import { once } from './once';
 import { pngAddress } from './png/base64';
 import { encodePng } from './png/encode-png';
 import type { StripRow } from './strip-row';
@@ -12,18 +13,30 @@ export function stripMarks(
   [low, high]: readonly [number, number],
 ): [ImageMark, HoverMark] {
   const { pixels, places, ends, axis } = row;
-  const png = encodePng({ width: places.length, height: 1, data: pixels, channels: 3 });
+  const source = once(() =>
+    pngAddress(encodePng({ width: places.length, height: 1, data: pixels, channels: 3 })),
+  );
   const every = Math.max(1, Math.ceil(places.length / 200));
   const chosen = places.map((_, i) => i).filter((i) => i % every === 0);
   return [
-    { type: 'image', source: pngAddress(png), x: ends, y: [low, high] },
+    {
+      type: 'image',
+      get source() {
+        return source();
+      },
+      x: ends,
+      y: [low, high],
+    },
     {
       type: 'hover',
       x: chosen.map((i) => places[i]),
       y: chosen.map(() => (low + high) / 2),
-      text: chosen.map(
-        (i) => `${formatNumber(places[i])} ${axis.unit}; total ${formatNumber(strip.total[i], 3)}`,
-      ),
+      get text() {
+        return chosen.map(
+          (i) =>
+            `${formatNumber(places[i])} ${axis.unit}; total ${formatNumber(strip.total[i], 3)}`,
+        );
+      },
     },
   ];
 }

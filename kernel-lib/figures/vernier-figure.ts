@@ -39,6 +39,7 @@ interface Row {
  * @param options `leastCount`, rad; `magnify` a vernier line; see VernierFigureOptions
  * @returns a Figure whose text alternative names the main line and the coinciding line, not the reading
  * @throws RangeError for a least count that does not fit, or a line that the vernier does not have
+ * @example vernierFigure(degrees(12, 47)).kind // 'vernier'
  */
 export function vernierFigure(angle: number, options: VernierFigureOptions = {}): Figure {
   const { magnify, title } = options;
