@@ -1,12 +1,11 @@
-import { existsSync, statSync } from 'node:fs';
-import { dirname, extname, resolve } from 'node:path';
+import { resolve } from 'node:path';
 import { Command } from 'commander';
-import writeFileAtomic from 'write-file-atomic';
 import { slits } from '../aperture/slits';
 import { filmStrip } from '../camera/film-strip';
 import type { Figure } from '../figures/figure';
 import { filmStripPicture } from '../figures/film-strip-picture';
 import { stackedStrips } from '../figures/stacked-strips';
+import { requireWritable, writeWhole } from './files';
 import { lightNames, readFiltered, readLight } from './read-light';
 import { quantityOf, readQuantity } from './read-quantity';
 
@@ -111,26 +110,6 @@ export function stripPicture(words: StripWords): Figure {
     : stackedStrips(strips, { along, height });
 }
 
-async function save(figure: Figure, file: string): Promise<void> {
-  const target = resolve(file);
-  const folder = dirname(target);
-  if (!existsSync(folder) || !statSync(folder).isDirectory()) {
-    throw new Error(`--to ${file}: there is no folder ${folder}. Make it first, or name another.`);
-  }
-  if (existsSync(target) && statSync(target).isDirectory()) {
-    throw new Error(`--to ${file}: that is a folder. Add a file name, such as strip.png.`);
-  }
-  const svg = extname(target).toLowerCase() === '.svg';
-  try {
-    await writeFileAtomic(target, svg ? figure.svg : Buffer.from(figure.png!));
-  } catch (error) {
-    const why = (error as NodeJS.ErrnoException).code ?? String(error);
-    throw new Error(
-      `--to ${file}: the file could not be written (${why}). Choose a place where you may write.`,
-    );
-  }
-}
-
 /** `multislit strip`: film strips as a picture, for slides and handouts. */
 export function stripCommand(): Command {
   return new Command('strip')
@@ -155,8 +134,10 @@ export function stripCommand(): Command {
       if (!/\.(png|svg)$/i.test(words.to)) {
         throw new Error(`--to ${words.to}: the name must end in .png or .svg.`);
       }
+      const target = resolve(words.to);
+      requireWritable(target);
       const figure = stripPicture(words);
-      await save(figure, words.to);
-      console.log(`${figure.alt}\nWritten to ${resolve(words.to)}`);
+      await writeWhole(target, /\.svg$/i.test(target) ? figure.svg : figure.png!);
+      console.log(`${figure.alt}\nWritten to ${target}`);
     });
 }
