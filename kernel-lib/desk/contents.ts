@@ -74,8 +74,10 @@ function asNotebook(text: string, path: string): Notebook {
 export function contents(folder: string): Hono {
   const app = new Hono();
 
-  app.get('/:path{.*}', async (c) => {
-    const path = c.req.param('path').replace(/^\/|\/$/g, '');
+  app.get('/', async (c) => c.json(await folderModel(await contain(folder, ''), '')));
+
+  app.get('/:path{.+}', async (c) => {
+    const path = c.req.param('path').replace(/\/$/, '');
     const place = await contain(folder, path);
     const found = await stat(place).catch((error) => {
       throw fileProblem(error, path);

@@ -1,0 +1,160 @@
+import { writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, Page, Request } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { DeskProcess, launchBrowser, newPage, openSheet, skip } from './stage';
+
+const hit = "document.title='HIT';window.hit=1;localStorage.hit=1";
+const svg = `<svg xmlns="http://www.w3.org/2000/svg" onload="${hit}"><script>${hit}</script><foreignObject><iframe srcdoc="<script>parent.${hit}</script>"></iframe></foreignObject><circle r="9" onclick="${hit}"/></svg>`;
+
+/** Ways to get a script run that a notebook's outputs and texts may try; the common ones of OWASP's list, from memory. */
+const html = [
+  `<script>${hit}</script>`,
+  `<img src=x onerror="${hit}">`,
+  `<a href="javascript:${hit}" class="bait">click</a>`,
+  `<iframe srcdoc="<script>parent.${hit}</script>"></iframe>`,
+  `<object data="data:text/html,<script>${hit}</script>"></object>`,
+  `<form action="javascript:${hit}"><button class="bait">go</button></form>`,
+  `<math><mtext><table><mglyph><style><img src=x onerror="${hit}"></style></mglyph></table></mtext></math>`,
+  `<details open ontoggle="${hit}"><summary>s</summary></details>`,
+  `<style>body { display: none }</style>`,
+  `<div style="position:fixed;inset:0;z-index:99999;background:red" class="cover">cover</div>`,
+  `<base href="https://example.invalid/">`,
+  `<meta http-equiv="refresh" content="0;url=https://example.invalid/">`,
+  svg,
+].join('\n');
+
+const plot = {
+  data: [
+    {
+      type: 'scatter',
+      x: [1],
+      y: [1],
+      text: [`<img src=x onerror="${hit}"><a href="javascript:${hit}">t</a>`],
+    },
+  ],
+  layout: {
+    title: { text: `<a href="javascript:${hit}">title</a><script>${hit}</script>` },
+    images: [{ source: 'https://example.invalid/spy.png', x: 0, y: 1, sizex: 1, sizey: 1 }],
+  },
+};
+const verdict = {
+  question: '9.1',
+  asks: '<b>x</b>',
+  state: 'agrees',
+  marks: 1,
+  outOf: 1,
+  message: `<img src=x onerror="${hit}">`,
+};
+
+const output = (data: Record<string, unknown>) => ({
+  output_type: 'display_data' as const,
+  data,
+  metadata: { trusted: true, isolated: false },
+});
+
+const notebook = {
+  nbformat: 4,
+  nbformat_minor: 5,
+  metadata: { trusted: true, language_info: { name: 'typescript' } },
+  cells: [
+    {
+      cell_type: 'markdown' as const,
+      id: 'words',
+      metadata: { trusted: true, editable: false },
+      source: `# Bait\n\n${html}\n\n$\\href{javascript:${hit}}{x}$ $\\htmlClass{y}{z}$`,
+    },
+    {
+      cell_type: 'code' as const,
+      id: 'outputs',
+      metadata: { trusted: true },
+      source: '1',
+      execution_count: 1,
+      outputs: [
+        output({ 'text/html': html }),
+        output({ 'image/svg+xml': svg }),
+        output({ 'text/markdown': html }),
+        output({ 'application/javascript': hit, 'text/plain': 'script only' }),
+        output({ 'application/vnd.plotly.v1+json': plot, 'text/plain': 'a plot' }),
+        output({ 'application/vnd.multislit.verdict+json': verdict }),
+        { output_type: 'stream' as const, name: 'stdout' as const, text: `\u001b[31m${html}` },
+        { output_type: 'error' as const, ename: html, evalue: html, traceback: [html] },
+      ],
+    },
+  ],
+};
+
+describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+  const asked: Request[] = [];
+
+  beforeAll(async () => {
+    writeFileSync(join(desk.folder, 'bait.ipynb'), writeNotebook(notebook));
+    writeFileSync(join(desk.folder, 'broken.ipynb'), '{ "nbformat": 4, "cells": [');
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    ({ page } = await newPage(
+      await browser.newContext({ viewport: { width: 1440, height: 900 } }),
+    ));
+    page.on('request', (request) => asked.push(request));
+    await openSheet(page, desk);
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  test('is listed on the front page; a damaged one with what is wrong', async () => {
+    await page.goto(`http://127.0.0.1:${desk.port}/`);
+    await page.getByText('broken.ipynb: The file is not a notebook').waitFor();
+    await page.getByRole('link', { name: 'bait.ipynb' }).click();
+    await page.getByRole('heading', { name: 'Bait' }).waitFor();
+  });
+
+  test('runs none of its scripts, however they are wrapped, nor when clicked', async () => {
+    await page.locator('figure.plot[data-drawn="true"]').waitFor();
+    for (const bait of await page.locator('.bait, .outputs a, .text a').all())
+      await bait.click({ force: true, noWaitAfter: true, timeout: 2000 }).catch(() => {});
+    expect(await page.evaluate(() => 'hit' in window || 'hit' in localStorage)).toBe(false);
+    expect(await page.title()).not.toContain('HIT');
+    expect(new URL(page.url()).pathname).toBe('/sheet/bait.ipynb');
+    const left = await page
+      .locator(
+        '#sheet script, #sheet iframe, #sheet object, #sheet form, #sheet style, #sheet base, #sheet meta',
+      )
+      .count();
+    expect(left).toBe(0);
+    const handlers = await page.evaluate(() =>
+      [...document.querySelectorAll('#sheet *')].flatMap((node) =>
+        node.getAttributeNames().filter((name) => name.startsWith('on')),
+      ),
+    );
+    expect(handlers).toEqual([]);
+  });
+
+  test('shows words where only a script was sent, and marks up no verdict', async () => {
+    await page.getByText('script only').waitFor();
+    expect(await page.locator('.verdict img, .verdict b + *').count()).toBe(0);
+  });
+
+  test('covers nothing of the page outside its own place', async () => {
+    const top = await page.evaluate(
+      () => document.elementFromPoint(20, 20)?.closest('header') !== null,
+    );
+    expect(top).toBe(true);
+    expect(await page.getByRole('button', { name: 'Run from the top' }).isVisible()).toBe(true);
+  });
+
+  test('asks nothing of any other host', () => {
+    const sent = asked.filter((request) => request.failure()?.errorText !== 'csp');
+    const foreign = sent
+      .map((request) => request.url())
+      .filter(
+        (url) => !url.startsWith(`http://127.0.0.1:${desk.port}/`) && !/^(data|blob):/.test(url),
+      );
+    expect(sent.length).toBeGreaterThan(10);
+    expect(foreign).toEqual([]);
+  });
+});

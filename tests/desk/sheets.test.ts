@@ -1,0 +1,123 @@
+import { chmodSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { startDesk } from '../../kernel-lib/desk/desk';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
+import { type TestDesk, testDesk } from './desk-for-test';
+
+let desk: TestDesk;
+beforeAll(async () => {
+  desk = await testDesk();
+});
+afterAll(() => desk.end());
+
+const list = async () => (await desk.ask('/desk/sheets')).json();
+const open = (name: string) => desk.ask(`/desk/sheets/${name}/open`, { method: 'POST' });
+const setStudent = (student: unknown) =>
+  desk.ask('/desk/student', {
+    method: 'PUT',
+    headers: { 'Content-Type': 'application/json' },
+    body: JSON.stringify({ student }),
+  });
+const numberIn = (path: string) =>
+  studentNumberOf(readNotebook(readFileSync(join(desk.folder, path), 'utf8')));
+
+test('sheets are listed with their questions; one without sheet.ts with one clear sentence', async () => {
+  const { sheets, student, folder } = await list();
+  expect(student).toBe(null);
+  expect(folder).toBe(desk.folder);
+  const [small, lost] = sheets;
+  expect(small).toMatchObject({
+    name: '01-small',
+    title: 'Small',
+    opened: false,
+    path: '01-small.ipynb',
+  });
+  expect(small.questions).toEqual([
+    { id: '1.1', asks: 'One', marks: 2, kind: 'sealed' },
+    { id: '1.2', asks: 'Two', marks: 3, kind: 'written', blank: '*Write here.*' },
+  ]);
+  expect(lost.problem).toBe(
+    'The sheet 04-lost has no sheet.ts, so its answers cannot be checked: put worksheets/04-lost/sheet.ts back.',
+  );
+  const answer = await open('04-lost');
+  expect(answer.status).toBe(409);
+});
+
+test('a student number that is none is refused with a sentence', async () => {
+  for (const wrong of ['', '12', 'abc', '1 2345', 5, null, "1'; process.exit(); '"]) {
+    const answer = await setStudent(wrong);
+    expect([wrong, answer.status]).toEqual([wrong, 400]);
+    expect((await answer.json()).message).toContain('4 to 10 digits');
+  }
+});
+
+test('opening copies the master once, with the student number, and never overwrites', async () => {
+  await setStudent(' 204117 ');
+  expect((await list()).student).toBe('204117');
+  expect(await (await open('01-small')).json()).toEqual({ path: '01-small.ipynb' });
+  expect(numberIn('01-small.ipynb')).toBe('204117');
+  const file = join(desk.folder, '01-small.ipynb');
+  const mine = readFileSync(file, 'utf8').replace('# Small', '# Mine');
+  writeFileSync(file, mine);
+  await open('01-small');
+  expect(readFileSync(file, 'utf8')).toBe(mine);
+  expect((await list()).sheets[0].opened).toBe(true);
+});
+
+test('a changed student number goes into the sheets that carried the one before, and no others', async () => {
+  await setStudent('300200');
+  expect(numberIn('01-small.ipynb')).toBe('300200');
+  const file = join(desk.folder, '01-small.ipynb');
+  writeFileSync(file, readFileSync(file, 'utf8').replace('300200', '777777'));
+  await setStudent('300201');
+  expect(numberIn('01-small.ipynb')).toBe('777777');
+});
+
+test('a damaged notebook is listed with what is wrong and left untouched', async () => {
+  writeFileSync(join(desk.folder, '01-small.ipynb'), '{');
+  writeFileSync(join(desk.folder, 'other.ipynb'), '');
+  const { sheets, others } = await list();
+  expect(sheets[0].problem).toMatch(/^01-small\.ipynb: The file is not a notebook/);
+  expect(others).toEqual([{ path: 'other.ipynb', problem: expect.stringContaining('is empty') }]);
+  await setStudent('300202');
+  expect(readFileSync(join(desk.folder, '01-small.ipynb'), 'utf8')).toBe('{');
+});
+
+const elsewhere = () => ({
+  folder: mkdtempSync(join(tmpdir(), 'multislit-desk-')),
+  worksheets: desk.worksheets,
+  page: desk.worksheets,
+  port: 0,
+  launch: () => Promise.reject(new Error('not needed')),
+});
+
+test('a port in use is told in one sentence', async () => {
+  const other = createServer();
+  await new Promise<void>((done) => other.listen(0, '127.0.0.1', done));
+  const { port } = other.address() as { port: number };
+  await expect(startDesk({ ...elsewhere(), port })).rejects.toThrow(
+    `Port ${port} is in use: choose another with --port, or leave --port out.`,
+  );
+  other.close();
+});
+
+test('a folder that is a file is told in one sentence', async () => {
+  const folder = join(elsewhere().folder, 'file');
+  writeFileSync(folder, '');
+  await expect(startDesk({ ...elsewhere(), folder })).rejects.toThrow('is a file: name a folder');
+});
+
+test.skipIf(process.getuid?.() === 0 || process.platform === 'win32')(
+  'a folder without write permission is told in one sentence',
+  async () => {
+    const { folder } = elsewhere();
+    chmodSync(folder, 0o500);
+    await expect(startDesk({ ...elsewhere(), folder })).rejects.toThrow(
+      'may not be read or written',
+    );
+  },
+);
