@@ -30,7 +30,8 @@ export function planck(wavelength: number, kelvin: number): number {
  *
  * @param kelvin temperature, K (500 or more: below that nothing is seen)
  * @throws RangeError when it is not a finite number of 500 or above
- * @example chromaticity(xyz(blackbody(2856))) // [0.4475, 0.4074], illuminant A
+ * @see Planck's law; at 2856 K its colour is that of illuminant A
+ * @example chromaticity(xyz(blackbody(2856))) // [0.4475, 0.4074]
  */
 export function blackbody(kelvin: number): Light {
   requirePositive('The temperature', kelvin, 'give kelvin, such as 2856');

@@ -13,7 +13,7 @@ export const D65_WHITE: XYZ = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329];
  * @param white [Xn, Yn, Zn], default D65 with Y = 1
  * @returns [L*, a*, b*]; L* = 100 for the white
  * @see ISO/CIE 11664-4
- * @example cielab([0.3, 0.4, 0.2]) // [69.4695, -26.08, 34.0..]
+ * @example cielab([0.3, 0.4, 0.2]) // [69.4695, -27.969, 33.6798]
  */
 export function cielab(colour: XYZ, white: XYZ = D65_WHITE): [number, number, number] {
   const [x, y, z] = colour.map((value, i) => compressed(value / white[i]));

@@ -16,14 +16,14 @@ const hues: readonly [to: number, name: string][] = [
 /** Purples whose opposite lies below this, m, lean to red. */
 const RED_PURPLE_TO = 520e-9;
 /** Below this purity a colour is called white, below the next one pale. */
-const WHITE_TO = 0.1;
-const PALE_TO = 0.3;
+const WHITE_TO = 0.2;
+const PALE_TO = 0.4;
 
 /**
  * A plain name for a colour, for learners. The regions are this library's own:
  *
- *   purity below 0.1                white
- *   purity 0.1 … 0.3                "pale" and the hue's name
+ *   purity below 0.2                white (sunlight and daylight are)
+ *   purity 0.2 … 0.4                "pale" and the hue's name
  *   dominant wavelength up to       450 violet · 482 blue · 498 blue-green · 552 green ·
  *                                   570 yellow-green · 581 yellow · 592 amber · 610 orange, above: red (nm)
  *   complementary wavelength        up to 520 nm red-purple, above: purple

@@ -23,7 +23,7 @@ export interface DominantWavelength {
  * @returns wavelength, m (380–699 nm), and kind
  * @throws RangeError for the white itself, which has no hue, or a white outside the spectral locus
  * @see CIE 015; CIE International Lighting Vocabulary, 17-23-064
- * @example dominantWavelength([0.64, 0.33]).wavelength // 6.114e-7: the red of sRGB
+ * @example dominantWavelength([0.64, 0.33]).wavelength // 6.113e-7
  */
 export function dominantWavelength(
   colour: Chromaticity,
@@ -31,8 +31,7 @@ export function dominantWavelength(
 ): DominantWavelength {
   const ahead = edge(colour, white);
   if (ahead.wavelength !== undefined) return { wavelength: ahead.wavelength, kind: 'dominant' };
-  const opposite: Chromaticity = [2 * white[0] - colour[0], 2 * white[1] - colour[1]];
-  const { wavelength } = edge(opposite, white);
+  const { wavelength } = edge(opposite(colour, white), white);
   return { wavelength: wavelength!, kind: 'complementary' };
 }
 
@@ -56,6 +55,10 @@ export function excitationPurity(
   return 1 / edge(colour, white).along;
 }
 
+function opposite(colour: Chromaticity, white: Chromaticity): Chromaticity {
+  return [2 * white[0] - colour[0], 2 * white[1] - colour[1]];
+}
+
 function edge(colour: Chromaticity, white: Chromaticity) {
   for (const value of [...colour, ...white]) {
     requireFinite('A chromaticity x or y', value, 'give [x, y] as chromaticity(xyz(light)) does');
@@ -66,7 +69,8 @@ function edge(colour: Chromaticity, white: Chromaticity) {
     );
   }
   const found = edgeOfColours(white, colour);
-  if (!found) {
+  // From inside there is an edge on either hand.
+  if (!found || !edgeOfColours(white, opposite(colour, white))) {
     throw new RangeError(
       `The white x, y = ${white.join(', ')} lies outside the colours there are: give one inside the spectral locus, such as [0.3127, 0.329].`,
     );

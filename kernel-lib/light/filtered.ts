@@ -13,7 +13,7 @@ const WIDEST_STEP = 1e-9;
  * @param light what falls on the filter
  * @param band what the filter lets through, such as passband(650e-9, 40e-9)
  * @throws RangeError when nothing of the light passes
- * @example filtered(sunlight(), passband(650e-9, 40e-9)) // broad red light
+ * @example filtered(lamp('mercury'), passband(546e-9, 10e-9)).lines.length // 1
  */
 export function filtered(light: Light, band: Passband): Light {
   checkLight(light);

@@ -26,7 +26,7 @@ const known = {
  * @returns relative power, 100 at 560 nm, 300–780 nm in steps of 5 nm, straight between
  * @throws RangeError for another name
  * @see ISO/CIE 11664-2
- * @example chromaticity(xyz(illuminant('D65'))) // [0.3127, 0.3290]
+ * @example chromaticity(xyz(illuminant('D65'))) // [0.3127, 0.329]
  */
 export function illuminant(name: 'D65' | 'A'): Light {
   const make = known[name];

@@ -16,7 +16,7 @@ export interface Passband {
  * @param centre middle wavelength, m
  * @param width full width at half maximum, m (> 0, and below 5/3 of the centre)
  * @throws RangeError when one of them is not a finite number above 0, or the band reaches below 0
- * @example passband(650e-9, 40e-9).wavelengths // 626, 634, 666, 674 nm
+ * @example passband(650e-9, 40e-9).wavelengths // [626e-9, 634e-9, 666e-9, 674e-9]
  */
 export function passband(centre: number, width: number): Passband {
   requirePositive('The centre of the passband', centre, 'give metres, such as 650e-9');

@@ -30,7 +30,7 @@ function rawXyz(light: Light): XYZ {
  * @returns [X, Y, Z], without unit
  * @throws RangeError when nothing of it lies in 360–830 nm
  * @see CIE 015; ISO/CIE 11664-3
- * @example xyz(illuminant('D65')) // [0.9504, 1, 1.0888]
+ * @example xyz(illuminant('D65')) // [0.9505, 1, 1.0888]
  */
 export function xyz(light: Light, options: { relativeTo?: Light } = {}): XYZ {
   const [x, y, z] = rawXyz(light);
@@ -47,7 +47,7 @@ export function xyz(light: Light, options: { relativeTo?: Light } = {}): XYZ {
  * @returns [x, y]
  * @throws RangeError for black, which has no chromaticity, and for what is not a number
  * @see ISO/CIE 11664-3
- * @example chromaticity([0.9504, 1, 1.0888]) // [0.3127, 0.3290]
+ * @example chromaticity([0.9504, 1, 1.0888]) // [0.3127, 0.329]
  */
 export function chromaticity(colour: XYZ): Chromaticity {
   const [x, y, z] = colour;
