@@ -10,9 +10,10 @@ import { sourceOf } from '../../kernel-lib/notebook/text';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
 import oneSlit from '../../worksheets/02-one-slit/key';
 import twoSlits from '../../worksheets/03-two-slits/key';
+import moreSlits from '../../worksheets/04-three-and-four-slits/key';
 import { sampleStudent } from '../../worksheets/sample-answers';
 
-const keys: AnyKey[] = [oneSlit, twoSlits];
+const keys: AnyKey[] = [oneSlit, twoSlits, moreSlits];
 const master = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),

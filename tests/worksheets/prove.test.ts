@@ -3,8 +3,9 @@ import { proveSheet, provingStudents } from '../../kernel-lib/questions/prove';
 import type { AnyKey } from '../../kernel-lib/questions/sheet';
 import oneSlit from '../../worksheets/02-one-slit/key';
 import twoSlits from '../../worksheets/03-two-slits/key';
+import moreSlits from '../../worksheets/04-three-and-four-slits/key';
 
-const keys: AnyKey[] = [oneSlit, twoSlits];
+const keys: AnyKey[] = [oneSlit, twoSlits, moreSlits];
 
 describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (_, key) => {
   test('holds for 100 student numbers: answers, rounding, slips, hints', async () => {
