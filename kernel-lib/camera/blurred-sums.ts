@@ -57,9 +57,9 @@ export function blurredSums(
       const shifted = s.map((value) => value + at);
       found.fill(0);
       addQuinticSum(cells, lags, part.weights, shifted.map(Math.abs), found);
-      for (let o = 0; o < sums.length; o++) {
-        const side = shifted[Math.floor(o / CHANNELS)] < 0 ? part.mirrors : 1;
-        sums[o] += (sign * side * found[o]) / area;
+      for (let i = 0, o = 0; i < s.length; i++) {
+        const factor = (shifted[i] < 0 ? sign * part.mirrors : sign) / area;
+        for (let c = 0; c < CHANNELS; c++, o++) sums[o] += factor * found[o];
       }
     }
   }

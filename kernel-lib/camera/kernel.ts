@@ -19,18 +19,17 @@ const SAMPLE = 60e-9;
  *
  * @param light the light as a sum
  * @param reach largest y, m
- * @param parts nodes to each 60 nm
- * @param odd whether the sine is meant
+ * @param options parts: nodes to each 60 nm; odd: whether the sine is meant; curved: whether the
+ *   curvature is wanted, which is left 0 otherwise
  */
 export function kernelNodes(
   light: SpectralWeights,
   reach: number,
-  parts: number,
-  odd = false,
+  { parts, odd = false, curved = true }: { parts: number; odd?: boolean; curved?: boolean },
 ): Nodes {
   const step = SAMPLE / parts;
   const waves = sampled(light, Math.ceil(reach / SAMPLE) + 1, odd);
-  const { value, slope, curvature } = refine(waves, parts);
+  const { value, slope, curvature } = refine(waves, parts, curved ? 3 : 2);
   const { constant, rate, whole } = straightParts(light);
   for (let i = 0; i < value.length; i++) {
     const c = i % CHANNELS;

@@ -70,11 +70,17 @@ function preparedLight(light: Light): PreparedLight {
     return found;
   };
 
-  /** The table of this name, made anew when it is too short. */
-  const table = (name: string, perCell: number, reach: number, make: () => Cells) => {
+  /** The table of this name; one that is too short is made anew, half as long again, since sliders move in small steps. */
+  const table = (
+    name: string,
+    perCell: number,
+    reach: number,
+    make: (reach: number) => Cells,
+  ): Cells => {
     const before = tables.get(name);
-    if (before && (before.coefficients.length / perCell) * before.step > reach) return before;
-    const made = make();
+    const length = before ? (before.coefficients.length / perCell) * before.step : 0;
+    if (before && length > reach) return before;
+    const made = make(Math.max(reach, 1.5 * length));
     tables.set(name, made);
     return made;
   };
@@ -85,21 +91,21 @@ function preparedLight(light: Light): PreparedLight {
     whole: (reach) => summed(piecesFor(reach)).whole,
     cubic(reach) {
       const pieces = piecesFor(reach);
-      return table(`cubic ${pieces}`, 4 * CHANNELS, reach, () =>
-        cubicCells(kernelNodes(summed(pieces).sum, reach, CUBIC_PARTS)),
+      return table(`cubic ${pieces}`, 4 * CHANNELS, reach, (length) =>
+        cubicCells(kernelNodes(summed(pieces).sum, length, { parts: CUBIC_PARTS, curved: false })),
       );
     },
     quintic(kind, reach, farthest) {
       const pieces = piecesFor(farthest);
-      return table(`${kind} ${pieces}`, 6 * CHANNELS, reach, () =>
-        quinticOf(kind, summed(pieces).sum, reach),
+      return table(`${kind} ${pieces}`, 6 * CHANNELS, reach, (length) =>
+        quinticOf(kind, summed(pieces).sum, length),
       );
     },
   };
 }
 
 function quinticOf(kind: Kind, sum: SpectralWeights, reach: number): Cells {
-  const kernel = kernelNodes(sum, reach, QUINTIC_PARTS, kind.startsWith('odd'));
+  const kernel = kernelNodes(sum, reach, { parts: QUINTIC_PARTS, odd: kind.startsWith('odd') });
   const cells = quinticCells(kernel);
   if (!/once|twice/.test(kind)) return cells;
   const once = firstIntegral(kernel, cells);

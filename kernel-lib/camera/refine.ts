@@ -22,13 +22,14 @@ export interface Refined {
  *
  * @param samples channels interleaved, TAPS samples before the first value wanted and TAPS after the last
  * @param factor how many values for each sample
+ * @param wanted 3 for value, slope and curvature, 2 for the first two; the last is left 0 then
  * @returns values from sample TAPS on, `factor` to a sample, the last sample's included
  */
-export function refine(samples: Float64Array, factor: number): Refined {
+export function refine(samples: Float64Array, factor: number, wanted: 2 | 3): Refined {
   const intervals = samples.length / CHANNELS - 2 * TAPS - 1;
   const [value, slope, curvature] = [0, 1, 2].map((derivative) => {
     const out = new Float64Array((intervals * factor + 1) * CHANNELS);
-    for (let part = 0; part < factor; part++) {
+    for (let part = 0; part < factor && derivative < wanted; part++) {
       const weights = tapWeights(part / factor, derivative);
       const count = part === 0 ? intervals + 1 : intervals;
       for (let i = 0; i < count; i++) {
