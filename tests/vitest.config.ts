@@ -20,7 +20,7 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.{ts,tsx}'],
     maxWorkers: 2,
-    testTimeout: 20_000,
+    testTimeout: 60_000,
     reporters: ['default'],
   },
 });

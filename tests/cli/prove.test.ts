@@ -1,0 +1,54 @@
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { proofText } from '../../kernel-lib/cli/prove-sheet';
+import { sheetNames } from '../../kernel-lib/kernel/sheets';
+import type { Proof } from '../../kernel-lib/questions/prove';
+import { multislit } from './multislit';
+
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'prove-'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+test('every sheet holds over 200 student numbers: model answers, blank, slips and hints', {
+  timeout: 240_000,
+}, async () => {
+  const json = join(folder, 'proof.json');
+  const { code, out } = await multislit(['prove', '--students', '200', '--json', json]);
+  expect(out).toMatch(/All holds/);
+  expect(code).toBe(0);
+  const proofs: Proof[] = JSON.parse(readFileSync(json, 'utf8'));
+  expect(proofs.map(({ sheet }) => sheet)).toEqual(sheetNames());
+  for (const proof of proofs) {
+    expect(proof.failures).toEqual([]);
+    expect(proof.students).toBe(200);
+    expect(proof.questions).toBeGreaterThanOrEqual(6);
+    expect(proof.slips).toBeGreaterThanOrEqual(3 * (proof.questions - 3));
+  }
+});
+
+test('a sheet that is not there is told with those that are', async () => {
+  const { code, err } = await multislit(['prove', '99-nothing']);
+  expect(code).toBe(1);
+  expect(err).toMatch(/no sheet "99-nothing".*There are: .*02-one-slit/);
+});
+
+test('a count that is none is a word out of place', async () => {
+  const { code, err } = await multislit(['prove', '--students', 'many']);
+  expect(code).toBe(2);
+  expect(err).toMatch(/whole number from 1 to 100000/);
+});
+
+test('failures that differ only by numbers are told once, with a student to try', () => {
+  const what = (n: number) => `the slip “half” is taken for the value ${n}.5`;
+  const failures = [1, 2, 3].map((n) => ({ student: `100${n}`, question: '2.1', what: what(n) }));
+  const proof = { sheet: '02-x', questions: 7, slips: 20, students: 3, judged: 90, failures };
+  expect(proofText(proof).split('\n')).toEqual([
+    '02-x: 7 questions, 20 slips, 3 student numbers, 90 answers judged. 3 FAILURES:',
+    '  3 × 2.1: the slip “half” is taken for the value 1.5 (student 1001)',
+  ]);
+  expect(proofText({ ...proof, failures: [] })).toMatch(/Holds\.$/);
+});
