@@ -40,10 +40,11 @@ export function filmStrip(
   const xyz = new Float64Array(3 * s.length);
   const total = new Float64Array(s.length);
   for (let i = 0; i < s.length; i++) {
-    xyz[3 * i] = pattern[4 * i];
-    xyz[3 * i + 1] = pattern[4 * i + 1];
-    xyz[3 * i + 2] = pattern[4 * i + 2];
-    total[i] = pattern[4 * i + 3];
+    // At a dark fringe the table's last digit may fall below 0.
+    xyz[3 * i] = Math.max(0, pattern[4 * i]);
+    xyz[3 * i + 1] = Math.max(0, pattern[4 * i + 1]);
+    xyz[3 * i + 2] = Math.max(0, pattern[4 * i + 2]);
+    total[i] = Math.max(0, pattern[4 * i + 3]);
   }
   const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
   return {

@@ -1,6 +1,7 @@
-import { blackbody } from './blackbody';
+import { planck } from './blackbody';
 import { D65_WHITE } from './cielab';
 import type { Light, XYZ } from './light';
+import { observer } from './observer';
 import { once } from './table';
 import { xyz } from './xyz';
 
@@ -46,9 +47,22 @@ function evenChromaticity([x, y, z]: XYZ): [number, number] {
   return [(4 * x) / sum, (9 * y) / sum];
 }
 
+/** X, Y, Z of a black body, by every fifth nanometre: near enough to judge by. */
+function glow(kelvin: number): XYZ {
+  const { wavelengths, x, y, z } = observer();
+  const sum: [number, number, number] = [0, 0, 0];
+  for (let i = 0; i < wavelengths.length; i += 5) {
+    const power = planck(wavelengths[i], kelvin);
+    sum[0] += power * x[i];
+    sum[1] += power * y[i];
+    sum[2] += power * z[i];
+  }
+  return sum;
+}
+
 /** Black bodies from 2000 to 25 000 K in steps of 20 mired. */
 const glowing = once(() =>
-  Array.from({ length: 24 }, (_, i) => evenChromaticity(xyz(blackbody(1e6 / (40 + 20 * i))))),
+  Array.from({ length: 24 }, (_, i) => evenChromaticity(glow(1e6 / (40 + 20 * i)))),
 );
 
 /**
