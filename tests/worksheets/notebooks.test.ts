@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
+import katex from 'katex';
 import { describe, expect, test } from 'vitest';
 import { isAnswer } from '../../kernel-lib/notebook/answers';
 import { cellById, markOf } from '../../kernel-lib/notebook/marks';
@@ -94,6 +95,18 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
       expect(check && sourceOf(check)).toMatch(new RegExp(`^check\\('${id}', \\w+\\);$`));
     },
   );
+
+  test('every formula can be set', () => {
+    const texts = notebook.cells.filter((cell) => cell.cell_type === 'markdown').map(sourceOf);
+    const plain = texts.join('\n').replace(/`[^`\n]*`/g, '');
+    const formulas = [...plain.matchAll(/\$\$([^$]+)\$\$|\$([^$\n]+)\$/g)];
+    expect(plain.match(/\$/g)?.length ?? 0).toBe(
+      formulas.reduce((sum, [, shown]) => sum + (shown === undefined ? 2 : 4), 0),
+    );
+    expect(formulas.length).toBeGreaterThan(10);
+    for (const [, shown, inline] of formulas)
+      katex.renderToString(shown ?? inline, { throwOnError: true, strict: 'error' });
+  });
 
   test('has no cell for a question that the sheet does not know', () => {
     const known = new Set(questions.map(({ id }) => id));

@@ -3,7 +3,7 @@ import * as multislit from '../../kernel-lib/index';
 
 /**
  * Runs model answers one after the other, as a notebook would, and returns one of the names they define.
- * Figures are made but not shown.
+ * Figures are made but not shown, nothing is printed.
  */
 export function runModel(
   model: Readonly<Record<string, string>>,
@@ -14,6 +14,7 @@ export function runModel(
 ): any {
   const source = questions.map((id) => model[`${id.replace('.', '-')}-work`]).join('\n');
   const { code } = transformSync(source, { loader: 'ts' });
-  const inside: Record<string, unknown> = { ...multislit, show: () => {}, ...scope };
+  const quiet = { show: () => {}, console: { log: () => {} } };
+  const inside: Record<string, unknown> = { ...multislit, ...quiet, ...scope };
   return new Function(...Object.keys(inside), `${code}\nreturn ${name};`)(...Object.values(inside));
 }

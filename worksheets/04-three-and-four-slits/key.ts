@@ -95,10 +95,12 @@ show(phasorPolygon(phasors(fourSlits, given.wavelength, inThisDirection)));`,
   return arrows ** 2 * (Math.sin(beta) / beta) ** 2;
 }
 
-show(patternPlot([3, 4, given.count].map((count) =>
-  ({ name: count + ' slits', s: directions, intensity: directions.map((s) => pattern(count, s)) }))));`,
+const curve = (count: number) =>
+  ({ name: count + ' slits', s: directions, intensity: directions.map((s) => pattern(count, s)) });
+show(patternPlot([curve(3), curve(4), curve(given.count)]));`,
     '4-5-work': `const N = given.count;
-const slope = (alpha: number) => N * Math.cos(N * alpha) * Math.sin(alpha) - Math.sin(N * alpha) * Math.cos(alpha);
+const slope = (alpha: number) =>
+  N * Math.cos(N * alpha) * Math.sin(alpha) - Math.sin(N * alpha) * Math.cos(alpha);
 const top = findRoot(slope, Math.PI / N, (2 * Math.PI) / N);
 const weakHeight = 100 * (Math.sin(N * top) / (N * Math.sin(top))) ** 2;`,
     '4-6-work': `// Where the bright line of so many slits has fallen to one half.
@@ -107,19 +109,25 @@ function halfMaximum(count: number): number {
   return findRoot(above, 0.01, Math.PI / count);
 }
 const timesNarrower = halfMaximum(2) / halfMaximum(given.count);`,
-    '4-7-work': `const open = given.count ** 2;            // all arrows in one line
-const centre = (given.count - 1) ** 2;    // one arrow fewer
-const wasDark = 1;                        // the closed polygon lacks one side: what is left is as long as that side
+    '4-7-work': `const open = given.count ** 2;   // all arrows in one line
+const centre = (given.count - 1) ** 2;   // one arrow fewer
+const wasDark = 1;   // the polygon lacks one side; what is left is as long as that side
 const brightness = [open, centre, wasDark];`,
     '4-8-work': `const { positions, counts } = given.profile;
-const record = { name: 'record', x: positions, y: counts, as: 'line' as const };
 
 // The number of slits whose pattern lies nearest to the record.
-const curve = (count: number) => positions.map((x) => 100 + 3000 * pattern(count, Math.sin(Math.atan(x / given.focalLength))));
-const misfit = (count: number) => curve(count).reduce((sum, y, i) => sum + (y - counts[i]) ** 2, 0);
+const directionSines = positions.map((x) => Math.sin(Math.atan(x / given.focalLength)));
+const computedFor = (count: number) => directionSines.map((s) => 100 + 3000 * pattern(count, s));
+const misfit = (count: number) =>
+  computedFor(count).reduce((sum, y, i) => sum + (y - counts[i]) ** 2, 0);
 const candidates = [2, 3, 4, 5, 6, 7, 8];
 const slitCount = candidates.reduce((best, each) => (misfit(each) < misfit(best) ? each : best));
-show(linePlot([record, { name: slitCount + ' slits', x: positions, y: curve(slitCount), as: 'line' as const }], axes));`,
+
+const computed = computedFor(slitCount);
+show(linePlot([
+  { name: 'record', x: positions, y: counts, as: 'line' },
+  { name: 'computed', x: positions, y: computed, as: 'line' },
+], axes));`,
     '4-9-written': `(a) Each slit adds one arrow, turned by the same phase against the one before. Three equal arrows can close in only two ways before they all point the same way again: turned by one third of a full turn, or by two thirds, which gives triangles. Hence two dark lines. Four arrows close when turned by a quarter (a square), a half (there and back) or three quarters: three dark lines.
 
 (b) With N slits N times as much light comes through, but in the centre the N arrows lie in one line, and the intensity is the square of the sum, N² times that of one slit. There is no contradiction: the bright lines are narrower in about the ratio 1/N (4.6), and between them it is almost dark. N² times as bright and N times as narrow makes N times as much light.`,
