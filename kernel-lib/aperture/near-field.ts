@@ -29,7 +29,7 @@ export interface NearFieldOptions {
  * @returns relative irradiances, one for each x; 1 in the open, 1/4 at a straight edge
  * @throws RangeError, TypeError for an unsound aperture, distances not above 0, places not finite
  * @see paraxial: angles small enough that sin θ ≈ tan θ ≈ θ. Common practice, no source
- * @example nearField(slits(1, { width: 2 }), 5e-7, 1, [1])[0] // 0.249936620...
+ * @example nearField(slits(1, { width: 1e-3 }), 500e-9, 1, [0])[0] // 1.6006095924452883
  */
 export function nearField(
   aperture: Aperture,

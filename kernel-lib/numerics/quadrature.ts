@@ -10,6 +10,7 @@ export interface QuadratureOptions {
 
 const coarse = gaussLegendre(10);
 const fine = gaussLegendre(21);
+// A step in f is narrowed down to 2⁻⁴⁰ of the interval.
 const deepest = 40;
 
 /**
@@ -34,7 +35,8 @@ export function integrate(
   requireFinite('The upper end of an integral', high);
   const size = Math.abs(sum((x) => Math.abs(f(x)), low, high, fine));
   const tolerance = options.tolerance ?? 1e-12 * size;
-  return refined(f, low, high, Math.max(tolerance, 1e-15 * size), deepest);
+  // Halving the interval halves its share of the tolerance, but never the rounding of the sum.
+  return refined(f, low, high, tolerance, 4 * Number.EPSILON * size, deepest);
 }
 
 /**
@@ -58,15 +60,16 @@ function refined(
   low: number,
   high: number,
   tolerance: number,
+  rounding: number,
   depth: number,
 ): number {
   const rough = sum(f, low, high, coarse);
   const better = sum(f, low, high, fine);
-  if (depth === 0 || Math.abs(better - rough) <= tolerance) return better;
+  if (depth === 0 || Math.abs(better - rough) <= Math.max(tolerance, rounding)) return better;
   const middle = (low + high) / 2;
   return (
-    refined(f, low, middle, tolerance / 2, depth - 1) +
-    refined(f, middle, high, tolerance / 2, depth - 1)
+    refined(f, low, middle, tolerance / 2, rounding, depth - 1) +
+    refined(f, middle, high, tolerance / 2, rounding, depth - 1)
   );
 }
 
