@@ -9,7 +9,7 @@ import type { FilmStrip } from './film';
 import { blurBoxes, filmGeometry } from './film-geometry';
 import { type PreparedLight, prepare } from './prepared-light';
 import { type FilmStripOptions, stripOptions } from './strip-options';
-import { whitePattern } from './white-pattern';
+import { isEven, whitePattern } from './white-pattern';
 
 /**
  * What a camera records behind an aperture in any light: colour against position.
@@ -36,25 +36,40 @@ export function filmStrip(
   const checked = stripOptions(aperture, options);
   const { positions, s } = filmGeometry(checked);
   const boxes = blurBoxes(checked, aperture);
-  const pattern = patternAlong(aperture, prepare(light), s, boxes);
-  const xyz = new Float64Array(3 * s.length);
-  const total = new Float64Array(s.length);
-  for (let i = 0; i < s.length; i++) {
-    // At a dark fringe the table's last digit may fall below 0.
-    xyz[3 * i] = Math.max(0, pattern[4 * i]);
-    xyz[3 * i + 1] = Math.max(0, pattern[4 * i + 1]);
-    xyz[3 * i + 2] = Math.max(0, pattern[4 * i + 2]);
-    total[i] = Math.max(0, pattern[4 * i + 3]);
-  }
+  const half = checked.incidence === 0 && isEven(aperture);
+  const sines = half ? s.subarray(s.length >> 1) : s;
+  const pattern = patternAlong(aperture, prepare(light), sines, boxes);
+  const { xyz, total } = laidOut(pattern, s.length);
   const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
+  let alt: string | undefined;
   return {
     positions,
     s,
     xyz,
     srgb,
     total,
-    alt: describeStrip(aperture, light, { positions, xyz }, checked),
+    // Put together when first read: a strip redrawn while a slider moves is not read out.
+    get alt() {
+      alt ??= describeStrip(aperture, light, { positions, xyz }, checked);
+      return alt;
+    },
   };
+}
+
+/** A pattern's X, Y, Z and power as a strip has them; the left half is the right one's mirror image if only that is there. */
+function laidOut(pattern: Float64Array, points: number): Pick<FilmStrip, 'xyz' | 'total'> {
+  const xyz = new Float64Array(3 * points);
+  const total = new Float64Array(points);
+  const skipped = points - pattern.length / 4;
+  for (let i = points - 1; i >= 0; i--) {
+    const from = 4 * (i >= skipped ? i - skipped : points - 1 - i - skipped);
+    // At a dark fringe the table's last digit may fall below 0.
+    xyz[3 * i] = Math.max(0, pattern[from]);
+    xyz[3 * i + 1] = Math.max(0, pattern[from + 1]);
+    xyz[3 * i + 2] = Math.max(0, pattern[from + 2]);
+    total[i] = Math.max(0, pattern[from + 3]);
+  }
+  return { xyz, total };
 }
 
 /** The pattern relative to its own value at s = 0, blurred or not. */

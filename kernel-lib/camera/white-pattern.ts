@@ -34,12 +34,10 @@ export function whitePattern(
 ): Float64Array {
   const ahead = powerAhead(runs(aperture));
   const correlation = lagsOf(aperture);
-  const half = correlation.real && isMirrored(s);
-  const sines = half ? s.subarray(s.length >> 1) : s;
   const reach = farthest(correlation, s, boxes);
   const sums = boxes.length
-    ? blurredSums(correlation, light, sines, boxes, reach)
-    : sharpSums(correlation, light, sines, reach, ahead);
+    ? blurredSums(correlation, light, s, boxes, reach)
+    : sharpSums(correlation, light, s, reach, ahead);
   const whole = light.whole(reach);
   const colour = 2 / (ahead * whole[1]);
   const power = 2 / (ahead * whole[3]);
@@ -49,7 +47,12 @@ export function whitePattern(
     sums[o + 2] *= colour;
     sums[o + 3] *= power;
   }
-  return half ? mirrored(sums, s.length) : sums;
+  return sums;
+}
+
+/** Whether the pattern is the same on both sides of s = 0, as without phase plates it is. */
+export function isEven(aperture: Aperture): boolean {
+  return lagsOf(aperture).real;
 }
 
 const correlations = new WeakMap<Aperture, Autocorrelation>();
@@ -82,21 +85,4 @@ function farthest({ lags }: Autocorrelation, s: Float64Array, boxes: readonly nu
   throw new RangeError(
     `The aperture's width times the largest direction sine is ${reach} m of path difference, but ${FARTHEST} m is the most: show a narrower span, or take fewer or closer slits.`,
   );
-}
-
-/** Whether s runs from −S to S in equal pairs, so that half of a mirror-symmetric pattern will do. */
-function isMirrored(s: Float64Array): boolean {
-  for (let i = 0, j = s.length - 1; i <= j; i++, j--) if (s[i] !== -s[j]) return false;
-  return true;
-}
-
-/** The whole pattern from its right half. */
-function mirrored(half: Float64Array, count: number): Float64Array {
-  const full = new Float64Array(CHANNELS * count);
-  full.set(half, CHANNELS * (count >> 1));
-  for (let i = 0; i < count >> 1; i++) {
-    const from = CHANNELS * (count - 1 - i);
-    full.copyWithin(CHANNELS * i, from, from + CHANNELS);
-  }
-  return full;
 }

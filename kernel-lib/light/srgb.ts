@@ -120,13 +120,16 @@ function channel(c: number, grey: number, share: number): number {
  * (Illinois) method, since a few straight lines are cheaper than twenty halvings.
  */
 function shareAtZero(c: number, grey: number, most: number): number {
-  let [inside, outside] = [0, most];
-  let [above, below] = [channel(c, grey, 0), channel(c, grey, most)];
+  let below = channel(c, grey, most);
   if (below >= 0) return most;
+  let above = grey * grey * grey;
+  const close = 1e-6 * above;
+  let inside = 0;
+  let outside = most;
   for (let i = 0, side = 0; i < 40 && outside - inside > 1e-6; i++) {
     const share = inside + ((outside - inside) * above) / (above - below);
     const value = channel(c, grey, share);
-    if (Math.abs(value) < 1e-7 * grey * grey * grey) return share;
+    if (Math.abs(value) < close) return share;
     if (value < 0) {
       outside = share;
       below = value;
