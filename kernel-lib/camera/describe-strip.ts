@@ -59,5 +59,7 @@ function tell(
 ): string {
   const [x, y, z] = xyz.subarray(3 * i, 3 * i + 3);
   const share = Number((100 * y).toPrecision(2));
-  return `at ${millimetres(positions[i])} ${colourName(chromaticity([x, y, z]), white)}, ${share} % as bright`;
+  // Two digits: enough to find the place, too few to measure with.
+  const place = Number((positions[i] * 1e3).toPrecision(2));
+  return `at ${place} mm ${colourName(chromaticity([x, y, z]), white)}, ${share} % as bright`;
 }
