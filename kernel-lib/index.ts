@@ -71,6 +71,32 @@ export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
+export {
+  type CountTried,
+  type FittedSlits,
+  fitSlits,
+  type SlitFitOptions,
+} from './fitting/fit-slits';
+export type { PixelRange } from './fitting/lanes';
+export type { PictureRows } from './fitting/picture-kind';
+export {
+  type PictureChannel,
+  type PictureProfile,
+  type PictureProfileOptions,
+  pictureProfile,
+} from './fitting/picture-profile';
+export type { Profile } from './fitting/profile';
+export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
+export { readPicture } from './fitting/read-picture';
+export type { SlitParameter } from './fitting/slit-model';
+export {
+  encodePicture,
+  type Picture,
+  type SlitPictureSetting,
+  slitPicture,
+} from './fitting/slit-picture';
+export { type SlitProfileSetting, slitProfile } from './fitting/slit-profile';
+export { linearFromSrgb, srgbFromLinear } from './fitting/srgb-curve';
 // light
 export { blackbody } from './light/blackbody';
 export { colourName } from './light/colour-name';

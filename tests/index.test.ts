@@ -115,8 +115,17 @@ const names = [
   'wavelengthInVacuum',
   'withoutEccentricity',
   // fitting
+  'csvProfile',
+  'encodePicture',
   'fitCurve',
   'fitLine',
+  'fitSlits',
+  'linearFromSrgb',
+  'pictureProfile',
+  'readPicture',
+  'slitPicture',
+  'slitProfile',
+  'srgbFromLinear',
   // figures
   'chromaticityPath',
   'filmStripPicture',

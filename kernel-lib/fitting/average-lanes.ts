@@ -1,4 +1,4 @@
-import { backSubstitute, triangulate } from './householder';
+import { smoothVariance } from './smooth-variance';
 import type { Band, Straight } from './straighten';
 
 /** Mean signal along the band and what its scatter says. */
@@ -17,22 +17,24 @@ export interface Averaged {
  */
 export function averageLanes(band: Band, straight: Straight): Averaged {
   const { cells, length: positions } = straight;
-  const y = new Float64Array(positions);
-  const counts = new Float64Array(positions);
-  const saturated = new Uint8Array(positions);
-  each(band, straight, (p, value, full) => {
-    y[p] += value;
-    counts[p]++;
-    if (full) saturated[p] = 1;
-  });
-  for (let p = 0; p < positions; p++) y[p] /= counts[p] || 1;
+  const { y: rough, counts, saturated } = meanOf(band, straight, () => 0);
+  const near = (p: number) => rough[Math.min(Math.max(p, 0), positions - 1)];
+  const slope = rough.map((_, p) => (near(p + 1) - near(p - 1)) / 2);
+  const bend = rough.map((_, p) => near(p + 1) - 2 * near(p) + near(p - 1));
+  // A cell that lies a part of a pixel beyond its position is brought there along the pattern's slope and bend.
+  const shift = (v: number, p: number) => {
+    const d = straight.beyond[v][p];
+    return d * (slope[p] + (d * bend[p]) / 2);
+  };
+  const { y } = meanOf(band, straight, shift);
 
   const squares = new Float64Array(positions);
   for (const [v, lane] of cells.entries()) {
     const { gain, offset } = onto(y, saturated, band, v, lane);
     for (let p = 0; p < positions; p++) {
       if (lane[p] < 0) continue;
-      squares[p] += (band.values[v * band.length + lane[p]] - gain * y[p] - offset) ** 2;
+      const expected = gain * (y[p] + shift(v, p)) + offset;
+      squares[p] += (band.values[v * band.length + lane[p]] - expected) ** 2;
     }
   }
   const variance = squares.map((sum, p) => (counts[p] > 1 ? sum / (counts[p] - 1) : 0));
@@ -41,17 +43,26 @@ export function averageLanes(band: Band, straight: Straight): Averaged {
   return { y, u, saturated };
 }
 
-function each(
-  { values, saturated, length }: Band,
-  { cells }: Straight,
-  visit: (position: number, value: number, full: boolean) => void,
-): void {
+/** Mean over the lanes, each value less its `shift`. */
+function meanOf(
+  { values, saturated: full, length }: Band,
+  { cells, length: positions }: Straight,
+  shift: (lane: number, position: number) => number,
+) {
+  const y = new Float64Array(positions);
+  const counts = new Float64Array(positions);
+  const saturated = new Uint8Array(positions);
   for (const [v, lane] of cells.entries()) {
-    for (let p = 0; p < lane.length; p++) {
+    for (let p = 0; p < positions; p++) {
+      if (lane[p] < 0) continue;
       const at = v * length + lane[p];
-      if (lane[p] >= 0) visit(p, values[at], saturated[at] === 1);
+      y[p] += values[at] - shift(v, p);
+      counts[p]++;
+      if (full[at]) saturated[p] = 1;
     }
   }
+  for (let p = 0; p < positions; p++) y[p] /= counts[p] || 1;
+  return { y, counts, saturated };
 }
 
 /** Straight line of a lane against the mean, saturated positions left out. */
@@ -70,33 +81,4 @@ function onto(y: Float64Array, saturated: Uint8Array, band: Band, v: number, lan
   if (!(spread > 0)) return { gain: 1, offset: n > 0 ? (sy - sx) / n : 0 };
   const gain = (n * sxy - sx * sy) / spread;
   return { gain, offset: (sy - gain * sx) / n };
-}
-
-/** Least squares of variance = α + β y + γ y², each variance weighted by the inverse square of what it is. */
-function smoothVariance(
-  y: Float64Array,
-  variance: Float64Array,
-  saturated: Uint8Array,
-): (signal: number) => number {
-  const use = Array.from(y.keys()).filter((p) => !saturated[p]);
-  const mean = use.reduce((sum, p) => sum + variance[p], 0) / (use.length || 1);
-  const floor = mean * 1e-3 || 1e-18;
-  const top = use.reduce((most, p) => Math.max(most, y[p]), 0) || 1;
-  if (use.length < 10) return () => mean || 1e-18;
-  let curve = (_: number) => mean || 1e-18;
-  for (let round = 0; round < 3; round++) {
-    const weigh = (of: (p: number) => number) => Float64Array.from(use, (p) => of(p) / curve(y[p]));
-    const columns = [weigh(() => 1), weigh((p) => y[p] / top), weigh((p) => (y[p] / top) ** 2)];
-    const [a, b, c] = backSubstitute(
-      triangulate(
-        columns,
-        weigh((p) => variance[p]),
-      ),
-    );
-    curve = (signal) => {
-      const part = Math.min(Math.max(signal / top, 0), 1);
-      return Math.max(a + b * part + c * part * part, floor);
-    };
-  }
-  return curve;
 }

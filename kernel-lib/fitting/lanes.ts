@@ -32,24 +32,38 @@ export interface LaneOptions {
   readonly count: number;
 }
 
-/** Upright position of a pixel of the file, for the EXIF orientations 1…8 (CIPA DC-008, from memory). */
-export function upright(orientation: number, width: number, height: number) {
-  const [w, h] = [width - 1, height - 1];
-  const turns: Record<number, (x: number, y: number) => readonly [number, number]> = {
-    1: (x, y) => [x, y],
-    2: (x, y) => [w - x, y],
-    3: (x, y) => [w - x, h - y],
-    4: (x, y) => [x, h - y],
-    5: (x, y) => [y, x],
-    6: (x, y) => [h - y, x],
-    7: (x, y) => [h - y, w - x],
-    8: (x, y) => [y, w - x],
-  };
+/** Upright position (X, Y) = (xx x + xy y + x0, yx x + yy y + y0) of a pixel of the file. */
+interface Turn {
+  readonly width: number;
+  readonly height: number;
+  readonly across: readonly [xx: number, xy: number, x0: number];
+  readonly down: readonly [yx: number, yy: number, y0: number];
+}
+
+/** How a picture is turned to stand upright, for the EXIF orientations 1…8 (CIPA DC-008, from memory). */
+export function upright(orientation: number, width: number, height: number): Turn {
+  const right = [1, 0, 0] as const;
+  const left = [-1, 0, width - 1] as const;
+  const down = [0, 1, 0] as const;
+  const up = [0, -1, height - 1] as const;
+  const [across, along] = (
+    [
+      [right, down],
+      [left, down],
+      [left, up],
+      [right, up],
+      [down, right],
+      [up, right],
+      [up, left],
+      [down, left],
+    ] as const
+  )[orientation - 1];
   const turned = orientation >= 5;
   return {
     width: turned ? height : width,
     height: turned ? width : height,
-    place: turns[orientation] ?? turns[1],
+    across,
+    down: along,
   };
 }
 
@@ -68,15 +82,16 @@ export function gatherLanes(picture: PictureRows, options: LaneOptions): Lanes {
   const sums = Array.from({ length: channels }, () => new Float32Array(count * length));
   const saturated = Array.from({ length: channels }, () => new Uint8Array(count * length));
   const hits = new Uint16Array(count * length);
-  const { place } = upright(picture.orientation, picture.width, picture.height);
-  const perLane = count / (band.to - band.from);
+  const turn = upright(picture.orientation, picture.width, picture.height);
+  const [alongBy, acrossBy] = axis === 'x' ? [turn.across, turn.down] : [turn.down, turn.across];
+  const wide = band.to - band.from;
+  const perLane = count / wide;
 
   picture.each((row, y) => {
     for (let x = 0; x < picture.width; x++) {
-      const [px, py] = place(x, y);
-      const t = (axis === 'x' ? px : py) - along.from;
-      const v = (axis === 'x' ? py : px) - band.from;
-      if (t < 0 || t >= length || v < 0 || v >= band.to - band.from) continue;
+      const t = alongBy[0] * x + alongBy[1] * y + alongBy[2] - along.from;
+      const v = acrossBy[0] * x + acrossBy[1] * y + acrossBy[2] - band.from;
+      if (t < 0 || t >= length || v < 0 || v >= wide) continue;
       const cell = Math.floor(v * perLane) * length + t;
       hits[cell]++;
       for (let c = 0; c < channels; c++) {

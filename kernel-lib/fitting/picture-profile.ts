@@ -1,10 +1,11 @@
 import { requirePositive, requireWhole } from '../numerics/require';
 import { averageLanes } from './average-lanes';
+import { findTilt } from './find-tilt';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
 import type { PictureRows } from './picture-kind';
 import type { Profile } from './profile';
 import { readPicture } from './read-picture';
-import { type Band, findTilt, straighten } from './straighten';
+import { type Band, straighten } from './straighten';
 
 export type PictureChannel = 'red' | 'green' | 'blue' | 'grey';
 
@@ -14,7 +15,7 @@ export interface PictureProfileOptions {
   readonly pixel: number;
   /** Direction in which the pattern spreads, default x. */
   readonly axis?: 'x' | 'y';
-  /** Pixels across the pattern that are averaged; default the brightest part: all lanes above half the brightest. */
+  /** Pixels across the pattern that are averaged; default the brightest part: all lanes above four fifths of the brightest. */
   readonly band?: PixelRange;
   /** Pixels along the pattern, default all. */
   readonly along?: PixelRange;
@@ -28,6 +29,8 @@ export interface PictureProfileOptions {
   readonly saturation?: number;
   /** Subtracted from the signal (0…1), or a dark band of the picture whose mean is; default 0. */
   readonly background?: number | PixelRange;
+  /** Share of the signal that the lens loses at the picture's corners, default 0; it is put back. */
+  readonly vignetting?: number;
 }
 
 /** A profile and how it came out of the picture. */
@@ -91,6 +94,7 @@ export function pictureProfile(bytes: Uint8Array, options: PictureProfileOptions
     saturated: lanes.saturated[channel.index],
     offsets: lanes.middles.map((at) => at - middle),
   };
+  if (options.vignetting) undoVignetting(chosen, options.vignetting, lanes, long, wide);
   const tilt = typeof options.tilt === 'number' ? options.tilt : findTilt(chosen);
   const straight = straighten(chosen, tilt);
   const { y, u, saturated } = averageLanes(chosen, straight);
@@ -114,6 +118,21 @@ export function pictureProfile(bytes: Uint8Array, options: PictureProfileOptions
   };
 }
 
+/** Divide by 1 − k r²/R², r from the picture's middle, R to its corner. */
+function undoVignetting(band: Band, loss: number, lanes: Lanes, long: number, wide: number): void {
+  if (!(loss > -1 && loss < 1)) {
+    throw new RangeError(`vignetting is ${loss}: give the share lost at the corners, such as 0.2.`);
+  }
+  const [midAlong, midAcross] = [(long - 1) / 2, (wide - 1) / 2];
+  const corner = midAlong ** 2 + midAcross ** 2;
+  for (const [v, at] of lanes.middles.entries()) {
+    for (let t = 0; t < band.length; t++) {
+      const square = (lanes.first + t - midAlong) ** 2 + (at - midAcross) ** 2;
+      band.values[v * band.length + t] /= 1 - (loss * square) / corner;
+    }
+  }
+}
+
 function channelOf(asked: PictureChannel | undefined, lanes: Lanes, picture: PictureRows) {
   const names: readonly PictureChannel[] =
     picture.channels === 1 ? ['grey'] : ['red', 'green', 'blue'];
@@ -131,7 +150,7 @@ function channelOf(asked: PictureChannel | undefined, lanes: Lanes, picture: Pic
   return ranks.reduce((best, one) => (one.rank > best.rank ? one : best));
 }
 
-/** The lanes around the brightest that lie above half of it, the darkest taken as zero. */
+/** The lanes around the brightest that lie above four fifths of it, the darkest taken as zero. */
 function brightest(lanes: Lanes, channel: number, wide: number): PixelRange {
   const { count, length } = lanes;
   const means = Array.from({ length: count }, (_, k) => {
@@ -140,11 +159,12 @@ function brightest(lanes: Lanes, channel: number, wide: number): PixelRange {
     return sum / length;
   });
   const top = Math.max(...means);
-  const half = (top + Math.min(...means)) / 2;
+  const least = Math.min(...means);
+  const enough = least + 0.8 * (top - least);
   let from = means.indexOf(top);
   let to = from + 1;
-  while (from > 0 && means[from - 1] >= half) from--;
-  while (to < count && means[to] >= half) to++;
+  while (from > 0 && means[from - 1] > enough) from--;
+  while (to < count && means[to] > enough) to++;
   const perLane = wide / count;
   return { from: Math.floor(from * perLane), to: Math.min(wide, Math.ceil(to * perLane)) };
 }
