@@ -26,8 +26,7 @@ export function deskRoutes(sheets: Sheets): Hono {
   });
 
   app.post('/sheets/:name/open', async (c) => {
-    const path = await sheets.open(c.req.param('name'), await readStudent(folder));
-    return c.json({ path });
+    return c.json(await sheets.open(c.req.param('name'), await readStudent(folder)));
   });
 
   return app;

@@ -3,7 +3,7 @@ import { access, mkdir, stat } from 'node:fs/promises';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { createAdaptorServer, upgradeWebSocket } from '@hono/node-server';
-import { Hono } from 'hono';
+import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { WebSocketServer } from 'ws';
 import { contents, largestSave } from './contents';
@@ -12,6 +12,7 @@ import { freshToken, guard, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
 import { pageFiles } from './page-files';
 import { fileProblem, Problem } from './problem';
+import { refusalPage } from './refusal-page';
 import { Sheets } from './sheets';
 import { type Launch, Shelf } from './shelf';
 import { framed } from './wire';
@@ -67,7 +68,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   app.route('/', pageFiles(options.page));
   app.notFound((c) => c.json({ message: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
-    if (error instanceof Problem) return c.json({ message: error.message }, error.status);
+    if (error instanceof Problem) return refuse(c, error);
     console.error(error);
     return c.json({ message: `The desk failed: ${error.message}` }, 500);
   });
@@ -97,6 +98,12 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
       await closed;
     },
   };
+}
+
+/** A person who opens an address gets a page with the sentence, a program gets JSON. */
+function refuse(c: Context, { status, message }: Problem): Response {
+  if (!c.req.header('accept')?.includes('text/html')) return c.json({ message }, status);
+  return c.html(refusalPage(message), status);
 }
 
 function listen(server: Server, port: number): Promise<void> {

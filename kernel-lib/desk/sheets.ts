@@ -37,6 +37,12 @@ export interface ListedSheet {
   problem?: string;
 }
 
+/** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the master's own cells. */
+export interface Opened {
+  path: string;
+  fresh?: string;
+}
+
 const load = createRequire(import.meta.url);
 const pathOf = (name: string) => `${name}.ipynb`;
 
@@ -110,18 +116,19 @@ export class Sheets {
   }
 
   /** The student's own copy, made from the master the first time and never overwritten. */
-  async open(name: string, student: string | undefined): Promise<string> {
+  async open(name: string, student: string | undefined): Promise<Opened> {
     const { notebook } = await this.master(name);
     const path = pathOf(name);
     const file = join(this.folder, path);
     const filled = student ? withStudentNumber(notebook, student) : notebook;
     try {
-      await saveStored(file, path, writeNotebook(filled), 'nothing');
+      const { version } = await saveStored(file, path, writeNotebook(filled), 'nothing');
+      return { path, fresh: version };
     } catch (error) {
       if (!(error instanceof Problem) || error.status !== 409) throw error;
       await this.fillIn(name, student, [studentNumberOf(notebook)]);
     }
-    return path;
+    return { path };
   }
 
   /** Keep the student number, and put it into the sheets that were opened before. */

@@ -13,8 +13,6 @@ describe.skipIf(skip)('completion from the kernel', { timeout: 60_000 }, () => {
       await browser.newContext({ viewport: { width: 1440, height: 900 } }),
     ));
     await openSheet(page, desk);
-    await run(page, 'student-number');
-    await run(page, 'setup');
   }, 60_000);
   afterAll(async () => {
     await browser?.close();

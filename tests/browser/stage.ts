@@ -82,6 +82,12 @@ export async function openSheet(page: Page, desk: DeskProcess, title = 'One slit
   }
   await page.getByRole('button', { name: new RegExp(`(Begin|Go on with) ${title}`) }).click();
   await page.getByRole('heading', { level: 1, name: title }).waitFor();
+  // The set-up of a fresh copy runs by itself; of a copy opened before its outputs are there.
+  const setUp = cell(page, 'setup');
+  const idle = (await setUp.getAttribute('data-state')) === 'still';
+  if (idle && (await setUp.locator('.outputs').count()) === 0) await run(page, 'setup');
+  await setUp.locator('.outputs').waitFor();
+  await page.locator('[data-cell="setup"][data-state="still"]').waitFor();
 }
 
 /** The frame of the cell with this id. */

@@ -58,12 +58,15 @@ test('a student number that is none is refused with a sentence', async () => {
 test('opening copies the master once, with the student number, and never overwrites', async () => {
   await setStudent(' 204117 ');
   expect((await list()).student).toBe('204117');
-  expect(await (await open('01-small')).json()).toEqual({ path: '01-small.ipynb' });
+  expect(await (await open('01-small')).json()).toMatchObject({
+    path: '01-small.ipynb',
+    fresh: expect.any(String),
+  });
   expect(numberIn('01-small.ipynb')).toBe('204117');
   const file = join(desk.folder, '01-small.ipynb');
   const mine = readFileSync(file, 'utf8').replace('# Small', '# Mine');
   writeFileSync(file, mine);
-  await open('01-small');
+  expect(await (await open('01-small')).json()).toEqual({ path: '01-small.ipynb' });
   expect(readFileSync(file, 'utf8')).toBe(mine);
   expect((await list()).sheets[0].opened).toBe(true);
 });

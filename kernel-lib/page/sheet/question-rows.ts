@@ -1,7 +1,8 @@
 import { markOf } from '../../notebook/marks';
 import type { Cell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { type ShownVerdict, verdictIn } from './verdict';
+import type { Verdict } from '../../questions/verdict';
+import { verdictIn } from './verdict';
 
 /** A question as the desk lists it from the sheet. */
 export interface ListedQuestion {
@@ -25,8 +26,8 @@ export interface QuestionRow {
 }
 
 /** The last verdict on each question, from the outputs of the cells. */
-export function verdictsIn(cells: readonly Cell[]): Map<string, ShownVerdict> {
-  const found = new Map<string, ShownVerdict>();
+export function verdictsIn(cells: readonly Cell[]): Map<string, Verdict> {
+  const found = new Map<string, Verdict>();
   for (const cell of cells) {
     if (cell.cell_type !== 'code') continue;
     for (const output of cell.outputs) {
@@ -59,7 +60,7 @@ export function questionRows(
 function rowOf(
   { id, asks, marks, kind, blank }: ListedQuestion,
   cells: readonly Cell[],
-  verdict: ShownVerdict | undefined,
+  verdict: Verdict | undefined,
 ): QuestionRow {
   const outOf = Number.isFinite(marks) ? marks : verdict?.outOf;
   if (kind === 'written') {

@@ -1,9 +1,11 @@
+import { markOf } from '../../notebook/marks';
 import type { Output } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
 import { CutOff, type KernelLink } from '../net/kernel-link';
 import { Store } from '../net/store';
 import { Displays } from './displays';
 import { messageOf, placeIn } from './error-place';
+import { needsFirst } from './needs-first';
 import { type Published, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
 import { verdictIn } from './verdict';
@@ -17,6 +19,8 @@ export interface RunState {
   readonly ran: ReadonlyMap<string, string>;
   /** How often each cell has run to its end on this page. */
   readonly runs: ReadonlyMap<string, number>;
+  /** Where the last run ended early, and what that means. */
+  readonly stopped: { readonly cell: string; readonly left: number } | undefined;
   /** One sentence about the last run, for reading aloud. */
   readonly said: string;
 }
@@ -26,6 +30,7 @@ const nothing: RunState = {
   waiting: [],
   ran: new Map(),
   runs: new Map(),
+  stopped: undefined,
   said: '',
 };
 
@@ -46,12 +51,18 @@ export class Runner {
     this.state.set({ ...this.state.value, ...some });
   }
 
+  /** Run one cell, and before it what it stands on and has not run as it is now. */
+  runCell(id: string): void {
+    const { cells } = this.model;
+    this.run([...needsFirst(cells.value, id, this.state.value.ran), id]);
+  }
+
   /** Run these cells in this order; the first error ends it. */
   run(ids: readonly string[]): void {
     const { running, waiting } = this.state.value;
     const more = ids.filter((id) => id !== running && !waiting.includes(id));
     const again = ids.filter((id) => id === running && ids.length === 1);
-    this.change({ waiting: [...waiting, ...more, ...again], said: '' });
+    this.change({ waiting: [...waiting, ...more, ...again], stopped: undefined, said: '' });
     void this.go();
   }
 
@@ -60,6 +71,13 @@ export class Runner {
     this.run(
       this.model.cells.value.filter((cell) => cell.cell_type === 'code').map(({ id }) => id),
     );
+  }
+
+  /** Run the set-up at the top, which shows what the sheet is about. */
+  runSetUp(): void {
+    const { value } = this.model.cells;
+    const last = value.findLast((cell) => markOf(cell)?.role === 'setup');
+    if (last) this.runCell(last.id);
   }
 
   async stop(): Promise<void> {
@@ -87,13 +105,7 @@ export class Runner {
       });
       if (fine) continue;
       const left = this.state.value.waiting.length;
-      const rest =
-        left === 0
-          ? ''
-          : left === 1
-            ? ' One more step was not run.'
-            : ` ${left} more steps were not run.`;
-      this.change({ waiting: [], said: `${this.state.value.said} Stopped here.${rest}` });
+      this.change({ waiting: [], stopped: left > 0 ? { cell: id, left } : undefined });
     }
     this.busy = false;
   }
@@ -102,8 +114,6 @@ export class Runner {
     const cell = this.model.code(id);
     if (!cell) return true;
     const code = sourceOf(cell);
-    const ran = new Map(this.state.value.ran).set(id, code);
-    this.change({ ran });
     // The old outputs stay until something new comes, so that the sheet does not jump.
     let stale = true;
     const put = (outputs: Output[], count?: number | null) => {
@@ -127,6 +137,7 @@ export class Runner {
     try {
       const reply = await this.link.execute(code, onOutput as never);
       put(now(), reply.execution_count);
+      this.change({ ran: new Map(this.state.value.ran).set(id, code) });
       return reply.status === 'ok';
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;

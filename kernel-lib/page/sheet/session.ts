@@ -5,6 +5,7 @@ import { KernelLink } from '../net/kernel-link';
 import { type NotebookFile, readNotebookFile } from '../net/notebook-file';
 import { Saver } from '../net/saver';
 import { Store } from '../net/store';
+import { takeFresh } from './fresh';
 import type { ListedQuestion } from './question-rows';
 import { Runner } from './runner';
 import { SheetModel } from './sheet-model';
@@ -87,6 +88,7 @@ export async function openSession(path: string): Promise<Session> {
     (list) => session.list.set(list),
     () => {},
   );
+  if (takeFresh(path, file.version)) session.runner.runSetUp();
   // After the first paint, so that starting the kernel does not hold the page up.
   requestAnimationFrame(() => setTimeout(() => void link.open()));
   return session;

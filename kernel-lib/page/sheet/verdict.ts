@@ -4,13 +4,9 @@ import { verdictMimeType } from '../../questions/verdict-bundle';
 
 const states = ['agrees', 'not yet', 'recorded'];
 
-/** What the page reads of a verdict in a cell's outputs. */
-export type ShownVerdict = Verdict & { readonly progress?: string };
-
 /** The verdict in an output, if it is a well-formed one: outputs may come from anywhere. */
-export function verdictIn(output: Output): ShownVerdict | undefined {
-  const data =
-    'data' in output ? (output.data?.[verdictMimeType] as Partial<ShownVerdict>) : undefined;
+export function verdictIn(output: Output): Verdict | undefined {
+  const data = 'data' in output ? (output.data?.[verdictMimeType] as Partial<Verdict>) : undefined;
   if (typeof data !== 'object' || data === null) return undefined;
   const { question, state, message, marks, outOf } = data;
   const fits =
@@ -19,5 +15,5 @@ export function verdictIn(output: Output): ShownVerdict | undefined {
     typeof message === 'string' &&
     Number.isFinite(marks) &&
     Number.isFinite(outOf);
-  return fits ? (data as ShownVerdict) : undefined;
+  return fits ? (data as Verdict) : undefined;
 }

@@ -4,6 +4,7 @@ import { joinLines } from '../../notebook/text';
 import { renderMarkdown } from '../text/markdown';
 import { sanitise } from '../text/sanitise';
 import { Plot, plotType } from './plot';
+import { SafeHtml } from './safe-html';
 import { FoldedText } from './stream-view';
 
 const textOf = (value: unknown): string =>
@@ -46,6 +47,5 @@ function Markup({ html, markdown }: { html?: string; markdown?: string }) {
     () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
     [html, markdown],
   );
-  // Safe: sanitised above.
-  return <div class="text foreign" dangerouslySetInnerHTML={{ __html: safe }} />;
+  return <SafeHtml html={safe} kind="foreign" />;
 }

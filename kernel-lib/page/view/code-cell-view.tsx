@@ -32,7 +32,7 @@ export function CodeCellView({ cell, session }: Props) {
   const frame = useRef<HTMLDivElement>(null);
   const state = cell.id === running ? 'running' : waiting.includes(cell.id) ? 'waiting' : 'still';
   const changed = ran.has(cell.id) && ran.get(cell.id) !== source;
-  const run = () => session.runner.run([cell.id]);
+  const run = () => session.runner.runCell(cell.id);
   const runOn = () => {
     run();
     if (frame.current) focusAfter(frame.current);
@@ -76,6 +76,7 @@ export function CodeCellView({ cell, session }: Props) {
         <div class="acts">
           <button
             type="button"
+            class={kind === 'setup' && cell.outputs.length === 0 ? 'main' : ''}
             onClick={run}
             disabled={state !== 'still'}
             aria-label={`${act}: ${label}`}

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { call } from '../net/call';
+import { rememberFresh } from '../sheet/fresh';
 import type { DeskList, ListedSheet } from '../sheet/session';
 import { StudentForm } from './student-form';
 
@@ -59,10 +60,11 @@ function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
   const open = async () => {
     setOpening(true);
     try {
-      const { path } = await call<{ path: string }>(
+      const { path, fresh } = await call<{ path: string; fresh?: string }>(
         'POST',
         `/desk/sheets/${encodeURIComponent(sheet.name)}/open`,
       );
+      if (fresh) rememberFresh(path, fresh);
       location.assign(`/sheet/${encodeURIComponent(path)}`);
     } catch (error) {
       setFault((error as Error).message);

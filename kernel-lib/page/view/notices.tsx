@@ -1,3 +1,4 @@
+import { markOf } from '../../notebook/marks';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
 import { Conflict } from './conflict';
@@ -7,6 +8,7 @@ export function Notices({ session }: { session: Session }) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.link.state);
   const notice = useStore(session.notice);
+  const { stopped } = useStore(session.runner.state);
   return (
     <div class="notices">
       {saved.kind === 'waiting' && (
@@ -25,6 +27,7 @@ export function Notices({ session }: { session: Session }) {
           {kernel.why}
         </p>
       )}
+      {stopped && <Stopped session={session} {...stopped} />}
       {notice && (
         <p class="notice" role="status">
           <span>{notice}</span>{' '}
@@ -35,5 +38,17 @@ export function Notices({ session }: { session: Session }) {
       )}
       {saved.kind === 'conflict' && <Conflict session={session} other={saved.other} />}
     </div>
+  );
+}
+
+function Stopped({ session, cell, left }: { session: Session; cell: string; left: number }) {
+  const found = session.model.cell(cell);
+  const question = found && markOf(found)?.question;
+  const rest = left === 1 ? 'One more step was not run.' : `${left} more steps were not run.`;
+  return (
+    <p class="notice" role="status">
+      Stopped at an error{' '}
+      {question ? <a href={`#q-${question}`}>in question {question}</a> : 'in the set-up'}. {rest}
+    </p>
   );
 }

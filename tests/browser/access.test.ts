@@ -1,0 +1,104 @@
+import { createRequire } from 'node:module';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip } from './stage';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const sizes = [
+  [1440, 900],
+  [1024, 768],
+  [390, 844],
+] as const;
+
+/** What axe-core finds against WCAG 2.2 A and AA, one line each. */
+async function findings(page: Page): Promise<string[]> {
+  await page.evaluate(() => window.scrollTo(0, 0));
+  const { violations } = await page.evaluate(() =>
+    // biome-ignore lint/suspicious/noExplicitAny: axe puts itself there
+    (window as any).axe.run(document, {
+      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
+    }),
+  );
+  return violations.flatMap(
+    ({ id, nodes }: { id: string; nodes: { html: string; failureSummary: string }[] }) =>
+      nodes.map(
+        ({ html, failureSummary }) =>
+          `${id}: ${html.slice(0, 160)} ${failureSummary.slice(0, 200)}`,
+      ),
+  );
+}
+
+describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    // The page's policy lets no foreign script in, axe included.
+    ({ page } = await newPage(await browser.newContext({ bypassCSP: true })));
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  test.each(sizes)('the front page passes axe at %i × %i', async (width, height) => {
+    await page.setViewportSize({ width, height });
+    await page.goto(desk.address);
+    await page.getByRole('button', { name: /One slit/ }).waitFor();
+    await page.addScriptTag({ path: axe });
+    expect(await findings(page)).toEqual([]);
+  });
+
+  test('the sheet, with verdicts, a figure and an error, passes axe at every size and scrolls one way only', async () => {
+    await openSheet(page, desk);
+    await page.addScriptTag({ path: axe });
+    await run(page, '2-1-check');
+    await cell(page, '2-2-work').getByRole('textbox').fill('const x = missing;');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work').locator('.error').waitFor();
+    for (const [width, height] of sizes) {
+      await page.setViewportSize({ width, height });
+      expect([width, await findings(page)]).toEqual([width, []]);
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+      expect(wide).toBeLessThanOrEqual(width);
+    }
+  });
+
+  test('from the front page to a verdict by keyboard alone', async () => {
+    await page.setViewportSize({ width: 1440, height: 900 });
+    await page.goto(`http://127.0.0.1:${desk.port}/`);
+    await page.getByRole('button', { name: /One slit/ }).waitFor();
+    await tabTo('button', /One slit/);
+    await page.keyboard.press('Enter');
+    await page.getByRole('heading', { level: 1, name: 'One slit' }).waitFor();
+    await cell(page, '2-1-work').locator('.cm-content').waitFor();
+    await tabTo('[data-cell="2-1-work"] .cm-content');
+    await page.keyboard.press('ControlOrMeta+a');
+    await page.keyboard.type('const firstDarkLine = 1;');
+    // Tab leaves the editor: nobody is caught in it.
+    await tabTo('[data-cell="2-1-check"] button', /Check/);
+    await page.keyboard.press('Enter');
+    await cell(page, '2-1-check').locator('.verdict').waitFor();
+  });
+
+  /** Press Tab until an element that matches has the focus, seeing each time that it shows. */
+  async function tabTo(selector: string, name?: RegExp): Promise<void> {
+    for (let i = 0; i < 80; i++) {
+      await page.keyboard.press('Tab');
+      const at = await page.evaluate((wanted) => {
+        const here = document.activeElement as HTMLElement;
+        const label = here.getAttribute('aria-label') ?? here.textContent ?? '';
+        const { outlineStyle, outlineWidth } = getComputedStyle(here);
+        const frame = getComputedStyle(here.closest('.code') ?? here);
+        const seen =
+          (outlineStyle !== 'none' && outlineWidth !== '0px') || frame.boxShadow !== 'none';
+        return { fits: here.matches(wanted), label, seen, html: here.outerHTML.slice(0, 120) };
+      }, selector);
+      expect([at.html, at.seen]).toEqual([at.html, true]);
+      if (at.fits && (!name || name.test(at.label))) return;
+    }
+    throw new Error(`Tab does not lead to ${selector}`);
+  }
+});
