@@ -1,9 +1,7 @@
 import { sheetOf } from '../notebook/marks';
 import type { Notebook } from '../notebook/notebook';
 import { studentNumberOf } from '../notebook/student-number';
-
-/** The number that a sheet carries before a student typed their own. */
-export const sampleStudent = '000000';
+import { sampleStudent } from '../questions/student-number';
 
 /** Whose return it is and of which sheet; or why that cannot be told. */
 export type Identity =

@@ -4,7 +4,7 @@ import { drawFor } from './draw-for';
 import { startWork } from './progress';
 import type { AnySheet } from './sheet';
 import { sheetNamed } from './sheet-source';
-import { readStudentNumber } from './student-number';
+import { readStudentNumber, sampleStudent } from './student-number';
 import { escapeHtml } from './verdict-bundle';
 
 /** The givens of each sheet by name. A sheet may add its own here, so that `begin` knows their type. */
@@ -39,13 +39,18 @@ export function begin<Name extends string>(sheet: Name, student: string | number
   return givensFor(found, number) as GivenOf<Name>;
 }
 
+const isSample =
+  'These are the numbers of the sample student. Type your own student number above and run both cells again: your numbers are yours alone.';
+
 function beginBundle(sheet: AnySheet, student: string, given: object): MimeBundle {
   const marks = sheet.questions.reduce((sum, question) => sum + question.marks, 0);
   const head = `${sheet.title}. Student ${student}, ${sheet.questions.length} questions, ${marks} marks.`;
   const lines = sheet.tells?.(given) ?? [];
   const items = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join('');
+  const sample = student === sampleStudent ? [isSample] : [];
+  const notes = sample.map((note) => `<p><strong>${escapeHtml(note)}</strong></p>`).join('');
   return {
-    'text/html': `<p>${escapeHtml(head)}</p>${items ? `<ul>${items}</ul>` : ''}`,
-    'text/plain': [head, ...lines.map((line) => `  ${line}`)].join('\n'),
+    'text/html': `${notes}<p>${escapeHtml(head)}</p>${items ? `<ul>${items}</ul>` : ''}`,
+    'text/plain': [...sample, head, ...lines.map((line) => `  ${line}`)].join('\n'),
   };
 }

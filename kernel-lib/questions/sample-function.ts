@@ -26,6 +26,18 @@ export function sampleProblem(value: unknown, point: readonly number[]): string 
   return `${where} ${Array.isArray(value) ? 'a list' : `a value of type ${typeof value}`}, not a number.`;
 }
 
+const noAnswerYet =
+  'There is no answer yet: your function returns NaN everywhere. Put your formula in its place.';
+
+/** True for the skeleton of a function as the sheet hands it out: NaN wherever it is asked. */
+function isUntouched(f: (...point: number[]) => unknown, points: readonly (readonly number[])[]) {
+  try {
+    return points.every((point) => Number.isNaN(f(...point)));
+  } catch {
+    return false;
+  }
+}
+
 /** Call a student's function at every point; a sentence instead when it does not give numbers. */
 export function sampleFunction(
   f: unknown,
@@ -52,7 +64,10 @@ export function sampleFunction(
       return { problem: `At ${at(point)} your function stops with an error: ${sayError(error)}` };
     }
     const problem = sampleProblem(value, point);
-    if (problem) return { problem };
+    if (problem)
+      return {
+        problem: isUntouched(f as (...point: number[]) => unknown, points) ? noAnswerYet : problem,
+      };
     samples.push(value as number);
     const now = Date.now();
     if (now - before > onePoint || now - started > allPoints)

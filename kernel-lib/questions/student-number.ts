@@ -1,3 +1,6 @@
+/** The number that a sheet carries before a student types their own. Nobody has it. */
+export const sampleStudent = '000000';
+
 /**
  * A student number as text: 4 to 10 digits. Leading zeros count, so text is the safe way to type it.
  *

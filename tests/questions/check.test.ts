@@ -119,3 +119,10 @@ test('begin tells the givens that the sheet wants told', () => {
     /^A sample\. Student 204117, 6 questions, 17 marks\.\n {2}Slit width \d+ µm$/,
   );
 });
+
+test('the sample number that sheets carry is told apart from a student’s own', () => {
+  begin('02-sample', '000000');
+  expect(last()).toMatch(/^These are the numbers of the sample student\. Type your own/);
+  begin('02-sample', '204117');
+  expect(last()).not.toMatch(/sample student/);
+});

@@ -92,6 +92,11 @@ describe('a function', () => {
     ['too many arguments', (a: number, b: number) => a + b, /takes 2 arguments, .* called with 1/],
     ['it returns nothing', () => {}, /At 0 your function returns nothing/],
     ['it returns NaN', (s: number) => Math.sin(s) / s, /At 0 your function returns NaN/],
+    [
+      'it is the skeleton still',
+      () => Number.NaN,
+      /no answer yet: your function returns NaN everywhere/,
+    ],
     ['it returns infinity', (s: number) => 1 / s, /returns an infinite value/],
     ['it returns text', () => '1', /a value of type string, not a number/],
     ['it returns a list', () => [1], /returns a list, not a number/],
