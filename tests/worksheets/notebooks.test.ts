@@ -12,9 +12,11 @@ import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
 import oneSlit from '../../worksheets/02-one-slit/key';
 import twoSlits from '../../worksheets/03-two-slits/key';
 import moreSlits from '../../worksheets/04-three-and-four-slits/key';
+import grating from '../../worksheets/05-from-slits-to-a-grating/key';
+import spectrometer from '../../worksheets/06-reading-the-spectrometer/key';
 import { sampleStudent } from '../../worksheets/sample-answers';
 
-const keys: AnyKey[] = [oneSlit, twoSlits, moreSlits];
+const keys: AnyKey[] = [oneSlit, twoSlits, moreSlits, grating, spectrometer];
 const master = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),
@@ -26,6 +28,7 @@ const unitWords: Record<string, RegExp> = {
   deg: /in degrees/,
   mm: /in millimetres/,
   um: /in micrometres/,
+  nm: /in nanometres/,
   mrad: /in milliradians/,
   '%': /in percent/,
   '1': /without unit|whole number/,
