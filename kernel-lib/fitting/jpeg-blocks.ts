@@ -113,18 +113,24 @@ export function inverseTransform(
   at: number,
   stride: number,
 ): void {
+  let rows = 0;
   for (let v = 0; v < 8; v++) {
+    const b = 8 * v;
+    let top = 7;
+    while (top >= 0 && block[b + top] === 0) top--;
+    if (top >= 0) rows = v + 1;
     for (let x = 0; x < 8; x++) {
       let sum = 0;
-      for (let u = 0; u < 8; u++) sum += block[8 * v + u] * cosines[8 * u + x];
-      half[8 * v + x] = sum;
+      for (let u = 0; u <= top; u++) sum += block[b + u] * cosines[8 * u + x];
+      half[b + x] = sum;
     }
   }
-  for (let x = 0; x < 8; x++) {
-    for (let y = 0; y < 8; y++) {
+  for (let y = 0; y < 8; y++) {
+    const line = at + y * stride;
+    for (let x = 0; x < 8; x++) {
       let sum = 128;
-      for (let v = 0; v < 8; v++) sum += half[8 * v + x] * cosines[8 * v + y];
-      plane[at + y * stride + x] = sum;
+      for (let v = 0; v < rows; v++) sum += half[8 * v + x] * cosines[8 * v + y];
+      plane[line + x] = sum;
     }
   }
 }

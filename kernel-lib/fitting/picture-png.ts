@@ -120,16 +120,20 @@ function rows(header: Header, take: (row: ArrayLike<number>, y: number) => void)
 /** Undo the filter of one line in place; byte 0 names the filter. */
 function unfilter(line: Uint8Array, above: Uint8Array, back: number): void {
   const kind = line[0];
-  if (kind === 0) return;
   if (kind > 4) throw damaged(`a row has filter ${kind}`);
-  for (let i = 1; i < line.length; i++) {
-    const left = i > back ? line[i - back] : 0;
-    const up = above[i];
-    if (kind === 1) line[i] += left;
-    else if (kind === 2) line[i] += up;
-    else if (kind === 3) line[i] += (left + up) >> 1;
-    else line[i] += paeth(left, up, i > back ? above[i - back] : 0);
-  }
+  const { length } = line;
+  if (kind === 1) for (let i = back + 1; i < length; i++) line[i] += line[i - back];
+  else if (kind === 2) for (let i = 1; i < length; i++) line[i] += above[i];
+  else if (kind === 3)
+    for (let i = 1; i < length; i++) {
+      const left = i > back ? line[i - back] : 0;
+      line[i] += (left + above[i]) >> 1;
+    }
+  else if (kind === 4)
+    for (let i = 1; i < length; i++) {
+      const inside = i > back;
+      line[i] += paeth(inside ? line[i - back] : 0, above[i], inside ? above[i - back] : 0);
+    }
 }
 
 function paeth(left: number, up: number, corner: number): number {
@@ -148,6 +152,7 @@ function unpacker({
   colour,
   palette,
 }: Header): (line: Uint8Array) => ArrayLike<number> {
+  if (depth === 8 && (colour === 0 || colour === 2)) return (line) => line.subarray(1);
   const inFile = channelsOf[colour];
   const out = colour === 0 || colour === 4 ? 1 : 3;
   const row = depth === 16 ? new Uint16Array(width * out) : new Uint8Array(width * out);
