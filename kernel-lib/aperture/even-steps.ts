@@ -8,6 +8,10 @@ import type { Run } from './runs';
  *
  *   F(u) = Σ t sin(πau)/(πu) · sin(πNdu)/sin(πdu) · exp(−2πicu)
  *
+ * Cost a position: for equal slits three sums of two products, two divisions and four products, whatever N;
+ * for unequal ones 7 to 10 products a slit. The tables stay in the cache, so arithmetic sets the pace: a pass
+ * that only reads s, divides once and writes is the floor that the bench `mono-profile` prints beside it.
+ *
  * @param profile filled with |F|² / unit
  * @param list the runs
  * @param start u of the first point, 1/m

@@ -55,7 +55,7 @@ export function regularMaxima(run: Run, from: number, to: number): Bright[] {
   for (let i = 1; i < dark.length; i++) {
     const u = peakBetween(run, dark[i - 1], dark[i]);
     const intensity = power([run], u) / ahead;
-    const order = Math.round(((dark[i - 1] + dark[i]) / 2) * run.spacing);
+    const order = Math.round(((dark[i - 1] + dark[i]) / 2) * run.spacing) + 0;
     const place = order === 0 ? 0 : order / run.spacing;
     const slack = 1e-12 * Math.abs(place);
     const principal = dark[i - 1] < place - slack && place + slack < dark[i];
