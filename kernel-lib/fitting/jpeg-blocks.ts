@@ -113,6 +113,13 @@ export function inverseTransform(
   at: number,
   stride: number,
 ): void {
+  let last = 63;
+  while (last > 0 && block[last] === 0) last--;
+  if (last === 0) {
+    const level = block[0] / 8 + 128;
+    for (let y = 0; y < 8; y++) plane.fill(level, at + y * stride, at + y * stride + 8);
+    return;
+  }
   let rows = 0;
   for (let v = 0; v < 8; v++) {
     const b = 8 * v;

@@ -88,9 +88,11 @@ export function gatherLanes(picture: PictureRows, options: LaneOptions): Lanes {
   const perLane = count / wide;
 
   picture.each((row, y) => {
+    const level = acrossBy[1] * y + acrossBy[2] - band.from;
+    if (acrossBy[0] === 0 && (level < 0 || level >= wide)) return;
     for (let x = 0; x < picture.width; x++) {
       const t = alongBy[0] * x + alongBy[1] * y + alongBy[2] - along.from;
-      const v = acrossBy[0] * x + acrossBy[1] * y + acrossBy[2] - band.from;
+      const v = acrossBy[0] * x + level;
       if (t < 0 || t >= length || v < 0 || v >= wide) continue;
       const cell = Math.floor(v * perLane) * length + t;
       hits[cell]++;

@@ -68,12 +68,14 @@ describe('the model', () => {
   test('sine and cosine together are right to 2e-16', () => {
     const turn = new SineCosine();
     const random = seeded('turn');
+    let worst = 0;
     for (let k = 0; k < 20_000; k++) {
       const angle = (random.uniform() - 0.5) * 10 ** (random.uniform() * 9 - 2);
       turn.set(angle);
-      expect(Math.abs(turn.sine - Math.sin(angle))).toBeLessThan(2.3e-16);
-      expect(Math.abs(turn.cosine - Math.cos(angle))).toBeLessThan(2.3e-16);
+      worst = Math.max(worst, Math.abs(turn.sine - Math.sin(angle)));
+      worst = Math.max(worst, Math.abs(turn.cosine - Math.cos(angle)));
     }
+    expect(worst).toBeLessThan(2.3e-16);
   });
 });
 
