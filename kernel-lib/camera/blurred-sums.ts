@@ -1,7 +1,7 @@
 import type { Autocorrelation } from '../aperture/autocorrelation';
 import { CHANNELS } from './cells';
 import { addQuinticSum } from './lag-sum';
-import type { Kind, PreparedLight } from './prepared-light';
+import type { Kind, LightTables } from './prepared-light';
 
 /**
  * s⁻² Σ b_j M(c_j s) averaged over one or two boxes in s.
@@ -15,7 +15,7 @@ import type { Kind, PreparedLight } from './prepared-light';
  */
 export function blurredSums(
   correlation: Autocorrelation,
-  light: PreparedLight,
+  light: LightTables,
   s: Float64Array,
   boxes: readonly number[],
   reach: number,

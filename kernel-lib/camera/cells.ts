@@ -1,5 +1,11 @@
-/** X, Y, Z and power: the channels of a table, interleaved. */
-export const CHANNELS = 4;
+/** X, Y, Z: the channels of a table, interleaved. */
+export const CHANNELS = 3;
+
+/** A sum over wavelengths (m), with its weights for each channel, interleaved. */
+export interface ChannelSum {
+  readonly wavelengths: Float64Array;
+  readonly weights: Float64Array;
+}
 
 /** Channels of a function and its derivatives at equally spaced nodes y = 0, step, 2 step …, interleaved by channel. */
 export interface Nodes {

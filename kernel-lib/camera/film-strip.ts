@@ -7,7 +7,7 @@ import { describeStrip } from './describe-strip';
 import { develop } from './develop';
 import type { FilmStrip } from './film';
 import { blurBoxes, filmGeometry } from './film-geometry';
-import { type PreparedLight, prepare } from './prepared-light';
+import { type LightTables, prepare } from './prepared-light';
 import { type FilmStripOptions, stripOptions } from './strip-options';
 import { isEven, whitePattern } from './white-pattern';
 
@@ -38,17 +38,22 @@ export function filmStrip(
   const boxes = blurBoxes(checked, aperture);
   const half = checked.incidence === 0 && isEven(aperture);
   const sines = half ? s.subarray(s.length >> 1) : s;
-  const pattern = patternAlong(aperture, prepare(light), sines, boxes);
-  const { xyz, total } = laidOut(pattern, s.length);
+  const prepared = prepare(light);
+  const xyz = laidOut(patternAlong(aperture, prepared.colour, sines, boxes), s.length);
   const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
-  let alt: string | undefined;
+  let [total, alt]: [Float64Array?, string?] = [];
   return {
     positions,
     s,
     xyz,
     srgb,
-    total,
-    // Put together when first read: a strip redrawn while a slider moves is not read out.
+    // Worked out when first read: a strip redrawn while a slider moves shows neither.
+    get total() {
+      total ??= laidOut(patternAlong(aperture, prepared.power, sines, boxes), s.length).filter(
+        (_, i) => i % 3 === 1,
+      );
+      return total;
+    },
     get alt() {
       alt ??= describeStrip(aperture, light, { positions, xyz }, checked);
       return alt;
@@ -56,33 +61,31 @@ export function filmStrip(
   };
 }
 
-/** A pattern's X, Y, Z and power as a strip has them; the left half is the right one's mirror image if only that is there. */
-function laidOut(pattern: Float64Array, points: number): Pick<FilmStrip, 'xyz' | 'total'> {
-  const xyz = new Float64Array(3 * points);
-  const total = new Float64Array(points);
-  const skipped = points - pattern.length / 4;
-  for (let i = points - 1; i >= 0; i--) {
-    const from = 4 * (i >= skipped ? i - skipped : points - 1 - i - skipped);
-    // At a dark fringe the table's last digit may fall below 0.
-    xyz[3 * i] = Math.max(0, pattern[from]);
-    xyz[3 * i + 1] = Math.max(0, pattern[from + 1]);
-    xyz[3 * i + 2] = Math.max(0, pattern[from + 2]);
-    total[i] = Math.max(0, pattern[from + 3]);
+/** A pattern along the whole strip; the left half is the right one's mirror image if only that is there. */
+function laidOut(pattern: Float64Array, points: number): Float64Array {
+  const out = new Float64Array(3 * points);
+  const skipped = 3 * points - pattern.length;
+  // At a dark fringe the table's last digit may fall below 0.
+  for (let o = 0; o < pattern.length; o++) out[skipped + o] = Math.max(0, pattern[o]);
+  for (let to = 0, from = 3 * (points - 1); to < skipped; to += 3, from -= 3) {
+    out[to] = out[from];
+    out[to + 1] = out[from + 1];
+    out[to + 2] = out[from + 2];
   }
-  return { xyz, total };
+  return out;
 }
 
 /** The pattern relative to its own value at s = 0, blurred or not. */
 function patternAlong(
   aperture: Aperture,
-  light: PreparedLight,
+  light: LightTables,
   s: Float64Array,
   boxes: readonly number[],
 ): Float64Array {
   const pattern = whitePattern(aperture, light, s, boxes);
   if (boxes.length === 0) return pattern;
-  const [, luminance, , power] = whitePattern(aperture, light, new Float64Array(1), boxes);
-  return pattern.map((value, o) => value / (o % 4 === 3 ? power : luminance));
+  const [, ahead] = whitePattern(aperture, light, new Float64Array(1), boxes);
+  return pattern.map((value) => value / ahead);
 }
 
 const balances = new WeakMap<Light, Adaptation>();

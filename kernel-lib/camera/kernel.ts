@@ -1,5 +1,4 @@
-import type { SpectralWeights } from '../light/spectral-weights';
-import { CHANNELS, type Nodes } from './cells';
+import { CHANNELS, type ChannelSum, type Nodes } from './cells';
 import { refine, TAPS } from './refine';
 
 /** Distance of the samples that are summed over the spectrum, m: six to the shortest wavelength, 360 nm. */
@@ -23,7 +22,7 @@ const SAMPLE = 60e-9;
  *   curvature is wanted, which is left 0 otherwise
  */
 export function kernelNodes(
-  light: SpectralWeights,
+  light: ChannelSum,
   reach: number,
   { parts, odd = false, curved = true }: { parts: number; odd?: boolean; curved?: boolean },
 ): Nodes {
@@ -46,7 +45,7 @@ export function kernelNodes(
 }
 
 /** By channel: ∫ w (λ/2π)² dλ, which the even M has besides its cosines; ∫ w λ/2π dλ, of the odd one; ∫ w dλ. */
-function straightParts({ wavelengths, weights }: SpectralWeights) {
+function straightParts({ wavelengths, weights }: ChannelSum) {
   const [constant, rate, whole] = [0, 1, 2].map(() => new Float64Array(CHANNELS));
   weights.forEach((weight, i) => {
     const length = wavelengths[Math.floor(i / CHANNELS)] / (2 * Math.PI);
@@ -58,7 +57,7 @@ function straightParts({ wavelengths, weights }: SpectralWeights) {
 }
 
 /** Numbers that one wavelength takes below. */
-const PER_WAVE = 8;
+const PER_WAVE = 7;
 
 /**
  * ∫ w (λ/2π)² cos(2πy/λ) dλ, or with the sine for the odd kernel, at y = −TAPS … count + TAPS samples.
@@ -66,7 +65,7 @@ const PER_WAVE = 8;
  * Each wavelength's phase is turned on from sample to sample rather than taken anew; what a sample
  * adds up stays in registers.
  */
-function sampled({ wavelengths, weights }: SpectralWeights, count: number, odd: boolean) {
+function sampled({ wavelengths, weights }: ChannelSum, count: number, odd: boolean) {
   const waves = new Float64Array(PER_WAVE * wavelengths.length);
   wavelengths.forEach((wavelength, i) => {
     const turn = (2 * Math.PI * SAMPLE) / wavelength;
@@ -87,7 +86,6 @@ function addUpAndTurn(waves: Float64Array, samples: Float64Array, at: number): v
   let x = 0;
   let y = 0;
   let z = 0;
-  let power = 0;
   for (let i = 0; i < waves.length; i += PER_WAVE) {
     const cos = waves[i];
     const sin = waves[i + 1];
@@ -96,12 +94,10 @@ function addUpAndTurn(waves: Float64Array, samples: Float64Array, at: number): v
     x += waves[i + 4] * cos;
     y += waves[i + 5] * cos;
     z += waves[i + 6] * cos;
-    power += waves[i + 7] * cos;
     waves[i] = cos * turnCos - sin * turnSin;
     waves[i + 1] = sin * turnCos + cos * turnSin;
   }
   samples[at] = x;
   samples[at + 1] = y;
   samples[at + 2] = z;
-  samples[at + 3] = power;
 }

@@ -1,7 +1,7 @@
 import { checkLight } from '../light/check-light';
 import type { Light } from '../light/light';
 import { type SpectralWeights, spectralWeights } from '../light/spectral-weights';
-import { type Cells, CHANNELS, cubicCells, quinticCells } from './cells';
+import { type Cells, CHANNELS, type ChannelSum, cubicCells, quinticCells } from './cells';
 import { firstIntegral, secondIntegral } from './integrals';
 import { kernelNodes } from './kernel';
 
@@ -16,17 +16,25 @@ const CUBIC_PARTS = 12;
 /** Which table: the kernel M itself, or its first or second integral over directions; for the cosine or the sine. */
 export type Kind = 'even' | 'odd' | 'even once' | 'odd once' | 'even twice' | 'odd twice';
 
-/** A light made ready for film strips: its sum and, as they are needed, its tables. */
-export interface PreparedLight {
-  readonly light: Light;
+/** Tables of one light for three channels, built as they are needed. */
+export interface LightTables {
   /** The light as a finite sum, with steps fine enough for lags c and sines s of this |c s|, m. */
-  sum(reach: number): SpectralWeights;
-  /** Sums of the weights of X, Y, Z and power over the wavelengths. */
+  sum(reach: number): ChannelSum;
+  /** Sums of the weights over the wavelengths, by channel. */
   whole(reach: number): Float64Array;
   /** Cells of degree 3, of M at |c s| up to `reach`, m. */
   cubic(reach: number): Cells;
   /** Cells of degree 5 up to `reach`, m, from the sum that is good for `farthest`. */
   quintic(kind: Kind, reach: number, farthest: number): Cells;
+}
+
+/** A light made ready for film strips. */
+export interface PreparedLight {
+  readonly light: Light;
+  /** X, Y, Z. */
+  readonly colour: LightTables;
+  /** Power, in the middle channel; the others stay 0. */
+  readonly power: LightTables;
 }
 
 const known = new WeakMap<Light, PreparedLight>();
@@ -45,21 +53,33 @@ export function prepare(light: Light): PreparedLight {
   checkLight(light);
   let prepared = known.get(light);
   if (!prepared) {
-    prepared = preparedLight(light);
+    prepared = {
+      light,
+      colour: lightTables((step) => spectralWeights(light, step)),
+      power: lightTables((step) => powerOf(spectralWeights(light, step))),
+    };
     known.set(light, prepared);
   }
   return prepared;
 }
 
-function preparedLight(light: Light): PreparedLight {
-  const sums = new Map<number, { sum: SpectralWeights; whole: Float64Array }>();
+function powerOf({ wavelengths, power }: SpectralWeights): ChannelSum {
+  const weights = new Float64Array(CHANNELS * power.length);
+  power.forEach((value, i) => {
+    weights[CHANNELS * i + 1] = value;
+  });
+  return { wavelengths, weights };
+}
+
+function lightTables(sumInSteps: (step: number) => ChannelSum): LightTables {
+  const sums = new Map<number, { sum: ChannelSum; whole: Float64Array }>();
   const tables = new Map<string, Cells>();
 
   /** The light in steps of 1 nm divided by `pieces`. */
   const summed = (pieces: number) => {
     let found = sums.get(pieces);
     if (!found) {
-      const sum = spectralWeights(light, 1e-9 / pieces);
+      const sum = sumInSteps(1e-9 / pieces);
       const whole = new Float64Array(CHANNELS);
       sum.weights.forEach((weight, i) => {
         whole[i % CHANNELS] += weight;
@@ -86,7 +106,6 @@ function preparedLight(light: Light): PreparedLight {
   };
 
   return {
-    light,
     sum: (reach) => summed(piecesFor(reach)).sum,
     whole: (reach) => summed(piecesFor(reach)).whole,
     cubic(reach) {
@@ -104,7 +123,7 @@ function preparedLight(light: Light): PreparedLight {
   };
 }
 
-function quinticOf(kind: Kind, sum: SpectralWeights, reach: number): Cells {
+function quinticOf(kind: Kind, sum: ChannelSum, reach: number): Cells {
   const kernel = kernelNodes(sum, reach, { parts: QUINTIC_PARTS, odd: kind.startsWith('odd') });
   const cells = quinticCells(kernel);
   if (!/once|twice/.test(kind)) return cells;

@@ -51,18 +51,15 @@ function weigh(
   let x = 0;
   let y = 0;
   let z = 0;
-  let power = 0;
   for (let tap = 0, at = from; tap < weights.length; tap++, at += CHANNELS) {
     const weight = weights[tap];
     x += weight * samples[at];
     y += weight * samples[at + 1];
     z += weight * samples[at + 2];
-    power += weight * samples[at + 3];
   }
   out[to] = x;
   out[to + 1] = y;
   out[to + 2] = z;
-  out[to + 3] = power;
 }
 
 /** Weights of the samples at 1 − TAPS … TAPS, for the value or a derivative a share of one step after sample 0. */

@@ -1,11 +1,11 @@
 import type { Autocorrelation } from '../aperture/autocorrelation';
 import { CHANNELS } from './cells';
 import { addCubicSum, addQuinticSum } from './lag-sum';
-import type { PreparedLight } from './prepared-light';
+import type { LightTables } from './prepared-light';
 
 /** Error of the cubic cells in M, for power 1: h⁴k²/384 with h = 5 nm and λ = 450 nm, where Z is largest. */
 const CUBIC_ERROR = (5e-9 ** 4 * (2 * Math.PI) ** 2) / (450e-9 ** 2 * 384);
-/** What that error may come to in the pattern, if it met all lags alike. */
+/** What that error may come to in the pattern. */
 const TOLERANCE = 5e-7;
 
 /**
@@ -16,7 +16,7 @@ const TOLERANCE = 5e-7;
  */
 export function sharpSums(
   correlation: Autocorrelation,
-  light: PreparedLight,
+  light: LightTables,
   s: Float64Array,
   reach: number,
   ahead: number,
@@ -24,7 +24,8 @@ export function sharpSums(
   const { lags, bendRe, bendIm, real } = correlation;
   const sums = new Float64Array(CHANNELS * s.length);
   const sines = s.map(Math.abs);
-  const weight = bendRe.reduce((sum, bend) => sum + Math.abs(bend), 0);
+  // Errors at different lags have nothing in common, so their squares add.
+  const weight = Math.sqrt(bendRe.reduce((sum, bend) => sum + bend * bend, 0));
   const near = Math.sqrt((2 * weight * CUBIC_ERROR) / (TOLERANCE * ahead));
   const from = firstAbove(s, -near);
   const to = Math.max(from, firstAbove(s, near));
@@ -47,11 +48,9 @@ export function sharpSums(
     for (let c = o; c < o + CHANNELS; c++) {
       sums[c] = (odd ? sums[c] + side * odd[c] : sums[c]) * factor;
     }
-    if (s[i] === 0)
-      sums.set(
-        light.whole(reach).map((sum) => (sum * ahead) / 2),
-        o,
-      );
+    if (s[i] !== 0) continue;
+    const whole = light.whole(reach);
+    for (let c = 0; c < CHANNELS; c++) sums[o + c] = (whole[c] * ahead) / 2;
   }
   return sums;
 }

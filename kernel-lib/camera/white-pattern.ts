@@ -3,12 +3,11 @@ import type { Aperture } from '../aperture/aperture';
 import { type Autocorrelation, autocorrelation } from '../aperture/autocorrelation';
 import { runs } from '../aperture/runs';
 import { blurredSums } from './blurred-sums';
-import { CHANNELS } from './cells';
-import { FARTHEST, type PreparedLight } from './prepared-light';
+import { FARTHEST, type LightTables } from './prepared-light';
 import { sharpSums } from './sharp-sums';
 
 /**
- * The far field of an aperture in any light: X, Y, Z and power at each direction sine.
+ * The far field of an aperture in any light: three channels, X, Y, Z or the power, at each direction sine.
  *
  *   ∫ w(λ) I(s/λ) dλ = ∫ A(c) K(cs) dc, K(y) = ∫ w(λ) cos(2πy/λ) dλ
  *
@@ -19,16 +18,16 @@ import { sharpSums } from './sharp-sums';
  *   ∫ A(c) K(cs) dc = (2/s²) Σ b_j M(c_j s), M″ = K, over the knots c_j > 0
  *
  * @param aperture the slits
- * @param light a prepared light
+ * @param light a prepared light's colour or power
  * @param s direction sines, ascending
  * @param boxes widths in s over which the pattern is averaged, one after the other (source slit, film)
- * @returns 4 numbers for each s, relative to Y = 1 and power = 1 of the sharp pattern at s = 0
+ * @returns 3 numbers for each s, relative to 1 of the middle one in the sharp pattern at s = 0
  * @throws RangeError when the amplitudes cancel at s = 0, or lag times sine goes too far
  * @see Wiener–Khinchin theorem
  */
 export function whitePattern(
   aperture: Aperture,
-  light: PreparedLight,
+  light: LightTables,
   s: Float64Array,
   boxes: readonly number[] = [],
 ): Float64Array {
@@ -38,15 +37,8 @@ export function whitePattern(
   const sums = boxes.length
     ? blurredSums(correlation, light, s, boxes, reach)
     : sharpSums(correlation, light, s, reach, ahead);
-  const whole = light.whole(reach);
-  const colour = 2 / (ahead * whole[1]);
-  const power = 2 / (ahead * whole[3]);
-  for (let o = 0; o < sums.length; o += CHANNELS) {
-    sums[o] *= colour;
-    sums[o + 1] *= colour;
-    sums[o + 2] *= colour;
-    sums[o + 3] *= power;
-  }
+  const unit = 2 / (ahead * light.whole(reach)[1]);
+  for (let o = 0; o < sums.length; o++) sums[o] *= unit;
   return sums;
 }
 

@@ -4,13 +4,11 @@ import type { Light } from './light';
 import { colourMatching, observer, SEEN_FROM, SEEN_TO } from './observer';
 import { straightBetween } from './table';
 
-/**
- * A light as a finite sum: at each wavelength (m) what it adds to X, Y, Z and to the power seen,
- * interleaved four by four.
- */
+/** A light as a finite sum: at each wavelength (m) what it adds to X, Y, Z, interleaved, and to the power seen. */
 export interface SpectralWeights {
   readonly wavelengths: Float64Array;
   readonly weights: Float64Array;
+  readonly power: Float64Array;
 }
 
 /**
@@ -34,11 +32,11 @@ export function spectralWeights(light: Light, step = 1e-9): SpectralWeights {
     wavelengths.push(line.wavelength);
     powers.push(line.power);
   }
-  const weights = new Float64Array(4 * wavelengths.length);
+  const weights = new Float64Array(3 * wavelengths.length);
   let seen = 0;
   wavelengths.forEach((wavelength, i) => {
     const [x, y, z] = colourMatching(wavelength);
-    weights.set([x * powers[i], y * powers[i], z * powers[i], powers[i]], 4 * i);
+    weights.set([x * powers[i], y * powers[i], z * powers[i]], 3 * i);
     seen += y * powers[i];
   });
   if (!(seen > 0)) {
@@ -46,7 +44,7 @@ export function spectralWeights(light: Light, step = 1e-9): SpectralWeights {
       `The light "${light.name}" has no power that is seen: some of it must lie between 360 and 830 nm. Are its wavelengths in metres?`,
     );
   }
-  return { wavelengths: Float64Array.from(wavelengths), weights };
+  return { wavelengths: Float64Array.from(wavelengths), weights, power: Float64Array.from(powers) };
 }
 
 function addContinuum(

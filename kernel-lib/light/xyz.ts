@@ -12,7 +12,7 @@ function rawXyz(light: Light): XYZ {
     const { wavelengths, weights } = spectralWeights(light);
     const total = [0, 0, 0];
     for (let i = 0; i < wavelengths.length; i++) {
-      for (let c = 0; c < 3; c++) total[c] += weights[4 * i + c];
+      for (let c = 0; c < 3; c++) total[c] += weights[3 * i + c];
     }
     sum = [total[0], total[1], total[2]];
     known.set(light, sum);

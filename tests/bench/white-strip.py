@@ -1,6 +1,6 @@
 """The plain sum over wavelengths in NumPy, vectorised over positions and wavelengths; prints the seconds as JSON.
 
-Standard input: JSON with slits, width, spacing, s (positions), wavelengths, weights (4 to a wavelength), repeats and
+Standard input: JSON with slits, width, spacing, s (positions), wavelengths, weights (3 to a wavelength), repeats and
 mode ("equal" or "uneven"). For equal slits the closed form is summed, twice written; otherwise the sum over slits,
 slit by slit, since all at once would not fit the caches. The fastest way counts, its median.
 """
@@ -13,7 +13,7 @@ import numpy as np
 given = json.load(sys.stdin)
 count, a, d = given["slits"], given["width"], given["spacing"]
 s, lam = np.array(given["s"]), np.array(given["wavelengths"])
-weights = np.array(given["weights"]).reshape(-1, 4)
+weights = np.array(given["weights"]).reshape(-1, 3)
 uneven = given["mode"] == "uneven"
 index = np.arange(count)
 centres = (index - (count - 1) / 2) * d + (1e-7 * np.sin(index * index) if uneven else 0)
