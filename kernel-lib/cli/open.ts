@@ -43,10 +43,10 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   try {
     if (number !== undefined) await desk.sheets.setStudent(number);
     console.log(`Your worksheets are kept in ${folder}`);
-    await tellProblems(desk);
     console.log(`Open ${desk.address}`);
     console.log('Ctrl-C ends.');
     if (browser) await openInBrowser(desk.address);
+    await tellProblems(desk);
     await untilStopped();
   } finally {
     await desk.close();
@@ -58,6 +58,7 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
     folder,
     worksheets: built('worksheets'),
     page: built('page'),
+    prepare: true,
     // With its parent's id the kernel ends by itself when the desk is killed.
     launch: () =>
       launchKernel({ cwd: folder, env: { ...process.env, JPY_PARENT_PID: String(process.pid) } }),

@@ -1,4 +1,3 @@
-import { modelRunner } from '../kernel/run-model';
 import { findKey, masterNotebook } from '../kernel/sheets';
 import { givensFor } from '../questions/begin';
 import { judgePlain } from '../questions/judge-plain';
@@ -17,6 +16,8 @@ export async function proveOneSheet(
   students: number,
   onStudent: (done: number, of: number) => void,
 ): Promise<SheetProof> {
+  // Loaded only here: it brings a compiler along, for which the other commands would wait.
+  const { modelRunner } = await import('../kernel/run-model');
   const key = findKey(name);
   const path = masterNotebook(name);
   if (!key || !path) throw new Error(`The sheet "${name}" is not built with its key.`);

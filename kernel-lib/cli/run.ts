@@ -1,6 +1,5 @@
 import { dirname, resolve } from 'node:path';
 import { Command } from 'commander';
-import { runNotebook } from '../kernel/run-notebook';
 import { withStudentNumber } from '../notebook/student-number';
 import { writeNotebook } from '../notebook/write';
 import { readStudentNumber } from '../questions/student-number';
@@ -26,6 +25,8 @@ export function runCommand(): Command {
 }
 
 async function run(path: string, { to, student }: RunOptions): Promise<void> {
+  // Loaded only here: it brings a compiler along, for which the other commands would wait.
+  const { runNotebook } = await import('../kernel/run-notebook');
   requireWritable(to);
   const read = readNotebookFile(path);
   const notebook =

@@ -15,6 +15,7 @@ import { fileProblem, Problem } from './problem';
 import { refusalPage } from './refusal-page';
 import { Sheets } from './sheets';
 import { type Launch, Shelf } from './shelf';
+import { SpareKernel } from './spare-kernel';
 import { framed } from './wire';
 
 export interface DeskOptions {
@@ -28,6 +29,8 @@ export interface DeskOptions {
   port: number;
   /** Starts a kernel that works in `folder`. */
   launch: Launch;
+  /** Start a kernel ahead once the front page is there, for the first sheet that is opened. */
+  prepare?: boolean;
 }
 
 /** A running local server. */
@@ -50,7 +53,8 @@ const localhost = '127.0.0.1';
 export async function startDesk(options: DeskOptions): Promise<Desk> {
   await prepareFolder(options.folder);
   const token = freshToken();
-  const shelf = new Shelf(options.launch);
+  const spare = new SpareKernel(options.launch);
+  const shelf = new Shelf(() => spare.take());
   const sheets = new Sheets(options.folder, options.worksheets);
   let port = options.port;
 
@@ -62,6 +66,10 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
   app.use('/api/kernels/*', small);
+  app.use('/desk/sheets', async (_, next) => {
+    await next();
+    if (options.prepare) spare.prepare();
+  });
   app.route('/desk', deskRoutes(sheets));
   app.route('/api/contents', contents(options.folder));
   app.route('/api', kernelRoutes(shelf, upgradeWebSocket));
@@ -91,7 +99,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
     address: `http://${localhost}:${port}/?token=${token}`,
     sheets,
     async close() {
-      await shelf.closeAll();
+      await Promise.all([shelf.closeAll(), spare.close()]);
       for (const socket of sockets.clients) socket.terminate();
       const closed = new Promise((done) => server.close(done));
       server.closeAllConnections();
