@@ -8,7 +8,7 @@ export interface FilmStrip {
   readonly xyz: Float64Array;
   /** R, G, B of each position, interleaved, 0…255, after exposure. */
   readonly srgb: Uint8ClampedArray;
-  /** Power of all wavelengths together, relative to s = 0. */
+  /** Power of all wavelengths seen (360–830 nm) together, relative to s = 0. */
   readonly total: Float64Array;
   /** One sentence that says what is seen, with numbers. */
   readonly alt: string;

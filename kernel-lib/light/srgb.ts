@@ -97,11 +97,10 @@ function pale(x: number, y: number, z: number, rgb: Float64Array): void {
     rgb.fill(0);
     return;
   }
-  // Near blue a channel can fall below 0 again on the way, so a second round looks once more.
   let share = 1;
-  for (let round = 0; round < 2; round++) {
-    for (let c = 0; c < 3; c++) share = shareAtZero(c, grey, share);
-  }
+  for (let c = 0; c < 3; c++) if (rgb[c] < 0) share = shareAtZero(c, grey, share);
+  // Near blue another channel can fall below 0 on the way, so all are looked at once more.
+  for (let c = 0; c < 3; c++) share = shareAtZero(c, grey, share);
   for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, channel(c, grey, share));
 }
 
