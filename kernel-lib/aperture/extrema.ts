@@ -29,7 +29,7 @@ export function minima(aperture: Aperture, wavelength: number, range: SineRange 
 
 /**
  * Principal maxima: that maximum of order m between whose neighbouring minima s = mλ/d lies. The envelope
- * of the single slit is included; it draws each of them a little towards the centre.
+ * of the single slit is included; it draws each a little towards the top of the lobe that it stands in.
  *
  * @param aperture the slits; orders of unequal spacings are counted with the mean spacing
  * @param wavelength λ, m

@@ -1,4 +1,4 @@
-import { requireWhole } from '../numerics/require';
+import { requireList } from '../numerics/require';
 import { power, powerAhead, requireDirection, requireWavelength } from './amplitude';
 import type { Aperture } from './aperture';
 import { powersAtEvenSteps } from './even-steps';
@@ -24,7 +24,7 @@ export function intensityProfile(
   const list = runs(aperture);
   const ahead = powerAhead(list);
   requireWavelength(wavelength);
-  requireWhole('The number of direction sines', s?.length, 0, Infinity);
+  requireList('s', s, 'give direction sines, or use intensity for a single one');
   const profile = new Float64Array(s.length);
   const step = evenStep(s);
   if (step !== undefined) {

@@ -1,5 +1,5 @@
 import { fresnelInto } from '../numerics/fresnel-integrals';
-import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
+import { requireFinite, requireList, requirePositive } from '../numerics/require';
 import { requireWavelength } from './amplitude';
 import type { Aperture } from './aperture';
 import { asComplex } from './complex';
@@ -41,7 +41,7 @@ export function nearField(
   const { slits } = soundAperture(aperture);
   const { length, magnification } = geometry(distance, options);
   const scale = Math.sqrt(2 / (requireWavelength(wavelength) * length));
-  requireWhole('The number of places', x?.length, 0, Infinity);
+  requireList('x', x, 'give places on the screen in metres, such as [0, 1e-3]');
   const list = slits.map(({ centre, width, transmission }) => {
     return { left: centre - width / 2, right: centre + width / 2, ...asComplex(transmission) };
   });

@@ -1,4 +1,4 @@
-import { requireFinite } from '../numerics/require';
+import { requireFinite, shown } from '../numerics/require';
 import { requireWavelength } from './amplitude';
 
 /** Direction sines from … to, both included. */
@@ -20,7 +20,12 @@ export interface Extremum {
 /** The range in u = s/λ, 1/m. @throws RangeError, TypeError for a bad wavelength, ends not finite or not ascending */
 export function spatialRange(wavelength: number, range: SineRange): { from: number; to: number } {
   requireWavelength(wavelength);
-  const { from = -1, to = 1 } = range ?? {};
+  if (typeof range !== 'object' || range === null || Array.isArray(range)) {
+    throw new TypeError(
+      `The range of s is written { from: 0, to: 0.1 }, but ${shown(range)} was given.`,
+    );
+  }
+  const { from = -1, to = 1 } = range;
   requireFinite('The lower end of the range of s', from, 'give { from, to } as direction sines');
   requireFinite('The upper end of the range of s', to, 'give { from, to } as direction sines');
   if (from >= to) {

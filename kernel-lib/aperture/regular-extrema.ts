@@ -45,7 +45,7 @@ export function regularMinima(run: Run, from: number, to: number): Dark[] {
 /**
  * Maxima of N equal slits. The amplitude has real zeros only, so just one maximum lies between two
  * neighbouring zeros: where the logarithmic slope of the amplitude passes 0. It is principal when it
- * shares the interval with m/d; the envelope moves it away from m/d towards the centre.
+ * shares the interval with m/d; the envelope moves it from m/d towards the top of its own lobe.
  */
 export function regularMaxima(run: Run, from: number, to: number): Bright[] {
   const ahead = powerAhead([run]);

@@ -1,4 +1,4 @@
-import { requireFinite, shown } from '../numerics/require';
+import { requireFinite, requireList } from '../numerics/require';
 
 /**
  * Visibility of fringes: 1 when the dark ones are black, 0 when none are seen.
@@ -12,10 +12,9 @@ import { requireFinite, shown } from '../numerics/require';
  * @example visibility([3, 1, 3]) // 0.5
  */
 export function visibility(profile: ArrayLike<number>): number {
-  if (!profile || typeof profile.length !== 'number' || profile.length === 0) {
-    throw new TypeError(
-      `visibility takes a list of intensities, but ${shown(profile)} was given: give at least one fringe.`,
-    );
+  requireList('The profile', profile, 'give the intensities over at least one fringe');
+  if (profile.length === 0) {
+    throw new RangeError('The profile is empty: give the intensities over at least one fringe.');
   }
   let [least, most] = [Infinity, -Infinity];
   for (let i = 0; i < profile.length; i++) {

@@ -27,6 +27,12 @@ export function requireWhole(name: string, value: number, low: number, high: num
   throw new RangeError(`${name} must be ${range}, but ${value} was given.`);
 }
 
+/** Passes a list of numbers through; its members are not looked at. @throws TypeError */
+export function requireList(name: string, value: ArrayLike<number>, mend: string) {
+  if (typeof value === 'object' && value !== null && typeof value.length === 'number') return value;
+  throw new TypeError(`${name} must be a list of numbers, but ${shown(value)} was given: ${mend}.`);
+}
+
 /** A value as it reads in a sentence. */
 export function shown(value: unknown): string {
   if (typeof value === 'string') return `the text "${value}"`;

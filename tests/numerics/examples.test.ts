@@ -1,39 +1,30 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { describe, expect, test } from 'vitest';
-import * as multislit from '../../kernel-lib/index';
-import * as numerics from './modules';
+import { expect, test } from 'vitest';
 
 // Every @example in numerics/ and aperture/ has the form `expression // value` and is run here.
 const home = fileURLToPath(new URL('../../kernel-lib', import.meta.url));
-const scope: Record<string, unknown> = { ...multislit, ...numerics };
-
-function examples(folder: string): [string, string, string][] {
-  return readdirSync(join(home, folder))
-    .filter((file) => file.endsWith('.ts'))
-    .flatMap((file) => {
-      const text = readFileSync(join(home, folder, file), 'utf8');
-      return [...text.matchAll(/@example (.+?) \/\/ (.+)/g)].map(
-        ([, code, value]): [string, string, string] => [file, code, value],
-      );
-    });
-}
+const files = ['numerics', 'aperture'].flatMap((folder) =>
+  readdirSync(join(home, folder)).map((name) => join(home, folder, name)),
+);
+const scope: Record<string, unknown> = {};
+for (const file of files) Object.assign(scope, await import(/* @vite-ignore */ file));
 
 const run = (code: string) =>
   new Function(...Object.keys(scope), `return (${code})`)(...Object.values(scope));
 
-describe.each(['numerics', 'aperture'])('%s', (folder) => {
-  const list = examples(folder);
+const examples = files.flatMap((file) => {
+  const found = readFileSync(file, 'utf8').matchAll(/@example (.+?) \/\/ (.+)/g);
+  return [...found].map(([, code, value]) => [code, value] as const);
+});
 
-  test('every file that has examples is read', () => {
-    expect(list.length).toBeGreaterThan(10);
-  });
+test('there are examples', () => {
+  expect(examples.length).toBeGreaterThan(40);
+});
 
-  test.each(list)('%s: %s is %s', (_, code, value) => {
-    const [ours, theirs] = [run(code), run(value)];
-    if (typeof theirs === 'number') {
-      expect(Math.abs(ours - theirs)).toBeLessThanOrEqual(1e-12 * Math.max(Math.abs(theirs), 1e-9));
-    } else expect(ours).toEqual(theirs);
-  });
+test.each(examples)('%s is %s', (code, value) => {
+  const [ours, theirs] = [run(code), run(value)];
+  if (typeof theirs !== 'number') return expect(ours).toEqual(theirs);
+  expect(Math.abs(ours - theirs)).toBeLessThanOrEqual(1e-12 * Math.max(Math.abs(theirs), 1e-9));
 });
