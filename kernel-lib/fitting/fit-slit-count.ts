@@ -19,8 +19,8 @@ export interface SlitProblem {
   readonly hints: () => Hints;
 }
 
-/** A millionth of the uncertainty is more than any use needs. */
-const precisely = { maxIterations: 200, tolerance: 1e-6 };
+/** What is left to go is then far below a thousandth of the uncertainty: more than any use needs. */
+const precisely = { maxIterations: 200, tolerance: 3e-4 };
 const roughly = { maxIterations: 10, tolerance: 0.01 };
 
 const limits: Partial<Record<SlitParameter, Bound>> = {
@@ -112,15 +112,18 @@ function leastSquares(
     for (let k = 0; k < indices.length; k++) p[indices[k]] = free[k];
     return p;
   };
+  const last = indices[indices.length - 1];
   const unused = template.map((_, j) =>
     indices.includes(j) ? undefined : new Float64Array(y.length),
   );
+  const observed = new Float64Array(y.length);
+  for (let i = 0; i < y.length; i++) observed[i] = y[i] * weights[i];
   return {
-    observed: y.map((value, i) => value * weights[i]),
+    observed,
     model: (free, out) => model.evaluate(full(free), weights, out),
     both: (free, values, columns) => {
       const all = unused.map((column, j) => column ?? columns[indices.indexOf(j)]);
-      model.evaluate(full(free), weights, values, all);
+      model.evaluate(full(free), weights, values, all.slice(0, last + 1));
     },
     bounds: indices.map((j) => limits[slitParameters[j]]),
   };

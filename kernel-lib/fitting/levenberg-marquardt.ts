@@ -23,7 +23,7 @@ export interface Descent {
 }
 
 /** Below this squared cosine between residuals and tangent plane the quadratic model is trusted without damping. */
-const closeBy = 1e-6;
+const closeBy = 1e-4;
 
 /**
  * Levenberg–Marquardt descent, bent along the model's curvature where asked for, then undamped Gauss–Newton steps with
@@ -60,16 +60,21 @@ export function descend(
     rescale(scale, triangle, damping.scaling);
 
     if (gain <= trusted * place.chi || gain <= 4 * place.rounding()) {
-      if (place.refine()) continue;
       before = gain;
       notShrinking = gain > 0.99 * smallest ? notShrinking + 1 : 0;
       smallest = Math.min(gain, smallest);
       const still = gain <= 1e-12 * place.chi || gain <= 4 * place.rounding();
+      const stuck = notShrinking >= (place.precise ? 4 : 2);
       converged = gain * rate <= arrived * place.chi || gain <= place.rounding() / 16;
-      if (!converged && notShrinking >= 4 && still) converged = true;
+      converged ||= stuck && still;
+      // Only precise derivatives tell that a minimum is one.
+      if ((converged || stuck || gain * rate <= 1e-13 * place.chi) && place.refine()) {
+        [converged, smallest, notShrinking] = [false, Infinity, 0];
+        continue;
+      }
       const next = stepFrom(place.parameters, backSubstitute(triangle), problem.bounds);
       const limit = place.chi * (1 + 1e-9) + 16 * place.rounding();
-      if (place.tryOut(next) <= limit) {
+      if (place.tryOut(next, converged) <= limit) {
         place.accept(converged);
         continue;
       }

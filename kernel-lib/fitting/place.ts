@@ -61,6 +61,11 @@ export class Place {
     return triangle;
   }
 
+  /** True once derivatives are precise. */
+  get precise(): boolean {
+    return this.fine;
+  }
+
   /** Go over to precise derivatives; false when they are already in use. */
   refine(): boolean {
     const changed = !this.fine;
@@ -68,10 +73,10 @@ export class Place {
     return changed;
   }
 
-  /** χ² at other parameters; NaN counts as infinitely bad. */
-  tryOut(parameters: number[]): number {
+  /** χ² at other parameters; NaN counts as infinitely bad. `last`: no derivatives will be asked for there. */
+  tryOut(parameters: number[], last = false): number {
     const { both, model, observed } = this.problem;
-    if (both) both(parameters, this.trialAt, this.trialColumns);
+    if (both && !last) both(parameters, this.trialAt, this.trialColumns);
     else model(parameters, this.trialAt);
     this.trialParameters = parameters;
     const chi = squareOfDifference(observed, this.trialAt);

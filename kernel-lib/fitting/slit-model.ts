@@ -49,7 +49,7 @@ export class SlitModel {
 
   /**
    * The model at `p` (in the order of `slitParameters`), times `weights`, into `out`; with `columns`, its
-   * derivatives too.
+   * derivatives too. The last columns may be left away.
    */
   evaluate(
     p: readonly number[],
@@ -113,7 +113,7 @@ export class SlitModel {
       byCentre[i] = -(byEnvelope * width + byPhase * spacing) * perS;
       if (orders === 0) continue;
       bySpacing[i] = byPhase * s;
-      byVisibility[i] = w * amplitude * envelope * fading;
+      if (byVisibility) byVisibility[i] = w * amplitude * envelope * fading;
     }
   }
 

@@ -40,7 +40,7 @@ export function solve(
     chiSquare: run.chiSquare,
     degreesOfFreedom,
     reducedChiSquare,
-    residuals: run.residuals.map((value, i) => value / points.weights[i]),
+    residuals: unweighted(run.residuals, points.weights),
     iterations: run.iterations,
   };
 }
@@ -84,4 +84,10 @@ function messageOf(run: Descent, determined: boolean): string {
   if (!run.converged)
     return `No minimum was reached after ${run.iterations} iterations: start nearer to the data, or check the model.`;
   return `Minimum reached after ${run.iterations} iterations.`;
+}
+
+function unweighted(residuals: Float64Array, weights: Float64Array): Float64Array {
+  const out = new Float64Array(residuals.length);
+  for (let i = 0; i < out.length; i++) out[i] = residuals[i] / weights[i];
+  return out;
 }

@@ -7,7 +7,7 @@ import type { Profile } from './profile';
  */
 export function withoutSaturated(profile: Profile): Profile {
   const { x, y, u, saturated } = profile;
-  if (!saturated?.some((flag) => flag)) return profile;
+  if (!saturated?.includes(1)) return profile;
   const keep = (_: number, i: number) => !saturated[i];
   const left = x.filter(keep);
   if (left.length === 0) {

@@ -60,7 +60,7 @@ export function dividedCircle(parts: Partial<DividedCircle> = {}): DividedCircle
  * @returns both readings, rad, 0 … 2π
  * @throws TypeError when the angle is not a finite number
  * @see common practice, no source: first order in the offset of the centre
- * @example readCircle(dividedCircle(), 0.5).first // 0.50003: 28° 39′
+ * @example readCircle(dividedCircle(), 0.5).first // 0.50004: 28° 39′
  */
 export function readCircle(circle: DividedCircle, angle: number): VernierPair {
   const { zero, eccentricity, offsetDirection, leastCount } = circle;

@@ -23,7 +23,7 @@ const model = (
 };
 
 function median(run: () => void): number {
-  for (let i = 0; i < 15; i++) run();
+  for (let i = 0; i < 100; i++) run();
   const times = Array.from({ length: repeats }, () => {
     const begun = performance.now();
     run();
