@@ -38,7 +38,7 @@ export function guard(token: string, port: () => number): MiddlewareHandler {
     const shown = [bearer, asked].some((given) => given !== undefined && same(given, token));
     const known = same(getCookie(c, cookie) ?? '', token);
     if (!shown && !known)
-      throw new Problem(403, 'Open the address that was printed when the desk was started.');
+      throw new Problem(401, 'Open the address that was printed when the desk was started.');
     const changes = !['GET', 'HEAD'].includes(c.req.method);
     const socket = c.req.header('upgrade')?.toLowerCase() === 'websocket';
     if (!shown && origin === undefined && (changes || socket))

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
-import { readFile, stat } from 'node:fs/promises';
+import { constants } from 'node:fs';
+import { access, readFile, stat } from 'node:fs/promises';
 import writeFileAtomic from 'write-file-atomic';
 import { fileProblem, Problem } from './problem';
 
@@ -64,6 +65,10 @@ export function saveStored(
         );
     }
     try {
+      // Renaming over it would get round a file that was made read-only on purpose.
+      await access(file, constants.W_OK).catch((error) => {
+        if (error.code !== 'ENOENT') throw error;
+      });
       await writeFileAtomic(file, text);
     } catch (error) {
       throw fileProblem(error, name);

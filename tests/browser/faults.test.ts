@@ -128,6 +128,36 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await two.close();
   });
 
+  test('a save that the disk refuses is told of in a sentence, tried again, and lost by no one', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await page.route('**/api/contents/**', (route) =>
+      route.request().method() === 'PUT'
+        ? route.fulfill({
+            status: 507,
+            json: { message: '02-one-slit.ipynb does not fit: the disk is full.' },
+          })
+        : route.continue(),
+    );
+    await type(page, '2-2-work', 'const full = 1;');
+    await page.getByRole('alert').getByText('the disk is full').waitFor();
+    await page.unroute('**/api/contents/**');
+    await saved(page);
+    expect(inSheet('2-2-work')).toBe('const full = 1;');
+    await page.close();
+  });
+
+  test('working changed after it was checked is said to be so beside the verdict', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    await run(page, '2-3-check');
+    await type(page, '2-3-work', 'function intensity(s: number): number { return 2 * s; }');
+    await cell(page, '2-3-check').getByText('working changed since').waitFor();
+    await run(page, '2-3-check');
+    await cell(page, '2-3-check').getByText('working changed since').waitFor({ state: 'detached' });
+    await page.close();
+  });
+
   test('the desk killed between saves: typed text outlives it, in the tab and over a reload', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);

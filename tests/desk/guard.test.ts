@@ -57,8 +57,8 @@ test('without the token nothing is answered, with it the page is', async () => {
     '/api/contents',
     '/api/kernels',
   ])
-    expect([path, await status(path, {})]).toEqual([path, 403]);
-  expect(await status('/?token=wrong', {})).toBe(403);
+    expect([path, await status(path, {})]).toEqual([path, 401]);
+  expect(await status('/?token=wrong', {})).toBe(401);
   expect(await status('/', { Cookie: cookie })).toBe(200);
   expect(await status('/page/app.js', { Cookie: cookie })).toBe(200);
 });
@@ -97,7 +97,7 @@ test('with the cookie alone, what changes something must say its origin', async 
 });
 
 test('the same holds for WebSockets', async () => {
-  expect(await socket({})).toBe('403');
+  expect(await socket({})).toBe('401');
   expect(await socket({ Cookie: cookie })).toBe('403');
   expect(await socket({ Cookie: cookie, Origin: 'https://evil.example' })).toBe('403');
   expect(await socket({ Cookie: cookie, Origin: desk.origin })).toBe('404');

@@ -9,7 +9,7 @@ export class Refused extends Error {
 
   /** True when the desk is another one than this page came from: it was started again. */
   get stranger(): boolean {
-    return this.status === 403;
+    return this.status === 401;
   }
 }
 

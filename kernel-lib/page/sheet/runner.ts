@@ -1,5 +1,5 @@
 import { markOf } from '../../notebook/marks';
-import type { Output } from '../../notebook/notebook';
+import type { Cell, Output } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
 import { CutOff, type KernelLink } from '../net/kernel-link';
 import { Store } from '../net/store';
@@ -7,8 +7,10 @@ import { Displays } from './displays';
 import { messageOf, placeIn } from './error-place';
 import { needsFirst } from './needs-first';
 import { type Published, withMessage } from './outputs';
+import { verdictsIn } from './question-rows';
 import type { SheetModel } from './sheet-model';
 import { verdictIn } from './verdict';
+import { workOf } from './work-of';
 
 export interface RunState {
   /** The cell that runs now. */
@@ -17,6 +19,8 @@ export interface RunState {
   readonly waiting: readonly string[];
   /** Cells run in this kernel, with the source they had. */
   readonly ran: ReadonlyMap<string, string>;
+  /** The working of each question as it was when its answer was last checked. */
+  readonly checked: ReadonlyMap<string, string>;
   /** How often each cell has run to its end on this page. */
   readonly runs: ReadonlyMap<string, number>;
   /** Where the last run ended early, and what that means. */
@@ -29,6 +33,7 @@ const nothing: RunState = {
   running: undefined,
   waiting: [],
   ran: new Map(),
+  checked: new Map(),
   runs: new Map(),
   stopped: undefined,
   said: '',
@@ -44,6 +49,9 @@ export class Runner {
     private readonly model: SheetModel,
     private readonly link: KernelLink,
   ) {
+    const { value } = model.cells;
+    const checked = [...verdictsIn(value).keys()].map((id) => [id, workOf(value, id)] as const);
+    this.change({ checked: new Map(checked) });
     link.kernels.subscribe(() => this.change({ ran: new Map() }));
   }
 
@@ -138,6 +146,7 @@ export class Runner {
       const reply = await this.link.execute(code, onOutput as never);
       put(now(), reply.execution_count);
       this.change({ ran: new Map(this.state.value.ran).set(id, code) });
+      this.noteChecked(cell);
       return reply.status === 'ok';
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;
@@ -147,6 +156,13 @@ export class Runner {
       ]);
       return false;
     }
+  }
+
+  private noteChecked(cell: Cell): void {
+    const mark = markOf(cell);
+    if (mark?.role !== 'check' || mark.question === undefined) return;
+    const work = workOf(this.model.cells.value, mark.question);
+    this.change({ checked: new Map(this.state.value.checked).set(mark.question, work) });
   }
 }
 

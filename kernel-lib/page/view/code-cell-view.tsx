@@ -6,6 +6,7 @@ import { useStore } from '../net/store';
 import { placeIn } from '../sheet/error-place';
 import { focusAfter } from '../sheet/moves';
 import type { Session } from '../sheet/session';
+import { workOf } from '../sheet/work-of';
 import { CodeBox } from './code-box';
 import { OutputsView } from './outputs-view';
 
@@ -26,18 +27,22 @@ export function CodeCellView({ cell, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, waiting, ran, runs } = useStore(session.runner.state);
+  const { running, waiting, ran, runs, checked } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
   const state = cell.id === running ? 'running' : waiting.includes(cell.id) ? 'waiting' : 'still';
-  const changed = ran.has(cell.id) && ran.get(cell.id) !== source;
+  const cells = useStore(session.model.cells);
   const run = () => session.runner.runCell(cell.id);
   const runOn = () => {
     run();
     if (frame.current) focusAfter(frame.current);
   };
   const question = markOf(cell)?.question;
+  const changed =
+    kind === 'check' && question !== undefined
+      ? checked.has(question) && checked.get(question) !== workOf(cells, question)
+      : ran.has(cell.id) && ran.get(cell.id) !== source;
   const label = question ? `${title}, question ${question}` : title;
 
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
@@ -86,7 +91,9 @@ export function CodeCellView({ cell, session }: Props) {
           <span class="note">
             {state === 'running' && 'running …'}
             {state === 'waiting' && 'waiting its turn'}
-            {state === 'still' && changed && 'changed since it ran'}
+            {state === 'still' &&
+              changed &&
+              (kind === 'check' ? 'working changed since' : 'changed since it ran')}
           </span>
         </div>
       </div>

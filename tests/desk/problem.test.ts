@@ -1,0 +1,26 @@
+import { expect, test } from 'vitest';
+import { fileProblem, Problem } from '../../kernel-lib/desk/problem';
+
+test.each([
+  [
+    'ENOSPC',
+    507,
+    'sheet.ipynb does not fit: the disk is full. Free some space, then it is saved by itself.',
+  ],
+  ['EROFS', 403, 'sheet.ipynb lies on a disk that cannot be written: choose another folder.'],
+  [
+    'EACCES',
+    403,
+    'sheet.ipynb may not be read or written by you: change its permissions or choose another folder.',
+  ],
+  ['ENOENT', 404, 'sheet.ipynb is not there any more.'],
+])("the file system's %s becomes a sentence and a status", (code, status, sentence) => {
+  const problem = fileProblem(Object.assign(new Error(code), { code }), 'sheet.ipynb');
+  expect(problem).toBeInstanceOf(Problem);
+  expect(problem).toMatchObject({ status, message: sentence });
+});
+
+test('an error that is not of the file system passes through', () => {
+  const error = new TypeError('other');
+  expect(fileProblem(error, 'sheet.ipynb')).toBe(error);
+});
