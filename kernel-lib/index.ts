@@ -77,6 +77,7 @@ export {
   fitSlits,
   type SlitFitOptions,
 } from './fitting/fit-slits';
+export { fittedCurve } from './fitting/fitted-curve';
 export type { PixelRange } from './fitting/lanes';
 export type { PictureRows } from './fitting/picture-kind';
 export {

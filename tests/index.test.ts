@@ -120,6 +120,7 @@ const names = [
   'fitCurve',
   'fitLine',
   'fitSlits',
+  'fittedCurve',
   'linearFromSrgb',
   'pictureProfile',
   'readPicture',
