@@ -7,6 +7,20 @@ const builtins =
 /** True when a cell names one of Node's own modules, whose types are large and loaded only then. */
 export const namesBuiltin = (source: string): boolean => builtins.test(source);
 
+const globals = new Set(Object.getOwnPropertyNames(globalThis));
+/** Globals whose types below are only a part of Node's. */
+const partly =
+  /\b(?:console|process|performance|require|Buffer|fetch|Response|URL|URLSearchParams|TextEncoder|TextDecoder|NodeJS|set(?:Timeout|Interval|Immediate))\b/;
+
+/** True when what the compiler found may come from the small types below: all of Node's may know better. */
+export function mayLackTypes(found: readonly { messageText: string }[], source: string): boolean {
+  if (found.length > 0 && partly.test(source)) return true;
+  return found.some(({ messageText }) => {
+    const name = /^Cannot find name '(.*?)'/.exec(messageText)?.[1];
+    return name !== undefined && (globals.has(name) || /^(NodeJS|BufferEncoding)/.test(name));
+  });
+}
+
 /** All of Node's types. */
 export const fullTypes = (): string =>
   `/// <reference path="${homeRequire.resolve('@types/node/index.d.ts').replaceAll('\\', '/')}" />\n`;
@@ -65,7 +79,7 @@ declare function queueMicrotask(callback: () => void): void;
 declare function structuredClone<T>(value: T): T;
 declare function atob(data: string): string;
 declare function btoa(data: string): string;
-declare var process: {
+interface Process {
   readonly argv: string[];
   readonly env: { [name: string]: string | undefined };
   readonly platform: string;
@@ -77,8 +91,10 @@ declare var process: {
   uptime(): number;
   readonly stdout: { write(text: string): boolean };
   readonly stderr: { write(text: string): boolean };
-};
-declare var performance: { now(): number; readonly timeOrigin: number };
+}
+declare var process: Process;
+interface Performance { now(): number; readonly timeOrigin: number }
+declare var performance: Performance;
 declare var require: { (id: string): any; resolve(id: string): string };
 
 interface URLSearchParams {

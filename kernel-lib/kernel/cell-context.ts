@@ -23,6 +23,7 @@ let running: CellContext | undefined;
 let latest: CellContext | undefined;
 let outside = 0;
 let everything = false;
+let tellInCell: (inside: boolean) => void = () => {};
 
 /** The cell whose code runs now, as far as that is known for sure. */
 export const runningCell = (): CellContext | undefined => (outside > 0 ? undefined : running);
@@ -36,20 +37,30 @@ export function currentCell(): CellContext | undefined {
 /** The cell that ran last, for what it left behind in callbacks. */
 export const latestCell = (): CellContext | undefined => latest;
 
-/** From now on this process is a kernel: what is not known to come from elsewhere comes from a cell. */
-export function attributeEverything(): void {
+/**
+ * From now on this process is a kernel: what is not known to come from elsewhere comes from a cell.
+ *
+ * @param onInCell told when a cell's code begins and pauses
+ */
+export function attributeEverything(onInCell: (inside: boolean) => void): void {
   everything = true;
+  tellInCell = onInCell;
+}
+
+function setRunning(cell: CellContext | undefined): void {
+  running = cell;
+  tellInCell(cell !== undefined);
 }
 
 /** Run `call` as part of a cell. */
 export function inCell<T>(context: CellContext, call: () => T): T {
   const before = running;
-  running = context;
+  setRunning(context);
   latest = context;
   try {
     return call();
   } finally {
-    running = before;
+    setRunning(before);
   }
 }
 
@@ -65,7 +76,7 @@ export function outsideCells<T>(call: () => T): T {
 
 /** Code was cut off in the middle: nothing runs any more. */
 export function leaveCells(): void {
-  running = undefined;
+  setRunning(undefined);
   outside = 0;
 }
 
@@ -91,7 +102,11 @@ export function beforeWait(value: unknown): Waited | Promise<Waited> {
   if (cell?.stopped) throw new Interrupted();
   if (!isThenable(value)) return { cell, value };
   return new Promise((done, fail) => {
-    const forget = cell?.onStop(() => fail(new Interrupted()));
+    // The code that goes on after `fail` must know its cell: `resume` comes second, see there.
+    const forget = cell?.onStop(() => {
+      fail(new Interrupted());
+      resume(cell);
+    });
     value.then(
       (settled) => {
         forget?.();
@@ -99,8 +114,8 @@ export function beforeWait(value: unknown): Waited | Promise<Waited> {
       },
       (error) => {
         forget?.();
-        resume(cell);
         fail(error);
+        resume(cell);
       },
     );
   });
@@ -112,9 +127,10 @@ export function afterWait({ cell, value }: Waited): unknown {
   return value;
 }
 
+/** Note the cell until the code that now goes on, already in line before the callback here, pauses. */
 function resume(cell: CellContext | undefined): void {
-  running = cell;
+  setRunning(cell);
   queueMicrotask(() => {
-    if (running === cell) running = undefined;
+    if (running === cell) setRunning(undefined);
   });
 }

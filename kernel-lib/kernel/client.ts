@@ -59,7 +59,13 @@ export async function launchKernel({ cwd, env }: LaunchOptions): Promise<KernelP
   const connection = await newConnection();
   const file = writeConnection(connection);
   const [program, ...args] = kernelCommand(file.file);
-  const child = spawn(program, args, { cwd, env, stdio: ['ignore', 'ignore', 'pipe'] });
+  const child = spawn(program, args, {
+    cwd,
+    // By this id the kernel sees when this process is gone.
+    env: { ...(env ?? process.env), JPY_PARENT_PID: String(process.pid) },
+    stdio: ['ignore', 'ignore', 'pipe'],
+    windowsHide: true,
+  });
   const kernel = connect(connection, child, () => file.remove());
   try {
     await ready(kernel);

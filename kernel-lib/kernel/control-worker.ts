@@ -5,28 +5,23 @@ import { address, type Connection } from './connection';
 import { interruptMain, type ToControl, type ToMain } from './interrupt';
 import { kernelInfo } from './kernel-info';
 import { watchParent } from './parent-process';
+import { createPulse } from './pulse';
 import { createSender } from './sender';
 import { type Arrived, decode } from './wire';
 
 // A thread of its own for what must work while a cell keeps the main thread busy: the control channel,
 // the heartbeat, and the end of the program that started the kernel.
 
-const { connection, running } = workerData as { connection: Connection; running: Int32Array };
+const { connection, memory } = workerData as { connection: Connection; memory: SharedArrayBuffer };
+const pulse = createPulse(memory);
 const main = parentPort!;
 const sender = createSender(connection.key, randomUUID());
 const control = sender.prepare(new Router());
 const heartbeat = new Reply();
 const endWithin = 1500;
 
-let answered: (() => void) | undefined;
-
 async function interrupt(): Promise<Record<string, unknown>> {
-  const answer = new Promise<void>((done) => {
-    answered = done;
-  });
-  const cell = Atomics.load(running, 0);
-  const done = await interruptMain(() => tell({ type: 'interrupt', cell }), answer);
-  if (done) return { status: 'ok' };
+  if (await interruptMain(pulse, tell)) return { status: 'ok' };
   return {
     status: 'error',
     ename: 'NotInterrupted',
@@ -67,14 +62,12 @@ async function beat(): Promise<void> {
   for await (const frames of heartbeat) await heartbeat.send(frames).catch(() => {});
 }
 
-main.on('message', (message: ToControl) => {
-  if (message.type === 'interrupted') answered?.();
-  else {
-    // The sockets are closed before the process ends: the native library aborts it otherwise.
-    control.close();
-    heartbeat.close();
-    main.close();
-  }
+main.on('message', ({ type }: ToControl) => {
+  if (type !== 'end') return;
+  // The sockets are closed before the process ends: the native library aborts it otherwise.
+  control.close();
+  heartbeat.close();
+  main.close();
 });
 
 async function start(): Promise<void> {

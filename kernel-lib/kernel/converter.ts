@@ -1,9 +1,10 @@
 import type * as Tslab from 'tslab/dist/converter';
-import { namesBuiltin } from './ambient';
+import { mayLackTypes, namesBuiltin } from './ambient';
+import { declaredValues } from './declarations';
 import { type CellCode, emitCell } from './emit';
 import { homeRequire } from './home';
 import { createTypesHost } from './types-host';
-import { ts } from './typescript';
+import { withoutExports } from './without-exports';
 
 /** What the compiler found wrong; lines and columns of the cell, counted from 1. */
 export interface Diagnostic {
@@ -38,9 +39,6 @@ export interface CellConverter {
   close(): void;
 }
 
-const mayLackTypes = new Set([2304, 2307, 2339, 2503, 2551, 2552, 2580, 2584, 2591]);
-const notFound = 2307;
-
 function diagnostic({ start, end, messageText, code, fileName }: Tslab.Diagnostic): Diagnostic {
   return {
     message: messageText,
@@ -53,26 +51,14 @@ function diagnostic({ start, end, messageText, code, fileName }: Tslab.Diagnosti
   };
 }
 
-/** Names of values that the text of a declaration file declares. */
-export function declaredValues(declarations: string): Set<string> {
-  const names = new Set<string>();
-  const file = ts.createSourceFile('decl.d.ts', declarations, ts.ScriptTarget.ES2022);
-  for (const node of file.statements) {
-    if (ts.isVariableStatement(node))
-      for (const { name } of node.declarationList.declarations)
-        if (ts.isIdentifier(name)) names.add(name.text);
-    const named =
-      ts.isFunctionDeclaration(node) || ts.isClassDeclaration(node) || ts.isEnumDeclaration(node);
-    if (named && node.name) names.add(node.name.text);
-    if (ts.isModuleDeclaration(node)) names.add(node.name.text);
-    if (!ts.isImportDeclaration(node) || node.importClause?.isTypeOnly) continue;
-    const bindings = node.importClause?.namedBindings;
-    if (node.importClause?.name) names.add(node.importClause.name.text);
-    if (bindings && ts.isNamespaceImport(bindings)) names.add(bindings.name.text);
-    if (bindings && ts.isNamedImports(bindings))
-      for (const { name, isTypeOnly } of bindings.elements) if (!isTypeOnly) names.add(name.text);
-  }
-  return names;
+/** A conversion without findings. */
+function emitted(before: string, source: string, after: string): Conversion {
+  const code = emitCell(source, declaredValues(before));
+  // A `var` inside a block or a loop belongs to the cell too, but declaration files leave it out.
+  const declared = declaredValues(after);
+  const inner = code.names.filter((name) => !declared.has(name) && source.includes(name));
+  const declarations = inner.map((name) => `declare let ${name}: any;\n`).join('') + after;
+  return { diagnostics: [], declarations, code };
 }
 
 /**
@@ -87,7 +73,7 @@ export function createCellConverter(cwd: string): CellConverter {
   const known = new Map<string, Conversion>();
   const sideFiles = new Map<string, string>();
   let converter = make();
-  let missed = false;
+  let missed: string[] = [];
   let busy = false;
 
   /** A call that was stopped half-way leaves tslab's converter unusable: make a new one. */
@@ -107,24 +93,27 @@ export function createCellConverter(cwd: string): CellConverter {
 
   return {
     sideFiles,
-    convert(declarations, source) {
+    convert(declarations, cell) {
+      const source = withoutExports(cell);
       if (host.refresh()) known.clear();
       const key = `${declarations}\0${source}`;
       const before = known.get(key);
       if (before) return before;
-      if (missed) host.forgetMisses();
+      // The compiler remembers where it did not find a module; the file may have come since.
+      if (missed.some((name) => source.includes(name))) converter = make();
       if (namesBuiltin(source)) host.useFullTypes();
       let result = check(declarations, source);
-      if (result.diagnostics.some(({ code }) => mayLackTypes.has(code)) && host.useFullTypes())
+      if (mayLackTypes(result.diagnostics, source) && host.useFullTypes())
         result = check(declarations, source);
-      missed = result.diagnostics.some(({ code }) => code === notFound);
-      const failed = result.diagnostics.length > 0;
-      const conversion: Conversion = {
-        diagnostics: result.diagnostics.map(diagnostic),
-        declarations: failed ? declarations : (result.declOutput ?? ''),
-        code: failed ? undefined : emitCell(source, declaredValues(declarations)),
-      };
-      if (!missed) known.set(key, conversion);
+      missed = result.diagnostics.flatMap(({ messageText }) =>
+        messageText.startsWith('Cannot find module') ? messageText.split("'").slice(1, 2) : [],
+      );
+      const diagnostics = result.diagnostics.map(diagnostic);
+      const conversion: Conversion =
+        diagnostics.length > 0
+          ? { diagnostics, declarations }
+          : emitted(declarations, source, result.declOutput ?? '');
+      if (missed.length === 0) known.set(key, conversion);
       return conversion;
     },
     complete: (declarations, source, offset) =>

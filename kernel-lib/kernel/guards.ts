@@ -77,15 +77,15 @@ type Timer = (callback: (...args: unknown[]) => void, ...rest: unknown[]) => unk
 
 /** Timers of a stopped cell do nothing more; what they throw is the cell's error. */
 function guardTimers(): void {
-  for (const name of ['setTimeout', 'setInterval', 'setImmediate'] as const) {
-    const original = globalThis[name] as unknown as Timer;
+  const { setTimeout, setInterval, setImmediate, clearImmediate } = globalThis;
+  const guard = (name: string, plain: Timer, original: Timer) => {
     const guarded: Timer = (callback, ...rest) => {
       const cell = runningCell();
-      if (!cell || typeof callback !== 'function') return original(callback, ...rest);
+      if (!cell || typeof callback !== 'function') return plain(callback, ...rest);
       const timer = original(
         (...args) => {
           if (cell.stopped) {
-            if (name === 'setInterval') clearInterval(timer as NodeJS.Timeout);
+            clearInterval(timer as NodeJS.Timeout);
             return;
           }
           callbackOf = cell;
@@ -100,9 +100,19 @@ function guardTimers(): void {
       );
       return timer;
     };
-    const promised = (original as { [promisify.custom]?: unknown })[promisify.custom];
+    const promised = (plain as { [promisify.custom]?: unknown })[promisify.custom];
     if (promised) Object.defineProperty(guarded, promisify.custom, { value: promised });
     Object.defineProperty(guarded, 'name', { value: name });
     (globalThis as Record<string, unknown>)[name] = guarded;
-  }
+  };
+  guard('setTimeout', setTimeout as Timer, setTimeout as Timer);
+  guard('setInterval', setInterval as Timer, setInterval as Timer);
+  // As a timer: an immediate that is cut off leaves Node calling its queue for ever.
+  guard('setImmediate', setImmediate as Timer, (callback, ...args) =>
+    (setTimeout as Timer)(callback, 0, ...args),
+  );
+  globalThis.clearImmediate = (immediate) => {
+    clearTimeout(immediate as unknown as NodeJS.Timeout);
+    clearImmediate(immediate);
+  };
 }

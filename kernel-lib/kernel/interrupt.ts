@@ -1,41 +1,61 @@
 import { Session } from 'node:inspector';
+import type { Pulse } from './pulse';
 
 /** What the control thread and the main thread tell each other. */
 export type ToMain =
   | { type: 'interrupt'; cell: number }
   | { type: 'status'; state: 'busy' | 'idle'; parent: unknown }
   | { type: 'shutdown' };
-export type ToControl = { type: 'interrupted' } | { type: 'end' };
+export type ToControl = { type: 'end' };
 
-const patience = 150;
-const attempts = 30;
+/** How long a main thread that is in a cell's code gets to answer before that code is cut off, ms. */
+const patience = 60;
+/** The same for one that is known to be elsewhere: it may only be slow. */
+const longPatience = 500;
+/** Time to come back after a cut. */
+const recovery = 250;
+const giveUpAfter = 6000;
 
-/** Ends whatever JavaScript the main thread is running, in the middle of it. */
-function terminateMain(): void {
-  const session = new Session();
-  session.connectToMainThread();
-  session.post('Runtime.terminateExecution', () => session.disconnect());
-}
+const wait = (ms: number) => new Promise<void>((ready) => setTimeout(ready, ms));
 
 /**
- * Stop what the main thread does; called on the control thread. First gently: a signal that ends a
- * cell's own code with an error, and word to the main thread. A main thread that does not answer is
- * in a loop, which is then cut off; again and again while timers or callbacks start further loops.
+ * Stop what the main thread does; called on the control thread. First by word: waits and timers end by
+ * that. A main thread that does not answer is in a loop, which is then cut off in the middle; again
+ * while timers or callbacks start further loops. A signal would do the first part as well, but between
+ * two cells Node lets it end the process.
  *
  * @param tell sends the word to the main thread
- * @param answered resolves when the main thread has answered
+ * @returns whether the main thread answered
  */
-export async function interruptMain(tell: () => void, answered: Promise<void>): Promise<boolean> {
-  let done = false;
-  const answer = answered.then(() => {
-    done = true;
-  });
-  const wait = (ms: number) => new Promise<void>((ready) => setTimeout(ready, ms));
-  tell();
-  if (process.platform !== 'win32') process.kill(process.pid, 'SIGINT');
-  for (let attempt = 0; attempt < attempts && !done; attempt += 1) {
-    await Promise.race([answer, wait(patience)]);
-    if (!done) terminateMain();
+export async function interruptMain(
+  pulse: Pulse,
+  tell: (message: ToMain) => void,
+): Promise<boolean> {
+  const cell = pulse.cell();
+  const before = pulse.answers();
+  const answered = () => pulse.answers() !== before;
+  const started = Date.now();
+  let session: Session | undefined;
+  let last = started;
+  let pause = patience;
+  tell({ type: 'interrupt', cell });
+  while (!answered() && Date.now() - started < giveUpAfter) {
+    await wait(10);
+    const silence = Date.now() - last;
+    if (answered() || silence < (pulse.inCell() ? pause : Math.max(pause, longPatience))) continue;
+    session ??= connectToMain();
+    session.post('Runtime.terminateExecution');
+    // The cut may have hit the very callback that took the word.
+    tell({ type: 'interrupt', cell });
+    last = Date.now();
+    pause = recovery;
   }
-  return done;
+  session?.disconnect();
+  return answered();
+}
+
+function connectToMain(): Session {
+  const session = new Session();
+  session.connectToMainThread();
+  return session;
 }

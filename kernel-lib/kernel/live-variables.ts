@@ -123,8 +123,6 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
       replace(start(node), node.end, '');
       return;
     }
-    for (const modifier of ts.canHaveModifiers(node) ? (ts.getModifiers(node) ?? []) : [])
-      if (modifier.kind === ts.SyntaxKind.ExportKeyword) replace(start(modifier), modifier.end, '');
     if (ts.isFunctionDeclaration(node) && node.name) hoisted.push(node.name.text);
     if (isLast && ts.isExpressionStatement(node)) {
       insert(start(node), 'return [');

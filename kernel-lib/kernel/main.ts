@@ -7,13 +7,13 @@ import { takeCallbackCell } from './guards';
 import { built } from './home';
 import type { ToControl, ToMain } from './interrupt';
 import type { ParentHeader } from './message';
+import { createPulse } from './pulse';
 import { createServer } from './server';
 
 // The kernel process: node kernel.cjs --connection FILE
 
 /** Enough of a stack that a cell's own lines are in it, below the library's. */
 Error.stackTraceLimit = 40;
-attributeEverything();
 
 function fail(message: string): void {
   outsideCells(() => {
@@ -27,15 +27,18 @@ async function main(): Promise<void> {
   if (!values.connection)
     throw new TypeError('The kernel is started with --connection FILE, which Jupyter writes.');
   const connection = readConnection(values.connection);
-  const running = new Int32Array(new SharedArrayBuffer(4));
-  const worker = new Worker(built('control-worker.cjs'), { workerData: { connection, running } });
+  const pulse = createPulse();
+  attributeEverything(pulse.setInCell);
+  const worker = new Worker(built('control-worker.cjs'), {
+    workerData: { connection, memory: pulse.memory },
+  });
   const server = createServer({
     connection,
     cwd: process.cwd(),
-    onRunning: (starts) => Atomics.add(running, 0, starts ? 1 : 0),
+    onCell: pulse.nextCell,
     onShutdown: () => worker.postMessage({ type: 'end' } satisfies ToControl),
   });
-  // The signal itself ends a cell's code where it is; here it must only not end the process.
+  // Ctrl-C in the terminal of the program that started the kernel is that program's matter.
   process.on('SIGINT', () => {});
   worker.on('message', (message: ToMain) => {
     if (message.type === 'status') server.status(message.state, message.parent as ParentHeader);
@@ -43,8 +46,8 @@ async function main(): Promise<void> {
     else {
       takeCallbackCell()?.stop();
       leaveCells();
-      if (message.cell === Atomics.load(running, 0)) server.session.interrupt();
-      worker.postMessage({ type: 'interrupted' } satisfies ToControl);
+      if (message.cell === pulse.cell()) server.interrupt();
+      pulse.answer();
     }
   });
   worker.on('error', (error) => {
@@ -56,7 +59,7 @@ async function main(): Promise<void> {
   });
   await server.start();
   // The converter takes a while to make: begin before the first cell asks for it.
-  setImmediate(() => server.session);
+  setImmediate(server.prepare);
 }
 
 main().catch((error) => fail(error instanceof Error ? error.message : String(error)));

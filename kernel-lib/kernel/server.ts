@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { setImmediate } from 'node:timers';
+import { setImmediate, setTimeout } from 'node:timers';
 import { Publisher, Router } from 'zeromq';
 import type { CommMessage } from '../display/comm';
 import { address, type Connection } from './connection';
@@ -14,20 +14,25 @@ import { type Arrived, decode } from './wire';
 export interface ServerOptions {
   connection: Connection;
   cwd: string;
-  /** Called with true when a cell starts and false when it ends. */
-  onRunning?(running: boolean): void;
+  /** Called when a cell starts and when it ends. */
+  onCell(): void;
   onShutdown(): void;
 }
 
 export interface Server {
   /** Bind the sockets and begin to answer. */
   start(): Promise<void>;
-  readonly session: Session;
+  /** Make the session now, before the first cell needs it. */
+  prepare(): void;
+  /** Stop the running cell. */
+  interrupt(): void;
   /** Publish the kernel's state for a request that another thread answers. */
   status(state: string, parent: ParentHeader): void;
   close(): void;
 }
 
+/** Time after an interrupt in which all that goes on by itself has gone on, ms. */
+const reviveAfter = 300;
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 /** The kernel's shell, broadcast and input channels, on the thread that runs the cells. */
@@ -40,7 +45,7 @@ export function createServer(options: ServerOptions): Server {
   const waiting: Arrived[] = [];
   let session: Session | undefined;
   let execution: Execution | undefined;
-  let working = false;
+  let working: Arrived | undefined;
 
   const publish = (
     type: string,
@@ -78,17 +83,17 @@ export function createServer(options: ServerOptions): Server {
   }
 
   function getSession(): Session {
-    session ??= createSession({ cwd: options.cwd, onOutput, onComm, stopOnSignal: true });
+    session ??= createSession({ cwd: options.cwd, onOutput, onComm });
     return session;
   }
 
   async function execute(arrived: Arrived): Promise<void> {
-    options.onRunning?.(true);
+    options.onCell();
     execution = executeRequest(getSession(), arrived.message, (type, content) =>
       publish(type, content, arrived.message.header),
     );
     const { content, stop } = await execution.result;
-    options.onRunning?.(false);
+    options.onCell();
     // What was sent while a cell kept this thread busy has yet to be read.
     if (stop) for (let n = 0; n < 3; n += 1) await turn();
     const dropped = stop ? waiting.splice(0) : [];
@@ -135,9 +140,20 @@ export function createServer(options: ServerOptions): Server {
   /** One request after the other. Each starts in a callback of its own: see Session.run. */
   async function work(): Promise<void> {
     if (working) return;
-    working = true;
-    for (let next = waiting.shift(); next; next = waiting.shift()) await handle(next);
-    working = false;
+    for (let next = waiting.shift(); next; next = waiting.shift()) {
+      working = next;
+      await handle(next);
+      if (working !== next) return;
+      working = undefined;
+    }
+  }
+
+  /** An interrupt may cut off this program's own code in place of a cell's: go on where it left off. */
+  function revive(stuck: Arrived | undefined): void {
+    listen().catch(() => {});
+    if (!stuck || working !== stuck || execution) return;
+    working = undefined;
+    work();
   }
 
   async function listen(): Promise<void> {
@@ -151,8 +167,11 @@ export function createServer(options: ServerOptions): Server {
 
   return {
     status,
-    get session() {
-      return getSession();
+    prepare: () => void getSession(),
+    interrupt() {
+      session?.interrupt();
+      const stuck = working;
+      setTimeout(() => revive(stuck), reviveAfter);
     },
     async start() {
       await Promise.all([

@@ -6,10 +6,12 @@ import { diagnosticsError, runtimeError } from './cell-errors';
 import { forgetCells, noteCell, type RanCell } from './cell-scripts';
 import { type CellConverter, type Conversion, createCellConverter } from './converter';
 import { createContext, type OwnedContext } from './create-context';
+import { declarationsSoFar } from './declarations';
 import { installGuards } from './guards';
 import { createModules } from './modules';
 import type { CellError, Output } from './output';
 import { type CellResult, runScript } from './run-script';
+import { soon } from './soon';
 import { valueBundle } from './value-bundle';
 
 export interface SessionOptions {
@@ -62,6 +64,17 @@ export interface Session {
 type Outcome = { result: CellResult } | { error: unknown } | { diagnosed: CellError };
 
 let sessions = 0;
+
+/** Where nothing else keeps the process alive, an endless wait would end it without a word. */
+class EndlessWait extends Error {
+  override readonly name = 'EndlessWait';
+  constructor() {
+    super(
+      'The cell waits for something that never comes: nothing is left that could end the wait.',
+    );
+  }
+}
+
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 export function createSession(options: SessionOptions): Session {
@@ -86,10 +99,13 @@ export function createSession(options: SessionOptions): Session {
       fail,
     });
 
-  /** A cell that failed keeps what it declared if it got as far as setting all of it. */
+  /** A cell that failed keeps what it set before. */
   function afterFailure({ code, declarations: after }: Conversion, before: Map<string, unknown>) {
-    if (code?.names.every((name) => name in variables)) declarations = after;
-    else for (const [name, value] of before) variables[name] = value;
+    const own = new Set(code?.names);
+    const isSet = (name: string) =>
+      !own.has(name) ||
+      (name in variables && !(before.has(name) && Object.is(before.get(name), variables[name])));
+    declarations = declarationsSoFar(declarations, after, isSet);
   }
 
   async function runOne(
@@ -98,7 +114,7 @@ export function createSession(options: SessionOptions): Session {
   ): Promise<RunResult> {
     if (counted) executionCount += 1;
     const count = executionCount;
-    const before = new Map<string, unknown>();
+    let before: Map<string, unknown> | undefined;
     let conversion: Conversion | undefined;
     let cell: RanCell | undefined;
     let settle: (outcome: Outcome) => void = () => {};
@@ -126,7 +142,8 @@ export function createSession(options: SessionOptions): Session {
     }
 
     function run({ code }: RanCell, filename: string): void {
-      for (const name of code.names) if (name in variables) before.set(name, variables[name]);
+      const known = code.names.filter((name) => name in variables);
+      before = new Map(known.map((name) => [name, variables[name]]));
       const { from, dynamic, require } = modules;
       const frame = { variables, from, dynamic, require, console };
       const { stopOnSignal = false } = options;
@@ -135,8 +152,10 @@ export function createSession(options: SessionOptions): Session {
       else settle({ result });
     }
 
+    const stuck = () => settle({ error: new EndlessWait() });
+    process.once('beforeExit', stuck);
     // In a callback of its own: an interrupt may cut it off without a word, and only it.
-    setImmediate(() =>
+    soon(() =>
       inCell(context, () => {
         try {
           start();
@@ -154,13 +173,14 @@ export function createSession(options: SessionOptions): Session {
       });
       outcome = await Promise.race([late, turn().then(() => outcome)]);
     }
+    process.off('beforeExit', stuck);
     current = undefined;
     owned.end();
     if ('result' in outcome) {
       declarations = conversion?.declarations ?? declarations;
       return finish(outcome.result, count, owned);
     }
-    if (conversion && cell) afterFailure(conversion, before);
+    if (conversion && before) afterFailure(conversion, before);
     const error = 'diagnosed' in outcome ? outcome.diagnosed : runtimeError(outcome.error, cell);
     owned.output.send({ type: 'error', ...error });
     return { status: 'error', executionCount: count, error };

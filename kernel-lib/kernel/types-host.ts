@@ -11,12 +11,9 @@ export interface TypesHost {
   refresh(): boolean;
   /** Show all of Node's types from the next conversion on. False when they are shown already. */
   useFullTypes(): boolean;
-  /** Forget what was looked for and not found. */
-  forgetMisses(): void;
 }
 
 type FileCallback = Parameters<NonNullable<typeof ts.sys.watchFile>>[1];
-type FolderCallback = Parameters<NonNullable<typeof ts.sys.watchDirectory>>[1];
 
 const slashed = (path: string) => path.replaceAll('\\', '/');
 const disk = { ...ts.sys };
@@ -65,7 +62,6 @@ export function createTypesHost(folder: string): TypesHost {
     text: () => (full ? fullTypes() : smallTypes),
   };
   const files = new Map<string, { callback: FileCallback; time: number }>();
-  const folders = new Map<string, FolderCallback>();
   hosts.set(globals, own);
 
   function watchFile(path: string, callback: FileCallback) {
@@ -74,11 +70,6 @@ export function createTypesHost(folder: string): TypesHost {
       files.set(path, { callback, time: mtime(path) });
     return { close: () => void files.delete(path) };
   }
-  function watchDirectory(path: string, callback: FolderCallback) {
-    folders.set(path, callback);
-    return { close: () => void folders.delete(path) };
-  }
-
   return {
     during(create) {
       const before = { ...ts.sys };
@@ -89,7 +80,7 @@ export function createTypesHost(folder: string): TypesHost {
         directoryExists: (path: string) =>
           path.endsWith('/node_modules/@types') ? path === typesFolder(cwd) : directoryExists(path),
         watchFile,
-        watchDirectory,
+        watchDirectory: () => ({ close() {} }),
       });
       try {
         return create();
@@ -116,9 +107,6 @@ export function createTypesHost(folder: string): TypesHost {
       full = true;
       own.changed?.(globals, ts.FileWatcherEventKind.Changed);
       return true;
-    },
-    forgetMisses() {
-      for (const [path, callback] of folders) callback(path);
     },
   };
 }

@@ -1,0 +1,110 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { startKernel, type TestKernel } from './kernel';
+
+// Row 4 of the kernel's table: whatever runs stops, the kernel and its variables stay.
+// That it stops within a second is a timing: tests/bench/interrupt.ts measures it.
+
+let kernel: TestKernel;
+beforeAll(async () => {
+  kernel = await startKernel();
+  await kernel.run(
+    'let n = 0; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));',
+  );
+});
+afterAll(() => kernel.stop());
+
+const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
+const interrupt = () => kernel.request('interrupt_request', {}, 'control');
+
+describe('a cell stops', () => {
+  test.each([
+    ['a loop', 'while (true) n++;'],
+    ['a loop that catches everything', 'for (;;) { try { while (true) n++; } catch {} }'],
+    ['a loop after a wait', 'await pause(1); while (true) n++;'],
+    ['a loop after a wait for nothing', 'await 0; for (;;) n++;'],
+    ['a loop that waits', 'while (true) { await pause(2); n++; }'],
+    ['a loop that waits for nothing', 'while (true) { await null; n++; }'],
+    [
+      'a loop that waits and catches',
+      'for (;;) { try { await pause(2); n++; } catch { n++; await pause(2); } }',
+    ],
+    [
+      'a loop in a promise’s callback',
+      'await Promise.resolve().then(() => { while (true) n++; });',
+    ],
+    [
+      'a loop in a timer, waited for',
+      'await new Promise(() => setTimeout(() => { for (;;) n++; }, 1));',
+    ],
+    ['a loop in a getter of the last value', '({ get a() { for (;;) n++; } }).a'],
+    ['a wait for what never comes', 'n++; await new Promise(() => {});'],
+    ['a loop in an earlier cell’s function', 'spin()'],
+    ['a slow regular expression', "/^(a+)+$/.test('a'.repeat(40) + 'b')"],
+  ])('%s', async (_name, code) => {
+    await kernel.run('function spin() { for (;;) n++; }');
+    const running = kernel.run(code);
+    await pause(120);
+    expect((await interrupt()).reply).toEqual({ status: 'ok' });
+    const { reply, messages, states } = await running;
+    expect(reply).toMatchObject({ status: 'error', ename: 'Interrupted' });
+    expect(messages.filter(({ header }) => header.msg_type === 'error')).toHaveLength(1);
+    expect(states).toEqual(['busy', 'idle']);
+    expect(await kernel.text('typeof n')).toBe("'number'");
+  });
+});
+
+describe('after the end of the cell', () => {
+  test.each([
+    ['a loop in a timer', 'setTimeout(() => { for (;;) n++; }, 10);'],
+    ['loops in an interval', 'setInterval(() => { for (;;) n++; }, 10);'],
+    [
+      'a loop after a wait that no one waits for',
+      '(async () => { await pause(10); for (;;) n++; })();',
+    ],
+  ])('%s stops', async (_name, code) => {
+    expect((await kernel.run(code)).reply.status).toBe('ok');
+    await pause(120);
+    expect((await interrupt()).reply).toEqual({ status: 'ok' });
+    expect(await kernel.text('"alive"')).toBe("'alive'");
+    await pause(40);
+    expect(await kernel.text('"still alive"')).toBe("'still alive'");
+  });
+
+  test('what a stopped cell started goes no further', async () => {
+    const running = kernel.run(
+      'n = 0; setInterval(() => { n++; }, 2); while (true) { await pause(2); }',
+    );
+    await pause(120);
+    await interrupt();
+    await running;
+    const first = await kernel.text('n');
+    expect(Number(first)).toBeGreaterThan(0);
+    await pause(60);
+    expect(await kernel.text('n')).toBe(first);
+  });
+});
+
+describe('nothing runs', () => {
+  test('an interrupt does nothing, and the next cell runs', async () => {
+    expect((await interrupt()).reply).toEqual({ status: 'ok' });
+    expect(await kernel.text('1 + 1')).toBe('2');
+  });
+
+  test('only the running cell stops, a waiting one is dropped or runs as its sender asked', async () => {
+    const running = kernel.run('for (;;) n++;', { stop_on_error: false });
+    const waiting = kernel.run('"ran after"');
+    await pause(120);
+    await interrupt();
+    expect((await running).reply.ename).toBe('Interrupted');
+    expect((await waiting).reply.status).toBe('ok');
+  });
+});
+
+test('a kernel in a loop shuts down', async () => {
+  const own = await startKernel();
+  const gone = new Promise((done) => own.process.onExit(done));
+  own.process.send('shell', own.process.compose('execute_request', { code: 'for (;;) {}' }));
+  await pause(300);
+  await own.stop();
+  await gone;
+});

@@ -1,0 +1,102 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import {
+  ask,
+  type Channel,
+  type KernelMessage,
+  type KernelProcess,
+  launchKernel,
+} from '../../kernel-lib/kernel/client';
+
+type Content = Record<string, unknown>;
+
+/** What came of one request: its reply and its broadcasts without the states, in order. */
+export interface Answered {
+  reply: Content;
+  messages: KernelMessage[];
+  states: unknown[];
+  id: string;
+}
+
+/** A kernel for tests: the built program in a process of its own, spoken to by the real protocol. */
+export interface TestKernel {
+  readonly process: KernelProcess;
+  /** Send a request and wait for its reply and its `idle`. */
+  request(type: string, content: Content, channel?: Channel): Promise<Answered>;
+  run(code: string, more?: Content): Promise<Answered>;
+  /** The text of what a run printed and of its result. */
+  text(code: string): Promise<string>;
+  /** The next broadcast of this type that belongs to the request. */
+  next(type: string, parent: string): Promise<KernelMessage>;
+  stop(): Promise<void>;
+}
+
+/** An empty folder far from any node_modules. */
+export function emptyFolder(): { path: string; remove(): void } {
+  const path = mkdtempSync(join(tmpdir(), 'multislit-test-'));
+  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+}
+
+export function textOf(messages: readonly KernelMessage[]): string {
+  return messages
+    .map(({ header, content }) => {
+      if (header.msg_type === 'stream') return String(content.text);
+      if (header.msg_type !== 'execute_result') return '';
+      return String((content.data as Content)['text/plain']);
+    })
+    .join('');
+}
+
+export async function startKernel(cwd?: string): Promise<TestKernel> {
+  const folder = cwd === undefined ? emptyFolder() : undefined;
+  const kernel = await launchKernel({ cwd: cwd ?? folder!.path });
+
+  async function request(type: string, content: Content, channel: Channel = 'shell') {
+    const message = kernel.compose(type, content);
+    const id = message.header.msg_id;
+    const answered: Answered = { reply: {}, messages: [], states: [], id };
+    const replied = new Promise<void>((done) => {
+      let waiting = 2;
+      const stop = kernel.onMessage((one) => {
+        if (one.parent_header.msg_id !== id) return;
+        const isState = one.header.msg_type === 'status';
+        if (one.channel === channel) answered.reply = one.content;
+        else if (isState) answered.states.push(one.content.execution_state);
+        else answered.messages.push(one);
+        if (one.channel === channel || one.content.execution_state === 'idle') waiting -= 1;
+        if (waiting > 0) return;
+        stop();
+        done();
+      });
+    });
+    kernel.send(channel, message);
+    await replied;
+    return answered;
+  }
+
+  return {
+    process: kernel,
+    request,
+    run: (code, more = {}) => request('execute_request', { code, ...more }),
+    async text(code) {
+      const { messages, reply } = await request('execute_request', { code });
+      if (reply.status === 'error') throw new Error(`${reply.ename}: ${reply.evalue}`);
+      return textOf(messages);
+    },
+    next: (type, parent) =>
+      new Promise((done) => {
+        const stop = kernel.onMessage((one) => {
+          if (one.header.msg_type !== type || one.parent_header.msg_id !== parent) return;
+          stop();
+          done(one);
+        });
+      }),
+    async stop() {
+      await kernel.shutdown();
+      folder?.remove();
+    },
+  };
+}
+
+export { ask };

@@ -1,0 +1,171 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { textLimit } from '../../kernel-lib/kernel/output';
+import { startKernel, type TestKernel, textOf } from './kernel';
+
+// Rows 6, 10 and 11 of the kernel's table: much output, comm messages, clear_output.
+
+let kernel: TestKernel;
+beforeAll(async () => {
+  kernel = await startKernel();
+});
+afterAll(() => kernel.stop());
+
+const types = (messages: { header: { msg_type: string } }[]) =>
+  messages.map(({ header }) => header.msg_type).filter((type) => type !== 'execute_input');
+
+describe('printed text', () => {
+  test('comes in few messages, in order, each on its stream', async () => {
+    const { messages } = await kernel.run(
+      "for (let i = 0; i < 1000; i++) console.log(i);\nconsole.error('e');\nconsole.log('end');",
+    );
+    expect(types(messages).length).toBeLessThan(10);
+    expect(textOf(messages)).toBe(
+      `${Array.from({ length: 1000 }, (_, i) => i).join('\n')}\ne\nend\n`,
+    );
+    expect(
+      messages.filter(({ content }) => content.name === 'stderr').map((m) => m.content.text),
+    ).toEqual(['e\n']);
+  });
+
+  test('200 000 lines: capped, said so, and the cell ends', async () => {
+    const { messages, reply } = await kernel.run(
+      "for (let i = 0; i < 200_000; i++) console.log('line', i); 'done'",
+    );
+    expect(reply.status).toBe('ok');
+    expect(messages.length).toBeLessThan(100);
+    const text = textOf(messages);
+    expect(text.length).toBeLessThan(textLimit + 300);
+    expect(text).toContain('line 0\nline 1\n');
+    expect(text).toContain('Output stops here: this cell printed more than 500,000 characters.');
+    expect(text.endsWith("'done'")).toBe(true);
+    expect(await kernel.text("console.log('the next cell prints again')")).toContain('again');
+  });
+
+  test('arrives while a cell never pauses', async () => {
+    const running = kernel.run(
+      "console.log('first'); const end = Date.now() + 400; while (Date.now() < end) { if (end - Date.now() < 200) console.log('more'); }",
+    );
+    let replied = false;
+    running.then(() => {
+      replied = true;
+    });
+    await new Promise<void>((done) => {
+      const stop = kernel.process.onMessage(({ header }) => {
+        if (header.msg_type !== 'stream') return;
+        stop();
+        done();
+      });
+    });
+    expect(replied).toBe(false);
+    await running;
+  });
+
+  test('after the cell’s end still reaches its cell, also while another runs', async () => {
+    const { id } = await kernel.run("setTimeout(() => console.log('late'), 60);");
+    const late = kernel.next('stream', id);
+    const other = await kernel.run('await new Promise((done) => setTimeout(done, 120));');
+    expect((await late).content.text).toBe('late\n');
+    expect(textOf(other.messages)).toBe('');
+  });
+
+  test('two cells that wait in turn keep their outputs apart', async () => {
+    const { id } = await kernel.run(
+      "(async () => { for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 10)); console.log('a'); } })();",
+    );
+    const texts: string[] = [];
+    kernel.process.onMessage(({ header, content, parent_header }) => {
+      if (header.msg_type === 'stream' && parent_header.msg_id === id)
+        texts.push(String(content.text));
+    });
+    const { messages } = await kernel.run(
+      "for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 14)); console.log('b'); }",
+    );
+    expect(textOf(messages)).toBe('b\nb\nb\nb\nb\n');
+    await kernel.run('await new Promise((done) => setTimeout(done, 60));');
+    expect(texts.join('')).toBe('a\na\na\na\na\n');
+  });
+
+  test('by process.stdout, and objects as console shows them', async () => {
+    expect(await kernel.text("process.stdout.write('raw'); console.log({ a: [1] }, 'b');")).toBe(
+      'raw{ a: [ 1 ] } b\n',
+    );
+    expect(await kernel.text('console.table([{ n: 1 }])')).toContain('│');
+  });
+
+  test('too many figures: capped and said so', async () => {
+    const { messages } = await kernel.run(
+      "import { asBundle, show } from 'multislit';\nfor (let i = 0; i < 700; i++) show({ [asBundle]: () => ({ 'text/plain': 'f' }) } as any);",
+    );
+    const shown = messages.filter(({ header }) => header.msg_type === 'display_data').length;
+    expect(shown).toBe(500);
+    expect(textOf(messages)).toContain('Figures stop here');
+  });
+});
+
+describe('clear_output', () => {
+  test('by console.clear(), in order with what is printed', async () => {
+    const { messages } = await kernel.run("console.log('a'); console.clear(); console.log('b');");
+    expect(types(messages)).toEqual(['stream', 'clear_output', 'stream']);
+    expect(messages[2].content).toEqual({ wait: false });
+  });
+});
+
+describe('comm messages', () => {
+  test('a cell opens a line, the client answers, either side closes', async () => {
+    const { messages } = await kernel.run(
+      "import { openComm } from 'multislit';\nconst line = openComm('test.line', { start: 1 });\nline.onMessage((data) => { console.log('got', data.value); line.send({ twice: (data.value as number) * 2 }); });\nline.onClose(() => console.log('closed'));",
+    );
+    const open = messages.find(({ header }) => header.msg_type === 'comm_open')!;
+    expect(open.content).toMatchObject({ target_name: 'test.line', data: { start: 1 } });
+    const { comm_id } = open.content;
+    const info = await kernel.request('comm_info_request', { target_name: 'test.line' });
+    expect(info.reply).toEqual({
+      status: 'ok',
+      comms: { [comm_id as string]: { target_name: 'test.line' } },
+    });
+
+    const send = (type: string, content: object) => {
+      const message = kernel.process.compose(type, { comm_id, ...content });
+      kernel.process.send('shell', message);
+      return message.header.msg_id;
+    };
+    const sent = send('comm_msg', { data: { value: 21 } });
+    const [answer, printed] = await Promise.all([
+      kernel.next('comm_msg', sent),
+      kernel.next('stream', sent),
+    ]);
+    expect(answer.content).toEqual({ comm_id, data: { twice: 42 } });
+    expect(printed.content.text).toBe('got 21\n');
+    const closed = send('comm_close', { data: {} });
+    expect((await kernel.next('stream', closed)).content.text).toBe('closed\n');
+    expect((await kernel.request('comm_info_request', {})).reply.comms).toEqual({});
+  });
+
+  test('a client opens a line that a cell accepts, with bytes', async () => {
+    await kernel.run(
+      "import { acceptComm } from 'multislit';\nacceptComm('test.accept', (line, data) => line.onMessage((d, buffers) => line.send({ sum: buffers[0].reduce((a, b) => a + b, 0), name: data.name }, [new Uint8Array([9])])));",
+    );
+    const open = kernel.process.compose('comm_open', {
+      comm_id: 'c1',
+      target_name: 'test.accept',
+      data: { name: 'bench' },
+    });
+    kernel.process.send('shell', open);
+    const message = kernel.process.compose('comm_msg', { comm_id: 'c1', data: {} });
+    message.buffers = [new Uint8Array([1, 2, 3])];
+    kernel.process.send('shell', message);
+    const answer = await kernel.next('comm_msg', message.header.msg_id);
+    expect(answer.content.data).toEqual({ sum: 6, name: 'bench' });
+    expect([...answer.buffers[0]]).toEqual([9]);
+  });
+
+  test('a line to nobody is closed again', async () => {
+    const open = kernel.process.compose('comm_open', {
+      comm_id: 'c2',
+      target_name: 'test.nobody',
+      data: {},
+    });
+    kernel.process.send('shell', open);
+    expect((await kernel.next('comm_close', open.header.msg_id)).content.comm_id).toBe('c2');
+  });
+});
