@@ -79,6 +79,7 @@ export {
 } from './fitting/fit-slits';
 export { fittedCurve } from './fitting/fitted-curve';
 export type { PixelRange } from './fitting/lanes';
+export { measuredParameters } from './fitting/measured-parameters';
 export type { PictureRows } from './fitting/picture-kind';
 export {
   type PictureChannel,
@@ -89,7 +90,7 @@ export {
 export type { Profile } from './fitting/profile';
 export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
 export { readPicture } from './fitting/read-picture';
-export type { SlitParameter } from './fitting/slit-model';
+export type { SlitGeometry, SlitParameter } from './fitting/slit-model';
 export {
   encodePicture,
   type Picture,

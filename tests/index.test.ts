@@ -122,6 +122,7 @@ const names = [
   'fitSlits',
   'fittedCurve',
   'linearFromSrgb',
+  'measuredParameters',
   'pictureProfile',
   'readPicture',
   'slitPicture',

@@ -5,6 +5,8 @@ export class JpegBlocks {
   private at: number;
   private bits = 0;
   private held = 0;
+  /** Bytes asked for behind the end, since the last restart. */
+  private empty = 0;
   private readonly predictions: Float64Array;
   private readonly coefficients = new Float32Array(64);
 
@@ -42,6 +44,7 @@ export class JpegBlocks {
   /** Skip to behind the next restart marker. */
   restart(): void {
     this.held = 0;
+    this.empty = 0;
     this.predictions.fill(0);
     const { bytes } = this;
     while (this.at + 1 < bytes.length) {
@@ -69,8 +72,6 @@ export class JpegBlocks {
       this.held += 8;
     }
   }
-
-  private empty = 0;
 
   private spent(): number {
     if (++this.empty > 64) throw damagedJpeg('it ends before its last row');

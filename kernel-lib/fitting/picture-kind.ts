@@ -54,9 +54,9 @@ export function checkSize(width: number, height: number): void {
       `The picture says it is ${width} × ${height} pixels: the file is damaged.`,
     );
   }
-  if (width * height > mostPixels) {
+  if (width * height > mostPixels || Math.max(width, height) > 65535) {
     throw new RangeError(
-      `The picture has ${(width * height) / 1e6} million pixels (${width} × ${height}); at most ${mostPixels / 1e6} million are read. Cut it to the pattern first.`,
+      `The picture has ${(width * height) / 1e6} million pixels (${width} × ${height}); at most ${mostPixels / 1e6} million, and 65535 along a side, are read. Cut it to the pattern first.`,
     );
   }
 }

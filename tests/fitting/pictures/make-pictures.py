@@ -26,7 +26,6 @@ smooth = np.dstack([wave, 255 - wave, (2 * x).astype("u1")])
 picture = Image.fromarray(smooth)
 picture.save(here / "full-colour.jpg", quality=92, subsampling=0)
 picture.save(here / "half-colour.jpg", quality=92, subsampling=2)
-picture.save(here / "restarts.jpg", quality=92, subsampling=0, restart_marker_blocks=5)
 picture.save(here / "progressive.jpg", quality=92, subsampling=0, progressive=True)
 Image.fromarray(wave).save(here / "grey.jpg", quality=92)
 for orientation in range(1, 9):
