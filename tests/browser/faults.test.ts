@@ -82,6 +82,24 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await page.close();
   });
 
+  test('a restart in one tab reaches the other tab that shares the kernel', async () => {
+    const { page: one } = await newPage(context);
+    const { page: two } = await newPage(context);
+    await openSheet(one, desk);
+    await openSheet(two, desk);
+    await type(two, '2-2-work', 'while (true) {}');
+    await cell(two, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+    await two.locator('[data-cell="2-2-work"][data-state="running"]').waitFor();
+    await one.getByRole('button', { name: 'Restart' }).click();
+    await cell(two, '2-2-work').getByText('The kernel was restarted while this ran.').waitFor();
+    await two.locator('[data-kernel="ready"]').waitFor();
+    await type(two, '2-2-work', '6 * 7');
+    await run(two, '2-2-work');
+    await cell(two, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
+    await one.close();
+    await two.close();
+  });
+
   test('a kernel that dies is told of, and Restart brings a new one', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);

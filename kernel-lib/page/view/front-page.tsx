@@ -3,6 +3,7 @@ import { call } from '../net/call';
 import { rememberFresh } from '../sheet/fresh';
 import type { DeskList, ListedSheet } from '../sheet/session';
 import { StudentForm } from './student-form';
+import { TitleFilm } from './title-film';
 
 /** All worksheets, the student number, and where the files lie. */
 export function FrontPage() {
@@ -27,6 +28,7 @@ export function FrontPage() {
       <div class="paper front">
         <h1>Diffraction worksheets</h1>
         <p class="under">Slits, gratings and the light behind them.</p>
+        <TitleFilm />
         {fault && (
           <p class="notice" role="alert">
             {fault}

@@ -70,10 +70,17 @@ function keepSafe(session: Session): () => void {
     if (saver.dirty && saver.state.value.kind !== 'unsaved' && saver.state.value.kind !== 'saving')
       event.preventDefault();
   };
+  const saveKey = (event: KeyboardEvent) => {
+    if (event.key !== 's' || !(event.ctrlKey || event.metaKey) || event.altKey) return;
+    event.preventDefault();
+    void saver.save();
+  };
+  window.addEventListener('keydown', saveKey);
   window.addEventListener('pagehide', leaving);
   window.addEventListener('beforeunload', warn);
   document.addEventListener('visibilitychange', seen);
   return () => {
+    window.removeEventListener('keydown', saveKey);
     window.removeEventListener('pagehide', leaving);
     window.removeEventListener('beforeunload', warn);
     document.removeEventListener('visibilitychange', seen);

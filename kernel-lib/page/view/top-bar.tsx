@@ -44,6 +44,10 @@ export function TopBar({ session, title, student }: Props) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.link.state);
   const { running, waiting } = useStore(session.runner.state);
+  const stop = () =>
+    session.runner.stop().catch(() => {
+      session.notice.set('The kernel does not stop. Press Restart: your text is kept.');
+    });
   const active = running !== undefined || waiting.length > 0;
   return (
     <header class="bar">
@@ -65,7 +69,7 @@ export function TopBar({ session, title, student }: Props) {
         >
           Run from the top
         </button>
-        <button type="button" onClick={() => session.runner.stop()} disabled={!active}>
+        <button type="button" onClick={stop} disabled={!active}>
           Stop
         </button>
         <button
