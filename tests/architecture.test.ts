@@ -30,9 +30,10 @@ const arrows: Record<string, readonly string[]> = {
   marking: ['questions', 'notebook', 'figures', 'quantity', 'numerics'],
 
   kernel: ['*'],
+  confined: ['*', 'kernel'],
   desk: ['kernel', 'notebook', 'questions'],
   page: ['*pure'],
-  cli: ['*', 'kernel', 'desk'],
+  cli: ['*', 'kernel', 'confined', 'desk'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
 /** Packages that the pure folders may use; all of them run in a browser too. */

@@ -1,6 +1,7 @@
 import { Command } from 'commander';
 import { version } from '../../package.json';
 import { kernelCommand } from './kernel';
+import { markCommand } from './mark';
 import { openCommand } from './open';
 import { proveCommand } from './prove';
 import { runCommand } from './run';
@@ -8,9 +9,18 @@ import { stripCommand } from './strip';
 
 /** The command line, `npx multislit …`. Made anew at each call so that tests can run it many times. */
 export function program(): Command {
-  const commands = [openCommand(), runCommand(), proveCommand(), stripCommand(), kernelCommand()];
+  const commands = [
+    openCommand(),
+    runCommand(),
+    proveCommand(),
+    markCommand(),
+    stripCommand(),
+    kernelCommand(),
+  ];
   const all = new Command('multislit')
-    .description('Worksheets on diffraction: open them, run them, prove them, draw film strips.')
+    .description(
+      'Worksheets on diffraction: open them, run them, prove them, mark them, draw film strips.',
+    )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')
     .exitOverride();

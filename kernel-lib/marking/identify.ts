@@ -5,7 +5,13 @@ import { sampleStudent } from '../questions/student-number';
 
 /** Whose return it is and of which sheet; or why that cannot be told. */
 export type Identity =
-  | { readonly student: string; readonly sheet: string; readonly note?: string }
+  | {
+      readonly student: string;
+      readonly sheet: string;
+      readonly note?: string;
+      /** The file's name says another student of the roster. */
+      readonly namesAnother?: true;
+    }
   | { readonly reason: 'wrong sheet' | 'unknown student'; readonly why: string };
 
 /** What is known before returns are looked at. */
@@ -44,7 +50,7 @@ export function identify(path: string, notebook: Notebook, { sheets, roster }: C
       : undefined;
     const note =
       other && `The notebook says ${own}, the file's name says ${other}; ${own} was taken.`;
-    return { student: own, sheet, ...(note ? { note } : {}) };
+    return { student: own, sheet, ...(note ? { note, namesAnother: true } : {}) };
   }
   const named = roster ? rosterNumbersIn(path, roster) : [];
   if (named.length === 1) {

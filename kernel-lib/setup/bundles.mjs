@@ -65,6 +65,8 @@ export function bundles() {
         cli: 'kernel-lib/cli/main.ts',
         kernel: 'kernel-lib/kernel/main.ts',
         'control-worker': 'kernel-lib/kernel/control-worker.ts',
+        confined: 'kernel-lib/confined/child.ts',
+        convert: 'kernel-lib/confined/convert.ts',
       }),
       external,
       plugins: [shareLibrary],

@@ -1,0 +1,63 @@
+import type { Confinement } from '../confined/confine';
+import type { RunLimits } from '../confined/run-return';
+import type { MarkRecord } from '../marking/record';
+import { recordWithoutRun, returnMarker, type ToMark } from './mark-one';
+import { markProgress } from './mark-progress';
+import type { Records } from './mark-records';
+
+export interface MarkedAll {
+  readonly records: readonly MarkRecord[];
+  /** How many had to be run; the others stood from before. */
+  readonly ran: number;
+  /** Returns that this machine could not run, and why. No record is kept of those. */
+  readonly broken: readonly { readonly path: string; readonly why: string }[];
+}
+
+/** Mark returns, `jobs` at a time; each record is written as it comes. */
+export async function markAll(
+  all: readonly ToMark[],
+  store: Records,
+  confinement: Confinement,
+  { jobs, limits }: { jobs: number; limits: RunLimits },
+): Promise<MarkedAll> {
+  const records: MarkRecord[] = [];
+  const broken: { path: string; why: string }[] = [];
+  const waiting: ToMark[] = [];
+  for (const one of all) {
+    const kept = recordWithoutRun(one, store.read(one.found.student, one.sheet.name));
+    if (!kept) waiting.push(one);
+    else {
+      await store.write(kept);
+      records.push(kept);
+    }
+  }
+  const progress = markProgress(waiting.length);
+  let next = 0;
+  let done = 0;
+
+  async function work(): Promise<void> {
+    const marker = returnMarker(confinement, limits);
+    try {
+      for (;;) {
+        const one = waiting[next++];
+        if (!one) break;
+        try {
+          const old = store.read(one.found.student, one.sheet.name);
+          const record = await marker.mark(one, old, waiting[next]?.sheet.name);
+          await store.write(record);
+          records.push(record);
+        } catch (error) {
+          broken.push({ path: one.found.path, why: (error as Error).message });
+        }
+        done += 1;
+        progress.step(done);
+      }
+    } finally {
+      marker.close();
+    }
+  }
+
+  await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
+  progress.end();
+  return { records, ran: waiting.length, broken };
+}

@@ -1,0 +1,120 @@
+import { join } from 'node:path';
+import { version } from '../../package.json';
+import type { PassedOver } from '../marking/choose';
+import { classData, marksTable } from '../marking/class-data';
+import { writeCsv } from '../marking/csv';
+import type { MarkRecord } from '../marking/record';
+import type { Enrolled } from '../marking/roster';
+import type { NotMarked } from './collect-returns';
+import { writeWhole } from './files';
+import type { MarkedAll } from './mark-all';
+import type { MarkOptions } from './mark-options';
+import type { SheetToMark } from './mark-sheets';
+import { markWritten } from './mark-written';
+
+export interface ToWrite {
+  readonly sheets: ReadonlyMap<string, SheetToMark>;
+  readonly roster: readonly Enrolled[] | undefined;
+  readonly marked: MarkedAll;
+  readonly notMarked: readonly NotMarked[];
+  readonly passedOver: readonly PassedOver[];
+  readonly confinement: string;
+}
+
+const byPath = (a: { path: string }, b: { path: string }) => (a.path < b.path ? -1 : 1);
+
+/** Write what concerns the whole class: marks as CSV and JSON, the list of returns, written answers. */
+export async function writeClass(options: MarkOptions, all: ToWrite): Promise<void> {
+  const { sheets, roster, marked, confinement } = all;
+  const { to, deadline, late: percent, json } = options;
+  const records = await markWritten(join(to, 'written'), sheets, marked.records);
+  const titles = [...sheets.values()].map(({ name, key }) => ({
+    sheet: name,
+    title: key.sheet.title,
+    outOf: key.sheet.questions.reduce((sum, { marks }) => sum + marks, 0),
+  }));
+  const late = deadline === undefined ? undefined : { deadline, perDay: percent / 100 };
+  const data = classData(records, titles, {
+    ...(roster ? { roster } : {}),
+    ...(late ? { late } : {}),
+  });
+  const notMarked = [
+    ...all.notMarked,
+    ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
+  ].sort(byPath);
+  const passedOver = [...all.passedOver].sort(byPath);
+  const head = {
+    multislit: version,
+    lockDown: confinement,
+    deadline: deadline === undefined ? null : new Date(deadline).toISOString(),
+    latePercent: percent,
+  };
+  const text = `${JSON.stringify({ ...head, ...data, notMarked, passedOver }, null, 1)}\n`;
+  await writeWhole(join(to, 'class.json'), text);
+  if (json !== undefined) await writeWhole(json, text);
+  await writeWhole(join(to, 'marks.csv'), writeCsv(marksTable(data)));
+  await writeWhole(join(to, 'returns.csv'), writeCsv(returnsTable(records, notMarked, passedOver)));
+  const changes = changesTable(records);
+  await writeWhole(join(to, 'changes.csv'), writeCsv(changes));
+  tell(options, all, changes.slice(1), notMarked.length);
+}
+
+function returnsTable(
+  records: readonly MarkRecord[],
+  notMarked: readonly { path: string; reason: string; why: string }[],
+  passedOver: readonly PassedOver[],
+): string[][] {
+  const rows = [
+    ...records.map(({ path, student, sheet, note = '', failure }) => ({
+      path,
+      row: [
+        path,
+        failure === undefined ? 'marked' : 'did not run',
+        student,
+        sheet,
+        failure ?? note,
+      ],
+    })),
+    ...notMarked.map(({ path, reason, why }) => ({ path, row: [path, reason, '', '', why] })),
+    ...passedOver.map(({ path, reason, student, sheet, why }) => ({
+      path,
+      row: [path, reason, student, sheet, why],
+    })),
+  ].sort(byPath);
+  return [['path', 'outcome', 'student', 'sheet', 'remark'], ...rows.map(({ row }) => row)];
+}
+
+/** Marks that moved since the return or the key last changed. */
+function changesTable(records: readonly MarkRecord[]): (string | number)[][] {
+  const rows = records.flatMap(({ student, sheet, questions, before }) =>
+    questions.flatMap(({ question, marks }): (string | number)[][] =>
+      before && Object.hasOwn(before, question) && before[question] !== marks
+        ? [[student, sheet, question, before[question], marks]]
+        : [],
+    ),
+  );
+  return [
+    ['student', 'sheet', 'question', 'before', 'now'],
+    ...rows.sort((a, b) => (a.join(' ') < b.join(' ') ? -1 : 1)),
+  ];
+}
+
+const most = 20;
+
+function tell(
+  { to }: MarkOptions,
+  { marked, passedOver, confinement }: ToWrite,
+  changes: readonly (readonly (string | number)[])[],
+  notMarked: number,
+): void {
+  const { records, ran } = marked;
+  const stood = records.length - ran + marked.broken.length;
+  console.log(
+    `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver.length} passed over, ${notMarked} not marked; ${confinement}.`,
+  );
+  for (const { path, why } of marked.broken.slice(0, most)) console.error(`${path}: ${why}`);
+  if (changes.length > 0) console.log(`${changes.length} marks changed:`);
+  for (const [student, sheet, question, was, is] of changes.slice(0, most))
+    console.log(`  ${student} ${sheet} ${question}: ${was} → ${is}`);
+  console.log(`${join(to, 'marks.csv')} has the marks, ${join(to, 'returns.csv')} every file.`);
+}

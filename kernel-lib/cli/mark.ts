@@ -1,0 +1,73 @@
+import { existsSync, mkdirSync } from 'node:fs';
+import { join, relative, resolve } from 'node:path';
+import type { Command } from 'commander';
+import { type Confinement, lockDown, openConfinement } from '../confined/confine';
+import { endAllProcesses } from '../confined/line-process';
+import { createStage } from '../confined/stage';
+import { chooseReturns } from '../marking/choose';
+import { collectReturns } from './collect-returns';
+import { requireWritable } from './files';
+import { markAll } from './mark-all';
+import { writeClass } from './mark-class';
+import { type MarkOptions, markWords, rosterFrom } from './mark-options';
+import { recordsIn } from './mark-records';
+import { sheetsToMark } from './mark-sheets';
+
+/** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
+export const markCommand = (): Command => markWords(mark);
+
+async function mark(returns: string, options: MarkOptions): Promise<void> {
+  requireApart(returns, options.to);
+  if (options.json !== undefined) requireWritable(options.json);
+  const sheets = sheetsToMark(options.sheet ?? []);
+  const roster = options.roster === undefined ? undefined : rosterFrom(options.roster);
+  const numbers = roster && new Set(roster.map(({ student }) => student));
+  const { found, notMarked } = collectReturns(returns, sheets, numbers);
+  const { counted, passedOver } = chooseReturns(found);
+  const toMark = counted.flatMap((one) => {
+    const sheet = sheets.get(one.sheet);
+    return sheet ? [{ found: one, sheet }] : [];
+  });
+  mkdirSync(options.to, { recursive: true });
+
+  const stage = createStage([...sheets.keys()]);
+  const stop = () => {
+    endAllProcesses();
+    stage.remove();
+    console.error('\nStopped. Start the same command again to go on.');
+    process.exit(130);
+  };
+  process.once('SIGINT', stop).once('SIGTERM', stop);
+  try {
+    const confinement: Confinement = options.unconfined
+      ? openConfinement(stage)
+      : await lockDown(stage);
+    if (options.unconfined)
+      console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
+    const limits = { cell: 1000 * options.cellSeconds, sheet: 1000 * options.sheetSeconds };
+    const { jobs } = options;
+    const marked = await markAll(toMark, recordsIn(options.to), confinement, { jobs, limits });
+    await writeClass(options, {
+      sheets,
+      roster,
+      marked,
+      notMarked,
+      passedOver,
+      confinement: confinement.kind,
+    });
+    if (marked.broken.length > 0) process.exitCode = 1;
+  } finally {
+    endAllProcesses();
+    stage.remove();
+    process.off('SIGINT', stop).off('SIGTERM', stop);
+  }
+}
+
+/** Marks among the returns would be taken for returns the next time. */
+function requireApart(returns: string, to: string): void {
+  if (!existsSync(returns))
+    throw new Error(`${returns} is not there; a folder or a zip with returns was expected.`);
+  const inside = relative(resolve(returns), resolve(to));
+  if (!inside.startsWith('..') && resolve(inside) !== inside)
+    throw new Error(`${join(to)} lies inside ${returns}; name a folder beside it for the marks.`);
+}

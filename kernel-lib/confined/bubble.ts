@@ -1,0 +1,51 @@
+import { existsSync, lstatSync, readlinkSync } from 'node:fs';
+import { delimiter, join } from 'node:path';
+
+/** Full path of a program, or undefined. */
+export function findProgram(name: string): string | undefined {
+  return (process.env.PATH ?? '')
+    .split(delimiter)
+    .filter((folder) => folder.startsWith('/'))
+    .map((folder) => join(folder, name))
+    .find((path) => existsSync(path));
+}
+
+/** System libraries, as bubblewrap binds: folders as they are, links as links. */
+function libraryBinds(): string[] {
+  return ['/usr/lib', '/usr/lib64', '/lib', '/lib64', '/etc/ld.so.cache', '/nix/store'].flatMap(
+    (path) => {
+      const found = lstatSync(path, { throwIfNoEntry: false });
+      if (!found) return [];
+      return found.isSymbolicLink()
+        ? ['--symlink', readlinkSync(path), path]
+        : ['--ro-bind', path, path];
+    },
+  );
+}
+
+/**
+ * The words for bubblewrap: own network (none), processes, IPC, users and files. Visible are Node, system
+ * libraries and `binds` (from, to), all read only; nothing can be written.
+ */
+export function bubbleWords(
+  binds: readonly (readonly [string, string])[],
+  folder: string,
+): string[] {
+  return [
+    '--unshare-all',
+    '--die-with-parent',
+    '--new-session',
+    '--clearenv',
+    '--cap-drop',
+    'ALL',
+    ...libraryBinds(),
+    ...['/dev/null', '/dev/urandom'].flatMap((path) => ['--dev-bind', path, path]),
+    ...binds.flatMap(([from, to]) => ['--ro-bind', from, to]),
+    '--dir',
+    folder,
+    '--remount-ro',
+    '/',
+    '--chdir',
+    folder,
+  ];
+}

@@ -1,0 +1,39 @@
+/** What a confined child is given: emitted code and points to sample at, nothing of any key. */
+export interface Job {
+  readonly sheet: string;
+  readonly student: string;
+  readonly cells: readonly JobCell[];
+  readonly questions: readonly JobQuestion[];
+  /** Longest time for one cell, ms. */
+  readonly cellTime: number;
+}
+
+export interface JobCell {
+  readonly id: string;
+  readonly text: string;
+  readonly names: readonly string[];
+  readonly modules: readonly string[];
+  readonly isAsync: boolean;
+}
+
+export interface JobQuestion {
+  readonly id: string;
+  /** Of functions: where to call them. */
+  readonly sampling?: {
+    readonly points: readonly (readonly number[])[];
+    readonly signature: string;
+  };
+}
+
+/** A line out of the child. Whatever a student's code forges, these are only values to be judged. */
+export type Told =
+  | { readonly at: 'ready' }
+  | { readonly at: 'cell'; readonly id: string }
+  | { readonly at: 'question'; readonly id: string }
+  | { readonly at: 'end'; readonly answers: object; readonly cells: readonly object[] };
+
+/** Under this symbol the child's global object holds the student number: every student's cell then has one text. */
+export const studentSlot = 'multislit.student';
+
+/** Bounds on what leaves the child. Sizes in UTF-16 units or bytes. */
+export const bounds = { line: 1_000_000, told: 2_000_000, printed: 1000, message: 500 };

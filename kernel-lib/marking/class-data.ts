@@ -1,0 +1,195 @@
+import type { QuestionMark } from './judge-return';
+import { afterDeduction, daysLate, type LateRule } from './late';
+import { type MarkRecord, marksOf } from './record';
+import type { Enrolled } from './roster';
+import { questionStatistics } from './statistics';
+
+/** A question over the class. Shares 0…1. */
+export interface QuestionOfClass {
+  readonly question: string;
+  readonly asks: string;
+  readonly outOf: number;
+  readonly facility: number;
+  readonly discrimination: number | null;
+  /** Slips that were recognised, commonest first. */
+  readonly slips: readonly {
+    readonly slip: string;
+    readonly hint: string;
+    readonly count: number;
+  }[];
+  /** Answers that a person has still to read. */
+  readonly toRead: number;
+}
+
+export interface SheetOfClass {
+  readonly sheet: string;
+  readonly title: string;
+  readonly outOf: number;
+  readonly returns: number;
+  readonly questions: readonly QuestionOfClass[];
+}
+
+export interface SheetOfStudent {
+  readonly sheet: string;
+  readonly marks: number;
+  readonly outOf: number;
+  /** Marks that wait for a person. */
+  readonly toRead: number;
+  readonly daysLate: number;
+  /** After the deduction for days late. */
+  readonly counted: number;
+  readonly path: string;
+  readonly time: string | null;
+  readonly note?: string;
+  readonly failure?: string;
+  readonly failedCells: number;
+  readonly questions: readonly QuestionMark[];
+}
+
+export interface StudentOfClass {
+  readonly student: string;
+  readonly total: number;
+  readonly sheets: readonly SheetOfStudent[];
+  /** Sheets that did not come back. */
+  readonly missing: readonly string[];
+}
+
+export interface ClassData {
+  readonly sheets: readonly SheetOfClass[];
+  readonly students: readonly StudentOfClass[];
+}
+
+export interface SheetTitle {
+  readonly sheet: string;
+  readonly title: string;
+  readonly outOf: number;
+}
+
+const tenth = (marks: number) => Math.round(10 * marks) / 10;
+const toRead = (questions: readonly QuestionMark[]) =>
+  questions.reduce((sum, { state, outOf }) => sum + (state === 'to be read' ? outOf : 0), 0);
+
+/** The records of a class put together; in the order of the roster, else by number. */
+export function classData(
+  records: readonly MarkRecord[],
+  titles: readonly SheetTitle[],
+  { roster, late }: { roster?: readonly Enrolled[]; late?: LateRule },
+): ClassData {
+  const byStudent = new Map<string, MarkRecord[]>();
+  for (const { student } of roster ?? []) byStudent.set(student, []);
+  const sorted = [...records].sort((a, b) => (a.student < b.student ? -1 : 1));
+  for (const record of sorted) {
+    const list = byStudent.get(record.student) ?? [];
+    list.push(record);
+    byStudent.set(record.student, list);
+  }
+  const extra = new Map(roster?.map(({ student, extraDays }) => [student, extraDays]));
+  const students = [...byStudent].map(([student, own]): StudentOfClass => {
+    const sheets = titles.flatMap(({ sheet }) => {
+      const record = own.find((one) => one.sheet === sheet);
+      return record ? [sheetOfStudent(record, late, extra.get(student) ?? 0)] : [];
+    });
+    const missing = titles
+      .map(({ sheet }) => sheet)
+      .filter((name) => !own.some((one) => one.sheet === name));
+    return {
+      student,
+      total: tenth(sheets.reduce((sum, { counted }) => sum + counted, 0)),
+      sheets,
+      missing,
+    };
+  });
+  return { sheets: titles.map((title) => sheetOfClass(title, sorted)), students };
+}
+
+function sheetOfStudent(
+  record: MarkRecord,
+  late: LateRule | undefined,
+  extraDays: number,
+): SheetOfStudent {
+  const { sheet, questions, path, time, note, failure, cells } = record;
+  const marks = marksOf(record);
+  const days = late ? daysLate(time === null ? undefined : Date.parse(time), late, extraDays) : 0;
+  return {
+    sheet,
+    marks,
+    outOf: questions.reduce((sum, { outOf }) => sum + outOf, 0),
+    toRead: toRead(questions),
+    daysLate: days,
+    counted: late ? afterDeduction(marks, days, late.perDay) : tenth(marks),
+    path,
+    time,
+    ...(note === undefined ? {} : { note }),
+    ...(failure === undefined ? {} : { failure }),
+    failedCells: cells.filter(({ error }) => error).length,
+    questions,
+  };
+}
+
+function sheetOfClass(
+  { sheet, title, outOf }: SheetTitle,
+  all: readonly MarkRecord[],
+): SheetOfClass {
+  const records = all.filter((record) => record.sheet === sheet);
+  const asked = records[0]?.questions ?? [];
+  const statistics = questionStatistics(
+    records.map(({ questions }) => questions.map(({ marks }) => marks)),
+    asked.map(({ outOf: full }) => full),
+  );
+  const questions = asked.map(({ question, asks, outOf: full }, i): QuestionOfClass => {
+    const own = records.map((record) => record.questions[i]);
+    return {
+      question,
+      asks,
+      outOf: full,
+      facility: statistics[i].facility,
+      discrimination: statistics[i].discrimination ?? null,
+      slips: slipsOf(own),
+      toRead: own.filter(({ state }) => state === 'to be read').length,
+    };
+  });
+  return { sheet, title, outOf, returns: records.length, questions };
+}
+
+function slipsOf(marks: readonly QuestionMark[]): QuestionOfClass['slips'] {
+  const found = new Map<string, { slip: string; hint: string; count: number }>();
+  for (const { slip, message } of marks) {
+    if (slip === undefined) continue;
+    const known = found.get(slip);
+    if (known) known.count += 1;
+    else found.set(slip, { slip, hint: message, count: 1 });
+  }
+  return [...found.values()].sort((a, b) => b.count - a.count || (a.slip < b.slip ? -1 : 1));
+}
+
+/** The gradebook: a row for each student, a column for each sheet; empty where nothing came back. */
+export function marksTable({ sheets, students }: ClassData): (string | number)[][] {
+  const head = [
+    'student',
+    ...sheets.map(({ sheet }) => sheet),
+    'total',
+    'out of',
+    'to be read',
+    'remarks',
+  ];
+  const full = sheets.reduce((sum, { outOf }) => sum + outOf, 0);
+  const rows = students.map(({ student, total, sheets: own, missing }) => {
+    const at = (name: string) => own.find(({ sheet }) => sheet === name);
+    const late = own.filter(({ daysLate: days }) => days > 0);
+    const remarks = [
+      ...(missing.length > 0 ? [`missing: ${missing.join(' ')}`] : []),
+      ...late.map(({ sheet, daysLate: days }) => `${sheet}: ${days} days late`),
+      ...own.flatMap(({ sheet, failure }) => (failure ? [`${sheet}: ${failure}`] : [])),
+    ];
+    const waits = own.reduce((sum, { toRead: marks }) => sum + marks, 0);
+    return [
+      student,
+      ...sheets.map(({ sheet }) => at(sheet)?.counted ?? ''),
+      total,
+      full,
+      waits,
+      remarks.join('; '),
+    ];
+  });
+  return [head, ...rows];
+}

@@ -1,0 +1,11 @@
+/** A cell that a spreadsheet would take for a formula is led in by an apostrophe. */
+function cell(value: string | number): string {
+  const text =
+    typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value);
+  return /[",;\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** Rows as CSV: comma, one line end a row, quotes where needed. */
+export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
+  return rows.map((row) => `${row.map(cell).join(',')}\n`).join('');
+}

@@ -1,0 +1,69 @@
+import { isAnswer, masterWithAnswers } from '../notebook/answers';
+import type { Cell, Notebook } from '../notebook/notebook';
+import { studentNumberCell } from '../notebook/student-number';
+import { sourceOf } from '../notebook/text';
+
+/** A return whose student and sheet are known, without what is not looked at again: outputs, metadata. */
+export interface FoundReturn {
+  readonly path: string;
+  /** ms since 1970. */
+  readonly time?: number;
+  readonly student: string;
+  readonly sheet: string;
+  readonly note?: string;
+  /** The file's name says another student than the notebook. */
+  readonly namesAnother?: boolean;
+  /** The student's own cells and answers; of the sheet's other cells only their places. */
+  readonly notebook: Notebook;
+  /** Digest of all the student wrote. */
+  readonly digest: string;
+}
+
+/** Longest text of one return, UTF-16 units: several hundred times what a sheet asks for. */
+export const mostWritten = 500_000;
+
+/** What the student wrote, laid out as the master is. */
+export function answersOnly(master: Notebook, returned: Notebook): Notebook {
+  const theirs = new Map(master.cells.map((cell) => [cell.id, cell]));
+  const cells = returned.cells.map((cell): Cell => {
+    const own = theirs.get(cell.id);
+    const source = own && !isAnswer(own) ? '' : sourceOf(cell);
+    return cell.cell_type === 'code'
+      ? { id: cell.id, cell_type: 'code', source, metadata: {}, outputs: [], execution_count: null }
+      : { id: cell.id, cell_type: cell.cell_type, source, metadata: {} };
+  });
+  return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
+}
+
+/** All that counts of the return as text, to be digested: two returns with the same text get the same marks. */
+export function writtenText({ cells }: Notebook): string {
+  return JSON.stringify(cells.map((cell) => [cell.id, cell.cell_type, sourceOf(cell)]));
+}
+
+const numberLine = /\b(const|let|var)(\s+)studentNumber\s*(?::\s*string\s*)?=\s*(['"`])[^'"`\n]*\3/;
+
+/** The cell with the student number, so that it reads `slot` instead: one text for all students. */
+function numberCell(source: string, slot: string): string {
+  const value = `(globalThis as any)[Symbol.for('${slot}')]`;
+  const plain = `const studentNumber: string = ${value};`;
+  const rest = source.replace(numberLine, '').replace(/\/\/.*$/gm, '');
+  if (!numberLine.test(source) || /^[\s;]*$/.test(rest)) return plain;
+  return source.replace(numberLine, `$1$2studentNumber: string = ${value}`);
+}
+
+export interface CellToRun {
+  readonly id: string;
+  readonly source: string;
+  readonly isCheck: boolean;
+}
+
+/** The code cells to run: text, set-up and checks from the master, answers and own cells from the return. */
+export function cellsToRun(master: Notebook, returned: Notebook, slot: string): CellToRun[] {
+  return masterWithAnswers(master, returned).cells.flatMap((cell) => {
+    if (cell.cell_type !== 'code') return [];
+    const isCheck = cell.metadata.multislit?.role === 'check';
+    const source = sourceOf(cell);
+    const isNumber = cell.id === studentNumberCell;
+    return [{ id: cell.id, source: isNumber ? numberCell(source, slot) : source, isCheck }];
+  });
+}

@@ -1,0 +1,63 @@
+import { judgePlain } from '../questions/judge-plain';
+import { openForms } from '../questions/open-forms';
+import type { PlainAnswer } from '../questions/plain-answer';
+import { sayError } from '../questions/say';
+import type { AnyKey } from '../questions/sheet';
+
+/** What one question earned. Plain data. */
+export interface QuestionMark {
+  readonly question: string;
+  readonly asks: string;
+  readonly state: 'agrees' | 'not yet' | 'to be read';
+  readonly marks: number;
+  readonly outOf: number;
+  /** The reason, for the student; the hint where a slip was recognised. */
+  readonly message: string;
+  readonly shown?: string;
+  readonly slip?: string;
+}
+
+const missing: PlainAnswer = { is: 'blank' };
+
+/** Where a student's functions are to be called; nothing for other questions. */
+export function samplings(key: AnyKey, given: object) {
+  return openForms(key).map((question) => ({
+    id: question.id,
+    ...(question.kind === 'function'
+      ? { sampling: { points: question.points(given), signature: question.signature } }
+      : {}),
+  }));
+}
+
+/** Judge what a run handed in, with the key. Written questions wait for a person. */
+export function judgeReturn(
+  key: AnyKey,
+  given: object,
+  answers: ReadonlyMap<string, PlainAnswer>,
+): QuestionMark[] {
+  const forms = new Map(openForms(key).map((form) => [form.id, form]));
+  return key.sheet.questions.map(({ id, asks, marks: outOf }) => {
+    const asked = { question: id, asks, outOf };
+    const form = forms.get(id);
+    if (!form)
+      return { ...asked, state: 'to be read', marks: 0, message: 'Read and marked by a person.' };
+    try {
+      const { state, marks, message, shown, slip } = judgePlain(
+        form,
+        given,
+        answers.get(id) ?? missing,
+      );
+      return {
+        ...asked,
+        state: state === 'agrees' ? 'agrees' : 'not yet',
+        marks,
+        message,
+        ...(shown === undefined ? {} : { shown }),
+        ...(slip === undefined ? {} : { slip }),
+      };
+    } catch (error) {
+      const message = `This answer could not be judged: ${sayError(error)}`;
+      return { ...asked, state: 'not yet', marks: 0, message };
+    }
+  });
+}

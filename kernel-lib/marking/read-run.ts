@@ -1,0 +1,73 @@
+import type { PlainAnswer } from '../questions/plain-answer';
+import { own } from './own';
+import { readPlainAnswer } from './read-answer';
+
+/** What a run says of one cell. */
+export interface CellTold {
+  readonly id: string;
+  readonly printed?: string;
+  readonly error?: {
+    readonly name: string;
+    readonly message: string;
+    readonly line?: number;
+    readonly column?: number;
+  };
+}
+
+const most = { cells: 500, printed: 1000, name: 80, message: 500 };
+
+/** Text without control characters, cut. */
+function text(value: unknown, longest: number): string {
+  return typeof value === 'string' ? value.slice(0, longest).replace(/[^\P{Cc}\n\t]/gu, ' ') : '';
+}
+
+const count = (value: unknown) =>
+  Number.isSafeInteger(value) && (value as number) > 0 ? (value as number) : undefined;
+
+/**
+ * Read one line of an untrusted run: where it is, or its end with answers. Anything of another form is nothing.
+ *
+ * @param line parsed JSON
+ * @param questions whose answers are wanted; others are passed over
+ */
+export function readRun(
+  line: unknown,
+  questions: readonly string[],
+):
+  | { readonly at: string }
+  | { readonly answers: ReadonlyMap<string, PlainAnswer>; readonly cells: readonly CellTold[] }
+  | undefined {
+  const at = own(line, 'at');
+  if (at === 'cell' || at === 'question') return { at: text(own(line, 'id'), 200) };
+  if (at !== 'end') return undefined;
+  const handed = own(line, 'answers');
+  const answers = new Map<string, PlainAnswer>();
+  for (const id of questions) {
+    const answer = own(handed, id);
+    if (answer !== undefined) answers.set(id, readPlainAnswer(answer));
+  }
+  const list = own(line, 'cells');
+  const cells = Array.isArray(list) ? list.slice(0, most.cells).map(readCell) : [];
+  return { answers, cells };
+}
+
+function readCell(cell: unknown): CellTold {
+  const printed = text(own(cell, 'printed'), most.printed);
+  const error = own(cell, 'error');
+  return {
+    id: text(own(cell, 'id'), 200),
+    ...(printed === '' ? {} : { printed }),
+    ...(error === undefined ? {} : { error: readError(error) }),
+  };
+}
+
+function readError(error: unknown): CellTold['error'] {
+  const line = count(own(error, 'line'));
+  const column = count(own(error, 'column'));
+  return {
+    name: text(own(error, 'name'), most.name) || 'Error',
+    message: text(own(error, 'message'), most.message),
+    ...(line === undefined ? {} : { line }),
+    ...(column === undefined ? {} : { column }),
+  };
+}

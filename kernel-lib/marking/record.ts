@@ -1,0 +1,64 @@
+import type { PlainAnswer } from '../questions/plain-answer';
+import type { QuestionMark } from './judge-return';
+import type { CellTold } from './read-run';
+
+/** All about one marked return, kept as a file of its own. Plain data. */
+export interface MarkRecord {
+  readonly student: string;
+  readonly sheet: string;
+  readonly path: string;
+  /** When it was saved, ISO 8601; null where that is not known. */
+  readonly time: string | null;
+  readonly note?: string;
+  /** Digest of what ran: return, sheet, library, sampling points. */
+  readonly ran: string;
+  /** Digest of the key that judged. */
+  readonly key: string;
+  readonly questions: readonly QuestionMark[];
+  /** Why there are no answers at all. */
+  readonly failure?: string;
+  /** Cells that failed or printed something. */
+  readonly cells: readonly CellTold[];
+  readonly answers: Readonly<Record<string, PlainAnswer>>;
+  /** Answers for a person to read, by question. */
+  readonly written: Readonly<Record<string, string>>;
+  /** Marks by question before the return or the key last changed. */
+  readonly before?: Readonly<Record<string, number>>;
+}
+
+const isText = (value: unknown): value is string => typeof value === 'string';
+const isObject = (value: unknown) => typeof value === 'object' && value !== null;
+
+/** Read a record's text; undefined when it is damaged or of another form, so that it is marked anew. */
+export function readRecord(text: string): MarkRecord | undefined {
+  try {
+    const record = JSON.parse(text) as MarkRecord;
+    const { student, sheet, ran, key, questions, cells, answers, written } = record;
+    const sound =
+      [student, sheet, ran, key].every(isText) &&
+      Array.isArray(questions) &&
+      Array.isArray(cells) &&
+      isObject(answers) &&
+      isObject(written);
+    return sound ? record : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+export const writeRecord = (record: MarkRecord): string => `${JSON.stringify(record, null, 1)}\n`;
+
+export const marksOf = ({ questions }: Pick<MarkRecord, 'questions'>): number =>
+  questions.reduce((sum, { marks }) => sum + marks, 0);
+
+/** Marks by question, where they differ from those of `record`; otherwise what it says of before. */
+export function marksBefore(
+  old: MarkRecord | undefined,
+  questions: readonly QuestionMark[],
+): MarkRecord['before'] {
+  if (!old) return undefined;
+  const marks = (list: readonly QuestionMark[]) =>
+    Object.fromEntries(list.map(({ question, marks }) => [question, marks]));
+  const [was, is] = [marks(old.questions), marks(questions)];
+  return JSON.stringify(was) === JSON.stringify(is) ? old.before : was;
+}

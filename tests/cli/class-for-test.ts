@@ -1,0 +1,49 @@
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
+import { findKey, masterNotebook } from '../../kernel-lib/kernel/sheets';
+import { withSources } from '../../kernel-lib/notebook/answers';
+import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { withStudentNumber } from '../../kernel-lib/notebook/student-number';
+import { writeNotebook } from '../../kernel-lib/notebook/write';
+import type { AnyKey } from '../../kernel-lib/questions/sheet';
+
+export const oneSlit = '02-one-slit';
+
+export function keyOf(sheet: string): AnyKey {
+  const key = findKey(sheet);
+  if (!key) throw new Error(`${sheet} is not built with its key`);
+  return key;
+}
+
+export const masterOf = (sheet: string): Notebook =>
+  readNotebook(readFileSync(masterNotebook(sheet) as string, 'utf8'));
+
+/** A return of a sheet: the student's number, and sources by cell id. */
+export const returnOf = (
+  sheet: string,
+  student: string,
+  sources: Readonly<Record<string, string>> = {},
+): Notebook => withStudentNumber(withSources(masterOf(sheet), sources), student);
+
+/** A return with all model answers, some of them replaced. */
+export const modelReturn = (
+  sheet: string,
+  student: string,
+  changes: Readonly<Record<string, string>> = {},
+): Notebook => returnOf(sheet, student, { ...keyOf(sheet).model, ...changes });
+
+/** Write a notebook, or any text or bytes, into a folder of returns. */
+export function handIn(folder: string, name: string, what: Notebook | string | Uint8Array): string {
+  const path = join(folder, name);
+  mkdirSync(dirname(path), { recursive: true });
+  const isNotebook = typeof what === 'object' && 'cells' in what;
+  writeFileSync(path, isNotebook ? writeNotebook(what) : what);
+  return path;
+}
+
+/** Marks that a sheet gives without a person. */
+export const machineMarks = (sheet: string): number =>
+  keyOf(sheet)
+    .sheet.questions.filter(({ kind }) => kind !== 'written')
+    .reduce((sum, { marks }) => sum + marks, 0);

@@ -1,0 +1,161 @@
+import {
+  existsSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  statSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import { strToU8, zipSync } from 'fflate';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { needs } from '../needs';
+import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
+import { multislit } from './multislit';
+
+const { skip } = needs('bwrap');
+const full = machineMarks(oneSlit);
+const rows = (path: string): Record<string, string>[] =>
+  parse(readFileSync(path, 'utf8'), { columns: true });
+
+let folder: string;
+const at = (...parts: string[]) => join(folder, ...parts);
+const run = (...more: string[]) =>
+  multislit(['mark', at('returns'), '--to', at('marks'), '--sheet', oneSlit, ...more]);
+const read = (student: string) =>
+  JSON.parse(readFileSync(at('marks', 'records', oneSlit, `${student}.json`), 'utf8'));
+const marks = (student: string) => {
+  const row = rows(at('marks', 'marks.csv')).find((one) => one.student === student);
+  return row?.[oneSlit] === '' ? undefined : Number(row?.[oneSlit]);
+};
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'mark-'));
+  const wrong = {
+    '2-1-work': 'const firstDarkLine = (given.wavelength / given.width);',
+    '2-2-work': 'const bandWidth = nonsense;',
+    '2-9-written': '=cmd A narrow slit makes a **wide** band.',
+  };
+  handIn(at('returns'), '1001/sheet.ipynb', modelReturn(oneSlit, '1001'));
+  handIn(at('returns'), 'named by the course system 1002.ipynb', returnOf(oneSlit, '000000'));
+  const inner = zipSync({
+    'deep/s.ipynb': strToU8(writeNotebook(modelReturn(oneSlit, '1003', wrong))),
+  });
+  handIn(at('returns'), 'group.zip', zipSync({ 'inner.zip': inner }));
+  const early = handIn(at('returns'), '1001/first try.ipynb', returnOf(oneSlit, '1001'));
+  utimesSync(early, 1e9, 1e9);
+  handIn(at('returns'), 'letter.txt', 'I could not do it.');
+  handIn(at('returns'), '9999.ipynb', modelReturn(oneSlit, '9999'));
+  writeFileSync(at('roster.csv'), 'student,extra days\n1004,\n1003,\n1002,\n1001,\n');
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+describe.skipIf(skip)('multislit mark', () => {
+  test('marks a folder as people hand in: nested, zipped, named in any way', async () => {
+    const { code, out, err } = await run('--roster', at('roster.csv'));
+    expect(err.replace(/^\d of 3 returns, .* left$/gm, '').trim()).toBe('');
+    expect(code).toBe(0);
+    expect(out).toMatch(/3 returns marked .*1 passed over, 2 not marked; locked down/);
+    expect(['1001', '1002', '1003', '1004'].map(marks)).toEqual([full, 0, full - 4, undefined]);
+  });
+
+  test('the gradebook follows the roster and tells who is missing', () => {
+    const table = rows(at('marks', 'marks.csv'));
+    expect(table.map(({ student }) => student)).toEqual(['1004', '1003', '1002', '1001']);
+    expect(table[0].remarks).toBe(`missing: ${oneSlit}`);
+  });
+
+  test('every file is accounted for', () => {
+    const table = rows(at('marks', 'returns.csv'));
+    const outcome = Object.fromEntries(table.map(({ path, outcome }) => [path, outcome]));
+    expect(outcome).toEqual({
+      '1001/first try.ipynb': 'earlier return',
+      '1001/sheet.ipynb': 'marked',
+      '9999.ipynb': 'unknown student',
+      'group.zip/inner.zip/deep/s.ipynb': 'marked',
+      'letter.txt': 'not a notebook',
+      'named by the course system 1002.ipynb': 'marked',
+    });
+  });
+
+  test('a record says the reason, the value, the slip with its hint, and the line that failed', () => {
+    const { questions, cells } = read('1003');
+    expect(questions[0]).toMatchObject({ question: '2.1', state: 'not yet', marks: 0 });
+    expect(questions[0].slip).toBeTruthy();
+    expect(questions[0].shown).toMatch(/°/);
+    const failed = cells.find(({ id }: { id: string }) => id === '2-2-work');
+    expect(failed.error.message).toMatch(/Cannot find name 'nonsense'/);
+    expect(failed.error.line).toBe(1);
+  });
+
+  test('marking again runs nothing and changes no file', async () => {
+    const before = statSync(at('marks', 'records', oneSlit, '1001.json')).mtimeMs;
+    const json = readFileSync(at('marks', 'class.json'), 'utf8');
+    const { out } = await run('--roster', at('roster.csv'), '--jobs', '1');
+    expect(out).toMatch(/3 stood from before/);
+    expect(statSync(at('marks', 'records', oneSlit, '1001.json')).mtimeMs).toBe(before);
+    expect(readFileSync(at('marks', 'class.json'), 'utf8')).toBe(json);
+  });
+
+  test('points that a person entered are taken and stay', async () => {
+    const file = at('marks', 'written', `${oneSlit}.csv`);
+    const table = rows(file);
+    expect(table).toHaveLength(2);
+    expect(readFileSync(file, 'utf8')).not.toMatch(/100[13]/);
+    const row = table.find(({ answer }) => answer.includes('wide'));
+    expect(row?.answer).toMatch(/^'=cmd/);
+    expect(row?.['mark scheme']).toMatch(/^1: /);
+    const lines = readFileSync(file, 'utf8').replace(
+      `${row?.code},2.9,4,,`,
+      `${row?.code},2.9,4,3,`,
+    );
+    writeFileSync(file, lines);
+    for (let n = 0; n < 2; n++) {
+      await run('--roster', at('roster.csv'));
+      expect(marks('1003')).toBe(full - 4 + 3);
+      expect(readFileSync(file, 'utf8')).toBe(lines);
+    }
+  });
+
+  test('points that make no sense are told, and the file stays', async () => {
+    const file = at('marks', 'written', `${oneSlit}.csv`);
+    const sound = readFileSync(file, 'utf8');
+    writeFileSync(file, sound.replace(',2.9,4,3,', ',2.9,4,7,'));
+    const { code, err } = await run();
+    expect(code).toBe(1);
+    expect(err).toMatch(/2\.9\) has "7" as points; a number from 0 to 4/);
+    expect(readFileSync(file, 'utf8')).toMatch(/,2\.9,4,7,/);
+    writeFileSync(file, sound);
+  });
+
+  test('late returns lose what was said', async () => {
+    await run('--roster', at('roster.csv'), '--deadline', '2001-01-01T00:00Z', '--late', '0.001');
+    const late = rows(at('marks', 'marks.csv')).find(({ student }) => student === '1001');
+    expect(late?.remarks).toMatch(/days late/);
+    expect(Number(late?.[oneSlit])).toBeLessThan(full);
+  });
+
+  test('marks inside the returns, a missing folder, a bad roster are a sentence', async () => {
+    const inside = await multislit(['mark', at('returns'), '--to', at('returns', 'marks')]);
+    expect([inside.code, inside.err]).toEqual([1, expect.stringContaining('lies inside')]);
+    const nowhere = await multislit(['mark', at('nowhere'), '--to', at('x')]);
+    expect(nowhere.err).toMatch(/nowhere is not there/);
+    writeFileSync(at('bad.csv'), 'name\nx\n');
+    const bad = await run('--roster', at('bad.csv'));
+    expect(bad.err).toMatch(/roster .*bad\.csv cannot be used: .*"student"/);
+    expect(existsSync(at('x'))).toBe(false);
+    expect(readdirSync(at('returns'))).not.toContain('marks');
+  });
+
+  test('without the means to lock down it refuses, and says what to do', async () => {
+    const words = ['mark', at('returns'), '--to', at('marks'), '--sheet', oneSlit];
+    const { err, code } = await multislit(words, { env: { PATH: '/nowhere' } });
+    expect(code).toBe(1);
+    expect(err).toMatch(/needs the program bwrap .*Install it\. .*--unconfined/);
+  });
+});
