@@ -29,6 +29,8 @@ export interface CountTried {
   readonly chiSquare: number;
   /** n ln(χ²/n) + k ln n: the count with the smallest is taken. */
   readonly bic: number;
+  /** False when the fringes would be fainter than a tenth, or stronger than full: then they follow the noise. */
+  readonly credible: boolean;
 }
 
 /** Slits found from a profile. `parameters` and `covariance` follow `names`. */
@@ -58,7 +60,9 @@ export interface FittedSlits extends FitResult {
  *
  * The start is found from the profile itself: spacings from the peaks of its spectrum (the aperture's autocorrelation),
  * the middle from its autoconvolution, widths by trying. Every count is fitted; the one with the smallest Bayesian
- * information criterion BIC = n ln(χ²/n) + k ln n is taken, n points, k parameters.
+ * information criterion BIC = n ln(χ²/n) + k ln n is taken, n points, k parameters, among those whose fringes are
+ * between a tenth and full visibility. With few points or much noise counts that differ by one may not be told apart:
+ * `tried` shows how close they come.
  *
  * Model: see `SlitModel`. Saturated points are left out. With `u` in the profile the covariance is absolute, without
  * it is scaled by the reduced χ².
@@ -92,16 +96,19 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     .filter((count) => kept.y.length > (count === 1 ? 4 : 6) - Object.keys(fixed).length)
     .map((count) => ({ count, fit: fitCount(problem, count) }))
     .filter(({ fit }) => fit !== undefined)
-    .map(({ count, fit }) => ({ count, fit: fit!, bic: bicOf(fit!, kept.y.length) }));
+    .map(({ count, fit }) => {
+      const bic = bicOf(fit!, kept.y.length);
+      return { count, fit: fit!, bic, credible: options.count !== undefined || isCredible(fit!) };
+    });
   fits.sort((a, b) => a.bic - b.bic);
-  const best = fits[0];
+  const best = fits.find(({ credible }) => credible);
   if (!best || best.bic > bicOfConstant(kept.y, weights)) {
     throw new RangeError(
       `No pattern of slits stands out of the noise of this profile (${kept.y.length} points). Average over a wider band, or check wavelength and focalLength.`,
     );
   }
   const tried = fits
-    .map(({ count, fit, bic }) => ({ count, chiSquare: fit.chiSquare, bic }))
+    .map(({ count, fit, bic, credible }) => ({ count, chiSquare: fit.chiSquare, bic, credible }))
     .sort((a, b) => a.count - b.count);
   return { ...named(best.fit, fixed), count: best.count, used: kept.y.length, tried };
 }
@@ -120,6 +127,14 @@ function named(fit: FitResult & { names: readonly SlitParameter[] }, fixed: Slit
     visibility: value('visibility', 1),
     centre: value('centre', Number.NaN),
   };
+}
+
+/** Several slits show themselves by fringes: of a tenth at least, and of no more than all, within their uncertainty. */
+function isCredible({ names, parameters }: FitResult & { names: readonly SlitParameter[] }) {
+  const at = names.indexOf('visibility');
+  if (at < 0) return true;
+  const { value, u } = parameters[at];
+  return value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u);
 }
 
 function bicOf(fit: FitResult, points: number): number {
