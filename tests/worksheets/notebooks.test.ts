@@ -9,6 +9,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
 import { sourceOf } from '../../kernel-lib/notebook/text';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
+import parallelBeam from '../../worksheets/01-a-parallel-beam/key';
 import oneSlit from '../../worksheets/02-one-slit/key';
 import twoSlits from '../../worksheets/03-two-slits/key';
 import moreSlits from '../../worksheets/04-three-and-four-slits/key';
@@ -16,7 +17,7 @@ import grating from '../../worksheets/05-from-slits-to-a-grating/key';
 import spectrometer from '../../worksheets/06-reading-the-spectrometer/key';
 import { sampleStudent } from '../../worksheets/sample-answers';
 
-const keys: AnyKey[] = [oneSlit, twoSlits, moreSlits, grating, spectrometer];
+const keys: AnyKey[] = [parallelBeam, oneSlit, twoSlits, moreSlits, grating, spectrometer];
 const master = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),
@@ -26,6 +27,8 @@ const master = (name: string) =>
 /** How a text cell names a question's unit. */
 const unitWords: Record<string, RegExp> = {
   deg: /in degrees/,
+  arcsec: /in seconds of arc/,
+  m: /in metres/,
   mm: /in millimetres/,
   um: /in micrometres/,
   nm: /in nanometres/,
