@@ -146,9 +146,9 @@ const f = measured(given.focalLength, given.focalLengthUncertainty);
 const lambda = measured(given.wavelength, given.wavelengthUncertainty);
 const widthMeasured = f.times(lambda).over(stepMeasured);
 const widthUncertainty = widthMeasured.u / um(1);`,
-    '2-9-written': `(a) The first dark line lies where $a\\\\sin\\\\theta=\\\\lambda$, so $\\\\sin\\\\theta=\\\\lambda/a$: a smaller $a$ gives a larger angle. With half the width my central band on the film is twice as wide as in 2.2.
+    '2-9-written': `(a) The first dark line lies where $a\\sin\\theta=\\lambda$, so $\\sin\\theta=\\lambda/a$: a smaller $a$ gives a larger angle. With half the width my central band on the film is twice as wide as in 2.2.
 
-(b) In that direction only the green of one wavelength cancels completely. For red $a s/\\\\lambda$ is less than 1, for blue it is more than 1, so both are weakened but not gone. What is left is red and blue together: purple. My numbers in 2.6 agree: $y$ is far below that of daylight (0.33), the eye misses green. The light is weak there, about one hundredth of the centre, but not dark.`,
+(b) In that direction only the green of one wavelength cancels completely. For red $a s/\\lambda$ is less than 1, for blue it is more than 1, so both are weakened but not gone. What is left is red and blue together: purple. My numbers in 2.6 agree: $y$ is far below that of daylight (0.33), the eye misses green. The light is weak there, about one hundredth of the centre, but not dark.`,
   },
   schemes: {
     '2.9': [
