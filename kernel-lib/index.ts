@@ -60,6 +60,7 @@ export { linePlot, type Series } from './figures/line-plot';
 export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';
+export { pictureFigure } from './figures/picture-figure';
 export { show } from './figures/show';
 export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';

@@ -136,6 +136,7 @@ const names = [
   'nearToFar',
   'patternPlot',
   'phasorPolygon',
+  'pictureFigure',
   'show',
   'spectrumPlot',
   'stackedStrips',

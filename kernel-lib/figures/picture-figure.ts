@@ -1,0 +1,59 @@
+import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { base64, pngAddress } from './png/base64';
+import { element, escapeText } from './svg/element';
+
+/** Small pictures are shown this wide, pixels. */
+const shownWidth = 960;
+
+/**
+ * A photograph as it is, to be looked at: a PNG or JPEG file. A PNG of fewer pixels than a column is wide is shown
+ * enlarged, each pixel as a square.
+ *
+ * @param file the bytes of the file
+ * @param alt the text alternative: one sentence that says what the picture shows
+ * @returns something that `show` shows
+ * @throws RangeError when the file is neither PNG nor JPEG; TypeError without a text alternative
+ * @example show(pictureFigure(file, 'Photograph of the pattern of two slits.'))
+ */
+export function pictureFigure(file: Uint8Array, alt: string): Showable {
+  if (typeof alt !== 'string' || alt.trim() === '') {
+    throw new TypeError(
+      'A picture needs a text alternative: one sentence that says what it shows, for those who cannot see it.',
+    );
+  }
+  const begins = (...bytes: number[]) => bytes.every((byte, i) => file?.[i] === byte);
+  const shown = (form: () => MimeBundle): Showable => ({
+    [asBundle]: () => ({ ...form(), 'text/plain': alt }),
+  });
+  if (begins(0xff, 0xd8)) return shown(() => ({ 'image/jpeg': base64(file) }));
+  if (!begins(0x89, 0x50, 0x4e, 0x47) || file.length < 24) {
+    throw new RangeError(
+      'This file is neither a PNG nor a JPEG picture. Save the photograph as one of them and give the bytes of that file.',
+    );
+  }
+  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
+  const [width, height] = [view.getUint32(16), view.getUint32(20)];
+  if (width >= shownWidth) return shown(() => ({ 'image/png': base64(file) }));
+  return shown(() => ({ 'image/svg+xml': enlarged(file, width, height, alt) }));
+}
+
+/** The picture inside an SVG of the shown width. */
+function enlarged(png: Uint8Array, width: number, height: number, alt: string): string {
+  const size = { width: shownWidth, height: (height * shownWidth) / width };
+  const image = element('image', {
+    ...size,
+    href: pngAddress(png),
+    style: 'image-rendering:pixelated',
+  });
+  return element(
+    'svg',
+    {
+      xmlns: 'http://www.w3.org/2000/svg',
+      viewBox: `0 0 ${size.width} ${size.height}`,
+      width: size.width,
+      style: 'max-width:100%;height:auto',
+      role: 'img',
+    },
+    [element('title', {}, escapeText(alt)), image],
+  );
+}
