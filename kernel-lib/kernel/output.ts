@@ -40,7 +40,7 @@ const pieces = new Intl.NumberFormat('en').format;
 export function createOutput(send: (output: Output) => void) {
   let name: 'stdout' | 'stderr' = 'stdout';
   let pending = '';
-  let pendingSince = 0;
+  let sentAt = 0;
   let timer: NodeJS.Timeout | undefined;
   let written = 0;
   let shown = 0;
@@ -51,16 +51,16 @@ export function createOutput(send: (output: Output) => void) {
     if (pending === '') return;
     const text = pending;
     pending = '';
+    sentAt = Date.now();
     send({ type: 'stream', name, text });
   }
 
   function add(stream: 'stdout' | 'stderr', text: string): void {
     if (stream !== name) flush();
     name = stream;
-    const now = Date.now();
-    if (pending === '') pendingSince = now;
     pending += text;
-    if (pending.length >= pieceSize || now - pendingSince >= pieceTime) flush();
+    // The first text after a silence goes at once: what follows may be a long calculation.
+    if (pending.length >= pieceSize || Date.now() - sentAt >= pieceTime) flush();
     else timer ??= setTimeout(flush, pieceTime);
   }
 

@@ -13,6 +13,22 @@ beforeAll(async () => {
 });
 afterAll(() => kernel.stop());
 
+/** Run a cell and wait until its code is at work. */
+async function start(code: string, more: Record<string, unknown> = {}) {
+  const { process } = kernel;
+  const begun = new Promise<void>((done) => {
+    const stop = process.onMessage(({ header }) => {
+      if (header.msg_type !== 'stream') return;
+      stop();
+      done();
+    });
+  });
+  const running = kernel.run(`console.log('begun');\n${code}`, more);
+  await begun;
+  await pause(30);
+  return { running };
+}
+
 const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
 const interrupt = () => kernel.request('interrupt_request', {}, 'control');
 
@@ -42,8 +58,7 @@ describe('a cell stops', () => {
     ['a slow regular expression', "/^(a+)+$/.test('a'.repeat(40) + 'b')"],
   ])('%s', async (_name, code) => {
     await kernel.run('function spin() { for (;;) n++; }');
-    const running = kernel.run(code);
-    await pause(120);
+    const { running } = await start(code);
     expect((await interrupt()).reply).toEqual({ status: 'ok' });
     const { reply, messages, states } = await running;
     expect(reply).toMatchObject({ status: 'error', ename: 'Interrupted' });
@@ -71,10 +86,10 @@ describe('after the end of the cell', () => {
   });
 
   test('what a stopped cell started goes no further', async () => {
-    const running = kernel.run(
+    const { running } = await start(
       'n = 0; setInterval(() => { n++; }, 2); while (true) { await pause(2); }',
     );
-    await pause(120);
+    await pause(100);
     await interrupt();
     await running;
     const first = await kernel.text('n');
@@ -91,9 +106,8 @@ describe('nothing runs', () => {
   });
 
   test('only the running cell stops, a waiting one is dropped or runs as its sender asked', async () => {
-    const running = kernel.run('for (;;) n++;', { stop_on_error: false });
+    const { running } = await start('for (;;) n++;', { stop_on_error: false });
     const waiting = kernel.run('"ran after"');
-    await pause(120);
     await interrupt();
     expect((await running).reply.ename).toBe('Interrupted');
     expect((await waiting).reply.status).toBe('ok');

@@ -69,20 +69,21 @@ describe('printed text', () => {
   });
 
   test('two cells that wait in turn keep their outputs apart', async () => {
+    const printed: { parent: unknown; text: string }[] = [];
+    kernel.process.onMessage(({ header, content, parent_header }) => {
+      if (header.msg_type === 'stream')
+        printed.push({ parent: parent_header.msg_id, text: String(content.text) });
+    });
     const { id } = await kernel.run(
       "(async () => { for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 10)); console.log('a'); } })();",
     );
-    const texts: string[] = [];
-    kernel.process.onMessage(({ header, content, parent_header }) => {
-      if (header.msg_type === 'stream' && parent_header.msg_id === id)
-        texts.push(String(content.text));
-    });
     const { messages } = await kernel.run(
       "for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 14)); console.log('b'); }",
     );
     expect(textOf(messages)).toBe('b\nb\nb\nb\nb\n');
     await kernel.run('await new Promise((done) => setTimeout(done, 60));');
-    expect(texts.join('')).toBe('a\na\na\na\na\n');
+    const own = printed.filter(({ parent }) => parent === id).map(({ text }) => text);
+    expect(own.join('')).toBe('a\na\na\na\na\n');
   });
 
   test('by process.stdout, and objects as console shows them', async () => {
