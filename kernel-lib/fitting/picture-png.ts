@@ -2,21 +2,15 @@ import { decode } from 'fast-png';
 import { Unzlib } from 'fflate';
 import { exifOrientation } from './exif-orientation';
 import { checkSize, type PictureRows } from './picture-kind';
+import {
+  channelsOf,
+  damagedPng as damaged,
+  type PngHeader as Header,
+  readPngChunks,
+} from './png-chunks';
 
-const channelsOf: Readonly<Record<number, number>> = { 0: 1, 2: 3, 3: 1, 4: 2, 6: 4 };
 /** Above this an interlaced picture, which cannot be read row by row, is refused. */
 const mostInterlaced = 24e6;
-
-interface Header {
-  readonly width: number;
-  readonly height: number;
-  readonly depth: number;
-  readonly colour: number;
-  readonly interlaced: boolean;
-  readonly palette?: Uint8Array;
-  readonly exif?: Uint8Array;
-  readonly data: readonly Uint8Array[];
-}
 
 /**
  * Read a PNG row by row, so that memory does not grow with its height. All depths (1, 2, 4, 8, 16), grey, colour,
@@ -26,7 +20,7 @@ interface Header {
  * @see W3C Portable Network Graphics (PNG) Specification, sections 7, 9 and 11 (from memory)
  */
 export function readPng(bytes: Uint8Array): PictureRows {
-  const header = readChunks(bytes);
+  const header = readPngChunks(bytes);
   const { width, height, depth, colour } = header;
   checkSize(width, height);
   if (!(colour in channelsOf)) throw damaged(`colour type ${colour} does not exist`);
@@ -45,38 +39,6 @@ export function readPng(bytes: Uint8Array): PictureRows {
     each: (take) => (header.interlaced ? interlacedRows(bytes, header, take) : rows(header, take)),
   };
 }
-
-function readChunks(bytes: Uint8Array): Header {
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  const data: Uint8Array[] = [];
-  let header: Omit<Header, 'data' | 'palette' | 'exif'> | undefined;
-  let palette: Uint8Array | undefined;
-  let exif: Uint8Array | undefined;
-  for (let at = 8; at + 12 <= bytes.length; ) {
-    const length = view.getUint32(at);
-    const type = String.fromCharCode(...bytes.subarray(at + 4, at + 8));
-    const body = bytes.subarray(at + 8, Math.min(at + 8 + length, bytes.length));
-    if (type === 'IHDR') {
-      header = {
-        width: view.getUint32(at + 8),
-        height: view.getUint32(at + 12),
-        depth: body[8],
-        colour: body[9],
-        interlaced: body[12] === 1,
-      };
-    } else if (type === 'PLTE') palette = body;
-    else if (type === 'eXIf') exif = body;
-    else if (type === 'IDAT') data.push(body);
-    else if (type === 'IEND') break;
-    at += 12 + length;
-  }
-  if (!header || data.length === 0) throw damaged('it has no picture in it');
-  if (header.colour === 3 && !palette) throw damaged('its palette is missing');
-  return { ...header, palette, exif, data };
-}
-
-const damaged = (why: string) =>
-  new RangeError(`This PNG is damaged: ${why}. Save or copy the file again.`);
 
 function rows(header: Header, take: (row: ArrayLike<number>, y: number) => void): void {
   const { width, height, depth, colour } = header;
