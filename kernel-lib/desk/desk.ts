@@ -29,7 +29,7 @@ export interface DeskOptions {
   port: number;
   /** Starts a kernel that works in `folder`. */
   launch: Launch;
-  /** Start a kernel ahead once the front page is there, for the first sheet that is opened. */
+  /** Start a kernel ahead, for the first sheet that is opened. */
   prepare?: boolean;
 }
 
@@ -66,10 +66,6 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
   app.use('/api/kernels/*', small);
-  app.use('/desk/sheets', async (_, next) => {
-    await next();
-    if (options.prepare) spare.prepare();
-  });
   app.route('/desk', deskRoutes(sheets));
   app.route('/api/contents', contents(options.folder));
   app.route('/api', kernelRoutes(shelf, upgradeWebSocket));
@@ -93,6 +89,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   }) as Server;
   await listen(server, options.port);
   port = (server.address() as AddressInfo).port;
+  if (options.prepare) spare.prepare();
 
   return {
     port,

@@ -1,4 +1,4 @@
 import { render } from 'preact';
 import { Page } from './view/page';
 
-render(<Page address={location.pathname} />, document.getElementById('app')!);
+render(<Page />, document.getElementById('app')!);

@@ -92,7 +92,7 @@ export default async () => {
     note: `median of ${rounds}: from starting node with the desk to ${until}; baseline: a bare node server and an empty page in Chromium`,
   });
   return [
-    row('start-readable', readable, 0.5, 'the first sheet with its formulas on the screen'),
-    row('start-plot', plot, 0.2, "the first sheet's film strips on the screen"),
+    row('start-readable', readable, 0.3, 'the first sheet with its formulas on the screen'),
+    row('start-plot', plot, 0.18, "the first sheet's film strips on the screen"),
   ];
 };

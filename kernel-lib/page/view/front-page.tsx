@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import { goTo } from '../net/address';
 import { call } from '../net/call';
 import { rememberFresh } from '../sheet/fresh';
 import type { DeskList, ListedSheet } from '../sheet/session';
@@ -19,9 +20,14 @@ export function FrontPage() {
     );
   useEffect(() => {
     void load();
+    // A sheet is opened next: its editor may come meanwhile.
+    const ahead = setTimeout(() => void import('../edit/editor'), 300);
     const again = () => document.visibilityState === 'visible' && void load();
     document.addEventListener('visibilitychange', again);
-    return () => document.removeEventListener('visibilitychange', again);
+    return () => {
+      clearTimeout(ahead);
+      document.removeEventListener('visibilitychange', again);
+    };
   }, []);
   return (
     <main class="plain">
@@ -67,7 +73,7 @@ function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
         `/desk/sheets/${encodeURIComponent(sheet.name)}/open`,
       );
       if (fresh) rememberFresh(path, fresh);
-      location.assign(`/sheet/${encodeURIComponent(path)}`);
+      goTo(`/sheet/${encodeURIComponent(path)}`);
     } catch (error) {
       setFault((error as Error).message);
       setOpening(false);

@@ -1,12 +1,14 @@
 import { useEffect, useState } from 'preact/hooks';
+import { address } from '../net/address';
 import { Unreachable } from '../net/call';
+import { useStore } from '../net/store';
 import { openSession, type Session } from '../sheet/session';
 import { FrontPage } from './front-page';
 import { SheetPage } from './sheet-page';
 
 /** `/` is the front page, `/sheet/NAME.ipynb` a sheet. */
-export function Page({ address }: { address: string }) {
-  const match = /^\/sheet\/(.+)$/.exec(address);
+export function Page() {
+  const match = /^\/sheet\/(.+)$/.exec(useStore(address));
   return match ? <Opening path={decodeURIComponent(match[1])} /> : <FrontPage />;
 }
 
