@@ -47,7 +47,7 @@ describe('frames', () => {
   test.each([
     ['another key', () => decode(frames(), 'other')],
     ['no signature', () => decode(frames({ 1: '' }), 'key')],
-    ['a changed part', () => decode(frames({ 6: '{"code":"x"}' }), 'key')],
+    ['a changed part', () => decode(frames({ 5: '{"code":"x"}' }), 'key')],
     ['a missing part', () => decode(frames().slice(0, 5), 'key')],
     ['no delimiter', () => decode(frames().slice(1), 'key')],
     ['nothing', () => decode([], 'key')],
