@@ -66,6 +66,28 @@ describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
     }
   });
 
+  test('the choice between two versions passes axe and is made by keyboard', async () => {
+    await page.route('**/api/contents/**', (route) =>
+      route.request().method() === 'PUT'
+        ? route.fulfill({ status: 409, json: { message: 'changed' } })
+        : route.continue(),
+    );
+    await cell(page, '2-2-work').getByRole('textbox').fill('const mine = 1;');
+    const dialog = page.getByRole('dialog');
+    await dialog.waitFor();
+    for (const [width, height] of sizes) {
+      await page.setViewportSize({ width, height });
+      expect([width, await findings(page)]).toEqual([width, []]);
+    }
+    await page.unroute('**/api/contents/**');
+    await page.keyboard.press('Escape');
+    expect(await dialog.isVisible()).toBe(true);
+    await dialog.getByRole('button', { name: 'Take the other version' }).focus();
+    await page.keyboard.press('Enter');
+    await dialog.waitFor({ state: 'hidden' });
+    await page.locator('.notice', { hasText: 'put aside' }).waitFor();
+  });
+
   test('from the front page to a verdict by keyboard alone', async () => {
     await page.setViewportSize({ width: 1440, height: 900 });
     await page.goto(`http://127.0.0.1:${desk.port}/`);

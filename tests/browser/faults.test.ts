@@ -146,6 +146,19 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await two.close();
   });
 
+  test('without the editor, which could not be fetched, cells are typed in and run all the same', async () => {
+    const { page } = await newPage(context);
+    await page.route('**/page/editor-*.js', (route) => route.abort());
+    await openSheet(page, desk);
+    const field = cell(page, '2-2-work').locator('textarea');
+    await field.fill('const plain = 5;\nplain + 1');
+    await run(page, '2-2-work');
+    await cell(page, '2-2-work').locator('.printed', { hasText: '6' }).waitFor();
+    await saved(page);
+    expect(inSheet('2-2-work')).toBe('const plain = 5;\nplain + 1');
+    await page.close();
+  });
+
   test('a save that the disk refuses is told of in a sentence, tried again, and lost by no one', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);

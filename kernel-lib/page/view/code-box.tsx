@@ -22,6 +22,7 @@ const editing = () => import('../edit/editor');
 export function CodeBox({ source, locked, folded, label, title, link, fault, onChange }: Props) {
   const place = useRef<HTMLDivElement>(null);
   const [view, setView] = useState<EditorView>();
+  const [plain, setPlain] = useState(false);
   const latest = useRef({ source, onChange });
   latest.current = { source, onChange };
 
@@ -29,13 +30,15 @@ export function CodeBox({ source, locked, folded, label, title, link, fault, onC
     if (folded) return;
     let made: EditorView | undefined;
     let gone = false;
-    void editing().then(({ makeEditor }) => {
+    const begin = ({ makeEditor }: Awaited<ReturnType<typeof editing>>) => {
       if (gone || !place.current) return;
       const { source } = latest.current;
       const change = (text: string) => latest.current.onChange(text);
       made = makeEditor({ parent: place.current, source, locked, label, link, onChange: change });
       setView(made);
-    });
+    };
+    // Without the editor, when the desk is gone or was built anew, a plain field serves as well.
+    editing().then(begin, () => setPlain(true));
     return () => {
       gone = true;
       made?.destroy();
@@ -59,7 +62,19 @@ export function CodeBox({ source, locked, folded, label, title, link, fault, onC
       <span class="caption" aria-hidden="true">
         {title}
       </span>
-      <div ref={place}>{!view && <pre class="still">{source}</pre>}</div>
+      <div ref={place}>
+        {!view && (!plain || locked) && <pre class="still">{source}</pre>}
+        {!view && plain && !locked && (
+          <textarea
+            class="still"
+            aria-label={label}
+            spellcheck={false}
+            rows={source.split('\n').length + 1}
+            value={source}
+            onInput={(event) => onChange(event.currentTarget.value)}
+          />
+        )}
+      </div>
     </div>
   );
 }
