@@ -1,4 +1,4 @@
-import { asBundle, isShowable, type Showable } from '../display/bundle';
+import { asBundle, isShowable, type MimeBundle, type Showable } from '../display/bundle';
 import { emit } from '../display/port';
 
 /**
@@ -7,16 +7,22 @@ import { emit } from '../display/port';
  * The front end gets one bundle: the plotly figure, HTML that needs neither scripts nor a network,
  * a static picture, and the text alternative. A figure that is a cell's last value shows itself.
  *
- * @param figure what a function such as `patternPlot` returns
+ * @param figure what a function such as `patternPlot` returns; or a function that makes it, which is
+ *   called only when somebody looks: while a sheet is proved or marked nobody does
  * @throws TypeError when given anything that cannot show itself
  * @example show(patternPlot({ s, intensity })) // the plot appears below the cell
+ * @example show(() => stackedStrips([{ label: 'daylight', strip: filmStrip(pair, illuminant('D65'), film) }]))
  */
-export function show(figure: Showable): void {
-  if (!isShowable(figure)) {
-    const given = figure === null ? 'null' : Array.isArray(figure) ? 'an array' : typeof figure;
-    throw new TypeError(
-      `show() was given ${given}. It shows a figure: pass what patternPlot(…), filmStripPicture(…) or another figure function returns.`,
-    );
-  }
-  emit(() => figure[asBundle]());
+export function show(figure: Showable | (() => Showable)): void {
+  if (typeof figure === 'function') emit(() => bundleOf(figure(), 'a function that returns '));
+  else if (isShowable(figure)) emit(() => figure[asBundle]());
+  else bundleOf(figure, '');
+}
+
+function bundleOf(figure: unknown, made: string): MimeBundle {
+  if (isShowable(figure)) return figure[asBundle]();
+  const given = figure === null ? 'null' : Array.isArray(figure) ? 'an array' : typeof figure;
+  throw new TypeError(
+    `show() was given ${made}${given}. It shows a figure: pass what patternPlot(…), filmStripPicture(…) or another figure function returns.`,
+  );
 }

@@ -83,6 +83,29 @@ describe('show', () => {
     expect(seen).toEqual([figure[asBundle]()]);
   });
 
+  test('calls a function that makes the figure only when somebody looks', () => {
+    const seen: MimeBundle[] = [];
+    let made = 0;
+    const make = () => {
+      made++;
+      return samples.phasors();
+    };
+    setDisplayPort({ silent: true, show: (bundle) => void seen.push(bundle) });
+    show(make);
+    expect([made, seen.length]).toEqual([0, 0]);
+    setDisplayPort({ show: (bundle) => void seen.push(bundle) });
+    show(make);
+    expect(made).toBe(1);
+    expect(seen).toEqual([samples.phasors()[asBundle]()]);
+  });
+
+  test('says what a function returned in the place of a figure', () => {
+    setDisplayPort({ show() {} });
+    expect(() => show((() => undefined) as never)).toThrow(
+      'show() was given a function that returns undefined',
+    );
+  });
+
   test.each([
     ['null', null],
     ['number', 3],
