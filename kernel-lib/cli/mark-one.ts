@@ -69,9 +69,12 @@ export function recordWithoutRun(
   return recordOf(toMark, ran, { ...old, answers }, old);
 }
 
+/** Checking a cell's types takes as long on a busy machine, however short cells may run. ms */
+const shortestCheck = 10_000;
+
 /** Runs returns one after the other; the child of the next is started while one runs. */
 export function returnMarker(confinement: Confinement, limits: RunLimits) {
-  const converter = converterProcess(confinement, limits.cell);
+  const converter = converterProcess(confinement, Math.max(limits.cell, shortestCheck));
   let idle: { sheet: string; child: LineProcess } | undefined;
 
   function childFor(sheet: string): LineProcess {

@@ -1,7 +1,8 @@
-/** A cell that a spreadsheet would take for a formula is led in by an apostrophe. */
+/** Control characters become blanks. A cell that a spreadsheet would take for a formula is led in by an apostrophe. */
 function cell(value: string | number): string {
+  const plain = typeof value === 'string' ? value.replace(/[^\P{Cc}\n\t]/gu, ' ') : value;
   const text =
-    typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${value}` : String(value);
+    typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${plain}` : String(plain);
   return /[",;\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 

@@ -1,0 +1,13 @@
+import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { handIn, modelReturn, oneSlit } from '../../cli/class-for-test';
+import type { HostileFile } from '../hostile-file';
+
+export default {
+  tells: 'Has cells without ids.',
+  outcome: /^not a notebook$/,
+  put(folder, name, student) {
+    const notebook = JSON.parse(writeNotebook(modelReturn(oneSlit, student)));
+    for (const cell of notebook.cells) delete cell.id;
+    handIn(folder, `${name}.ipynb`, JSON.stringify(notebook));
+  },
+} satisfies HostileFile;

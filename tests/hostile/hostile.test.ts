@@ -1,0 +1,180 @@
+import { spawn } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { createServer, type Server } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parse } from 'csv-parse/sync';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { handIn, keyOf, machineMarks, modelReturn, oneSlit, returnOf } from '../cli/class-for-test';
+import { type Ended, multislit } from '../cli/multislit';
+import { needs } from '../needs';
+import type { HostileFile } from './hostile-file';
+
+const { skip } = needs('bwrap');
+const here = (part: string) => fileURLToPath(new URL(part, import.meta.url));
+const home = here('../..').replace(/\/$/, '');
+
+/** Each cell stands in the place of the answer to 2.1; only 2.3 is answered well besides. */
+const cells = readdirSync(here('cells')).map((file) => {
+  const text = readFileSync(join(here('cells'), file), 'utf8');
+  return { name: file.replace('.txt', ''), tells: text.split('\n')[0].slice(3), text };
+});
+const modules = import.meta.glob<{ default: HostileFile }>('./files/*.ts', { eager: true });
+const files = Object.entries(modules).map(([path, { default: file }]) => ({
+  name: path.replace(/^.*\/|\.ts$/g, ''),
+  file,
+}));
+const students = new Map([...cells, ...files].map(({ name }, i) => [name, String(2001 + i)]));
+const studentOf = (name: string) => students.get(name) as string;
+
+const secret = 'canary-4f1d9c';
+const full = machineMarks(oneSlit);
+const intensityMarks = keyOf(oneSlit).sheet.questions.find(({ id }) => id === '2.3')?.marks ?? 0;
+const guessMarks = keyOf(oneSlit).sheet.questions.find(({ id }) => id === '2.1')?.marks ?? 0;
+
+let folder: string;
+let ended: Ended;
+let tcp: Server;
+let unix: Server;
+let bystander: ReturnType<typeof spawn>;
+let connections = 0;
+let marks: Map<string, number>;
+let outcomes: { path: string; outcome: string; student: string }[];
+const at = (...parts: string[]) => join(folder, ...parts);
+
+function listening(where: number | string): Promise<Server> {
+  const server = createServer((socket) => {
+    connections += 1;
+    socket.destroy();
+  });
+  return new Promise((done) => {
+    if (typeof where === 'string') server.listen(where, () => done(server));
+    else server.listen(where, '127.0.0.1', () => done(server));
+  });
+}
+
+beforeAll(async () => {
+  if (skip) return;
+  folder = mkdtempSync(join(tmpdir(), 'hostile-'));
+  writeFileSync(at('canary.txt'), secret);
+  writeFileSync(at('canary.ts'), `export const canary = '${secret}' as const;\n`);
+  tcp = await listening(0);
+  unix = await listening(at('socket'));
+  bystander = spawn(process.execPath, ['-e', 'setInterval(() => {}, 1000)']);
+  const places: Record<string, string> = {
+    folder,
+    home,
+    returns: at('returns'),
+    canary: at('canary.txt'),
+    socket: at('socket'),
+    addon: addonFile(),
+    port: String((tcp.address() as { port: number }).port),
+    pid: String(bystander.pid),
+  };
+  const filled = (text: string) => text.replace(/\{\{(\w+)\}\}/g, (_, word) => places[word]);
+  const { model } = keyOf(oneSlit);
+  const others = { '2-3-work': model['2-3-work'] };
+  for (const { name, text } of cells) {
+    const sources = { ...others, '2-1-work': `let firstDarkLine: any = blank;\n${filled(text)}` };
+    handIn(at('returns'), `${name}.ipynb`, returnOf(oneSlit, studentOf(name), sources));
+  }
+  for (const student of ['1001', '1002'])
+    handIn(at('returns'), `${student}.ipynb`, modelReturn(oneSlit, student));
+  for (const { name, file } of files) file.put(at('returns'), name, studentOf(name));
+  const roster = ['student', '1001', '1002', ...students.values()].join('\n');
+  writeFileSync(at('roster.csv'), `${roster}\n`);
+  const words = ['mark', at('returns'), '--to', at('marks'), '--roster', at('roster.csv')];
+  const limits = ['--jobs', '2', '--cell-seconds', '2', '--sheet-seconds', '20'];
+  ended = await multislit([...words, '--sheet', oneSlit, ...limits], {
+    env: { CANARY_VARIABLE: secret },
+  });
+  const table = (name: string): Record<string, string>[] =>
+    parse(readFileSync(at('marks', name), 'utf8'), { columns: true });
+  marks = new Map(table('marks.csv').map((row) => [row.student, Number(row[oneSlit])]));
+  outcomes = table('returns.csv') as unknown as typeof outcomes;
+}, 400_000);
+
+afterAll(() => {
+  if (skip) return;
+  tcp.close();
+  unix.close();
+  bystander.kill();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+/** A native addon that lies in the library's own folder of packages. */
+function addonFile(): string {
+  const build = join(home, 'node_modules', 'zeromq', 'build');
+  const found = readdirSync(build, { recursive: true, encoding: 'utf8' });
+  return join(build, found.find((name) => name.endsWith('.node')) ?? 'addon.node');
+}
+
+/** The rows of returns.csv for a file. */
+const rowsOf = (name: string) =>
+  outcomes.filter(({ path }) => new RegExp(`(?:^|[ ,])${name}(?:[./]|$)`).test(path));
+
+/** Everything that marking wrote, as one text. */
+function allWritten(): string {
+  return readdirSync(at('marks'), { recursive: true, encoding: 'utf8' })
+    .map((name) => at('marks', name))
+    .filter((path) => statSync(path).isFile())
+    .map((path) => readFileSync(path, 'utf8'))
+    .join('\n');
+}
+
+const recordOf = (name: string): string =>
+  readFileSync(at('marks', 'records', oneSlit, `${studentOf(name)}.json`), 'utf8');
+
+describe.skipIf(skip)('a class with hostile and careless returns', () => {
+  test('the run ends well, and those who did nothing wrong have their marks', () => {
+    expect(ended.code).toBe(0);
+    expect(marks.get('1001')).toBe(full);
+    expect(marks.get('1002')).toBe(full);
+    expect(cells.length + files.length).toBeGreaterThanOrEqual(40);
+  });
+
+  test('every return is in the list, each once', () => {
+    const counted = outcomes.filter(({ outcome }) => /^(marked|did not run)$/.test(outcome));
+    const numbers = counted.map(({ student }) => student);
+    expect(new Set(numbers).size).toBe(numbers.length);
+    for (const { name } of cells) expect(numbers).toContain(studentOf(name));
+    for (const { name } of files) expect(rowsOf(name).length).toBeGreaterThan(0);
+  });
+
+  test('nothing outside was touched, no one was reached, no one was ended', () => {
+    expect(readFileSync(at('canary.txt'), 'utf8')).toBe(secret);
+    expect(readdirSync(folder).filter((name) => name.startsWith('touched'))).toEqual([]);
+    expect(readdirSync(tmpdir()).filter((name) => name === 'touched.txt')).toEqual([]);
+    expect(connections).toBe(0);
+    expect(bystander.exitCode).toBeNull();
+    expect(bystander.signalCode).toBeNull();
+  });
+
+  test('nothing secret is in what marking wrote', () => {
+    const text = allWritten();
+    expect(text).not.toContain(secret);
+    expect(text).not.toMatch(/(?:KEY|COPIED|WROTE|READ|OPEN|LOADED|DEBUG|LIFTED) /);
+  });
+
+  test.each(cells.map((cell) => [cell.name, cell] as const))('%s', (name, { tells }) => {
+    const earned = marks.get(studentOf(name)) ?? Number.NaN;
+    expect(tells).toMatch(/^[A-Z].*\.$/);
+    const { questions } = JSON.parse(recordOf(name));
+    const own = (id: string) => questions.find((one: { question: string }) => one.question === id);
+    expect(own('2.1').marks).toBe(0);
+    expect(earned).toBe(own('2.3').marks);
+    expect([0, intensityMarks]).toContain(earned);
+    if (tells.includes('Keeps its other answers')) expect(earned).toBe(intensityMarks);
+  });
+
+  test.each(files.map((one) => [one.name, one.file] as const))('%s', (name, file) => {
+    const found = rowsOf(name);
+    expect(found.map(({ outcome }) => outcome)).toEqual(
+      found.map(() => expect.stringMatching(file.outcome)),
+    );
+    expect(found.length).toBeGreaterThan(0);
+    const earned = marks.get(studentOf(name)) ?? 0;
+    expect(earned).toBe(name === 'classmates-work' ? full - guessMarks : 0);
+  });
+});

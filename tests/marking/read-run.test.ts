@@ -1,0 +1,77 @@
+import { describe, expect, test } from 'vitest';
+import { readPlainAnswer } from '../../kernel-lib/marking/read-answer';
+import { readRun } from '../../kernel-lib/marking/read-run';
+
+const end = (more: object) => ({ at: 'end', answers: {}, cells: [], ...more });
+
+describe('reading what an untrusted run says', () => {
+  test('answers to the questions asked, and no others', () => {
+    const line = end({ answers: { '2.1': { is: 'number', value: 1 }, '9.9': { is: 'blank' } } });
+    const run = readRun(line, ['2.1', '2.2']);
+    expect(run).toEqual({ answers: new Map([['2.1', { is: 'number', value: 1 }]]), cells: [] });
+  });
+
+  test('nothing is read from prototypes', () => {
+    const line = JSON.parse('{"at":"end","answers":{"__proto__":{"2.1":{"is":"blank"}}}}');
+    expect(readRun(line, ['2.1', '__proto__', 'constructor', 'toString'])).toMatchObject({
+      answers: new Map([['__proto__', { is: 'other' }]]),
+    });
+    expect(readRun(Object.create(end({})), [])).toBeUndefined();
+  });
+
+  test.each([null, 7, 'end', [], {}, { at: 'END' }, { at: 3 }, [['at', 'end']]])(
+    '%j is nothing',
+    (line) => expect(readRun(line, [])).toBeUndefined(),
+  );
+
+  test('cells are cut and cleaned', () => {
+    const cell = {
+      id: 'a\u0000b',
+      printed: 'x'.repeat(5000),
+      error: { name: 7, message: '\u001b[2Jgone', line: -1, column: 1e300 },
+    };
+    const run = readRun(end({ cells: [cell, null, 3, ...Array(1000).fill({})] }), []);
+    if (!run || !('cells' in run)) throw new Error('no end was read');
+    expect(run.cells).toHaveLength(500);
+    expect(run.cells[0].id).toBe('a b');
+    expect(run.cells[0].printed).toHaveLength(1000);
+    expect(run.cells[0].error).toEqual({ name: 'Error', message: ' [2Jgone' });
+  });
+});
+
+describe('reading an answer', () => {
+  test.each([
+    [{ is: 'number', value: 0.5 }],
+    [{ is: 'number', value: 'NaN' }],
+    [{ is: 'measured', value: 1, u: 0.1 }],
+    [{ is: 'quantity', value: 1, si: 'm', text: '1 m' }],
+    [{ is: 'text', text: 'purple' }],
+    [{ is: 'list', items: [{ is: 'number', value: 1 }, { is: 'blank' }] }],
+    [{ is: 'samples', values: [1, 'Infinity'] }],
+    [{ is: 'failed', problem: 'no' }],
+    [{ is: 'other', kind: 'an object' }],
+    [{ is: 'blank' }],
+  ])('%j comes through as it is', (answer) => expect(readPlainAnswer(answer)).toEqual(answer));
+
+  test.each([
+    [null],
+    [{ is: 'number', value: '1' }],
+    [{ is: 'number', value: { valueOf: 1 } }],
+    [{ is: 'measured', value: 1 }],
+    [{ is: 'samples', values: [1, null] }],
+    [{ is: 'samples', values: { length: 3 } }],
+    [{ is: 'list', items: Array(20_000).fill(1) }],
+    [{ is: 'agrees', marks: 9 }],
+    [{ is: ['number'], value: 1 }],
+  ])('%j is no answer', (answer) => expect(readPlainAnswer(answer)).toMatchObject({ is: 'other' }));
+
+  test('extra properties stay behind; lists in lists end somewhere', () => {
+    expect(readPlainAnswer({ is: 'number', value: 1, marks: 9 })).toEqual({
+      is: 'number',
+      value: 1,
+    });
+    let nested: unknown = { is: 'number', value: 1 };
+    for (let i = 0; i < 50_000; i++) nested = { is: 'list', items: [nested] };
+    expect(JSON.stringify(readPlainAnswer(nested)).length).toBeLessThan(200);
+  });
+});
