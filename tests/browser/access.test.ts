@@ -103,6 +103,8 @@ describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
     await tabTo('[data-cell="2-1-check"] button', /Check/);
     await page.keyboard.press('Enter');
     await cell(page, '2-1-check').locator('.verdict').waitFor();
+    const kept = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
+    expect(kept).toBe('Check: Answer, question 2.1');
   });
 
   /** Press Tab until an element that matches has the focus, seeing each time that it shows. */

@@ -99,8 +99,14 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     const { page, faults } = await newPage(context);
     await openSheet(page, desk);
     await page.getByRole('button', { name: 'Run from the top' }).click();
-    await page.getByRole('button', { name: 'Stop' }).and(page.locator(':enabled')).waitFor();
-    await page.getByRole('button', { name: 'Stop' }).and(page.locator(':disabled')).waitFor();
+    await page
+      .getByRole('button', { name: 'Stop' })
+      .and(page.locator('[aria-disabled="false"]'))
+      .waitFor();
+    await page
+      .getByRole('button', { name: 'Stop' })
+      .and(page.locator('[aria-disabled="true"]'))
+      .waitFor();
     const figure = cell(page, 'setup').locator('figure.plot').first();
     await figure.scrollIntoViewIfNeeded();
     await page.locator('[data-cell="setup"] figure[data-drawn="true"] .main-svg').first().waitFor();

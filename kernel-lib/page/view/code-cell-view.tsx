@@ -6,7 +6,8 @@ import { useStore } from '../net/store';
 import { placeIn } from '../sheet/error-place';
 import { focusAfter } from '../sheet/moves';
 import type { Session } from '../sheet/session';
-import { workOf } from '../sheet/work-of';
+import { Act } from './act';
+import { CellNote } from './cell-note';
 import { CodeBox } from './code-box';
 import { OutputsView } from './outputs-view';
 
@@ -27,22 +28,17 @@ export function CodeCellView({ cell, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, waiting, ran, runs, checked } = useStore(session.runner.state);
+  const { running, waiting, runs } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
   const state = cell.id === running ? 'running' : waiting.includes(cell.id) ? 'waiting' : 'still';
-  const cells = useStore(session.model.cells);
   const run = () => session.runner.runCell(cell.id);
   const runOn = () => {
     run();
     if (frame.current) focusAfter(frame.current);
   };
   const question = markOf(cell)?.question;
-  const changed =
-    kind === 'check' && question !== undefined
-      ? checked.has(question) && checked.get(question) !== workOf(cells, question)
-      : ran.has(cell.id) && ran.get(cell.id) !== source;
   const label = question ? `${title}, question ${question}` : title;
 
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
@@ -79,22 +75,15 @@ export function CodeCellView({ cell, session }: Props) {
           onChange={(text) => session.model.edit(cell.id, text)}
         />
         <div class="acts">
-          <button
-            type="button"
-            class={kind === 'setup' && cell.outputs.length === 0 ? 'main' : ''}
+          <Act
+            main={kind === 'setup' && cell.outputs.length === 0}
             onClick={run}
-            disabled={state !== 'still'}
-            aria-label={`${act}: ${label}`}
+            off={state !== 'still'}
+            label={`${act}: ${label}`}
           >
             {act}
-          </button>
-          <span class="note">
-            {state === 'running' && 'running …'}
-            {state === 'waiting' && 'waiting its turn'}
-            {state === 'still' &&
-              changed &&
-              (kind === 'check' ? 'working changed since' : 'changed since it ran')}
-          </span>
+          </Act>
+          <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
       <OutputsView outputs={cell.outputs} />

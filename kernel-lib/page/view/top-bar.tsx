@@ -2,6 +2,7 @@ import type { KernelState } from '../net/kernel-link';
 import type { SaveState } from '../net/saver';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
+import { Act } from './act';
 
 interface Props {
   session: Session;
@@ -61,24 +62,18 @@ export function TopBar({ session, title, student }: Props) {
         <span data-kernel={kernel.kind}>{kernelWords[kernel.kind]}</span>
       </span>
       <span class="acts">
-        <button
-          type="button"
-          class="main"
-          onClick={() => session.runner.runAll()}
-          disabled={active}
-        >
+        <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
-        </button>
-        <button type="button" onClick={stop} disabled={!active}>
+        </Act>
+        <Act onClick={stop} off={!active}>
           Stop
-        </button>
-        <button
-          type="button"
-          onClick={() => session.runner.restart()}
-          disabled={kernel.kind === 'restarting' || kernel.kind === 'away'}
+        </Act>
+        <Act
+          onClick={() => void session.runner.restart()}
+          off={kernel.kind === 'restarting' || kernel.kind === 'away'}
         >
           Restart
-        </button>
+        </Act>
       </span>
     </header>
   );

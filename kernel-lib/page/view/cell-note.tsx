@@ -1,0 +1,31 @@
+import { markOf } from '../../notebook/marks';
+import type { CodeCell } from '../../notebook/notebook';
+import { sourceOf } from '../../notebook/text';
+import { useStore } from '../net/store';
+import type { Session } from '../sheet/session';
+import { workOf } from '../sheet/work-of';
+
+interface Props {
+  cell: CodeCell;
+  session: Session;
+  state: 'running' | 'waiting' | 'still';
+}
+
+/** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
+export function CellNote({ cell, session, state }: Props) {
+  const mark = markOf(cell);
+  if (state !== 'still')
+    return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
+  if (mark?.role === 'check' && mark.question !== undefined)
+    return <CheckedNote question={mark.question} session={session} />;
+  const before = session.runner.state.value.ran.get(cell.id);
+  const changed = before !== undefined && before !== sourceOf(cell);
+  return <span class="note">{changed && 'changed since it ran'}</span>;
+}
+
+function CheckedNote({ question, session }: { question: string; session: Session }) {
+  const { checked } = useStore(session.runner.state);
+  const cells = useStore(session.model.cells);
+  const changed = checked.has(question) && checked.get(question) !== workOf(cells, question);
+  return <span class="note">{changed && 'working changed since'}</span>;
+}
