@@ -31,22 +31,12 @@ async function run(path: string, { to, student }: RunOptions): Promise<void> {
   const read = readNotebookFile(path);
   const notebook =
     student === undefined ? read : withStudentNumber(read, readStudentNumber(student));
-  const stop = { interrupt: () => {} };
-  let interrupted = false;
-  const onSignal = () => {
-    interrupted = true;
-    stop.interrupt();
-  };
-  process.on('SIGINT', onSignal);
-  const ran = await runNotebook(notebook, {
-    cwd: dirname(resolve(path)),
-    onStart: (interrupt) => {
-      stop.interrupt = interrupt;
-    },
-  });
-  process.off('SIGINT', onSignal);
-  if (interrupted) throw new Error('Stopped; nothing was written.');
-  await writeWhole(to, writeNotebook(ran.notebook));
+  // Ctrl-C ends the process as it is, also in a cell's loop: nothing is written before the end.
+  const [target, folder] = [resolve(to), dirname(resolve(path))];
+  // As in Jupyter, a file that a cell opens by its bare name lies beside the notebook.
+  process.chdir(folder);
+  const ran = await runNotebook(notebook, { cwd: folder });
+  await writeWhole(target, writeNotebook(ran.notebook));
   for (const { number, error } of ran.failed) {
     const place = error.place ? `, line ${error.place.line}` : '';
     console.error(`Code cell ${number}${place}: ${error.ename}: ${error.evalue}`);

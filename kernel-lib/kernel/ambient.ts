@@ -21,9 +21,9 @@ export function mayLackTypes(found: readonly { messageText: string }[], source: 
   });
 }
 
-/** All of Node's types. */
+/** All of Node's types, as they are written for compilers before 5.7, in which Buffer is a plain Uint8Array. */
 export const fullTypes = (): string =>
-  `/// <reference path="${homeRequire.resolve('@types/node/index.d.ts').replaceAll('\\', '/')}" />\n`;
+  `/// <reference path="${homeRequire.resolve('@types/node/ts5.6/index.d.ts').replaceAll('\\', '/')}" />\n`;
 
 /**
  * The globals that cells use, as a small part of Node's types: reading all of those takes half of the

@@ -19,8 +19,6 @@ export interface RunNotebookOptions {
   readonly converter?: CellConverter;
   /** Told before each code cell. */
   onCell?(number: number, of: number): void;
-  /** Told who can stop the running cell. */
-  onStart?(interrupt: () => void): void;
 }
 
 export interface RanNotebook {
@@ -35,15 +33,13 @@ export interface RanNotebook {
  */
 export async function runNotebook(
   notebook: Notebook,
-  { cwd, converter, onCell, onStart }: RunNotebookOptions,
+  { cwd, converter, onCell }: RunNotebookOptions,
 ): Promise<RanNotebook> {
   const session = createSession({
     cwd,
     converter,
     onOutput: (output, tag) => keepOutput(tag as Output[], output),
-    stopOnSignal: true,
   });
-  onStart?.(() => session.interrupt());
   const of = notebook.cells.filter(({ cell_type }) => cell_type === 'code').length;
   const cells: Cell[] = [];
   const failed: FailedCell[] = [];

@@ -15,39 +15,25 @@ export interface Frame {
 export type CellResult = [unknown] | undefined;
 
 const parameters = `${cells}, $from, $import, $wait, $after, require, console`;
-const slot = Symbol.for('multislit.call');
-let runner: vm.Script | undefined;
-
-/** Call so that a SIGINT ends it with an error, where there are signals. */
-function callInterruptibly<T>(call: () => T): T {
-  runner ??= new vm.Script(`globalThis[Symbol.for('multislit.call')]()`, {
-    filename: 'multislit',
-  });
-  (globalThis as Record<symbol, unknown>)[slot] = call;
-  return runner.runInThisContext({ breakOnSigint: true });
-}
-
 /** Compile a cell's emitted code and run it. */
 export function runScript(
   code: { readonly text: string; readonly isAsync: boolean },
   frame: Frame,
-  options: { filename: string; stopOnSignal: boolean },
+  filename: string,
 ): CellResult | Promise<CellResult> {
   const head = `(${code.isAsync ? 'async ' : ''}function (${parameters}) { 'use strict'; `;
   const script = new vm.Script(`${head}${code.text}\n})`, {
-    filename: options.filename,
+    filename,
     columnOffset: -head.length,
   });
   const body = script.runInThisContext();
-  const call = () =>
-    body(
-      frame.variables,
-      frame.from,
-      frame.dynamic,
-      beforeWait,
-      afterWait,
-      frame.require,
-      frame.console,
-    );
-  return options.stopOnSignal && process.platform !== 'win32' ? callInterruptibly(call) : call();
+  return body(
+    frame.variables,
+    frame.from,
+    frame.dynamic,
+    beforeWait,
+    afterWait,
+    frame.require,
+    frame.console,
+  );
 }

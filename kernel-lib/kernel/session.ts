@@ -23,8 +23,6 @@ export interface SessionOptions {
   onComm?(message: CommMessage, tag: unknown): void;
   /** A converter for the same folder to share; one of its own unless given. */
   converter?: CellConverter;
-  /** SIGINT stops the running cell, not the process. */
-  stopOnSignal?: boolean;
 }
 
 export interface RunOptions {
@@ -146,8 +144,7 @@ export function createSession(options: SessionOptions): Session {
       before = new Map(known.map((name) => [name, variables[name]]));
       const { from, dynamic, require } = modules;
       const frame = { variables, from, dynamic, require, console };
-      const { stopOnSignal = false } = options;
-      const result = runScript(code, frame, { filename, stopOnSignal });
+      const result = runScript(code, frame, filename);
       if (result instanceof Promise) result.then((done) => settle({ result: done }), context.fail);
       else settle({ result });
     }
@@ -160,7 +157,7 @@ export function createSession(options: SessionOptions): Session {
         try {
           start();
         } catch (error) {
-          context.fail(endedBySignal(error) ? new Interrupted() : error);
+          context.fail(error);
         }
       }),
     );
@@ -232,10 +229,6 @@ export function createSession(options: SessionOptions): Session {
       forgetCells(id);
     },
   };
-}
-
-function endedBySignal(error: unknown): boolean {
-  return (error as NodeJS.ErrnoException | null)?.code === 'ERR_SCRIPT_EXECUTION_INTERRUPTED';
 }
 
 /** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
