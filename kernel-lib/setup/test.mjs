@@ -12,11 +12,13 @@ async function main(words) {
     ['Lint and format', '@biomejs/biome', 'biome', ['check', '--error-on-warnings', '.']],
     ['Tests', 'vitest', 'vitest', ['run', '--config', 'tests/vitest.config.ts', ...words]],
   ];
+  const wrong = [];
   for (const [title, packageName, name, args] of steps) {
     console.log(`\n${title} …`);
     const code = await runTool(packageName, name, args);
-    if (code !== 0) throw new Error(`${title}: something is wrong; see above.`);
+    if (code !== 0) wrong.push(title);
   }
+  if (wrong.length > 0) throw new Error(`Something is wrong, see above: ${wrong.join(', ')}.`);
 }
 
 try {
