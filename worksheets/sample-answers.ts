@@ -11,13 +11,14 @@ import {
 export const sampleStudent = '000000';
 
 function answer(question: AnyQuestion, given: object): string {
+  const digits = Math.max(4, ('digits' in question && question.digits) || 0);
   switch (question.kind) {
     case 'number':
-      return formatQuantity(question.expected(given), question.unit, 4);
+      return formatQuantity(question.expected(given), question.unit, digits);
     case 'list':
       return question
         .expected(given)
-        .map((value) => formatQuantity(value, question.unit, 4))
+        .map((value) => formatQuantity(value, question.unit, digits))
         .join(', ');
     case 'word':
       return question.accepts(given).join(' or ');

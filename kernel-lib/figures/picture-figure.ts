@@ -1,6 +1,6 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { base64, pngAddress } from './png/base64';
-import { element, escapeText } from './svg/element';
+import { element } from './svg/element';
 
 /** Small pictures are shown this wide, pixels. */
 const shownWidth = 960;
@@ -34,7 +34,10 @@ export function pictureFigure(file: Uint8Array, alt: string): Showable {
   const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
   const [width, height] = [view.getUint32(16), view.getUint32(20)];
   if (width >= shownWidth) return shown(() => ({ 'image/png': base64(file) }));
-  return shown(() => ({ 'image/svg+xml': enlarged(file, width, height, alt) }));
+  return shown(() => {
+    const svg = enlarged(file, width, height, alt);
+    return { 'text/html': svg, 'image/svg+xml': svg };
+  });
 }
 
 /** The picture inside an SVG of the shown width. */
@@ -50,10 +53,11 @@ function enlarged(png: Uint8Array, width: number, height: number, alt: string): 
     {
       xmlns: 'http://www.w3.org/2000/svg',
       viewBox: `0 0 ${size.width} ${size.height}`,
-      width: size.width,
+      ...size,
       style: 'max-width:100%;height:auto',
       role: 'img',
+      'aria-label': alt,
     },
-    [element('title', {}, escapeText(alt)), image],
+    image,
   );
 }

@@ -57,6 +57,21 @@ test('a notebook is run and written with its outputs; the one handed in stays as
   expect(readFileSync(path, 'utf8')).toBe(text);
 });
 
+test('a cell opens a file beside the notebook by its bare name, and the library takes its bytes', async () => {
+  place('readings.csv', 'x / mm;signal\n-1,5;10\n0;20\n');
+  const path = place(
+    'reads.ipynb',
+    notebookOf(
+      "import { readFileSync } from 'node:fs';\nimport { csvProfile } from 'multislit';\ncsvProfile(readFileSync('readings.csv')).x[0]",
+    ),
+  );
+  const to = join(folder, 'read.ipynb');
+  const { code, err } = await multislit(['run', path, '--to', to]);
+  expect([code, err]).toEqual([0, '']);
+  const [cell] = codeCells(readNotebook(readFileSync(to, 'utf8')));
+  expect(cell.outputs).toMatchObject([{ data: { 'text/plain': ['-0.0015'] } }]);
+});
+
 test('a failing cell is named by its line, the cells after it run, the file is written', async () => {
   const path = place('fails.ipynb', notebookOf(numberLine, 'const a = 1;\nnull!.x;', '1 + 1'));
   const to = join(folder, 'failed.ipynb');

@@ -13,8 +13,9 @@ test('a small PNG is enlarged, unchanged inside, with its text alternative', () 
   const bundle = pictureFigure(file, alt)[asBundle]();
   expect(bundle['text/plain']).toBe(alt);
   const svg = String(bundle['image/svg+xml']);
+  expect(bundle['text/html']).toBe(svg);
   expect(svg).toContain('viewBox="0 0 960 48"');
-  expect(svg).toContain('<title>Two bright lines, &quot;red&quot; &amp; dark.</title>');
+  expect(svg).toContain('aria-label="Two bright lines, &quot;red&quot; &amp; dark."');
   const inside = /base64,([^"]+)"/.exec(svg)?.[1] ?? '';
   expect(decode(Buffer.from(inside, 'base64')).width).toBe(320);
 });

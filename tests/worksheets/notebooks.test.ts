@@ -15,9 +15,18 @@ import twoSlits from '../../worksheets/03-two-slits/key';
 import moreSlits from '../../worksheets/04-three-and-four-slits/key';
 import grating from '../../worksheets/05-from-slits-to-a-grating/key';
 import spectrometer from '../../worksheets/06-reading-the-spectrometer/key';
+import ownPattern from '../../worksheets/07-your-own-pattern/key';
 import { sampleStudent } from '../../worksheets/sample-answers';
 
-const keys: AnyKey[] = [parallelBeam, oneSlit, twoSlits, moreSlits, grating, spectrometer];
+const keys: AnyKey[] = [
+  parallelBeam,
+  oneSlit,
+  twoSlits,
+  moreSlits,
+  grating,
+  spectrometer,
+  ownPattern,
+];
 const master = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),

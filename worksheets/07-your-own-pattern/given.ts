@@ -1,0 +1,143 @@
+import {
+  type Draw,
+  encodePicture,
+  fitLine,
+  formatQuantity,
+  m,
+  mm,
+  nm,
+  seeded,
+  slitPicture,
+  um,
+} from 'multislit';
+
+/** What each student gets; lengths in m. */
+export interface Given {
+  /** Of the laser, by its label, with its standard uncertainty. */
+  wavelength: number;
+  wavelengthUncertainty: number;
+  /** From the slits to the screen, with its standard uncertainty. */
+  distance: number;
+  distanceUncertainty: number;
+  /** Spacing of the slits by the slide's label. */
+  label: number;
+  /** Where the centimetre marks of a ruler on the screen lie in the picture, pixels from its left edge. */
+  marks: number[];
+  /** Standard uncertainty of each, pixels. */
+  markUncertainty: number;
+  /** Share of the light that the lens of the camera loses at the corners of the picture. */
+  vignetting: number;
+  /** A computed photograph of the pattern on the screen: a PNG file. Made when it is first asked for. */
+  readonly photograph: Uint8Array;
+}
+
+/** What stood on the bench; lengths in m. */
+export interface Bench {
+  count: number;
+  width: number;
+  spacing: number;
+  /** On the screen, per pixel of the picture. */
+  pixel: number;
+  /** Signal of the middle with clear fringes, in full scales of the camera. */
+  exposure: number;
+}
+
+/** Pixels. */
+export const picture = { width: 320, height: 16 };
+/** All of its rows. */
+export const rows = { from: 0, to: picture.height };
+/** Background in full scales; full well and read noise in electrons. */
+export const camera = { background: 0.015, visibility: 0.96, fullWell: 6000, readNoise: 12 };
+
+const benches = new WeakMap<Given, Bench>();
+
+/** The bench is not among the givens: the student is to find it out. */
+export function benchOf(given: Given): Bench {
+  const known = benches.get(given);
+  if (known) return known;
+  throw new TypeError(
+    'What stood on the bench is known only for givens that this sheet has drawn.',
+  );
+}
+
+/** Givens with the bench that belongs to them. */
+export function onBench(given: Given, bench: Bench): Given {
+  benches.set(given, bench);
+  return given;
+}
+
+const ratios = [2.6, 2.7, 2.8, 3.2, 3.3, 3.4];
+
+export function givens(draw: Draw): Given {
+  const width = draw.between('width', um(38), um(50), um(0.5));
+  const spacing = draw.choice('ratio', ratios) * width;
+  const count = draw.between('count', 3, 5, 1);
+  const wavelength = draw.between('wavelength', nm(635), nm(665), nm(5));
+  const distance = draw.between('distance', m(1.8), m(2.4), m(0.01));
+  // The picture reaches to about 1.35 times the first dark line of one slit on either side.
+  const reach = (1.35 * wavelength * distance) / width;
+  const pixel = ((2 * reach) / picture.width) * draw.between('zoom', 0.97, 1.03, 0.001);
+  const exposure = draw.between('exposure', 1.25, 1.4, 0.01);
+  const bench = { count, width, spacing, pixel, exposure };
+  const vignetting = draw.between('vignetting', 0.2, 0.3, 0.01);
+  const seed = draw.seed('photograph');
+  const photograph = once(() =>
+    encodePicture(
+      slitPicture(seeded(seed), {
+        ...{ ...bench, ...camera, ...picture, slitWidth: width },
+        ...{ wavelength, focalLength: distance, vignetting, colour: [1, 0.08, 0.03] },
+      }),
+    ),
+  );
+  const given: Given = {
+    wavelength,
+    wavelengthUncertainty: nm(3),
+    distance,
+    distanceUncertainty: mm(4),
+    label: Number((Math.round(spacing / um(10)) * um(10)).toPrecision(9)),
+    marks: marks(draw, pixel),
+    markUncertainty: 0.5,
+    vignetting,
+    get photograph() {
+      return photograph();
+    },
+  };
+  return onBench(given, bench);
+}
+
+function once<T extends object>(make: () => T): () => T {
+  let made: T | undefined;
+  return () => {
+    made ??= make();
+    return made;
+  };
+}
+
+/** Marks 0, 1, 2 … cm of a ruler, as many as the picture holds. */
+function marks(draw: Draw, pixel: number): number[] {
+  const perMark = mm(10) / pixel;
+  const first = draw.between('first mark', 8, 30, 0.5);
+  const count = Math.floor((picture.width - 4 - first) / perMark) + 1;
+  const errors = draw.normals('marks', count);
+  return errors.map((error, i) => Math.round(2 * (first + i * perMark + 0.45 * error)) / 2);
+}
+
+/** Length on the screen that one pixel shows, from the marks, with its standard uncertainty. */
+export function fittedPixel({ marks, markUncertainty }: Given): { value: number; u: number } {
+  const { slope } = fitLine({ x: marks.map((_, i) => i), y: marks, u: markUncertainty });
+  const value = mm(10) / slope.value;
+  return { value, u: (value * slope.u) / slope.value };
+}
+
+/** What `begin` tells the student. */
+export function tells(given: Given): string[] {
+  const inUnit = (value: number, unit: string) => formatQuantity(value, unit, 6);
+  return [
+    `Wavelength by the laser's label: λ = ${inUnit(given.wavelength, 'nm')} (given.wavelength), standard uncertainty ${inUnit(given.wavelengthUncertainty, 'nm')} (given.wavelengthUncertainty)`,
+    `Distance from the slits to the screen: L = ${inUnit(given.distance, 'm')} (given.distance), standard uncertainty ${inUnit(given.distanceUncertainty, 'mm')} (given.distanceUncertainty)`,
+    `By the label of the slide its slits are about ${inUnit(given.label, 'um')} apart (given.label)`,
+    `For 7.2: in the picture the ruler's marks 0, 1, 2 … cm lie at ${given.marks.map((mark) => mark.toFixed(1)).join(', ')} pixels (given.marks), each with the standard uncertainty ${given.markUncertainty} (given.markUncertainty)`,
+    `The lens of the camera loses ${inUnit(given.vignetting, '%')} of the light at the corners of the picture (given.vignetting)`,
+    `A computed photograph of the pattern, ${picture.width} pixels wide (given.photograph)`,
+  ];
+}
