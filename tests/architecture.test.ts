@@ -59,12 +59,18 @@ function sources(folder: string): string[] {
     .map((name) => join(folder, name));
 }
 
+/** Statements at the start of a line, and calls: text that merely speaks of an import does not count. */
+const forms = [
+  /^(?:import|export)\b[^;'"`]*?\bfrom\s*(['"])([^'"\n]+)\1/gm,
+  /^import\s*(['"])([^'"\n]+)\1/gm,
+  /\b(?:import|require)\(\s*(['"])([^'"\n]+)\1/g,
+];
+
 function importsOf(file: string): Import[] {
-  const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\/|^\s*\/\/.*$/gm, '');
-  const found = text.matchAll(
-    /(?:\bfrom\s*|\bimport\s*\(?\s*|\brequire\s*\(\s*)(['"])([^'"\n]+)\1/g,
+  const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
+  return forms.flatMap((form) =>
+    [...text.matchAll(form)].map((match) => ({ from: file, to: match[2] })),
   );
-  return [...found].map((match) => ({ from: file, to: match[2] }));
 }
 
 const folderOf = (file: string) => relative(home, file).split(sep)[0];
