@@ -12,7 +12,7 @@ import {
   indentOnInput,
   syntaxHighlighting,
 } from '@codemirror/language';
-import { type Diagnostic, setDiagnostics } from '@codemirror/lint';
+import { type Diagnostic, diagnosticCount, setDiagnostics } from '@codemirror/lint';
 import { EditorState, Prec } from '@codemirror/state';
 import { drawSelection, EditorView, keymap, lineNumbers } from '@codemirror/view';
 import { tags } from '@lezer/highlight';
@@ -80,7 +80,11 @@ export function makeEditor({
             Prec.high(keymap.of(completionKeymap)),
             keymap.of([...closeBracketsKeymap, ...defaultKeymap, ...historyKeymap]),
             EditorView.updateListener.of((update) => {
-              if (update.docChanged) onChange(update.state.doc.toString());
+              if (!update.docChanged) return;
+              onChange(update.state.doc.toString());
+              // The mark was put on a text that stands there no more.
+              if (diagnosticCount(update.state) > 0)
+                queueMicrotask(() => markFault(update.view, undefined));
             }),
           ],
     ],
