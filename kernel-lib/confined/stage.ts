@@ -1,4 +1,4 @@
-import { chmodSync, copyFileSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { chmodSync, copyFileSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { built, home } from '../kernel/home';
@@ -14,9 +14,34 @@ export interface Stage {
 const library = ['package.json', '.build/index.cjs', '.build/confined.cjs'];
 const sheetFile = (sheet: string) => `.build/worksheets/${sheet}/sheet.cjs`;
 
+const prefix = 'multislit-marking-';
+
+function isAlive(pid: number): boolean {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code === 'EPERM';
+  }
+}
+
+/** A run that was cut off could not tidy up after itself. */
+function removeOrphans(): void {
+  for (const name of readdirSync(tmpdir())) {
+    const pid = name.startsWith(prefix) ? Number(name.slice(prefix.length).split('-')[0]) : 0;
+    if (!(pid > 0) || isAlive(pid)) continue;
+    try {
+      rmSync(join(tmpdir(), name), { recursive: true, force: true });
+    } catch {
+      // Another account's.
+    }
+  }
+}
+
 /** Copy the library, the child's own code and what students have of each sheet. Never a key. */
 export function createStage(sheets: readonly string[]): Stage {
-  const folder = mkdtempSync(join(tmpdir(), 'multislit-marking-'));
+  removeOrphans();
+  const folder = mkdtempSync(join(tmpdir(), `${prefix}${process.pid}-`));
   chmodSync(folder, 0o755);
   for (const file of [...library, ...sheets.map(sheetFile)]) {
     const to = join(folder, file);

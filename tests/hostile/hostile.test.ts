@@ -20,11 +20,13 @@ const cells = readdirSync(here('cells')).map((file) => {
   const text = readFileSync(join(here('cells'), file), 'utf8');
   return { name: file.replace('.txt', ''), tells: text.split('\n')[0].slice(3), text };
 });
-const modules = import.meta.glob<{ default: HostileFile }>('./files/*.ts', { eager: true });
-const files = Object.entries(modules).map(([path, { default: file }]) => ({
-  name: path.replace(/^.*\/|\.ts$/g, ''),
-  file,
-}));
+const files = await Promise.all(
+  readdirSync(here('files')).map(async (found) => {
+    const name = found.replace('.ts', '');
+    const module = (await import(`./files/${name}.ts`)) as { default: HostileFile };
+    return { name, file: module.default };
+  }),
+);
 const students = new Map([...cells, ...files].map(({ name }, i) => [name, String(2001 + i)]));
 const studentOf = (name: string) => students.get(name) as string;
 
