@@ -51,12 +51,14 @@ export {
   openComm,
 } from './display/comm';
 export { type DisplayPort, setDisplayPort } from './display/port';
+export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
 export { chromaticityPath } from './figures/chromaticity-path';
 export type { Figure } from './figures/figure';
 export { filmStripPicture } from './figures/film-strip-picture';
 export { fitPlot } from './figures/fit-plot';
 export { linePlot, type Series } from './figures/line-plot';
+export { type LiveBench, live } from './figures/live';
 export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';

@@ -133,6 +133,7 @@ const names = [
   'filmStripPicture',
   'fitPlot',
   'linePlot',
+  'live',
   'nearToFar',
   'patternPlot',
   'phasorPolygon',

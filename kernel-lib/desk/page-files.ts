@@ -16,13 +16,14 @@ const types: Record<string, string> = {
   '.ttf': 'font/ttf',
 };
 
-/** The built page: its HTML at `/` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
+/** The built page: its HTML at `/`, at `/bench` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
 export function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }> {
   const app = new Hono<{ Variables: { nonce: string } }>();
   const html = async (nonce: string) =>
     (await readFile(join(folder, 'index.html'), 'utf8')).replaceAll('{{nonce}}', nonce);
 
   app.get('/', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/bench', async (c) => c.html(await html(c.get('nonce'))));
   app.get('/sheet/:path{.+}', async (c) => c.html(await html(c.get('nonce'))));
   app.get('/page/:name{.+}', async (c) => {
     const name = c.req.param('name');

@@ -3,12 +3,18 @@ import type { MimeData } from '../../notebook/notebook';
 import { joinLines } from '../../notebook/text';
 import { renderMarkdown } from '../text/markdown';
 import { sanitise } from '../text/sanitise';
+import { Later } from './later';
 import { Plot, plotType } from './plot';
 import { SafeHtml } from './safe-html';
 import { FoldedText } from './stream-view';
 
 const textOf = (value: unknown): string =>
   typeof value === 'string' || Array.isArray(value) ? joinLines(value as string | string[]) : '';
+
+const benchType = 'application/vnd.multislit.bench+json';
+const benchInCell = () => import('../bench/bench-in-cell').then(({ BenchInCell }) => BenchInCell);
+const isAddressed = (value: unknown): value is { address: string } =>
+  typeof (value as { address?: unknown } | null | undefined)?.address === 'string';
 
 const pictures = ['image/png', 'image/jpeg', 'image/gif', 'image/webp'];
 
@@ -26,6 +32,8 @@ function pictureIn(data: MimeData): string | undefined {
 export function BundleView({ data }: { data: MimeData }) {
   const alt = textOf(data['text/plain']);
   const picture = pictureIn(data);
+  const bench = data[benchType];
+  if (isAddressed(bench)) return <Later load={benchInCell} props={bench} />;
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
     return <Plot plot={plot} picture={picture} alt={alt} />;

@@ -35,6 +35,9 @@ export function FrontPage() {
         <h1>Diffraction worksheets</h1>
         <p class="under">Slits, gratings and the light behind them.</p>
         <TitleFilm />
+        <p class="under">
+          <a href="/bench">The live bench</a>: move the slits and watch the film.
+        </p>
         {fault && (
           <p class="notice" role="alert">
             {fault}

@@ -4,11 +4,16 @@ import { Unreachable } from '../net/call';
 import { useStore } from '../net/store';
 import { openSession, type Session } from '../sheet/session';
 import { FrontPage } from './front-page';
+import { Later } from './later';
 import { SheetPage } from './sheet-page';
 
-/** `/` is the front page, `/sheet/NAME.ipynb` a sheet. */
+const bench = () => import('../bench/bench-page').then(({ BenchPage }) => BenchPage);
+
+/** `/` is the front page, `/sheet/NAME.ipynb` a sheet, `/bench` the live bench. */
 export function Page() {
-  const match = /^\/sheet\/(.+)$/.exec(useStore(address));
+  const at = useStore(address);
+  if (at === '/bench') return <Later load={bench} props={{}} />;
+  const match = /^\/sheet\/(.+)$/.exec(at);
   return match ? <Opening path={decodeURIComponent(match[1])} /> : <FrontPage />;
 }
 

@@ -55,6 +55,9 @@ export function TopBar({ session, title, student }: Props) {
       <a href="/" class="home">
         Worksheets
       </a>
+      <a href="/bench" class="home">
+        Bench
+      </a>
       <span class="title">{title}</span>
       <span class="facts">
         {student && <span>student {student}</span>}

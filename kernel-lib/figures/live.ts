@@ -1,0 +1,73 @@
+import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { writeAddress } from './bench/address';
+import { changed } from './bench/change';
+import { benchPattern } from './bench/compute';
+import { apertureWords, lightWords } from './bench/describe';
+import type { BenchSetting } from './bench/setting';
+import { startSetting } from './bench/setting';
+import { once } from './once';
+import { stripFigure } from './strip-figure';
+
+/** The mime type under which a front end finds the setting of a bench: `{ address }`, as behind `#` in a link. */
+export const benchType = 'application/vnd.multislit.bench+json';
+
+/** A bench in a cell. As the last value it shows itself. */
+export interface LiveBench extends Showable {
+  /** Every parameter, those included that were not given. */
+  readonly setting: BenchSetting;
+  /** The setting as it stands behind `#` in a link to the bench. */
+  readonly address: string;
+  /** The text alternative. */
+  readonly alt: string;
+  /** A static picture of the film strip and its curve. */
+  readonly svg: string;
+}
+
+/**
+ * The live bench in a cell: the page of worksheets shows it with all that can be moved, other front
+ * ends the film strip and its curve as a picture.
+ *
+ * @param setting what is to differ from the bench's beginning: lengths in m, angles in rad
+ * @returns the bench; as a cell's last value it shows itself
+ * @throws RangeError, TypeError for a parameter that is not known, out of range, or slits that overlap
+ * @example live({ slits: 2, width: 20e-6 }).setting.spacing // 0.0001
+ */
+export function live(setting: Partial<BenchSetting> = {}): LiveBench {
+  const whole = changed(startSetting, withoutUndefined(setting));
+  const figure = once(() =>
+    stripFigure(benchPattern(whole).strip, {
+      title: `${apertureWords(whole)}; ${lightWords(whole)}`,
+      log: whole.scale === 'log',
+    }),
+  );
+  const bench: LiveBench = {
+    setting: whole,
+    address: writeAddress(whole),
+    get alt() {
+      return figure().alt;
+    },
+    get svg() {
+      return figure().svg;
+    },
+    [asBundle]: () => bundleOf(bench),
+  };
+  return bench;
+}
+
+function bundleOf({ address, alt, svg }: LiveBench): MimeBundle {
+  return {
+    [benchType]: { address },
+    'text/html': svg,
+    'image/svg+xml': svg,
+    'text/plain': alt,
+  };
+}
+
+function withoutUndefined(setting: Partial<BenchSetting>): Partial<BenchSetting> {
+  if (typeof setting !== 'object' || setting === null) {
+    throw new TypeError(
+      `live() takes parameters by name, such as live({ slits: 3 }), but ${String(setting)} was given.`,
+    );
+  }
+  return Object.fromEntries(Object.entries(setting).filter(([, value]) => value !== undefined));
+}

@@ -1,0 +1,161 @@
+import { type Change, changed, limitsOf } from '../../figures/bench/change';
+import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
+import { apertureWords, lightWords } from '../../figures/bench/describe';
+import { type NumberName, parameters } from '../../figures/bench/parameters';
+import type { BenchSetting } from '../../figures/bench/setting';
+import { readValue } from '../../figures/bench/values';
+import { Store } from '../net/store';
+
+/** A sentence beside the field it belongs to. */
+export interface Fault {
+  readonly at: keyof BenchSetting;
+  readonly what: string;
+}
+
+/** A strip kept for comparison. */
+export interface Pin {
+  readonly id: number;
+  readonly pattern: BenchPattern;
+  readonly label: string;
+  readonly light: string;
+}
+
+/** Moves of one parameter that follow each other faster than this, ms, are one move with one ghost. */
+const ONE_MOVE = 900;
+/** More strips than this do not fit on any screen. */
+export const MOST_PINS = 12;
+
+/**
+ * The bench: its setting, the pattern that belongs to it, and what is kept beside it. Settings may
+ * change more often than a screen is drawn: the pattern is computed once for each frame.
+ */
+export class BenchModel {
+  readonly setting: Store<BenchSetting>;
+  readonly pattern: Store<BenchPattern>;
+  /** The pattern before the last move. */
+  readonly ghost = new Store<BenchPattern | undefined>(undefined);
+  readonly fault = new Store<Fault | undefined>(undefined);
+  /** Place on the film that is read, m. */
+  readonly place: Store<number>;
+  readonly pins = new Store<readonly Pin[]>([]);
+  /** What a screen reader is told. */
+  readonly said = new Store('');
+  private waiting = false;
+  private ids = 0;
+  private lastMove: { what: string; at: number } = { what: '', at: 0 };
+
+  constructor(
+    start: BenchSetting,
+    private readonly nextFrame: (draw: () => void) => void,
+    private readonly now: () => number = () => performance.now(),
+  ) {
+    this.setting = new Store(start);
+    this.pattern = new Store(benchPattern(start));
+    this.place = new Store(firstOrder(start));
+  }
+
+  /** Change parameters; where they do not fit the rest, all stays as it was and a sentence says why. */
+  change(change: Change, at = Object.keys(change)[0] as keyof BenchSetting): boolean {
+    let next: BenchSetting;
+    try {
+      next = changed(this.setting.value, change);
+    } catch (error) {
+      this.fault.set({ at, what: (error as Error).message });
+      return false;
+    }
+    this.fault.set(undefined);
+    this.keepGhost(Object.keys(change).join());
+    this.setting.set(next);
+    this.schedule();
+    return true;
+  }
+
+  /** A whole setting at once, as from a step, a pin or a link. */
+  show(setting: BenchSetting): void {
+    this.lastMove = { what: '', at: 0 };
+    this.change(setting, 'slits');
+  }
+
+  /** Move a slider: at the end that the other parameters set, it stops. */
+  slide(name: NumberName, value: number): void {
+    const [low, high] = limitsOf(this.setting.value, name);
+    this.change({ [name]: Math.min(high, Math.max(low, value)) });
+  }
+
+  /** Take what was typed into a field. */
+  type(name: NumberName, text: string): boolean {
+    try {
+      return this.change({ [name]: readValue(parameters[name], text) }, name);
+    } catch (error) {
+      this.fault.set({ at: name, what: (error as Error).message });
+      return false;
+    }
+  }
+
+  pin(settings: readonly BenchSetting[]): void {
+    const made = settings.map((setting) => ({
+      id: ++this.ids,
+      pattern: setting === this.setting.value ? this.current() : benchPattern(setting),
+      label: apertureWords(setting),
+      light: lightWords(setting),
+    }));
+    this.pins.set([...this.pins.value, ...made].slice(-MOST_PINS));
+  }
+
+  /** The strips of these numbers of slits, all else as it is now. */
+  pinCounts(counts: readonly number[]): void {
+    const { value } = this.setting;
+    const settings: BenchSetting[] = [];
+    for (const slits of counts) {
+      try {
+        settings.push(changed(value, { slits }));
+      } catch (error) {
+        this.fault.set({ at: 'slits', what: (error as Error).message });
+      }
+    }
+    this.pins.set([]);
+    this.pin(settings);
+  }
+
+  unpin(id: number): void {
+    this.pins.set(this.pins.value.filter((pin) => pin.id !== id));
+  }
+
+  private keepGhost(what: string): void {
+    const { lastMove } = this;
+    const at = this.now();
+    if (what !== lastMove.what || at - lastMove.at > ONE_MOVE) this.ghost.set(this.pattern.value);
+    this.lastMove = { what, at };
+  }
+
+  private schedule(): void {
+    if (this.waiting) return;
+    this.waiting = true;
+    this.nextFrame(() => {
+      this.waiting = false;
+      this.current();
+    });
+  }
+
+  /** The pattern of the setting as it is now. */
+  private current(): BenchPattern {
+    if (this.pattern.value.setting !== this.setting.value) {
+      try {
+        this.pattern.set(benchPattern(this.setting.value));
+      } catch (error) {
+        this.fault.set({
+          at: this.lastMove.what as keyof BenchSetting,
+          what: (error as Error).message,
+        });
+        this.setting.set(this.pattern.value.setting);
+      }
+    }
+    return this.pattern.value;
+  }
+}
+
+/** Most of the way to the first order, as a place to begin reading at: the arrows make a polygon there. */
+function firstOrder({ slits, spacing, width, focalLength, span, reading }: BenchSetting): number {
+  const sine = (0.8 * reading) / (slits > 1 ? spacing : width);
+  return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
+}

@@ -1,0 +1,97 @@
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { readAddress, writeAddress } from '../../figures/bench/address';
+import { startSetting } from '../../figures/bench/setting';
+import { Bench } from './bench';
+import { BenchModel } from './bench-model';
+
+const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
+
+/** The live bench as a page of its own; the address carries the setting. */
+export function BenchPage() {
+  const place = useRef<HTMLDivElement>(null);
+  const [first] = useState(() => readAddress(location.hash === '#bench' ? '' : location.hash));
+  const [faults, setFaults] = useState(first.faults);
+  const model = useMemo(() => new BenchModel(first.setting, nextFrame), [first]);
+  const [dark, setDark] = useState(false);
+  const [full, setFull] = useState(false);
+
+  useEffect(() => {
+    document.title = 'Live bench · Worksheets';
+  }, []);
+  useEffect(() => keepAddress(model, setFaults), [model]);
+  useEffect(() => {
+    const changed = () => setFull(document.fullscreenElement !== null);
+    document.addEventListener('fullscreenchange', changed);
+    return () => document.removeEventListener('fullscreenchange', changed);
+  }, []);
+
+  const toggleFull = async () => {
+    if (document.fullscreenElement) await document.exitFullscreen();
+    // Where the browser refuses, the large type alone is of use.
+    else await place.current?.requestFullscreen().catch(() => setFull(!full));
+  };
+
+  return (
+    <div class="bench" ref={place} data-room={dark ? 'dark' : 'light'} data-projector={full}>
+      <a class="skip" href="#bench">
+        To the bench
+      </a>
+      <header class="bar">
+        <a href="/" class="home">
+          Worksheets
+        </a>
+        <h1 class="title">Live bench</h1>
+        <span class="acts">
+          <button type="button" onClick={() => model.show(startSetting)}>
+            As at the beginning
+          </button>
+          <button type="button" aria-pressed={dark} onClick={() => setDark(!dark)}>
+            Dark room
+          </button>
+          <button type="button" aria-pressed={full} onClick={toggleFull}>
+            Full screen
+          </button>
+        </span>
+      </header>
+      {faults.length > 0 && (
+        <div class="notices">
+          <p class="notice" role="alert">
+            Part of the link could not be used. {faults.join(' ')}{' '}
+            <button type="button" class="quiet" onClick={() => setFaults([])}>
+              Good
+            </button>
+          </p>
+        </div>
+      )}
+      <main id="bench" class="bench-table" tabIndex={-1}>
+        <Bench model={model} />
+      </main>
+    </div>
+  );
+}
+
+/** The address follows the setting, not with every frame; a link that is pasted over it is taken. */
+function keepAddress(model: BenchModel, tell: (faults: readonly string[]) => void): () => void {
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const write = () => {
+    clearTimeout(timer);
+    timer = setTimeout(() => {
+      history.replaceState(null, '', `#${writeAddress(model.setting.value)}`);
+    }, 400);
+  };
+  const read = () => {
+    // `#bench` only leads past the header.
+    if (!location.hash.includes('=')) return;
+    if (location.hash.slice(1) === writeAddress(model.setting.value)) return;
+    const { setting, faults } = readAddress(location.hash);
+    tell(faults);
+    model.show(setting);
+  };
+  const stop = model.setting.subscribe(write);
+  window.addEventListener('hashchange', read);
+  return () => {
+    clearTimeout(timer);
+    stop();
+    window.removeEventListener('hashchange', read);
+  };
+}

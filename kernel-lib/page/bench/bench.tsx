@@ -1,0 +1,63 @@
+import { useStore } from '../net/store';
+import type { BenchModel } from './bench-model';
+import { Controls } from './controls';
+import { Curve } from './curve';
+import { LiveFilm } from './film-canvas';
+import { FilmReader } from './film-reader';
+import { PhasorView } from './phasor-view';
+import { Pins } from './pins';
+import { Readout } from './readout';
+import { Schematic } from './schematic';
+import { Share } from './share';
+import { StepsView } from './steps-view';
+
+/** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
+export function Bench({ model, inCell = false }: { model: BenchModel; inCell?: boolean }) {
+  return (
+    <>
+      <div class="seen">
+        {!inCell && <StepsView model={model} />}
+        <Schematic model={model} />
+        <FilmReader model={model}>
+          <LiveFilm pattern={model.pattern} />
+          <Curve model={model} />
+        </FilmReader>
+        <Legend model={model} />
+        <div class="read">
+          <Readout model={model} />
+          <PhasorView model={model} />
+        </div>
+      </div>
+      <div class="moved">
+        <Controls model={model} />
+      </div>
+      <div class="kept">
+        <Pins model={model} />
+        <Share model={model} />
+      </div>
+    </>
+  );
+}
+
+/** Which line is which. */
+function Legend({ model }: { model: BenchModel }) {
+  const { single, reading } = useStore(model.pattern);
+  const ghost = useStore(model.ghost);
+  return (
+    <p class="legend">
+      <span class="key" data-line="brightness">
+        brightness against that in the middle
+      </span>
+      {single && (
+        <span class="key" data-line="single">
+          {Number((reading * 1e9).toPrecision(5))} nm alone
+        </span>
+      )}
+      {ghost && (
+        <span class="key" data-line="ghost">
+          before the last change
+        </span>
+      )}
+    </p>
+  );
+}

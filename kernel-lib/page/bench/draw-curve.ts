@@ -1,0 +1,182 @@
+import type { BenchPattern } from '../../figures/bench/compute';
+
+/** Colours and letters of the curve, as the page's style has them. */
+export interface CurveLook {
+  readonly ink: string;
+  readonly soft: string;
+  readonly rule: string;
+  readonly ghost: string;
+  readonly blue: string;
+  readonly font: string;
+  readonly letters: number;
+}
+
+/** Size in CSS pixels; `left` and `right` stay free, as beside the film above. */
+export interface CurveFrame {
+  readonly width: number;
+  readonly height: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+const DECADES = 4;
+const TOP = 20;
+const BOTTOM = 26;
+
+/** Draw the brightness along the film, with the pattern before the last move in grey behind it. */
+export function drawCurve(
+  context: CanvasRenderingContext2D,
+  frame: CurveFrame,
+  look: CurveLook,
+  pattern: BenchPattern,
+  ghost: BenchPattern | undefined,
+): void {
+  const { width, height, left, right } = frame;
+  const { span, scale } = pattern.setting;
+  const plotWidth = width - left - right;
+  const base = height - BOTTOM;
+  const reach = base - TOP;
+  const log = scale === 'log';
+  const toX = (place: number) => left + (place / span + 0.5) * plotWidth;
+  const toY = (value: number) =>
+    base - reach * (log ? Math.max(0, 1 + Math.log10(Math.max(value, 1e-12)) / DECADES) : value);
+
+  context.clearRect(0, 0, width, height);
+  context.font = `${look.letters}px ${look.font}`;
+  context.lineJoin = 'round';
+  drawScale(context, frame, look, toY, log);
+  drawFilmAxis(context, frame, look, span, toX, base);
+  drawOrders(context, look, pattern, toX, base);
+
+  context.save();
+  context.beginPath();
+  context.rect(left, 0, plotWidth, base + 1);
+  context.clip();
+  if (ghost) line(context, ghost.strip.positions, ghost.brightness, toX, toY, look.ghost, 3);
+  if (pattern.single) {
+    context.setLineDash([5, 4]);
+    line(context, pattern.strip.positions, pattern.single, toX, toY, look.blue, 1.4);
+    context.setLineDash([]);
+  }
+  line(context, pattern.strip.positions, pattern.brightness, toX, toY, look.ink, 1.8);
+  context.restore();
+}
+
+function line(
+  context: CanvasRenderingContext2D,
+  places: Float64Array,
+  values: Float64Array,
+  toX: (place: number) => number,
+  toY: (value: number) => number,
+  colour: string,
+  width: number,
+): void {
+  context.strokeStyle = colour;
+  context.lineWidth = width;
+  context.beginPath();
+  for (let i = 0; i < places.length; i++) context.lineTo(toX(places[i]), toY(values[i]));
+  context.stroke();
+}
+
+function drawScale(
+  context: CanvasRenderingContext2D,
+  { width, left, right }: CurveFrame,
+  look: CurveLook,
+  toY: (value: number) => number,
+  log: boolean,
+): void {
+  const ticks = log
+    ? ([
+        [1, '1'],
+        [0.1, '10⁻¹'],
+        [0.01, '10⁻²'],
+        [1e-3, '10⁻³'],
+        [1e-4, '10⁻⁴'],
+      ] as const)
+    : ([
+        [0, '0'],
+        [0.25, ''],
+        [0.5, '½'],
+        [0.75, ''],
+        [1, '1'],
+      ] as const);
+  context.fillStyle = look.soft;
+  context.strokeStyle = look.rule;
+  context.lineWidth = 1;
+  context.textAlign = 'right';
+  context.textBaseline = 'middle';
+  context.beginPath();
+  for (const [value, label] of ticks) {
+    const y = Math.round(toY(value)) + 0.5;
+    context.moveTo(left, y);
+    context.lineTo(width - right, y);
+    context.fillText(label, left - 7, y);
+  }
+  context.stroke();
+}
+
+function drawFilmAxis(
+  context: CanvasRenderingContext2D,
+  { left, right, width }: CurveFrame,
+  look: CurveLook,
+  span: number,
+  toX: (place: number) => number,
+  base: number,
+): void {
+  const most = Math.max(2, (width - left - right) / (look.letters * 5));
+  const step = roundStep((span * 1e3) / most);
+  const half = Math.floor((span * 500) / step + 1e-9);
+  context.strokeStyle = look.soft;
+  context.fillStyle = look.soft;
+  context.textAlign = 'center';
+  context.textBaseline = 'top';
+  context.beginPath();
+  for (let i = -half; i <= half; i++) {
+    const x = Math.round(toX((i * step) / 1e3)) + 0.5;
+    context.moveTo(x, base);
+    context.lineTo(x, base + 5);
+    const label = String(Number((i * step).toPrecision(6))).replace('-', '−');
+    context.fillText(i === 0 ? '0 mm' : label, x, base + 8);
+  }
+  context.stroke();
+}
+
+/** Where the orders of the wavelength read at fall. */
+function drawOrders(
+  context: CanvasRenderingContext2D,
+  look: CurveLook,
+  { setting, reading }: BenchPattern,
+  toX: (place: number) => number,
+  base: number,
+): void {
+  const { slits, spacing, focalLength, span, incidence } = setting;
+  if (slits < 2) return;
+  const apart = toX((reading / spacing) * focalLength) - toX(0);
+  const every = Math.max(1, Math.ceil((look.letters * 2.6) / apart));
+  context.fillStyle = look.blue;
+  context.strokeStyle = look.blue;
+  context.textAlign = 'center';
+  context.textBaseline = 'alphabetic';
+  context.globalAlpha = 0.9;
+  for (let m = -60 * every; m <= 60 * every; m += every) {
+    const sine = (m * reading) / spacing + Math.sin(incidence);
+    if (Math.abs(sine) >= 1) continue;
+    const deviation = Math.asin(sine) - incidence;
+    const place = focalLength * Math.tan(deviation);
+    if (Math.abs(deviation) > 1.5 || Math.abs(place) > span / 2) continue;
+    const x = toX(place);
+    context.fillText(String(m).replace('-', '−'), x, TOP - 8);
+    context.beginPath();
+    context.moveTo(x, TOP - 5);
+    context.lineTo(x, TOP);
+    context.stroke();
+  }
+  context.globalAlpha = 1;
+  void base;
+}
+
+/** 1, 2 or 5 times a power of ten, at least this. */
+function roundStep(least: number): number {
+  const power = 10 ** Math.floor(Math.log10(least));
+  return [1, 2, 5, 10].map((factor) => factor * power).find((step) => step >= least * 0.999)!;
+}

@@ -1,0 +1,59 @@
+import { useStore } from '../net/store';
+import type { BenchModel } from './bench-model';
+import { StillFilm } from './film-canvas';
+
+const counts = [1, 2, 3, 4, 10, 20];
+
+/** Strips kept for comparison, on the same axis as the strip above when the film shown is the same. */
+export function Pins({ model }: { model: BenchModel }) {
+  const pins = useStore(model.pins);
+  return (
+    <section class="pins" aria-labelledby="pins-title">
+      <div class="head">
+        <h2 id="pins-title">Strips to compare</h2>
+        <button type="button" onClick={() => model.pin([model.setting.value])}>
+          Pin this strip
+        </button>
+        <button type="button" onClick={() => model.pinCounts(counts)}>
+          Pin 1, 2, 3, 4, 10, 20 slits
+        </button>
+        {pins.length > 0 && (
+          <button type="button" onClick={() => model.pins.set([])}>
+            Take all down
+          </button>
+        )}
+      </div>
+      {pins.length > 0 && (
+        <ul>
+          {pins.map(({ id, pattern, label, light }) => (
+            <li key={id}>
+              <div class="still" role="img" aria-label={`Film strip: ${label}, ${light}`}>
+                <StillFilm pattern={pattern} />
+              </div>
+              <span class="label">
+                <b>{label.split(', ')[0]}</b>
+                {label.slice(label.indexOf(','))}, {light}
+              </span>
+              <button
+                type="button"
+                class="quiet"
+                aria-label={`Set the bench to ${label}`}
+                onClick={() => model.show(pattern.setting)}
+              >
+                Set so
+              </button>
+              <button
+                type="button"
+                class="quiet"
+                aria-label={`Take down: ${label}`}
+                onClick={() => model.unpin(id)}
+              >
+                Take down
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,179 @@
+import { lightWords } from '../../figures/bench/describe';
+import { parameters } from '../../figures/bench/parameters';
+import type { BenchSetting } from '../../figures/bench/setting';
+import { writeValue } from '../../figures/bench/values';
+import { useStore } from '../net/store';
+import type { BenchModel } from './bench-model';
+
+const HEIGHT = 132;
+const AXIS = 56;
+const LENS = 34;
+const SOURCE = 42;
+const SLIT = 118;
+const APERTURE = 520;
+
+/** The bench from the side, with the parameters as they are: lengths not to scale. */
+export function Schematic({ model }: { model: BenchModel }) {
+  const setting = useStore(model.setting);
+  const lens = lensPlaces(setting);
+  const tilt = Math.max(-14, Math.min(14, (setting.incidence * 180) / Math.PI / 3));
+  const words = describe(setting);
+  return (
+    <svg class="schematic" viewBox={`0 -10 940 ${HEIGHT + 10}`} role="img" aria-label={words}>
+      <path class="axis" d={`M${SOURCE} ${AXIS}H900`} />
+      <Source light={setting.light} />
+      <SlitInScreen x={SLIT} gap={sourceGap(setting)} />
+      <path
+        class="ray"
+        d={`M${SLIT} ${AXIS}L${lens.collimator} ${AXIS - 26}H${APERTURE}M${SLIT} ${AXIS}L${lens.collimator} ${AXIS + 26}H${APERTURE}`}
+      />
+      <Lens x={lens.collimator} />
+      <g transform={`rotate(${tilt} ${APERTURE} ${AXIS})`}>
+        <ApertureScreen setting={setting} />
+      </g>
+      <path
+        class="ray"
+        d={[-26, 26]
+          .map((y) => `M${APERTURE} ${AXIS + y}H${lens.camera}L${lens.film} ${AXIS}`)
+          .join('')}
+      />
+      <path
+        class="ray turned"
+        d={`M${APERTURE} ${AXIS + 20}L${lens.camera} ${AXIS - 6}L${lens.film} ${AXIS - 22}M${APERTURE} ${AXIS - 8}L${lens.camera} ${AXIS - 32}L${lens.film} ${AXIS - 22}`}
+      />
+      <Lens x={lens.camera} />
+      <path class="film-line" d={`M${lens.film} ${AXIS - 38}v76`} />
+      <g class="words">
+        <Label x={SOURCE} lines={[lightWords(setting)]} anchor="start" at={12} />
+        <Label
+          x={SLIT + 6}
+          lines={[
+            'source slit',
+            setting.sourceWidth > 0 ? value(setting, 'sourceWidth') : 'a line',
+          ]}
+        />
+        <Label
+          x={lens.collimator}
+          lines={['collimator', `f ${value(setting, 'collimatorFocalLength')}`]}
+        />
+        <Label
+          x={APERTURE}
+          lines={[
+            setting.slits === 1 ? '1 slit' : `${setting.slits} slits`,
+            value(setting, 'width') + (setting.slits > 1 ? ` / ${value(setting, 'spacing')}` : ''),
+          ]}
+        />
+        <Label x={lens.camera} lines={['camera lens', `f ${value(setting, 'focalLength')}`]} />
+        <Label x={lens.film} lines={['film', value(setting, 'span')]} />
+      </g>
+    </svg>
+  );
+}
+
+const value = (setting: BenchSetting, name: keyof typeof parameters) =>
+  writeValue(parameters[name], setting[name]);
+
+/** Longer focal lengths stand farther off, as far as there is room. */
+function lensPlaces({ collimatorFocalLength, focalLength }: BenchSetting) {
+  const share = (length: number) => Math.log(length / 0.05) / Math.log(2 / 0.05);
+  const camera = 630;
+  return {
+    collimator: SLIT + 100 + 150 * share(collimatorFocalLength),
+    camera,
+    film: camera + 110 + 130 * share(focalLength),
+  };
+}
+
+const sourceGap = ({ sourceWidth }: BenchSetting) => 1.5 + 10 * Math.sqrt(sourceWidth / 1e-3);
+
+function describe(setting: BenchSetting): string {
+  const slit = setting.sourceWidth > 0 ? `${value(setting, 'sourceWidth')} wide` : 'of no width';
+  const tilt =
+    setting.incidence === 0 ? '' : `, the beam at ${value(setting, 'incidence')} to its normal`;
+  return `The bench, lengths not to scale: ${lightWords(setting)}, a source slit ${slit}, a collimator of ${value(setting, 'collimatorFocalLength')}, an aperture of ${setting.slits} ${setting.slits === 1 ? 'slit' : 'slits'}${tilt}, a camera lens of ${value(setting, 'focalLength')}, and film.`;
+}
+
+function Label({
+  x,
+  lines,
+  anchor = 'middle',
+  at = 108,
+}: {
+  x: number;
+  lines: string[];
+  anchor?: 'start' | 'middle';
+  at?: number;
+}) {
+  return (
+    <text x={x} y={at} text-anchor={anchor}>
+      {lines.map((text, i) => (
+        <tspan key={i} x={x} dy={i === 0 ? 0 : 16}>
+          {text}
+        </tspan>
+      ))}
+    </text>
+  );
+}
+
+function Source({ light }: { light: BenchSetting['light'] }) {
+  if (light === 'laser')
+    return <rect class="part" x={SOURCE - 24} y={AXIS - 9} width="52" height="18" rx="2" />;
+  if (light === 'sunlight') {
+    const rays = Array.from({ length: 12 }, (_, i) => {
+      const [c, s] = [Math.cos((i * Math.PI) / 6), Math.sin((i * Math.PI) / 6)];
+      return `M${SOURCE + 16 * c} ${AXIS + 16 * s}L${SOURCE + 22 * c} ${AXIS + 22 * s}`;
+    });
+    return (
+      <g class="part">
+        <circle cx={SOURCE} cy={AXIS} r="12" />
+        <path d={rays.join('')} />
+      </g>
+    );
+  }
+  return (
+    <g class="part">
+      <rect x={SOURCE - 9} y={AXIS - 26} width="18" height="52" rx="9" />
+      <path d={`M${SOURCE} ${AXIS - 14}v28`} />
+    </g>
+  );
+}
+
+function SlitInScreen({ x, gap }: { x: number; gap: number }) {
+  return (
+    <path class="screen" d={`M${x} ${AXIS - 36}V${AXIS - gap}M${x} ${AXIS + gap}V${AXIS + 36}`} />
+  );
+}
+
+function Lens({ x }: { x: number }) {
+  const [top, bottom] = [AXIS - LENS, AXIS + LENS];
+  return (
+    <path
+      class="lens"
+      d={`M${x} ${top}Q${x + 13} ${AXIS} ${x} ${bottom}Q${x - 13} ${AXIS} ${x} ${top}Z`}
+    />
+  );
+}
+
+/** The aperture with as many openings as there are slits; a blocked one stays dark. */
+function ApertureScreen({ setting }: { setting: BenchSetting }) {
+  const { slits, width, spacing, blocked } = setting;
+  const pitch = slits > 1 ? Math.min(14, 60 / slits) : 12;
+  const open = Math.max(0.7, pitch * Math.min(0.9, slits > 1 ? width / spacing : 0.5));
+  const first = AXIS - ((slits - 1) / 2) * pitch;
+  const parts: string[] = [];
+  let from = AXIS - 40;
+  for (let i = 0; i < slits; i++) {
+    if (i === blocked - 1) continue;
+    const middle = first + i * pitch;
+    parts.push(`M${APERTURE} ${from}V${middle - open / 2}`);
+    from = middle + open / 2;
+  }
+  parts.push(`M${APERTURE} ${from}V${AXIS + 40}`);
+  const gone = first + (blocked - 1) * pitch;
+  return (
+    <>
+      <path class="screen" d={parts.join('')} />
+      {blocked > 0 && <path class="cross" d={`M${APERTURE - 5} ${gone - 5}l10 10m0 -10l-10 10`} />}
+    </>
+  );
+}

@@ -1,0 +1,62 @@
+import { useState } from 'preact/hooks';
+import { writeAddress } from '../../figures/bench/address';
+import { liveCode, stripCode } from '../../figures/bench/code-line';
+import { useStore } from '../net/store';
+import type { BenchModel } from './bench-model';
+
+/** The setting to send on: as a link, as the bench in a cell, as a film strip in a cell. */
+export function Share({ model }: { model: BenchModel }) {
+  const setting = useStore(model.setting);
+  const [how, setHow] = useState<'link' | 'live' | 'strip'>('live');
+  const [done, setDone] = useState('');
+  const text =
+    how === 'link'
+      ? `${location.origin}/bench#${writeAddress(setting)}`
+      : how === 'live'
+        ? liveCode(setting)
+        : stripCode(setting);
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(text);
+      setDone('Copied.');
+    } catch {
+      setDone('The browser does not let the page copy: select the text and copy it.');
+    }
+  };
+  const choices = [
+    ['live', 'Bench in a cell'],
+    ['strip', 'Film strip in a cell'],
+    ['link', 'Link'],
+  ] as const;
+  return (
+    <section class="share" aria-labelledby="share-title">
+      <div class="head">
+        <h2 id="share-title">Send this setting</h2>
+        {choices.map(([name, words]) => (
+          <button
+            key={name}
+            type="button"
+            aria-pressed={how === name}
+            onClick={() => {
+              setHow(name);
+              setDone('');
+            }}
+          >
+            {words}
+          </button>
+        ))}
+        <button type="button" class="main" onClick={copy}>
+          Copy
+        </button>
+        <span role="status">{done}</span>
+      </div>
+      <pre>{text}</pre>
+      {how === 'link' && (
+        <p class="note">
+          The link opens on a computer where this desk runs; what stands behind # carries the
+          setting, so it may also be pasted behind # of another desk’s bench.
+        </p>
+      )}
+    </section>
+  );
+}

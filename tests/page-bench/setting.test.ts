@@ -1,0 +1,155 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
+import { changed, checkSetting, limitsOf } from '../../kernel-lib/figures/bench/change';
+import { liveCode, stripCode } from '../../kernel-lib/figures/bench/code-line';
+import { benchPattern } from '../../kernel-lib/figures/bench/compute';
+import { parameters } from '../../kernel-lib/figures/bench/parameters';
+import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
+import { readValue, writeValue } from '../../kernel-lib/figures/bench/values';
+import * as multislit from '../../kernel-lib/index';
+import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
+import { steps } from '../../kernel-lib/page/bench/steps';
+import { settings } from './settings';
+
+/** Runs a line of code as a cell does: with the library's names and no others. */
+function run(code: string): unknown {
+  const [line, ...rest] = code.split('\n');
+  const names = /^import \{ (.+) \} from 'multislit';$/.exec(line)![1].split(', ');
+  const values = names.map((name) => multislit[name as keyof typeof multislit]);
+  expect(values).not.toContain(undefined);
+  return new Function(...names, `return ${rest.join('\n')}`)(...values);
+}
+
+test('a link and a line of code carry every parameter, to the last digit', () => {
+  fc.assert(
+    fc.property(settings, (setting) => {
+      expect(readAddress(`#${writeAddress(setting)}`)).toEqual({ setting, faults: [] });
+      expect((run(liveCode(setting)) as multislit.LiveBench).setting).toEqual(setting);
+    }),
+    { seed: 20260611, numRuns: 60 },
+  );
+});
+
+test('the code for a film strip makes the very strip that the bench shows', () => {
+  const shown: BenchSetting[] = [
+    startSetting,
+    changed(startSetting, { light: 'laser', wavelength: 532e-9, slits: 10, blocked: 3 }),
+    changed(startSetting, { slits: 20, sourceWidth: 50e-6, collimatorFocalLength: 0.5 }),
+    changed(startSetting, { filter: true, slits: 4, placeError: 3e-6, ruling: 7, scale: 'log' }),
+    changed(startSetting, { slits: 50, spacing: 300e-6, incidence: 0.2, light: 'sodium' }),
+    changed(startSetting, {
+      light: 'filament',
+      slits: 1,
+      exposure: 20,
+      focalLength: 1,
+      span: 0.05,
+    }),
+  ];
+  for (const setting of shown) {
+    const code = stripCode(setting)
+      .replace(/filmStripPicture\((.*)\)$/, '$1')
+      .replace(/, filmStripPicture|filmStripPicture, /, '');
+    const strip = run(code) as multislit.FilmStrip;
+    const { strip: ours } = benchPattern(setting);
+    expect(Array.from(strip.srgb)).toEqual(Array.from(ours.srgb));
+    expect(strip.positions.at(-1)).toBe(ours.positions.at(-1));
+  }
+});
+
+test('a link that was cut or altered gives what can be read of it and says what was left out', () => {
+  const { setting, faults } = readAddress(
+    '#slits=4&width=999um&spacing=2oo&brand=x&light=sunlight',
+  );
+  expect(setting).toEqual({ ...startSetting, slits: 4 });
+  expect(faults).toHaveLength(3);
+  expect(faults[0]).toContain('Slit width goes from 1 µm to 200 µm');
+  expect(readAddress('#slits=2&width=90um&spacing=50um').faults[0]).toContain('overlap');
+  expect(readAddress('#light=candle').setting.light).toBe('sunlight');
+  expect(readAddress('#%E0%A4%A=1').faults).toHaveLength(1);
+});
+
+test.each([
+  ['width', '40', 40e-6],
+  ['width', '0,04 mm', 40e-6],
+  ['width', '40µm', 40e-6],
+  ['width', '4e-5 m', 40e-6],
+  ['focalLength', '30 cm', 0.3],
+  ['exposure', '12×', 12],
+  ['slits', '7', 7],
+  ['incidence', '30', Math.PI / 6],
+  ['incidence', '−12° 30′', (-12.5 * Math.PI) / 180],
+] as const)('%s reads "%s"', (name, text, value) => {
+  expect(readValue(parameters[name], text)).toBeCloseTo(value, 12);
+});
+
+test.each([
+  ['width', '', 'empty'],
+  ['width', 'wide', 'is not a number'],
+  ['width', '40 kg', 'not a unit of length'],
+  ['width', '-3', 'goes from 1 µm to 200 µm, but −3 µm'],
+  ['slits', '2.5', 'whole number'],
+  ['slits', '51', 'goes from 1 to 50'],
+  ['exposure', '4 mm', 'has no unit'],
+  ['incidence', 'steep', 'cannot be read'],
+] as const)('%s refuses "%s" with a sentence', (name, text, part) => {
+  expect(() => readValue(parameters[name], text)).toThrow(RangeError);
+  expect(() => readValue(parameters[name], text)).toThrow(part);
+});
+
+test('what a field shows can be typed into it again', () => {
+  fc.assert(
+    fc.property(settings, (setting) => {
+      for (const parameter of Object.values(parameters)) {
+        const value = setting[parameter.name];
+        expect(readValue(parameter, writeValue(parameter, value))).toBeCloseTo(value, 12);
+      }
+    }),
+    { seed: 20260612, numRuns: 30 },
+  );
+});
+
+test('settings that nobody could build are refused by name', () => {
+  const refused = (change: object) => () => checkSetting({ ...startSetting, ...change });
+  expect(refused({ width: 150e-6 })).toThrow('The slits would overlap: 150 µm wide, 100 µm apart');
+  expect(refused({ blocked: 4 })).toThrow('there are only 3');
+  expect(refused({ slits: 1, blocked: 1 })).toThrow('The only slit cannot be blocked');
+  expect(refused({ light: 'candle' })).toThrow("choose one of 'sunlight'");
+  expect(refused({ light: 'sodium', filter: true, bandCentre: 450e-9 })).toThrow(
+    'Nothing of the light',
+  );
+  expect(refused({ slits: 50, spacing: 400e-6, span: 0.2 })).toThrow('Show less film');
+  expect(refused({ colour: 'red' })).toThrow('has no parameter colour');
+  expect(refused({ width: Number.NaN })).toThrow('Slit width must be a number');
+  expect(() => multislit.live({ slits: 3.5 })).toThrow('whole number');
+});
+
+test('what belongs together changes together', () => {
+  const blocked = changed(startSetting, { slits: 10, blocked: 9 });
+  expect(changed(blocked, { slits: 9 }).blocked).toBe(9);
+  expect(changed(blocked, { slits: 8 }).blocked).toBe(0);
+  // The green mercury line and the stronger sodium line, NIST Atomic Spectra Database (data/lamp_lines.csv).
+  expect(changed(startSetting, { light: 'mercury' }).reading).toBeCloseTo(546.075e-9, 12);
+  expect(changed(startSetting, { light: 'sodium' }).reading).toBeCloseTo(588.995e-9, 12);
+  expect(limitsOf(startSetting, 'width')[1]).toBe(startSetting.spacing);
+  expect(limitsOf(startSetting, 'spacing')[0]).toBe(startSetting.width);
+});
+
+test('every step of a slider is another value within the range', () => {
+  for (const parameter of Object.values(parameters)) {
+    const scale = sliderScale(parameter);
+    const values = Array.from({ length: scale.last + 1 }, (_, i) => scale.value(i));
+    for (let i = 1; i < values.length; i++) expect(values[i]).toBeGreaterThan(values[i - 1]);
+    for (const value of values) expect(scale.value(scale.position(value))).toBe(value);
+    expect(stepped(parameter.name, values[0], -1)).toBe(values[0]);
+    expect(stepped(parameter.name, values[0], 1)).toBe(values[1]);
+  }
+});
+
+test('every step of the demonstration can be built and differs from the one before', () => {
+  const made = steps.map(({ setting }) => changed(startSetting, setting));
+  made.forEach((setting, i) => {
+    expect(benchPattern(setting).brightness.every((Y) => Y >= 0)).toBe(true);
+    if (i > 0) expect(setting).not.toEqual(made[i - 1]);
+  });
+});
