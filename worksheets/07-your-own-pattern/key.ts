@@ -137,11 +137,11 @@ ${sampleAnswers(sheet, sealed)}
 
 ## Usual troubles
 - The photograph is computed, drawn from the student number, and the sheet says so. \`given\` does not hold what stood on the bench.
-- 7.2: pixels per millimetre in the place of its inverse. The uncertainty follows from \`fitLine\`; two marks alone give about twice as much, which still agrees.
+- 7.2: pixels per millimetre in the place of its inverse. The uncertainty follows from \`fitLine\`; two marks alone give about one and a half times as much, which still agrees.
 - 7.3: a plain power of 2.2.
 - 7.4: counting with the bright lines included. With a wrong number the fit of 7.5 shows it at once: reduced χ² far above 1.
 - 7.5: a pixel handed over as a plain number of micrometres; \`um(pixel.value)\` is meant.
-- 7.6: the width comes out 10 to 19 % too small, while the spacing hardly changes. Without the light of the corners put back (\`vignetting\` left out) the width changes by less than 1 %, but the residuals show waves: worth trying in class.
+- 7.6: the width comes out 10 to 18 % too small, while the spacing hardly changes. Without the light of the corners put back (\`vignetting\` left out) the width changes by less than 1 %, but the residuals show waves: worth trying in class.
 - 7.7: the fit's own uncertainty is the smallest part by far. It says how well the curve goes through the points, not how well the bench was measured.
 - 7.8: files belong into the folder of the sheet. Pictures from telephones: switch off automatic enhancement, lock exposure and focus, keep the middle just below saturation; strong JPEG compression makes the uncertainty of the points too small, so the reduced χ² comes out above 1. A screen that is not square to the beam, unequal slits, or a lens that loses light at the corners show in the residuals.
 - A fit that ends nowhere usually has the wrong axis, the wrong rows or a scale that is off by a factor of ten.
