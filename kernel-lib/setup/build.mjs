@@ -10,7 +10,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { createRequire } from 'node:module';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { bundles } from './bundles.mjs';
 import { isMain, root } from './places.mjs';
 
@@ -71,6 +71,14 @@ function dropGoneSheets() {
   }
 }
 
+/** The page's pieces carry a digest in their names, so those of earlier builds would pile up. */
+function dropOldPieces(outputs) {
+  const page = join(root, '.build', 'page');
+  const current = new Set(outputs.map((path) => basename(path)));
+  for (const name of ['index.html', 'plotly.min.js']) current.add(name);
+  for (const name of readdirSync(page)) if (!current.has(name)) rmSync(join(page, name));
+}
+
 function copySheets() {
   for (const name of readdirSync(join(root, 'worksheets'))) {
     const notebook = join(root, 'worksheets', name, 'sheet.ipynb');
@@ -88,8 +96,10 @@ export async function build({ types = true } = {}) {
   mkdirSync(join(root, '.build'), { recursive: true });
   dropGoneSheets();
   const typing = types ? declareTypes() : Promise.resolve();
-  await Promise.all([typing, ...bundles().map((options) => bundle(options))]);
+  const made = bundles().map((options) => bundle({ ...options, metafile: true }));
+  await Promise.all([typing, ...made]);
   copyPage();
+  dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
   copySheets();
   if (types) writeFileSync(stamp, `${JSON.stringify({ built: new Date(started) })}\n`);
 }
