@@ -37,7 +37,7 @@ export function Pins({ model }: { model: BenchModel }) {
               <button
                 type="button"
                 class="quiet"
-                aria-label={`Set the bench to ${label}`}
+                aria-label={`Set so: ${label}`}
                 onClick={() => model.show(pattern.setting)}
               >
                 Set so
