@@ -1,6 +1,8 @@
 import { tmpdir } from 'node:os';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { returnConverter } from '../../kernel-lib/confined/convert-return';
+import { withoutDecimals } from '../../kernel-lib/confined/decimals';
+import { joined, relevant } from '../../kernel-lib/confined/relevant';
 import { parameters } from '../../kernel-lib/confined/run-code';
 import { widened } from '../../kernel-lib/confined/widened';
 import { createCellConverter } from '../../kernel-lib/kernel/converter';
@@ -23,6 +25,40 @@ describe('widened declarations', () => {
   ])('%s', (exact, wide) => expect(widened(exact)).toBe(wide));
 });
 
+describe('what students’ cells have in common', () => {
+  const before = `declare const a: number;
+declare const b: Kind, c: typeof a;
+declare const d: string;
+interface Kind { width: number }
+import { begin, check } from 'multislit';`;
+
+  test('a cell sees what it names, and what that names; types always', () => {
+    const { seen, rest } = relevant(before, 'const x = c + 1;');
+    expect(seen).toMatch(/const a: number;\ndeclare const b: Kind, c/);
+    expect(seen).toMatch(/interface Kind/);
+    expect(rest.map(({ text }) => text)).toEqual([
+      'declare const d: string;',
+      "import { begin, check } from 'multislit';",
+    ]);
+  });
+
+  test('the rest comes back, but for what the cell declares anew', () => {
+    const { rest } = relevant(before, 'const d = 1;');
+    expect(rest).toHaveLength(3);
+    expect(joined('declare const d: number;', rest)?.split('\n')).toHaveLength(4);
+    expect(joined('declare const c: number;', rest)).toBeUndefined();
+    expect(relevant(before, 'const x = \\u0061;').rest).toEqual([]);
+  });
+
+  test('decimals leave a cell and come back in their places', () => {
+    const source = 'const x = 0.787, y = [12, 3.5e-7, 1e3], s = "0.5", t = `a`;';
+    const plain = withoutDecimals(source);
+    expect(plain.source).toBe('const x = 8.8, y = [12, 8.8, 1e3], s = "0.5", t = `a`;');
+    expect(plain.restore(plain.source)).toBe(source);
+    expect(plain.restore('const x = 8.8;')).toBeUndefined();
+  });
+});
+
 describe('converting a return', () => {
   let converter: ReturnType<typeof returnConverter>;
   beforeAll(() => {
@@ -37,6 +73,19 @@ describe('converting a return', () => {
   test('code that only fits the exact types of constants still converts', () => {
     expect(faults('const n = 2;', 'const one: 1 | 2 = n;')).toEqual([]);
     expect(faults("const kind = 'slit';", "const one: 'slit' = kind;")).toEqual([]);
+  });
+
+  test('names keep their values and types from cell to cell', () => {
+    const cells = ['const a = 0.5, f = (x: number) => x * 2.25;', 'const b = f(a);', 'b + 0.125'];
+    const texts = converter
+      .convert(sources(...cells), () => {})
+      .map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
+    const variables: Record<string, unknown> = {};
+    const run = (text: string) => new Function('$cells', text)(variables);
+    expect(texts.map(run).at(-1)).toEqual([2.375 - 1.125]);
+    expect(faults(...cells, 'const s: string = b;')).toEqual([
+      expect.stringMatching(/not assignable/),
+    ]);
   });
 
   test('what is wrong is told with its line; cells after it go on', () => {
