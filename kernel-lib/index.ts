@@ -51,6 +51,7 @@ export {
   openComm,
 } from './display/comm';
 export { type DisplayPort, setDisplayPort } from './display/port';
+export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
 export { chromaticityPath } from './figures/chromaticity-path';

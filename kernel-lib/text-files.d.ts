@@ -3,6 +3,10 @@ declare module '*.csv' {
   const text: string;
   export default text;
 }
+declare module '*.css' {
+  const text: string;
+  export default text;
+}
 declare module '*.svg' {
   const text: string;
   export default text;

@@ -138,6 +138,7 @@ const names = [
   'patternPlot',
   'phasorPolygon',
   'pictureFigure',
+  'setBenchScript',
   'show',
   'spectrumPlot',
   'stackedStrips',

@@ -1,5 +1,6 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { writeAddress } from './bench/address';
+import { benchHtml } from './bench/cell-script';
 import { changed } from './bench/change';
 import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords } from './bench/describe';
@@ -24,8 +25,8 @@ export interface LiveBench extends Showable {
 }
 
 /**
- * The live bench in a cell: the page of worksheets shows it with all that can be moved, other front
- * ends the film strip and its curve as a picture.
+ * The live bench in a cell: the page of worksheets and, in a notebook that is trusted, Jupyter show it
+ * with all that can be moved; where scripts do not run, the film strip and its curve stand as a picture.
  *
  * @param setting what is to differ from the bench's beginning: lengths in m, angles in rad
  * @returns the bench; as a cell's last value it shows itself
@@ -57,7 +58,7 @@ export function live(setting: Partial<BenchSetting> = {}): LiveBench {
 function bundleOf({ address, alt, svg }: LiveBench): MimeBundle {
   return {
     [benchType]: { address },
-    'text/html': svg,
+    'text/html': benchHtml(address, svg),
     'image/svg+xml': svg,
     'text/plain': alt,
   };

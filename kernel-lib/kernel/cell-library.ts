@@ -1,4 +1,5 @@
 import type { CommExchange, CommMessage } from '../display/comm';
+import { benchScript } from './bench-script';
 import { currentCell, latestCell } from './cell-context';
 import { library } from './home';
 import { findSheet, sheetNames } from './sheets';
@@ -12,6 +13,7 @@ export function cellLibrary(): ReturnType<typeof library> {
   if (exchange) return names;
   exchange = names.connectComms((message) => (currentCell() ?? latestCell())?.comm(message));
   names.setSheetSource(findSheet, sheetNames);
+  names.setBenchScript(benchScript);
   const print = names.setDisplayPort({
     show(bundle, metadata) {
       const cell = currentCell() ?? latestCell();

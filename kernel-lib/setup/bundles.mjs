@@ -97,6 +97,21 @@ export function bundles() {
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },
+    {
+      // The bench alone, complete in itself, for notebooks that know nothing of the page.
+      entryPoints: entries({ 'bench-cell': 'kernel-lib/page/bench/cell-script.tsx' }),
+      outdir,
+      bundle: true,
+      platform: 'browser',
+      format: 'iife',
+      minify: true,
+      target: ['es2022'],
+      jsx: 'automatic',
+      jsxImportSource: 'preact',
+      loader: { ...text, '.css': 'text' },
+      logLevel: 'warning',
+      define: { 'process.env.NODE_ENV': '"production"' },
+    },
   ].filter(({ entryPoints }) => Object.keys(entryPoints).length > 0);
 }
 

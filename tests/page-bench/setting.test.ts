@@ -12,11 +12,13 @@ import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
 import { steps } from '../../kernel-lib/page/bench/steps';
 import { settings } from './settings';
 
+const library: Record<string, unknown> = { ...multislit };
+
 /** Runs a line of code as a cell does: with the library's names and no others. */
 function run(code: string): unknown {
   const [line, ...rest] = code.split('\n');
   const names = /^import \{ (.+) \} from 'multislit';$/.exec(line)![1].split(', ');
-  const values = names.map((name) => multislit[name as keyof typeof multislit]);
+  const values = names.map((name) => library[name]);
   expect(values).not.toContain(undefined);
   return new Function(...names, `return ${rest.join('\n')}`)(...values);
 }

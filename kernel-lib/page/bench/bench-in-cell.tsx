@@ -5,13 +5,13 @@ import { BenchModel } from './bench-model';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
-/** The bench that `live(…)` shows in a cell of a sheet. */
-export function BenchInCell({ address }: { address: string }) {
+/** The bench that `live(…)` shows in a cell of a sheet, or of a notebook elsewhere. */
+export function BenchInCell({ address, elsewhere }: { address: string; elsewhere?: boolean }) {
   const model = useMemo(() => new BenchModel(readAddress(address).setting, nextFrame), [address]);
   return (
     <section class="bench in-cell" data-room="light" aria-label="Live bench">
       <div class="bench-table">
-        <Bench model={model} inCell />
+        <Bench model={model} inCell linked={!elsewhere} />
       </div>
     </section>
   );

@@ -12,7 +12,17 @@ import { Share } from './share';
 import { StepsView } from './steps-view';
 
 /** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
-export function Bench({ model, inCell = false }: { model: BenchModel; inCell?: boolean }) {
+export function Bench({
+  model,
+  inCell = false,
+  linked = true,
+}: {
+  model: BenchModel;
+  /** Among other things: without the demonstration. */
+  inCell?: boolean;
+  /** On a desk, where a link to the bench leads somewhere. */
+  linked?: boolean;
+}) {
   return (
     <>
       <div class="seen">
@@ -33,7 +43,7 @@ export function Bench({ model, inCell = false }: { model: BenchModel; inCell?: b
       </div>
       <div class="kept">
         <Pins model={model} />
-        <Share model={model} />
+        <Share model={model} linked={linked} />
       </div>
     </>
   );

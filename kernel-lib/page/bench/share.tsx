@@ -5,7 +5,7 @@ import { useStore } from '../net/store';
 import type { BenchModel } from './bench-model';
 
 /** The setting to send on: as a link, as the bench in a cell, as a film strip in a cell. */
-export function Share({ model }: { model: BenchModel }) {
+export function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
   const setting = useStore(model.setting);
   const [how, setHow] = useState<'link' | 'live' | 'strip'>('live');
   const [done, setDone] = useState('');
@@ -32,7 +32,7 @@ export function Share({ model }: { model: BenchModel }) {
     <section class="share" aria-labelledby="share-title">
       <div class="head">
         <h2 id="share-title">Send this setting</h2>
-        {choices.map(([name, words]) => (
+        {choices.slice(0, linked ? 3 : 2).map(([name, words]) => (
           <button
             key={name}
             type="button"

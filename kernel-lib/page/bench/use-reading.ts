@@ -1,15 +1,18 @@
-import { useMemo } from 'preact/hooks';
-import { type PlaceReading, readPlace } from '../../figures/bench/compute';
+import { type BenchPattern, type PlaceReading, readPlace } from '../../figures/bench/compute';
 import { formatNumber } from '../../quantity/format-number';
 import { writeAngle } from '../../quantity/write-angle';
 import { useStore } from '../net/store';
 import type { BenchModel } from './bench-model';
 
-/** What is read at the place under the pointer, for the pattern as it is now. */
+let last: { pattern: BenchPattern; place: number; reading: PlaceReading } | undefined;
+
+/** What is read at the place under the pointer, for the pattern as it is now. Several parts of the bench ask in one frame. */
 export function useReading(model: BenchModel): PlaceReading {
   const pattern = useStore(model.pattern);
   const place = useStore(model.place);
-  return useMemo(() => readPlace(pattern, place), [pattern, place]);
+  if (last?.pattern !== pattern || last.place !== place)
+    last = { pattern, place, reading: readPlace(pattern, place) };
+  return last.reading;
 }
 
 /** The parts of a reading as they are shown. */

@@ -1,0 +1,45 @@
+import { gunzipSync } from 'node:zlib';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { asBundle } from '../../kernel-lib/display/bundle';
+import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
+import { live } from '../../kernel-lib/figures/live';
+import { benchScript } from '../../kernel-lib/kernel/bench-script';
+
+const html = (bundle: { readonly [mime: string]: unknown }) => String(bundle['text/html']);
+
+describe('what live(…) sends to a front end', () => {
+  test('a picture with its sentence, and the setting for the page', () => {
+    const bundle = live({ slits: 2, light: 'sodium' })[asBundle]();
+    expect(bundle['application/vnd.multislit.bench+json']).toEqual({
+      address: live({ slits: 2, light: 'sodium' }).address,
+    });
+    expect(bundle['text/plain']).toMatch(
+      /^Film strip of 2 slits 40 µm wide, 100 µm apart in sodium lamp/,
+    );
+    expect(bundle['image/svg+xml']).toMatch(/^<svg/);
+    expect(html(bundle)).toContain('<svg');
+    expect(html(bundle)).not.toContain('<script');
+  });
+
+  describe('with the bench’s own script at hand', () => {
+    beforeAll(() => setBenchScript(benchScript));
+    afterAll(() => setBenchScript(undefined));
+
+    test('the picture comes first, the script is whole and fetches nothing', () => {
+      const sent = html(live()[asBundle]());
+      expect(sent.indexOf('<svg')).toBeLessThan(sent.indexOf('<script'));
+      const packed = /atob\("([A-Za-z0-9+/=]+)"\)/.exec(sent)![1];
+      const script = gunzipSync(Buffer.from(packed, 'base64')).toString();
+      expect(script).toContain('multislitBench');
+      expect(sent).not.toMatch(/src=|\bimport\(/);
+      // A notebook with some benches stays small enough to send.
+      expect(sent.length).toBeLessThan(160_000);
+    });
+  });
+
+  test('what is no setting is refused by name', () => {
+    expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit.');
+    expect(() => live(null as never)).toThrow('live() takes parameters by name');
+    expect(() => live({ width: 40 })).toThrow('Slit width goes from 1 µm to 200 µm');
+  });
+});
