@@ -107,7 +107,7 @@ describe.skipIf(skip)('multislit mark', () => {
     const table = rows(file);
     expect(table).toHaveLength(2);
     expect(readFileSync(file, 'utf8')).not.toMatch(/100[13]/);
-    const row = table.find(({ answer }) => answer.includes('wide'));
+    const row = table.find(({ answer }) => answer.includes('**wide**'));
     expect(row?.answer).toMatch(/^'=cmd/);
     expect(row?.['mark scheme']).toMatch(/^1: /);
     const lines = readFileSync(file, 'utf8').replace(
