@@ -5,7 +5,8 @@ import { type Desk, startDesk } from '../desk/desk';
 import { Problem } from '../desk/problem';
 import { checkedStudentNumber } from '../desk/student';
 import { launchKernel } from '../kernel/client';
-import { built } from '../kernel/home';
+import { built, homeRequire } from '../kernel/home';
+import { readableTime } from './hand-out-readme';
 
 interface OpenOptions {
   port?: number;
@@ -42,6 +43,7 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   const desk = await start(folder, port);
   try {
     if (number !== undefined) await desk.sheets.setStudent(number);
+    tellHandOut();
     console.log(`Your worksheets are kept in ${folder}`);
     console.log(`Open ${desk.address}`);
     console.log('Ctrl-C ends.');
@@ -68,6 +70,13 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
     if (error instanceof Problem && error.status === 409) return startDesk({ ...options, port: 0 });
     throw error;
   });
+}
+
+/** Course and deadline, where the instructor gave them to the hand-out. */
+function tellHandOut(): void {
+  const { course, deadline } = homeRequire('./package.json').multislit ?? {};
+  const due = deadline && `Hand in by ${readableTime(deadline)}.`;
+  if (course || due) console.log([course && `${course}.`, due].filter(Boolean).join(' '));
 }
 
 async function tellProblems({ sheets }: Desk): Promise<void> {

@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import { version } from '../../package.json';
+import { handOutCommand } from './hand-out';
 import { kernelCommand } from './kernel';
 import { markCommand } from './mark';
 import { openCommand } from './open';
@@ -13,13 +14,14 @@ export function program(): Command {
     openCommand(),
     runCommand(),
     proveCommand(),
+    handOutCommand(),
     markCommand(),
     stripCommand(),
     kernelCommand(),
   ];
   const all = new Command('multislit')
     .description(
-      'Worksheets on diffraction: open them, run them, prove them, mark them, draw film strips.',
+      'Worksheets on diffraction: open them, run them, prove them, hand them out, mark them, draw film strips.',
     )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')

@@ -1,13 +1,12 @@
 #!/usr/bin/env node
 // `npx multislit …`: in a working copy build first if a source is newer; in an installed package just run.
 import './node-version.mjs';
-import { existsSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { root } from './places.mjs';
+import { isWorkingCopy, root } from './places.mjs';
 
 try {
-  if (existsSync(join(root, 'tests'))) {
+  if (isWorkingCopy()) {
     const { buildIfStale } = await import('./build.mjs');
     await buildIfStale();
   }

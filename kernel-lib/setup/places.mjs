@@ -1,3 +1,5 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 /** The folder of package.json. */
@@ -7,3 +9,6 @@ export const root = fileURLToPath(new URL('../..', import.meta.url));
 export function isMain(url) {
   return process.argv[1] !== undefined && fileURLToPath(url) === process.argv[1];
 }
+
+/** True where sources lie beside the build. A hand-out comes built: there is nothing to build it from. */
+export const isWorkingCopy = () => existsSync(join(root, 'tests'));

@@ -1,9 +1,10 @@
-import { spawn, spawnSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { cpSync, existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { root } from '../../kernel-lib/setup/places.mjs';
+import { startServer } from '../start-server';
 
 /** Fetches all packages from the registry, so it runs in CI and where a person asks for it. */
 const wanted = Boolean(process.env.CI || process.env.MULTISLIT_FRESH);
@@ -35,18 +36,9 @@ test.skipIf(!wanted)(
   async () => {
     copyTracked();
     const words = ['start', '--', join(folder, 'mine'), '--no-browser', '--port', '0'];
-    const child = spawn('npm', words, { cwd: folder, shell: process.platform === 'win32' });
-    let said = '';
-    const address = await new Promise<string>((found, fail) => {
-      const listen = (piece: Buffer) => {
-        said += piece;
-        const match = /Open (http:\S+)/.exec(said);
-        if (match) found(match[1]);
-      };
-      child.stdout.on('data', listen);
-      child.stderr.on('data', listen);
-      child.once('exit', (code) => fail(new Error(`npm start ended with ${code}: ${said}`)));
-    });
+    // In a group of its own, so that Ctrl-C can be sent to all of it as a terminal does.
+    const isWindows = process.platform === 'win32';
+    const { said, address, end } = await startServer(['npm', ...words], folder);
     try {
       expect(said).toMatch(/Installing \d+ packages/);
       expect(said).toMatch(/Building multislit/);
@@ -54,9 +46,7 @@ test.skipIf(!wanted)(
       expect([200, 302, 303]).toContain(page.status);
       expect(new URL(address).hostname).toBe('127.0.0.1');
     } finally {
-      const ended = new Promise((done) => child.once('exit', done));
-      child.kill('SIGINT');
-      await ended;
+      await end();
     }
   },
 );

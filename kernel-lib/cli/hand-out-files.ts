@@ -1,0 +1,63 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { built, home, homeRequire } from '../kernel/home';
+import { masterNotebook } from '../kernel/sheets';
+import { withoutOutputs } from '../notebook/answers';
+import { withStudentNumber } from '../notebook/student-number';
+import { writeNotebook } from '../notebook/write';
+import { sampleStudent } from '../questions/student-number';
+import { readNotebookFile } from './files';
+import { handOutPackages } from './hand-out-packages';
+import { type HandOutFacts, handOutReadme } from './hand-out-readme';
+
+/** Contents by path, with `/` between folders. */
+export type Files = Map<string, string | Uint8Array>;
+
+const setUp = ['start', 'multislit', 'install', 'places', 'node-version'].map(
+  (name) => `kernel-lib/setup/${name}.mjs`,
+);
+const bundles = ['index.cjs', 'cli.cjs', 'kernel.cjs', 'control-worker.cjs'];
+
+/** The page's files that are in use: what index.html names, and what these name in turn. */
+function pageFiles(): string[] {
+  const folder = built('page');
+  const names = readdirSync(folder);
+  const used = new Set(['index.html']);
+  for (const name of used) {
+    if (!/\.(html|js|css)$/.test(name) || name === 'plotly.min.js') continue;
+    const text = readFileSync(join(folder, name), 'utf8');
+    for (const other of names) if (text.includes(other)) used.add(other);
+  }
+  return [...used];
+}
+
+function typeFiles(): string[] {
+  const all = readdirSync(built('types'), { recursive: true, encoding: 'utf8' });
+  return all.map((name) => name.replaceAll('\\', '/')).filter((name) => name.endsWith('.d.ts'));
+}
+
+/** Every file of a hand-out. Of a sheet only what students may have: the notebook, unanswered, and sheet.cjs. */
+export function handOutFiles(facts: HandOutFacts): Files {
+  const files: Files = new Map();
+  const copy = (path: string) => files.set(path, readFileSync(join(home, path)));
+  for (const path of [...setUp, 'LICENSE']) copy(path);
+  for (const name of bundles) copy(`.build/${name}`);
+  for (const name of typeFiles()) copy(`.build/types/${name}`);
+  for (const name of pageFiles()) copy(`.build/page/${name}`);
+  for (const name of facts.sheets) {
+    const path = masterNotebook(name);
+    if (!path || !existsSync(path)) throw new Error(`The sheet "${name}" is not built.`);
+    const blank = withStudentNumber(withoutOutputs(readNotebookFile(path)), sampleStudent);
+    files.set(`.build/worksheets/${name}/sheet.ipynb`, writeNotebook(blank));
+    copy(`.build/worksheets/${name}/sheet.cjs`);
+  }
+  const { manifest, lock } = handOutPackages(facts);
+  files.set('package.json', `${JSON.stringify(manifest, null, 2)}\n`);
+  files.set('package-lock.json', `${JSON.stringify(lock, null, 2)}\n`);
+  const titles = facts.sheets.map((name) => titleOf(name));
+  files.set('README.md', handOutReadme(facts, titles));
+  return files;
+}
+
+const titleOf = (name: string): string =>
+  homeRequire(built(`worksheets/${name}/sheet.cjs`)).default.title;

@@ -1,0 +1,41 @@
+/** What an instructor says of a hand-out; kept in its package.json. */
+export interface HandOutFacts {
+  readonly sheets: readonly string[];
+  readonly course?: string;
+  readonly deadline?: string;
+}
+
+/** A time as a person reads it, in the time zone that it was given in: 2026-11-20T23:59+01:00 → 2026-11-20 23:59 (+01:00). */
+export function readableTime(iso: string): string {
+  const [, day, time, zone] = /^([\d-]{10})(?:T([\d:]{4,8})(.*))?$/.exec(iso) ?? [];
+  if (!day) return iso;
+  if (!time) return day;
+  return `${day} ${time}${zone ? ` (${zone === 'Z' ? 'UTC' : zone})` : ''}`;
+}
+
+/** What the student reads first. */
+export function handOutReadme(
+  { course, deadline }: HandOutFacts,
+  titles: readonly string[],
+): string {
+  const due = deadline === undefined ? '' : `\nHand in by **${readableTime(deadline)}**.\n`;
+  return `# ${course ?? 'Worksheets on diffraction'}
+
+1. Install Node.js, version 20.17 or newer.
+2. In a terminal, in this folder: \`npm start\`
+
+The first start fetches some packages from the internet (once, about a minute); then the worksheets open in your
+browser. Type your student number once. Ctrl-C in the terminal ends.
+
+${titles.map((title) => `- ${title}`).join('\n')}
+${due}
+Your copies lie in the folder \`multislit\` in your home folder, or wherever \`npm start -- FOLDER\` says. They are saved
+as you work. To hand in, send the sheet's \`.ipynb\` file from there. A check that says *agrees* keeps its marks; asking
+again never costs one. Nothing is sent anywhere by this program.
+
+**Take care.** If you try any of this for real: never look along a beam of sunlight or of a laser, nor through a lens or
+telescope at the sun or a bright lamp; sunlight gathered by a lens burns. Lamps get hot, mercury lamps give ultraviolet
+light, and their supplies carry mains voltage. The rules of your laboratory and its responsible safety officer decide
+what may be done.
+`;
+}
