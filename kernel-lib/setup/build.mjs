@@ -91,7 +91,7 @@ function copySheets() {
 /** Build everything; `types: false` leaves the declarations out, for quick trials. */
 export async function build({ types = true } = {}) {
   const started = Date.now();
-  const { build: bundle } = await import('esbuild');
+  const { build: bundle, stop } = await import('esbuild');
   rmSync(stamp, { force: true });
   mkdirSync(join(root, '.build'), { recursive: true });
   dropGoneSheets();
@@ -101,6 +101,7 @@ export async function build({ types = true } = {}) {
   copyPage();
   dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
   copySheets();
+  await stop();
   if (types) writeFileSync(stamp, `${JSON.stringify({ built: new Date(started) })}\n`);
 }
 
