@@ -1,23 +1,26 @@
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/code-line';
-import { useStore } from '../net/store';
+import type { BenchSetting } from '../../figures/bench/setting';
 import type { BenchModel } from './bench-model';
+import { useSettled } from './use-settled';
+
+type How = 'live' | 'strip' | 'link';
+
+function textFor(how: How, setting: BenchSetting): string {
+  if (how === 'link') return `${location.origin}/bench#${writeAddress(setting)}`;
+  return how === 'live' ? liveCode(setting) : stripCode(setting);
+}
 
 /** The setting to send on: as a link, as the bench in a cell, as a film strip in a cell. */
 export function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
-  const setting = useStore(model.setting);
-  const [how, setHow] = useState<'link' | 'live' | 'strip'>('live');
+  const setting = useSettled(model.setting, 200);
+  const [how, setHow] = useState<How>('live');
   const [done, setDone] = useState('');
-  const text =
-    how === 'link'
-      ? `${location.origin}/bench#${writeAddress(setting)}`
-      : how === 'live'
-        ? liveCode(setting)
-        : stripCode(setting);
+  const text = textFor(how, setting);
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(text);
+      await navigator.clipboard.writeText(textFor(how, model.setting.value));
       setDone('Copied.');
     } catch {
       setDone('The browser does not let the page copy: select the text and copy it.');
