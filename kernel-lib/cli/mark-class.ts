@@ -1,14 +1,18 @@
 import { join } from 'node:path';
 import { version } from '../../package.json';
+import { alikeIn } from '../marking/alike';
 import type { PassedOver } from '../marking/choose';
 import { classData, marksTable } from '../marking/class-data';
 import { writeCsv } from '../marking/csv';
+import type { FoundReturn } from '../marking/found-return';
 import type { MarkRecord } from '../marking/record';
 import type { Enrolled } from '../marking/roster';
+import { spreads } from '../marking/spread';
 import type { NotMarked } from './collect-returns';
 import { writeWhole } from './files';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
+import { writePages } from './mark-pages';
 import type { SheetToMark } from './mark-sheets';
 import { markWritten } from './mark-written';
 
@@ -18,6 +22,8 @@ export interface ToWrite {
   readonly marked: MarkedAll;
   readonly notMarked: readonly NotMarked[];
   readonly passedOver: readonly PassedOver[];
+  /** The returns that count. */
+  readonly counted: readonly FoundReturn[];
   readonly confinement: string;
 }
 
@@ -43,15 +49,34 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
   const passedOver = [...all.passedOver].sort(byPath);
+  const alike = [...sheets.values()].flatMap(({ name, master }) =>
+    alikeIn(name, master, all.counted),
+  );
   const head = {
     multislit: version,
     lockDown: confinement,
     deadline: deadline === undefined ? null : new Date(deadline).toISOString(),
     latePercent: percent,
   };
-  const text = `${JSON.stringify({ ...head, ...data, notMarked, passedOver }, null, 1)}\n`;
+  const text = `${JSON.stringify({ ...head, ...data, alike, notMarked, passedOver }, null, 1)}\n`;
   await writeWhole(join(to, 'class.json'), text);
   if (json !== undefined) await writeWhole(json, text);
+  await writePages(to, {
+    data,
+    lockDown: confinement,
+    ...(deadline === undefined ? {} : { deadline }),
+    spreads: new Map(
+      [...sheets.values()].map(({ name, key }) => [
+        name,
+        spreads(
+          key,
+          records.filter(({ sheet }) => sheet === name),
+        ),
+      ]),
+    ),
+    alike,
+    aside: [...notMarked, ...passedOver],
+  });
   await writeWhole(join(to, 'marks.csv'), writeCsv(marksTable(data)));
   await writeWhole(join(to, 'returns.csv'), writeCsv(returnsTable(records, notMarked, passedOver)));
   const changes = changesTable(records);
@@ -116,5 +141,7 @@ function tell(
   if (changes.length > 0) console.log(`${changes.length} marks changed:`);
   for (const [student, sheet, question, was, is] of changes.slice(0, most))
     console.log(`  ${student} ${sheet} ${question}: ${was} → ${is}`);
-  console.log(`${join(to, 'marks.csv')} has the marks, ${join(to, 'returns.csv')} every file.`);
+  console.log(
+    `${join(to, 'class.html')} tells of the class, ${join(to, 'marks.csv')} has the marks, ${join(to, 'returns.csv')} every file.`,
+  );
 }

@@ -53,6 +53,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       marked,
       notMarked,
       passedOver,
+      counted,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

@@ -43,7 +43,7 @@ function childWords(folder: string): string[] {
 export function openConfinement(stage: Stage): Confinement {
   const node = process.execPath;
   return {
-    kind: 'not locked down',
+    kind: 'WITHOUT lock-down, as asked for',
     startChild: () =>
       startLineProcess(
         node,

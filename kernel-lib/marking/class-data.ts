@@ -42,7 +42,13 @@ export interface SheetOfStudent {
   readonly time: string | null;
   readonly note?: string;
   readonly failure?: string;
-  readonly failedCells: number;
+  /** Cells that failed. */
+  readonly failures: readonly {
+    readonly id: string;
+    readonly name: string;
+    readonly message: string;
+    readonly line?: number;
+  }[];
   readonly questions: readonly QuestionMark[];
 }
 
@@ -121,7 +127,18 @@ function sheetOfStudent(
     time,
     ...(note === undefined ? {} : { note }),
     ...(failure === undefined ? {} : { failure }),
-    failedCells: cells.filter(({ error }) => error).length,
+    failures: cells.flatMap(({ id, error }) =>
+      error
+        ? [
+            {
+              id,
+              name: error.name,
+              message: error.message,
+              ...(error.line === undefined ? {} : { line: error.line }),
+            },
+          ]
+        : [],
+    ),
     questions,
   };
 }

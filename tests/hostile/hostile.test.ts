@@ -117,10 +117,10 @@ const rowsOf = (name: string) =>
   outcomes.filter(({ path }) => new RegExp(`(?:^|[ ,])${name}(?:[./]|$)`).test(path));
 
 /** Everything that marking wrote, as one text. */
-function allWritten(): string {
+function allWritten(end = ''): string {
   return readdirSync(at('marks'), { recursive: true, encoding: 'utf8' })
     .map((name) => at('marks', name))
-    .filter((path) => statSync(path).isFile())
+    .filter((path) => path.endsWith(end) && statSync(path).isFile())
     .map((path) => readFileSync(path, 'utf8'))
     .join('\n');
 }
@@ -156,6 +156,9 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
   test('nothing secret is in what marking wrote', () => {
     const text = allWritten();
     expect(text).not.toContain(secret);
+    const pages = allWritten('.html');
+    expect(pages).toMatch(/Marks of the class/);
+    expect(pages).not.toMatch(/<(?:script|img)/);
     expect(text).not.toMatch(/(?:KEY|COPIED|WROTE|READ|OPEN|LOADED|DEBUG|LIFTED) /);
   });
 

@@ -1,0 +1,23 @@
+import { isAnswer } from '../notebook/answers';
+import type { Notebook } from '../notebook/notebook';
+import { sourceOf } from '../notebook/text';
+import type { FoundReturn } from './found-return';
+import { type AlikePair, alikePairs } from './similarity';
+
+const codeOf = ({ cells }: Notebook, ids: ReadonlySet<string>) =>
+  cells
+    .filter(({ id, cell_type }) => cell_type === 'code' && ids.has(id))
+    .map(sourceOf)
+    .join('\n');
+
+/** Pairs of returns of one sheet whose code is alike beyond what the sheet suggests. */
+export function alikeIn(
+  sheet: string,
+  master: Notebook,
+  returns: readonly FoundReturn[],
+): (AlikePair & { readonly sheet: string })[] {
+  const ids = new Set(master.cells.filter(isAnswer).map(({ id }) => id));
+  const own = returns.filter((one) => one.sheet === sheet);
+  const answers = new Map(own.map(({ student, notebook }) => [student, codeOf(notebook, ids)]));
+  return alikePairs(answers, codeOf(master, ids)).map((pair) => ({ sheet, ...pair }));
+}

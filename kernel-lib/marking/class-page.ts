@@ -1,0 +1,105 @@
+import type { Drawn } from './class-charts';
+import { marksChart, spreadChart, timesChart } from './class-charts';
+import type { ClassData, SheetOfClass } from './class-data';
+import { toDiscuss } from './discuss';
+import { escaped, page, table } from './html';
+import type { AlikePair } from './similarity';
+import type { Spread } from './spread';
+
+/** What the report says beyond marks. */
+export interface ClassReport {
+  readonly data: ClassData;
+  readonly lockDown: string;
+  readonly deadline?: number;
+  readonly spreads: ReadonlyMap<string, readonly Spread[]>;
+  readonly alike: readonly (AlikePair & { readonly sheet: string })[];
+  /** Files that are not marked, or passed over for another. */
+  readonly aside: readonly {
+    readonly path: string;
+    readonly reason: string;
+    readonly why: string;
+  }[];
+}
+
+const two = (value: number | null) => (value === null ? '–' : value.toFixed(2));
+
+const figure = (chart: Drawn | undefined, caption: string): string[] =>
+  chart
+    ? [
+        `<figure>${chart.svg}<figcaption>${escaped(caption)} ${escaped(chart.alt)}</figcaption></figure>`,
+      ]
+    : [];
+
+/** One page on the whole class, for the instructor: it holds what students should not see. */
+export function classPage(report: ClassReport): string {
+  const { data, lockDown, deadline, spreads, alike, aside } = report;
+  const returns = data.sheets.reduce((sum, sheet) => sum + sheet.returns, 0);
+  const discuss = toDiscuss(data.sheets);
+  return page('Marks of the class', [
+    '<h1>Marks of the class</h1>',
+    `<p>${data.students.length} students, ${returns} returns marked. Students’ code ran ${escaped(lockDown)}. For instructors only.</p>`,
+    ...figure(timesChart(data.students, deadline), 'When returns came in.'),
+    '<h2>Worth a word in class</h2>',
+    discuss.length > 0
+      ? table(
+          ['question', 'asks', 'why'],
+          discuss.map(({ question, asks, why }) => [question, asks, why]),
+        )
+      : '<p>Nothing stands out.</p>',
+    ...data.sheets.map((sheet) => sheetPart(sheet, data, spreads.get(sheet.sheet) ?? [])),
+    '<h2>Answers that are alike</h2>',
+    '<p>Pairs that share long passages which hardly anyone else wrote. People who worked together, or had the same help, show up here too: it proves nothing. Marks are not touched.</p>',
+    alike.length > 0
+      ? table(
+          ['sheet', 'students', 'shared'],
+          alike.map(({ sheet, one, other, share, passages }) => [
+            sheet,
+            `${one} and ${other}`,
+            `${Math.round(100 * share)} % (${passages} passages)`,
+          ]),
+          [2],
+        )
+      : '<p>None.</p>',
+    '<h2>Files that do not count</h2>',
+    aside.length > 0
+      ? table(
+          ['file', 'outcome', 'why'],
+          aside.map(({ path, reason, why }) => [path, reason, why]),
+        )
+      : '<p>None.</p>',
+    '<h2>How the figures are made</h2>',
+    '<p class="soft">Facility: mean mark over the mark that could be earned, 0 to 1; near 1 is easy. Discrimination: Pearson’s correlation, Σ(x−x̄)(y−ȳ)/√(Σ(x−x̄)² Σ(y−ȳ)²), of the marks for the question with the marks for all other questions of the sheet, −1 to 1; near 0, those who do well elsewhere do no better here. Both are the usual figures of classical test analysis. Small classes make both uncertain.</p>',
+  ]);
+}
+
+function sheetPart(sheet: SheetOfClass, data: ClassData, spreads: readonly Spread[]): string {
+  const { title, returns, questions } = sheet;
+  if (returns === 0) return `<h2>${escaped(title)}</h2>\n<p>No returns.</p>`;
+  const slips = questions.flatMap(({ question, slips: own }) =>
+    own.slice(0, 3).map(({ slip, count, hint }) => [question, slip, count, hint] as const),
+  );
+  return [
+    `<h2>${escaped(title)}</h2>`,
+    `<p>${returns} returns.</p>`,
+    ...figure(marksChart(sheet, data.students), 'Marks.'),
+    table(
+      ['', 'question', 'marks', 'facility', 'discrimination', 'to be read'],
+      questions.map(({ question, asks, outOf, facility, discrimination, toRead }) => [
+        question,
+        asks,
+        outOf,
+        toRead > 0 ? '–' : two(facility),
+        toRead > 0 ? '–' : two(discrimination),
+        toRead || '',
+      ]),
+      [2, 3, 4, 5],
+    ),
+    ...(slips.length > 0
+      ? [
+          '<h3>Commonest slips</h3>',
+          table(['', 'slip', 'students', 'hint that was given'], slips, [2]),
+        ]
+      : []),
+    ...figure(spreadChart(spreads), 'How far numbers lie from what was expected.'),
+  ].join('\n');
+}

@@ -1,0 +1,59 @@
+import type { ClassData, SheetOfStudent, StudentOfClass } from './class-data';
+import { escaped, page } from './html';
+import type { QuestionMark } from './judge-return';
+
+const looks = {
+  agrees: { word: 'Agrees.', look: '' },
+  'not yet': { word: 'Not yet.', look: ' not' },
+  'to be read': { word: 'To be read.', look: ' read' },
+} as const;
+
+/** What one student gets back: each question with its mark, the reason, and what was read. */
+export function studentPage(
+  { student, total, sheets, missing }: StudentOfClass,
+  data: ClassData,
+): string {
+  const titles = new Map(data.sheets.map(({ sheet, title }) => [sheet, title]));
+  const outOf = data.sheets.reduce((sum, sheet) => sum + sheet.outOf, 0);
+  const waits = sheets.reduce((sum, { toRead }) => sum + toRead, 0);
+  return page(`Marks of student ${student}`, [
+    `<h1>Student ${escaped(student)}</h1>`,
+    `<p>${total} of ${outOf} marks${waits > 0 ? `; ${waits} more wait to be read by a person` : ''}.</p>`,
+    ...sheets.map((sheet) => sheetPart(sheet, titles.get(sheet.sheet) ?? sheet.sheet)),
+    ...(missing.length > 0
+      ? [
+          `<h2>Not handed in</h2>\n<p>${missing.map((name) => escaped(titles.get(name) ?? name)).join(', ')}</p>`,
+        ]
+      : []),
+    '<p class="soft">A program marked this, except where it says that a person did. Where you think it is wrong, ask: a person decides.</p>',
+  ]);
+}
+
+function sheetPart(sheet: SheetOfStudent, title: string): string {
+  const { marks, counted, outOf, daysLate, note, failure, failures, path, time } = sheet;
+  const late =
+    daysLate > 0
+      ? ` Handed in ${daysLate} ${daysLate === 1 ? 'day' : 'days'} late: ${counted} count.`
+      : '';
+  const from = `${path}${time === null ? '' : `, saved ${time.slice(0, 16).replace('T', ' ')} UTC`}`;
+  return [
+    `<h2>${escaped(title)}</h2>`,
+    `<p>${marks} of ${outOf} marks.${late} <span class="soft">${escaped(from)}</span></p>`,
+    ...(failure === undefined
+      ? []
+      : [`<p><strong>The sheet did not run.</strong> ${escaped(failure)}</p>`]),
+    ...(note === undefined ? [] : [`<p>${escaped(note)}</p>`]),
+    ...sheet.questions.map(questionPart),
+    ...(failures.length > 0
+      ? [
+          '<h3>Cells that failed</h3>',
+          `<ul>${failures.map(({ id, line, name, message }) => `<li><code>${escaped(id)}</code>${line === undefined ? '' : `, line ${line}`}: ${escaped(name)}: ${escaped(message)}</li>`).join('')}</ul>`,
+        ]
+      : []),
+  ].join('\n');
+}
+
+function questionPart({ question, asks, state, marks, outOf, message }: QuestionMark): string {
+  const { word, look } = looks[state];
+  return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${look}"><b>${escaped(asks)}.</b> ${word} ${escaped(message)}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
+}
