@@ -16,7 +16,7 @@ export type Files = Map<string, string | Uint8Array>;
 const setUp = ['start', 'multislit', 'install', 'places', 'node-version'].map(
   (name) => `kernel-lib/setup/${name}.mjs`,
 );
-const bundles = ['index.cjs', 'cli.cjs', 'kernel.cjs', 'control-worker.cjs'];
+const bundles = ['index.cjs', 'cli.cjs', 'kernel.cjs', 'control-worker.cjs', 'bench-cell.js'];
 
 /** The page's files that are in use: what index.html names, and what these name in turn. */
 function pageFiles(): string[] {

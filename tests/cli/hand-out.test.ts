@@ -110,6 +110,16 @@ describe('what a student receives', () => {
     }
   });
 
+  test('whatever the programs open of the build is there; only marking stays behind', () => {
+    const marking = ['convert.cjs', 'confined.cjs'];
+    const opened = ['cli.cjs', 'kernel.cjs'].flatMap((file) =>
+      [...textOf(`.build/${file}`).matchAll(/\bbuilt\d*\("([\w.-]+)"\)/g)].map(([, name]) => name),
+    );
+    expect(opened).toContain('kernel.cjs');
+    for (const name of opened.filter((each) => !marking.includes(each)))
+      expect([name, existsSync(at('class', '.build', name))]).toEqual([name, true]);
+  });
+
   test('sealed questions announce what to hand in and no more', () => {
     for (const name of sheetNames())
       for (const question of keyOf(name).sheet.questions) {
