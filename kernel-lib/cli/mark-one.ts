@@ -18,7 +18,7 @@ export interface ToMark {
 }
 
 /** What a run of this return depends on. */
-function ranDigest({ found, sheet }: ToMark, given: object): string {
+export function ranDigest({ found, sheet }: ToMark, given: object): string {
   const points = JSON.stringify(samplings(sheet.key, given));
   return digestOf(found.student, found.digest, sheet.digest, points);
 }

@@ -1,4 +1,5 @@
 import { unzipSync } from 'fflate';
+import { zipTimes } from './zip-times';
 
 /** One file that came back, wherever it lay: in a folder, in a zip, in a zip inside a zip. */
 export interface ReturnedFile {
@@ -51,6 +52,7 @@ export function isLitter(path: string): boolean {
  * All files in an archive, and in archives inside it.
  *
  * Nothing is written anywhere: an entry's path is only a label, so `../` and links in it reach nothing.
+ * Times are those kept in the archive: its own says only when it was packed.
  * Sizes are bounded by what the archive declares; an entry that unpacks to more than it declared is cut there.
  */
 export function unpack(
@@ -63,7 +65,7 @@ export function unpack(
   open(archive, 1);
   return { files, refused };
 
-  function open({ path, bytes, time }: ReturnedFile, depth: number): void {
+  function open({ path, bytes }: ReturnedFile, depth: number): void {
     let inside: Record<string, Uint8Array>;
     try {
       inside = unzipSync(bytes, { filter: (entry) => wanted(path, entry) });
@@ -72,8 +74,11 @@ export function unpack(
       refused.push({ path, why });
       return;
     }
+    const times = zipTimes(bytes);
     for (const [name, content] of Object.entries(inside)) {
-      const file = { path: `${path}/${name.replaceAll('\\', '/')}`, bytes: content, time };
+      const time = times.get(name);
+      const label = `${path}/${name.replaceAll('\\', '/')}`;
+      const file = { path: label, bytes: content, ...(time === undefined ? {} : { time }) };
       if (!isZip(content)) files.push(file);
       else if (depth < limits.depth) open(file, depth + 1);
       else refused.push({ path: file.path, why: 'Archives inside archives lie too deep here.' });

@@ -1,5 +1,9 @@
+import { spawnSync } from 'node:child_process';
 import {
+  chmodSync,
+  chownSync,
   existsSync,
+  mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
@@ -13,6 +17,7 @@ import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { strToU8, zipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { built } from '../../kernel-lib/kernel/home';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
 import { needs } from '../needs';
 import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
@@ -150,6 +155,22 @@ describe.skipIf(skip)('multislit mark', () => {
     expect(bad.err).toMatch(/roster .*bad\.csv cannot be used: .*"student"/);
     expect(existsSync(at('x'))).toBe(false);
     expect(readdirSync(at('returns'))).not.toContain('marks');
+  });
+
+  test.skipIf(process.getuid?.() !== 0)('an ordinary account marks as root does', async () => {
+    chmodSync(folder, 0o755);
+    mkdirSync(at('theirs'));
+    chownSync(at('theirs'), 65534, 65534);
+    const words = ['mark', at('returns'), '--to', at('theirs'), '--sheet', oneSlit];
+    const ended = spawnSync(process.execPath, [built('cli.cjs'), ...words], {
+      ...{ uid: 65534, gid: 65534, encoding: 'utf8' },
+      env: { PATH: process.env.PATH, HOME: at('theirs') },
+    });
+    expect(ended.stderr).not.toMatch(/refuses|cannot/);
+    expect(ended.status).toBe(0);
+    expect(ended.stdout).toMatch(/locked down/);
+    const table = rows(at('theirs', 'marks.csv'));
+    expect(table.find(({ student }) => student === '1001')?.[oneSlit]).toBe(String(full));
   });
 
   test('without the means to lock down it refuses, and says what to do', async () => {

@@ -1,22 +1,28 @@
+import { spawnSync } from 'node:child_process';
+import { mkdtempSync, readFileSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { strToU8, zipSync } from 'fflate';
-import { describe, expect, test } from 'vitest';
+import { afterAll, describe, expect, test } from 'vitest';
 import { identify } from '../../kernel-lib/marking/identify';
 import { readRoster } from '../../kernel-lib/marking/roster';
 import { isLitter, isZip, unpack, unpackLimits } from '../../kernel-lib/marking/unpack';
+import { zipTimes } from '../../kernel-lib/marking/zip-times';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 
 const bytes = strToU8;
 
 describe('unpacking', () => {
   test('finds files in archives within archives and keeps their path as a label', () => {
-    const inner = zipSync({ 'b/two.ipynb': bytes('2') });
-    const outer = zipSync({ 'one.ipynb': bytes('1'), 'group.zip': inner });
+    const mtime = new Date(2026, 10, 20, 13, 30, 8);
+    const inner = zipSync({ 'b/two.ipynb': bytes('2') }, { mtime });
+    const outer = zipSync({ 'one.ipynb': bytes('1'), 'group.zip': inner }, { mtime });
     const { files, refused } = unpack({ path: 'class.zip', bytes: outer, time: 5 });
     expect(files.map(({ path }) => path)).toEqual([
       'class.zip/one.ipynb',
       'class.zip/group.zip/b/two.ipynb',
     ]);
-    expect(files.every(({ time }) => time === 5)).toBe(true);
+    expect(files.map(({ time }) => time)).toEqual([mtime.getTime(), mtime.getTime()]);
     expect(refused).toEqual([]);
   });
 
@@ -63,6 +69,30 @@ describe('unpacking', () => {
     expect(isLitter('__MACOSX/._x.ipynb')).toBe(true);
     expect(isLitter('a/.ipynb_checkpoints/x.ipynb')).toBe(true);
     expect(isLitter('a/x.ipynb')).toBe(false);
+  });
+});
+
+describe('times kept in a zip', () => {
+  const folder = mkdtempSync(join(tmpdir(), 'zip-'));
+  afterAll(() => rmSync(folder, { recursive: true }));
+
+  const hasZip = spawnSync('zip', ['-v']).status === 0;
+  test.skipIf(!hasZip)('UTC where it stands, as in what Info-ZIP’s zip makes elsewhere', () => {
+    const at = Date.UTC(2026, 10, 20, 13, 30, 8);
+    writeFileSync(join(folder, 'a.ipynb'), '{}');
+    utimesSync(join(folder, 'a.ipynb'), at / 1000, at / 1000);
+    const environment = { ...process.env, TZ: 'Asia/Tokyo' };
+    spawnSync('zip', ['-q', 'a.zip', 'a.ipynb'], { cwd: folder, env: environment });
+    expect(zipTimes(readFileSync(join(folder, 'a.zip')))).toEqual(new Map([['a.ipynb', at]]));
+  });
+
+  test('local time to two seconds otherwise; none for 1980 and for damage', () => {
+    const mtime = new Date(2026, 1, 3, 4, 5, 6);
+    const plain = zipSync({ 'a/b.ipynb': bytes('1') }, { mtime });
+    expect(zipTimes(plain)).toEqual(new Map([['a/b.ipynb', mtime.getTime()]]));
+    expect(zipTimes(zipSync({ x: bytes('1') }, { mtime: new Date(1980, 0, 1) })).size).toBe(0);
+    expect(zipTimes(plain.slice(0, 40)).size).toBe(0);
+    expect(zipTimes(bytes('PK')).size).toBe(0);
   });
 });
 

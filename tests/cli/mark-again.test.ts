@@ -1,0 +1,84 @@
+import { describe, expect, test } from 'vitest';
+import { ranDigest, recordWithoutRun, type ToMark } from '../../kernel-lib/cli/mark-one';
+import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark-sheets';
+import type { FoundReturn } from '../../kernel-lib/marking/found-return';
+import { judgeReturn } from '../../kernel-lib/marking/judge-return';
+import { type MarkRecord, marksOf } from '../../kernel-lib/marking/record';
+import { givensFor } from '../../kernel-lib/questions/begin';
+import type { AnyOpenQuestion } from '../../kernel-lib/questions/sheet';
+import { oneSlit, returnOf } from './class-for-test';
+
+const sheet = sheetsToMark([oneSlit]).get(oneSlit) as SheetToMark;
+const student = '204117';
+const given = givensFor(sheet.key.sheet, student);
+const found: FoundReturn = {
+  path: 'a.ipynb',
+  student,
+  sheet: oneSlit,
+  digest: 'd',
+  notebook: returnOf(oneSlit, student),
+};
+const question = Object.values(sheet.key.sealed).find(({ kind }) => kind === 'number');
+if (question?.kind !== 'number') throw new Error('The sheet has no sealed number.');
+const { id, unit, marks } = question;
+
+/** The sheet with a key in which one sealed question was corrected. */
+const corrected = (change: object): SheetToMark => ({
+  ...sheet,
+  key: {
+    ...sheet.key,
+    sealed: { ...sheet.key.sealed, [id]: { ...question, ...change } as AnyOpenQuestion },
+  },
+  keyDigest: 'corrected',
+});
+
+/** As a run leaves it: one answer, a million of the unit, which the old key does not take. */
+const answers = { [id]: { is: 'number', value: 1e6 } } as const;
+const toMark: ToMark = { found, sheet };
+const old: MarkRecord = {
+  student,
+  sheet: oneSlit,
+  path: 'a.ipynb',
+  time: null,
+  ran: ranDigest(toMark, given),
+  key: sheet.keyDigest,
+  questions: judgeReturn(sheet.key, given, new Map(Object.entries(answers))),
+  cells: [],
+  answers,
+  written: {},
+};
+
+describe('marking again', () => {
+  test('a corrected key judges the answers that stand, and the old marks are kept to compare', () => {
+    const right = corrected({ tolerance: { absolute: 1e12 }, slips: [] });
+    const now = recordWithoutRun({ found, sheet: right }, old) as MarkRecord;
+    expect([marksOf(old), marksOf(now)]).toEqual([0, marks]);
+    expect(now.before?.[id]).toBe(0);
+    expect(now.key).toBe('corrected');
+    expect(recordWithoutRun({ found, sheet: right }, now)).toEqual(now);
+    expect(unit).not.toBe('');
+  });
+
+  test('with nothing changed the record stays as it is', () => {
+    expect(marksOf(recordWithoutRun(toMark, old) as MarkRecord)).toBe(0);
+    expect(recordWithoutRun(toMark, old)).not.toHaveProperty('before');
+  });
+
+  test.each<[string, ToMark]>([
+    ['another return', { found: { ...found, digest: 'other' }, sheet }],
+    ['another sheet or library', { found, sheet: { ...sheet, digest: 'other' } }],
+    ['another student', { found: { ...found, student: '204118' }, sheet }],
+  ])('%s must run', (_, changed) => expect(recordWithoutRun(changed, old)).toBeUndefined());
+
+  test('without a record it must run', () => {
+    expect(recordWithoutRun(toMark, undefined)).toBeUndefined();
+  });
+
+  test('a function that the key tries at other points must run', () => {
+    const [own] = sheet.key.sheet.questions.filter(({ kind }) => kind === 'function');
+    const moved = { ...own, points: () => [[0.123]] } as AnyOpenQuestion;
+    const questions = sheet.key.sheet.questions.map((one) => (one === own ? moved : one));
+    const key = { ...sheet.key, sheet: { ...sheet.key.sheet, questions } };
+    expect(recordWithoutRun({ found, sheet: { ...sheet, key } }, old)).toBeUndefined();
+  });
+});
