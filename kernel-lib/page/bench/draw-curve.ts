@@ -20,6 +20,8 @@ export interface CurveFrame {
 }
 
 const DECADES = 4;
+/** A change of height that nobody sees, pixels. */
+const FLAT = 0.2;
 const TOP = 20;
 const BOTTOM = 26;
 
@@ -43,10 +45,10 @@ export function drawCurve(
 
   context.clearRect(0, 0, width, height);
   context.font = `${look.letters}px ${look.font}`;
-  context.lineJoin = 'round';
+  context.lineJoin = 'bevel';
   drawScale(context, frame, look, toY, log);
   drawFilmAxis(context, frame, look, span, toX, base);
-  drawOrders(context, look, pattern, toX, base);
+  drawOrders(context, look, pattern, toX);
 
   context.save();
   context.beginPath();
@@ -74,7 +76,20 @@ function line(
   context.strokeStyle = colour;
   context.lineWidth = width;
   context.beginPath();
-  for (let i = 0; i < places.length; i++) context.lineTo(toX(places[i]), toY(values[i]));
+  let [fromX, fromY] = [toX(places[0]), toY(values[0])];
+  let [x, y] = [fromX, fromY];
+  context.moveTo(x, y);
+  for (let i = 1; i < places.length; i++) {
+    const [lastX, lastY] = [x, y];
+    x = toX(places[i]);
+    y = toY(values[i]);
+    // Where the curve is flat a few points are enough: stroking them is most of a frame's work.
+    if (Math.abs(y - fromY) < FLAT && x - fromX < 8) continue;
+    if (lastX !== fromX) context.lineTo(lastX, lastY);
+    context.lineTo(x, y);
+    [fromX, fromY] = [x, y];
+  }
+  context.lineTo(x, y);
   context.stroke();
 }
 
@@ -147,7 +162,6 @@ function drawOrders(
   look: CurveLook,
   { setting, reading }: BenchPattern,
   toX: (place: number) => number,
-  base: number,
 ): void {
   const { slits, spacing, focalLength, span, incidence } = setting;
   if (slits < 2) return;
@@ -172,7 +186,6 @@ function drawOrders(
     context.stroke();
   }
   context.globalAlpha = 1;
-  void base;
 }
 
 /** 1, 2 or 5 times a power of ten, at least this. */

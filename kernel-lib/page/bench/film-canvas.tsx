@@ -8,7 +8,8 @@ export function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): vo
   const count = srgb.length / 3;
   if (canvas.width !== count) canvas.width = count;
   if (canvas.height !== 1) canvas.height = 1;
-  const context = canvas.getContext('2d');
+  // The pixels come from the processor, so they are kept on its side.
+  const context = canvas.getContext('2d', { willReadFrequently: true });
   if (!context) return;
   const row = rowOf(context, count);
   const { data } = row;

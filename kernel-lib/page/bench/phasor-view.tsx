@@ -57,9 +57,9 @@ export function PhasorView({ model }: { model: BenchModel }) {
         </text>
       </svg>
       <figcaption>
-        <b>
+        <strong>
           |<i>A</i>|² = {words.intensity}
-        </b>{' '}
+        </strong>{' '}
         at {words.wavelength}
         <span class="how">
           {closed
