@@ -8,7 +8,8 @@ type Message = { done: number } | { proof: SheetProof } | { problem: string };
 export type ShowProgress = (done: number, of: number) => void;
 
 /**
- * Prove sheets, each in a process of its own, at most `processes` at a time.
+ * Prove sheets, each in a process of its own, at most `processes` at a time. The last ones start first:
+ * they take longest, and none of them should be left to run alone.
  *
  * @returns a proof for each name, in the same order
  */
@@ -24,12 +25,21 @@ export function proveInProcesses(
     const sum = done.reduce((a, b) => a + b, 0);
     show(sum, names.length * students);
   };
-  const proofs: Promise<SheetProof>[] = [];
-  for (const [i, name] of names.entries()) {
-    const before = proofs[i - processes] ?? Promise.resolve();
-    const start = () => proveInProcess(name, students, onDone(i));
-    proofs.push(before.then(start, start));
-  }
+  const waiting = names.map((name, i) => {
+    let start = () => {};
+    const proof = new Promise<void>((go) => {
+      start = go;
+    }).then(() => proveInProcess(name, students, onDone(i)));
+    return { proof, start };
+  });
+  const proofs = waiting.map(({ proof }) => proof);
+  const startNext = () => {
+    const next = waiting.pop();
+    if (!next) return;
+    next.start();
+    next.proof.then(startNext, startNext);
+  };
+  for (let i = 0; i < processes; i++) startNext();
   return proofs;
 }
 

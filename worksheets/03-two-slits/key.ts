@@ -85,13 +85,18 @@ function model(x: number, [centre, height, background, spacing, width]: readonly
 }
 
 // The record ends a little beyond the first dark line of one slit, which gives a rough width.
-// In the place of a spacing read from the curve, several are tried; the best fit is kept.
+// In the place of a spacing read from the curve, several are tried; the one that lies nearest is refined.
 const roughWidth = (1.3 * given.focalLength * given.wavelength) / positions[positions.length - 1];
-const fits = [2.3, 2.5, 2.7, 3.3, 3.5, 3.7].map((ratio) =>
-  fitCurve(model, { x: positions, y: counts, u: noise }, [0, 3000, 100, ratio * roughWidth, roughWidth]));
-const fit = fits.reduce((best, each) => (each.chiSquare < best.chiSquare ? each : best));
+const total = counts.reduce((sum, each) => sum + each, 0);
+const centre = positions.reduce((sum, x, i) => sum + x * counts[i], 0) / total;
+const misfit = (tried: number[]) =>
+  positions.reduce((sum, x, i) => sum + (counts[i] - model(x, tried)) ** 2, 0);
+const tries = [2.2, 2.3, 2.7, 2.8, 3.2, 3.3, 3.7, 3.8].map((ratio) =>
+  [centre, 3000, 100, ratio * roughWidth, roughWidth]);
+const rough = tries.reduce((best, each) => (misfit(each) < misfit(best) ? each : best));
+const fit = fitCurve(model, { x: positions, y: counts, u: noise }, rough);
 const fitted = fit.parameters.map((each) => each.value);
-show(fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), { ...axes, fit }));
+show(() => fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), { ...axes, fit }));
 
 const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
     '3-8-written': `(a) The order $m$ lies at $\\sin\\theta=m\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide. Farther out the bright fringe of one wavelength falls on the dark line of another: first the edges turn coloured, then the colours overlap and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; daylight is a band of about 300 nm, so only the first one or two orders stay distinct.

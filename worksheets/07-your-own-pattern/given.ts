@@ -81,7 +81,8 @@ export function givens(draw: Draw): Given {
   const bench = { count, width, spacing, pixel, exposure };
   const vignetting = draw.between('vignetting', 0.2, 0.3, 0.01);
   const seed = draw.seed('photograph');
-  const photograph = once(() =>
+  const drawn = JSON.stringify([seed, bench, wavelength, distance, vignetting]);
+  const photograph = remembered(drawn, () =>
     encodePicture(
       slitPicture(seeded(seed), {
         ...{ ...bench, ...camera, ...picture, slitWidth: width },
@@ -105,11 +106,16 @@ export function givens(draw: Draw): Given {
   return onBench(given, bench);
 }
 
-function once<T extends object>(make: () => T): () => T {
-  let made: T | undefined;
+let latest: { drawn: string; made: Uint8Array } | undefined;
+
+/** The photograph is asked for several times in a row, of givens drawn anew each time. Copies: a cell may change its own. */
+function remembered(drawn: string, make: () => Uint8Array): () => Uint8Array {
+  let own: Uint8Array | undefined;
   return () => {
-    made ??= make();
-    return made;
+    if (own) return own;
+    if (latest?.drawn !== drawn) latest = { drawn, made: make() };
+    own = latest.made.slice();
+    return own;
   };
 }
 
