@@ -110,8 +110,7 @@ function readReturn(
   if ('reason' in identity) return { path, ...identity };
   const { student, sheet, note, namesAnother } = identity;
   const { master } = sheets.get(sheet) as SheetToMark;
-  const notebook = answersOnly(master, whole);
-  const text = writtenText(notebook);
+  const text = writtenText(answersOnly(master, whole));
   if (text.length > mostWritten) {
     const why = `${text.length} characters stand in its cells; no sheet asks for more than ${mostWritten}.`;
     return { path, reason: 'too large', why };
@@ -123,7 +122,7 @@ function readReturn(
     sheet,
     ...(note === undefined ? {} : { note }),
     ...(namesAnother ? { namesAnother } : {}),
-    notebook,
+    text,
     digest: digestOf(text),
   };
 }

@@ -3,7 +3,7 @@ import { converterProcess } from '../confined/converter-process';
 import { studentSlot } from '../confined/job';
 import type { LineProcess } from '../confined/line-process';
 import { type RunLimits, runReturn } from '../confined/run-return';
-import { cellsToRun, type FoundReturn } from '../marking/found-return';
+import { cellsToRun, type FoundReturn, notebookFrom } from '../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings } from '../marking/judge-return';
 import { type MarkRecord, marksBefore } from '../marking/record';
 import { writtenAnswers } from '../marking/written-answers';
@@ -28,7 +28,7 @@ type Ran = Pick<MarkRecord, 'cells' | 'failure'> & { answers: ReadonlyMap<string
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
   const { key, master } = sheet;
-  const written = writtenAnswers(master, found.notebook);
+  const written = writtenAnswers(master, notebookFrom(found.text));
   const questions: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
@@ -56,12 +56,16 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
   };
 }
 
+/** A cell that was stopped may have met a busy machine or too short a limit: it gets another chance. */
+const wasStopped = ({ failure, cells }: MarkRecord) =>
+  failure !== undefined || cells.some(({ error }) => error?.name === 'Stopped');
+
 /** The record without running anything: as it was, or judged again with a changed key. Undefined when it must run. */
 export function recordWithoutRun(
   toMark: ToMark,
   old: MarkRecord | undefined,
 ): MarkRecord | undefined {
-  if (!old) return undefined;
+  if (!old || wasStopped(old)) return undefined;
   const given = givensFor(toMark.sheet.key.sheet, toMark.found.student);
   const ran = ranDigest(toMark, given);
   if (old.ran !== ran) return undefined;
@@ -94,7 +98,7 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
     ): Promise<MarkRecord> {
       const { found, sheet } = toMark;
       const given = givensFor(sheet.key.sheet, found.student);
-      const cells = cellsToRun(sheet.master, found.notebook, studentSlot);
+      const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot);
       const asked = {
         sheet: sheet.name,
         student: found.student,

@@ -31,29 +31,26 @@ const permission = () =>
 function childWords(folder: string): string[] {
   return [
     permission(),
-    `--allow-fs-read=${folder}/*`,
+    `--allow-fs-read=${join(folder, '*')}`,
     '--no-warnings',
     '--no-addons',
     `--max-old-space-size=${heapLimit}`,
-    `${folder}/.build/confined.cjs`,
+    join(folder, '.build', 'confined.cjs'),
   ];
 }
 
 /** A process without name spaces: Node's permission flags and an empty environment only. */
 export function openConfinement(stage: Stage): Confinement {
   const node = process.execPath;
+  // Windows starts no program without this one.
+  const { SystemRoot } = process.env;
+  const env = SystemRoot === undefined ? {} : { SystemRoot };
   return {
     kind: 'WITHOUT lock-down, as asked for',
     startChild: () =>
-      startLineProcess(
-        node,
-        childWords(stage.folder),
-        { cwd: stage.folder, env: {} },
-        3,
-        bounds.told,
-      ),
+      startLineProcess(node, childWords(stage.folder), { cwd: stage.folder, env }, 3, bounds.told),
     startConverter: () =>
-      startLineProcess(node, [built('convert.cjs')], { cwd: stage.folder, env: {} }, 1, Infinity),
+      startLineProcess(node, [built('convert.cjs')], { cwd: stage.folder, env }, 1, Infinity),
   };
 }
 

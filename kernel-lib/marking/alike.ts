@@ -1,7 +1,7 @@
 import { isAnswer } from '../notebook/answers';
 import type { Notebook } from '../notebook/notebook';
 import { sourceOf } from '../notebook/text';
-import type { FoundReturn } from './found-return';
+import { type FoundReturn, notebookFrom } from './found-return';
 import { type AlikePair, alikePairs } from './similarity';
 
 const codeOf = ({ cells }: Notebook, ids: ReadonlySet<string>) =>
@@ -18,6 +18,8 @@ export function alikeIn(
 ): (AlikePair & { readonly sheet: string })[] {
   const ids = new Set(master.cells.filter(isAnswer).map(({ id }) => id));
   const own = returns.filter((one) => one.sheet === sheet);
-  const answers = new Map(own.map(({ student, notebook }) => [student, codeOf(notebook, ids)]));
+  const answers = new Map(
+    own.map(({ student, text }) => [student, codeOf(notebookFrom(text), ids)]),
+  );
   return alikePairs(answers, codeOf(master, ids)).map((pair) => ({ sheet, ...pair }));
 }

@@ -13,9 +13,9 @@ export interface FoundReturn {
   readonly note?: string;
   /** The file's name says another student than the notebook. */
   readonly namesAnother?: boolean;
-  /** The student's own cells and answers; of the sheet's other cells only their places. */
-  readonly notebook: Notebook;
-  /** Digest of all the student wrote. */
+  /** What the student wrote, as `writtenText` packs it: a class of thousands must fit into memory. */
+  readonly text: string;
+  /** Digest of that text. */
   readonly digest: string;
 }
 
@@ -27,18 +27,26 @@ export function answersOnly(master: Notebook, returned: Notebook): Notebook {
   const theirs = new Map(master.cells.map((cell) => [cell.id, cell]));
   const cells = returned.cells.map((cell): Cell => {
     const own = theirs.get(cell.id);
-    const source = own && !isAnswer(own) ? '' : sourceOf(cell);
-    return cell.cell_type === 'code'
-      ? { id: cell.id, cell_type: 'code', source, metadata: {}, outputs: [], execution_count: null }
-      : { id: cell.id, cell_type: cell.cell_type, source, metadata: {} };
+    return bareCell([cell.id, cell.cell_type, own && !isAnswer(own) ? '' : sourceOf(cell)]);
   });
   return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
 }
 
-/** All that counts of the return as text, to be digested: two returns with the same text get the same marks. */
+/** All that counts of a return, packed: two returns with the same text get the same marks. */
 export function writtenText({ cells }: Notebook): string {
   return JSON.stringify(cells.map((cell) => [cell.id, cell.cell_type, sourceOf(cell)]));
 }
+
+/** The notebook that `writtenText` packed. */
+export function notebookFrom(text: string): Notebook {
+  const cells = (JSON.parse(text) as [string, Cell['cell_type'], string][]).map(bareCell);
+  return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
+}
+
+const bareCell = ([id, cell_type, source]: readonly [string, Cell['cell_type'], string]): Cell =>
+  cell_type === 'code'
+    ? { id, cell_type, source, metadata: {}, outputs: [], execution_count: null }
+    : { id, cell_type, source, metadata: {} };
 
 const numberLine = /\b(const|let|var)(\s+)studentNumber\s*(?::\s*string\s*)?=\s*(['"`])[^'"`\n]*\3/;
 

@@ -12,7 +12,7 @@ import { needs } from '../needs';
 
 // A made-up class on two cores, marks included, against `jupyter nbconvert --execute` with stock tslab
 // 1.0.22, which only runs the notebooks. Both as people run them, from the start of the command.
-const students = Number(process.env.STUDENTS ?? 30);
+const students = Number(process.env.STUDENTS ?? 100);
 const sample = 4;
 const cores = 2;
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { ranDigest, recordWithoutRun, type ToMark } from '../../kernel-lib/cli/mark-one';
 import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark-sheets';
-import type { FoundReturn } from '../../kernel-lib/marking/found-return';
+import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
 import { type MarkRecord, marksOf } from '../../kernel-lib/marking/record';
 import { givensFor } from '../../kernel-lib/questions/begin';
@@ -16,7 +16,7 @@ const found: FoundReturn = {
   student,
   sheet: oneSlit,
   digest: 'd',
-  notebook: returnOf(oneSlit, student),
+  text: writtenText(returnOf(oneSlit, student)),
 };
 const question = Object.values(sheet.key.sealed).find(({ kind }) => kind === 'number');
 if (question?.kind !== 'number') throw new Error('The sheet has no sealed number.');
@@ -69,6 +69,12 @@ describe('marking again', () => {
     ['another sheet or library', { found, sheet: { ...sheet, digest: 'other' } }],
     ['another student', { found: { ...found, student: '204118' }, sheet }],
   ])('%s must run', (_, changed) => expect(recordWithoutRun(changed, old)).toBeUndefined());
+
+  test('what was stopped gets another chance', () => {
+    const error = { name: 'Stopped', message: 'The cell ran longer than 20 s and was stopped.' };
+    expect(recordWithoutRun(toMark, { ...old, cells: [{ id: 'a', error }] })).toBeUndefined();
+    expect(recordWithoutRun(toMark, { ...old, failure: 'It ended.' })).toBeUndefined();
+  });
 
   test('without a record it must run', () => {
     expect(recordWithoutRun(toMark, undefined)).toBeUndefined();

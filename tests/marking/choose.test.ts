@@ -1,6 +1,12 @@
 import { expect, test } from 'vitest';
 import { chooseReturns } from '../../kernel-lib/marking/choose';
-import { cellsToRun, type FoundReturn } from '../../kernel-lib/marking/found-return';
+import {
+  answersOnly,
+  cellsToRun,
+  type FoundReturn,
+  notebookFrom,
+  writtenText,
+} from '../../kernel-lib/marking/found-return';
 import { masterOf, oneSlit, returnOf } from '../cli/class-for-test';
 
 const found = (path: string, more: Partial<FoundReturn> = {}): FoundReturn => ({
@@ -9,7 +15,7 @@ const found = (path: string, more: Partial<FoundReturn> = {}): FoundReturn => ({
   student: '1001',
   sheet: oneSlit,
   digest: path,
-  notebook: { nbformat: 4, nbformat_minor: 5, metadata: {}, cells: [] },
+  text: '[]',
   ...more,
 });
 
@@ -67,4 +73,11 @@ test('what a student adds to the cell with the number runs too', () => {
     'slot',
   );
   expect(cell.source).toMatch(/^const helper = 2;\nlet studentNumber: string = \(/);
+});
+
+test('a packed return runs the same cells as the notebook itself', () => {
+  const master = masterOf(oneSlit);
+  const whole = returnOf(oneSlit, '1001', { '2-1-work': 'mine();', '2-9-written': 'Because.' });
+  const packed = notebookFrom(writtenText(answersOnly(master, whole)));
+  expect(cellsToRun(master, packed, 'slot')).toEqual(cellsToRun(master, whole, 'slot'));
 });
