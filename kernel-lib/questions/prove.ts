@@ -103,16 +103,22 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
 
 type Say = (question: string, what: string) => void;
 
+/** All givens as text; `onNumber` is told every number. Bytes of a picture are too many to name one by one. */
+function textOf(given: object, onNumber: (name: string, value: number) => void): string {
+  return JSON.stringify(given, (name, value) => {
+    if (typeof value === 'number') onNumber(name, value);
+    return value instanceof Uint8Array ? String(value) : value;
+  });
+}
+
 /** The givens, drawn twice: they must come out the same, and be finite. */
 function provenGivens(key: AnyKey, student: string, say: Say): object | undefined {
   try {
     const given = givensFor(key.sheet, student);
-    const text = JSON.stringify(given, (name, value) => {
-      if (typeof value === 'number' && !Number.isFinite(value))
-        say('', `the given ${name} is ${value}`);
-      return value;
+    const text = textOf(given, (name, value) => {
+      if (!Number.isFinite(value)) say('', `the given ${name} is ${value}`);
     });
-    if (text !== JSON.stringify(givensFor(key.sheet, student)))
+    if (text !== textOf(givensFor(key.sheet, student), () => {}))
       say('', 'the givens come out differently when they are drawn again');
     key.sheet.tells?.(given);
     return given;
