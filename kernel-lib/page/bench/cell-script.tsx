@@ -1,10 +1,16 @@
 import { render } from 'preact';
 import ground from '../style/ground.css';
-import style from './bench.css';
 import { BenchInCell } from './bench-in-cell';
+import controls from './style/controls.css';
+import film from './style/film.css';
+import narrow from './style/narrow-and-print.css';
+import inCell from './style/projector-and-cell.css';
+import table from './style/table.css';
 
 /** In a notebook of any front end: styles stay inside, whatever stands outside. */
-const styles = `${ground}\n${style}`.replace(/:root/g, ':host');
+const styles = [ground, table, film, controls, inCell, narrow]
+  .join('\n')
+  .replace(/:root/g, ':host');
 
 /** Put a bench in the place of each picture that `live(…)` left. */
 function mountAll(): void {
