@@ -76,7 +76,7 @@ const value = (setting: BenchSetting, name: keyof typeof parameters) =>
 /** Longer focal lengths stand farther off, as far as there is room. */
 function lensPlaces({ collimatorFocalLength, focalLength }: BenchSetting) {
   const share = (length: number) => Math.log(length / 0.05) / Math.log(2 / 0.05);
-  const camera = 630;
+  const camera = 655;
   return {
     collimator: SLIT + 100 + 150 * share(collimatorFocalLength),
     camera,
