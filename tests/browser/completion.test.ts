@@ -28,14 +28,21 @@ describe.skipIf(skip)('completion from the kernel', { timeout: 60_000 }, () => {
     await page.keyboard.type('.foc');
     const list = page.locator('.cm-tooltip-autocomplete');
     await list.getByText('focalLength', { exact: true }).waitFor();
-    await page.keyboard.press('ArrowDown');
-    await page.keyboard.press('ArrowUp');
-    // The editor ignores keys for a moment after the list opens, lest one be taken by mistake.
-    await page.waitForFunction(() =>
-      document
-        .querySelector('.cm-tooltip-autocomplete [aria-selected="true"]')
-        ?.textContent?.startsWith('focalLength'),
-    );
+    // The editor ignores keys for a moment after the list opens, lest one be taken by mistake; a key that
+    // comes then may close the list instead, and Ctrl+Space opens it again.
+    await expect
+      .poll(
+        async () => {
+          const chosen = list.locator('[aria-selected="true"]');
+          if ((await chosen.count()) > 0) {
+            if ((await chosen.first().textContent())?.startsWith('focalLength')) return 'chosen';
+            await page.keyboard.press('ArrowDown');
+          } else await page.keyboard.press('Control+Space');
+          return 'not yet';
+        },
+        { timeout: 20_000, interval: 150 },
+      )
+      .toBe('chosen');
     await expect
       .poll(async () => {
         await page.keyboard.press('Enter');
