@@ -1,6 +1,6 @@
 import { decoded, encoded, paled } from '../light/srgb';
-import { once } from '../light/table';
 import type { Adaptation } from '../light/white-balance';
+import { once } from '../numerics/once';
 import type { CheckedStripOptions } from './strip-options';
 
 const LEVELS = 1 << 14;

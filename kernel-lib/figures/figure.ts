@@ -1,6 +1,6 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { once } from '../numerics/once';
 import type { Chart } from './chart';
-import { once } from './once';
 import type { PlotlyFigure } from './plotly/plotly-figure';
 import { toPlotly } from './plotly/to-plotly';
 import { base64 } from './png/base64';

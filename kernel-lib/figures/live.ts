@@ -1,4 +1,5 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { once } from '../numerics/once';
 import { writeAddress } from './bench/address';
 import { benchHtml } from './bench/cell-script';
 import { changed } from './bench/change';
@@ -6,7 +7,6 @@ import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords } from './bench/describe';
 import type { BenchSetting } from './bench/setting';
 import { startSetting } from './bench/setting';
-import { once } from './once';
 import { stripFigure } from './strip-figure';
 
 /** The mime type under which a front end finds the setting of a bench: `{ address }`, as behind `#` in a link. */

@@ -1,7 +1,7 @@
 import type { FilmStrip } from '../camera/film';
+import { once } from '../numerics/once';
 import { formatNumber } from '../quantity/format-number';
 import type { HoverMark, ImageMark } from './chart';
-import { once } from './once';
 import { pngAddress } from './png/base64';
 import { encodePng } from './png/encode-png';
 import type { StripRow } from './strip-row';

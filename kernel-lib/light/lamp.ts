@@ -1,6 +1,6 @@
 import csv from '../../data/lamp_lines.csv';
+import { once } from '../numerics/once';
 import type { Light, SpectralLine } from './light';
-import { once } from './table';
 
 export type LampName = 'sodium' | 'mercury' | 'cadmium' | 'helium' | 'hydrogen';
 

@@ -1,6 +1,6 @@
+import { once } from '../numerics/once';
 import type { Chromaticity } from './light';
 import { observer } from './observer';
-import { once } from './table';
 
 /**
  * The spectral locus where it bends: x, y of each nanometre from 380 to 699 nm. Beyond these ends the

@@ -1,5 +1,6 @@
 import csv from '../../data/cie_1931_2deg_1nm.csv';
-import { numberColumns, once, straightBetween } from './table';
+import { once } from '../numerics/once';
+import { numberColumns, straightBetween } from './table';
 
 /** The table's ends, m: nothing outside is seen. */
 export const SEEN_FROM = 360e-9;

@@ -1,6 +1,7 @@
 import csv from '../../data/astm_g173.csv';
+import { once } from '../numerics/once';
 import type { Light } from './light';
-import { numberColumns, once } from './table';
+import { numberColumns } from './table';
 
 const NANOMETRE = 1e-9;
 

@@ -10,15 +10,6 @@ export function numberColumns(csv: string, skip: number, factors: readonly numbe
   return columns;
 }
 
-/** The value of `make`, made at the first call and kept. */
-export function once<T>(make: () => T): () => T {
-  let made: { value: T } | undefined;
-  return () => {
-    made ??= { value: make() };
-    return made.value;
-  };
-}
-
 /** Value at x of straight lines through (xs, ys), xs ascending; 0 outside. */
 export function straightBetween(xs: readonly number[], ys: readonly number[], x: number): number {
   const last = xs.length - 1;

@@ -1,8 +1,8 @@
+import { once } from '../numerics/once';
 import { planck } from './blackbody';
 import { D65_WHITE } from './cielab';
 import type { Light, XYZ } from './light';
 import { observer } from './observer';
-import { once } from './table';
 import { xyz } from './xyz';
 
 /** Bradford's cone-like responses (Lam 1985; as in ICC.1 annex E). */
