@@ -2,21 +2,9 @@ import { cellConsole } from '../kernel/cell-console';
 import { type CellContext, Interrupted, inCell } from '../kernel/cell-context';
 import { noteCell, type RanCell } from '../kernel/cell-scripts';
 import type { Modules } from '../kernel/modules';
+import type { CellTold } from '../marking/read-run';
 import { bounds, type JobCell } from './job';
 import { runCode } from './run-code';
-
-/** What became of one cell. */
-export interface CellReport {
-  readonly id: string;
-  readonly printed?: string;
-  readonly error?: {
-    readonly name: string;
-    readonly message: string;
-    /** Where in the emitted code, both counted from 1. */
-    readonly line?: number;
-    readonly column?: number;
-  };
-}
 
 interface Running {
   readonly context: CellContext;
@@ -68,9 +56,9 @@ export async function runCells(
   modules: Modules,
   cellTime: number,
   onCell: (id: string) => void,
-): Promise<CellReport[]> {
+): Promise<CellTold[]> {
   const variables: Record<string, unknown> = {};
-  const reports: CellReport[] = [];
+  const reports: CellTold[] = [];
   let now: Running = begin();
   const console = cellConsole(() => now.context);
   for (const [i, cell] of cells.entries()) {
@@ -116,7 +104,7 @@ export async function runCells(
   return reports;
 }
 
-function told(error: unknown, script: string, cellTime: number): CellReport['error'] {
+function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
   try {
     const code = (error as NodeJS.ErrnoException | null)?.code;
     if (error instanceof Interrupted || code === 'ERR_SCRIPT_EXECUTION_TIMEOUT')

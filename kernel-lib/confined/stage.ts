@@ -2,6 +2,7 @@ import { chmodSync, copyFileSync, mkdirSync, mkdtempSync, readdirSync, rmSync } 
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { built, home } from '../kernel/home';
+import { isAlive } from '../kernel/is-alive';
 
 /** A folder with copies of the few files that a confined child may see, readable by any account. */
 export interface Stage {
@@ -15,15 +16,6 @@ const library = ['package.json', '.build/index.cjs', '.build/confined.cjs'];
 const sheetFile = (sheet: string) => `.build/worksheets/${sheet}/sheet.cjs`;
 
 const prefix = 'multislit-marking-';
-
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code === 'EPERM';
-  }
-}
 
 /** A run that was cut off could not tidy up after itself. */
 function removeOrphans(): void {

@@ -1,14 +1,6 @@
-const every = 2000;
+import { isAlive } from './is-alive';
 
-function isAlive(pid: number): boolean {
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    // Not allowed to signal it: it is there.
-    return (error as NodeJS.ErrnoException).code === 'EPERM';
-  }
-}
+const every = 2000;
 
 /** End this kernel when the program that started it is gone. Jupyter gives that program's id in JPY_PARENT_PID. */
 export function watchParent(): void {

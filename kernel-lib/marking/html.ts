@@ -1,7 +1,7 @@
-const signs: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
+import { escapeHtml } from '../questions/verdict-bundle';
 
 /** Text inside HTML: nothing a student wrote is ever markup. */
-export const escaped = (text: string): string => text.replace(/[&<>"]/g, (sign) => signs[sign]);
+export const escaped = escapeHtml;
 
 const style = `
 body{margin:0;background:#e9e6dc;color:#1d2430;font:17px/1.55 Charter,"Bitstream Charter",Cambria,"DejaVu Serif",serif}

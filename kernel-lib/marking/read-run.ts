@@ -9,6 +9,7 @@ export interface CellTold {
   readonly error?: {
     readonly name: string;
     readonly message: string;
+    /** Where in the emitted code, both counted from 1. */
     readonly line?: number;
     readonly column?: number;
   };
