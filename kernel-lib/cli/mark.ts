@@ -5,13 +5,13 @@ import { type Confinement, lockDown, openConfinement } from '../confined/confine
 import { endAllProcesses } from '../confined/line-process';
 import { createStage } from '../confined/stage';
 import { chooseReturns } from '../marking/choose';
-import { collectReturns } from './collect-returns';
 import { requireWritable } from './files';
-import { markAll } from './mark-all';
-import { writeClass } from './mark-class';
-import { type MarkOptions, markWords, rosterFrom } from './mark-options';
-import { recordsIn } from './mark-records';
-import { sheetsToMark } from './mark-sheets';
+import { collectReturns } from './mark/collect-returns';
+import { markAll } from './mark/mark-all';
+import { type MarkOptions, markWords, rosterFrom } from './mark/mark-options';
+import { recordsIn } from './mark/records';
+import { sheetsToMark } from './mark/sheets-to-mark';
+import { writeClass } from './mark/write-class';
 
 /** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
 export const markCommand = (): Command => markWords(mark);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { ranDigest, recordWithoutRun, type ToMark } from '../../kernel-lib/cli/mark-one';
-import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark-sheets';
+import { ranDigest, recordWithoutRun, type ToMark } from '../../kernel-lib/cli/mark/return-marker';
+import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark/sheets-to-mark';
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
 import { type MarkRecord, marksOf } from '../../kernel-lib/marking/record';

@@ -1,9 +1,9 @@
-import type { Confinement } from '../confined/confine';
-import type { RunLimits } from '../confined/run-return';
-import type { MarkRecord } from '../marking/record';
-import { recordWithoutRun, returnMarker, type ToMark } from './mark-one';
+import type { Confinement } from '../../confined/confine';
+import type { RunLimits } from '../../confined/run-return';
+import type { MarkRecord } from '../../marking/record';
 import { markProgress } from './mark-progress';
-import type { Records } from './mark-records';
+import type { Records } from './records';
+import { recordWithoutRun, returnMarker, type ToMark } from './return-marker';
 
 export interface MarkedAll {
   readonly records: readonly MarkRecord[];

@@ -1,7 +1,12 @@
 import { lstatSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import { answersOnly, type FoundReturn, mostWritten, writtenText } from '../marking/found-return';
-import { type Class, identify } from '../marking/identify';
+import {
+  answersOnly,
+  type FoundReturn,
+  mostWritten,
+  writtenText,
+} from '../../marking/found-return';
+import { type Class, identify } from '../../marking/identify';
 import {
   isLitter,
   isZip,
@@ -9,10 +14,10 @@ import {
   type ReturnedFile,
   unpack,
   unpackLimits,
-} from '../marking/unpack';
-import { NotebookError } from '../notebook/notebook';
-import { readNotebook } from '../notebook/read';
-import { digestOf, type SheetToMark } from './mark-sheets';
+} from '../../marking/unpack';
+import { NotebookError } from '../../notebook/notebook';
+import { readNotebook } from '../../notebook/read';
+import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A file that is not marked, and why. */
 export interface NotMarked {

@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type MarkRecord, readRecord, writeRecord } from '../marking/record';
-import { writeWhole } from './files';
+import { type MarkRecord, readRecord, writeRecord } from '../../marking/record';
+import { writeWhole } from '../files';
 
 /** The records of a folder with marks, a file for each student and sheet. */
 export interface Records {

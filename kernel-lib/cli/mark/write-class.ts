@@ -1,20 +1,20 @@
 import { join } from 'node:path';
-import { version } from '../../package.json';
-import { alikeIn } from '../marking/alike';
-import type { PassedOver } from '../marking/choose';
-import { classData, marksTable } from '../marking/class-data';
-import { writeCsv } from '../marking/csv';
-import type { FoundReturn } from '../marking/found-return';
-import type { MarkRecord } from '../marking/record';
-import type { Enrolled } from '../marking/roster';
-import { spreads } from '../marking/spread';
+import { version } from '../../../package.json';
+import { alikeIn } from '../../marking/alike';
+import type { PassedOver } from '../../marking/choose';
+import { classData, marksTable } from '../../marking/class-data';
+import { writeCsv } from '../../marking/csv';
+import type { FoundReturn } from '../../marking/found-return';
+import type { MarkRecord } from '../../marking/record';
+import type { Enrolled } from '../../marking/roster';
+import { spreads } from '../../marking/spread';
+import { writeWhole } from '../files';
 import type { NotMarked } from './collect-returns';
-import { writeWhole } from './files';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
-import { writePages } from './mark-pages';
-import type { SheetToMark } from './mark-sheets';
 import { markWritten } from './mark-written';
+import type { SheetToMark } from './sheets-to-mark';
+import { writePages } from './write-pages';
 
 export interface ToWrite {
   readonly sheets: ReadonlyMap<string, SheetToMark>;

@@ -1,15 +1,15 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { MarkRecord } from '../marking/record';
+import type { MarkRecord } from '../../marking/record';
 import {
   mergeWritten,
   readWrittenTable,
   type WrittenAnswer,
   writeWrittenTable,
-} from '../marking/written-table';
-import { writeWhole } from './files';
-import type { SheetToMark } from './mark-sheets';
+} from '../../marking/written-table';
+import { writeWhole } from '../files';
+import type { SheetToMark } from './sheets-to-mark';
 
 /** What this folder's codes are made with: stays beside the tables, so that codes stay the same. */
 async function secretOf(folder: string): Promise<string> {

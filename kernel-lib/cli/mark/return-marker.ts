@@ -1,15 +1,15 @@
-import type { Confinement } from '../confined/confine';
-import { converterProcess } from '../confined/converter-process';
-import { studentSlot } from '../confined/job';
-import type { LineProcess } from '../confined/line-process';
-import { type RunLimits, runReturn } from '../confined/run-return';
-import { cellsToRun, type FoundReturn, notebookFrom } from '../marking/found-return';
-import { judgeReturn, type QuestionMark, samplings } from '../marking/judge-return';
-import { type MarkRecord, marksBefore } from '../marking/record';
-import { writtenAnswers } from '../marking/written-answers';
-import { givensFor } from '../questions/begin';
-import type { PlainAnswer } from '../questions/plain-answer';
-import { digestOf, type SheetToMark } from './mark-sheets';
+import type { Confinement } from '../../confined/confine';
+import { converterProcess } from '../../confined/converter-process';
+import { studentSlot } from '../../confined/job';
+import type { LineProcess } from '../../confined/line-process';
+import { type RunLimits, runReturn } from '../../confined/run-return';
+import { cellsToRun, type FoundReturn, notebookFrom } from '../../marking/found-return';
+import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-return';
+import { type MarkRecord, marksBefore } from '../../marking/record';
+import { writtenAnswers } from '../../marking/written-answers';
+import { givensFor } from '../../questions/begin';
+import type { PlainAnswer } from '../../questions/plain-answer';
+import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A return with all that is needed to mark it. */
 export interface ToMark {

@@ -1,8 +1,8 @@
 import { existsSync, mkdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { type ClassReport, classPage } from '../marking/class-page';
-import { studentPage } from '../marking/student-page';
-import { writeWhole } from './files';
+import { type ClassReport, classPage } from '../../marking/class-page';
+import { studentPage } from '../../marking/student-page';
+import { writeWhole } from '../files';
 
 /** Write the pages that people read: one for the class, one for each student. Those that are as they were stay. */
 export async function writePages(folder: string, report: ClassReport): Promise<void> {

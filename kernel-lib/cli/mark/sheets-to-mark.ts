@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import { built } from '../kernel/home';
-import { findKey, masterNotebook, sheetNames } from '../kernel/sheets';
-import type { Notebook } from '../notebook/notebook';
-import type { AnyKey } from '../questions/sheet';
-import { readNotebookFile } from './files';
+import { built } from '../../kernel/home';
+import { findKey, masterNotebook, sheetNames } from '../../kernel/sheets';
+import type { Notebook } from '../../notebook/notebook';
+import type { AnyKey } from '../../questions/sheet';
+import { readNotebookFile } from '../files';
 
 /** A sheet made ready for marking. */
 export interface SheetToMark {

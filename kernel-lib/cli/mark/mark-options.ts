@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError } from 'commander';
-import { type Enrolled, readRoster } from '../marking/roster';
+import { type Enrolled, readRoster } from '../../marking/roster';
 
 export interface MarkOptions {
   readonly to: string;
