@@ -7,6 +7,7 @@ import { createStage } from '../confined/stage';
 import { chooseReturns } from '../marking/choose';
 import { requireWritable } from './files';
 import { collectReturns } from './mark/collect-returns';
+import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
 import { type MarkOptions, markWords, rosterFrom } from './mark/mark-options';
 import { recordsIn } from './mark/records';
@@ -29,6 +30,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
     return sheet ? [{ found: one, sheet }] : [];
   });
   mkdirSync(options.to, { recursive: true });
+  removeHalfWritten(options.to);
 
   const stage = createStage([...sheets.keys()]);
   const stop = () => {

@@ -13,6 +13,8 @@ export interface MarkedAll {
   readonly broken: readonly { readonly path: string; readonly why: string }[];
 }
 
+const at = ({ sheet, student }: MarkRecord) => `${sheet} ${student}`;
+
 /** Mark returns, `jobs` at a time; each record is written as it comes. */
 export async function markAll(
   all: readonly ToMark[],
@@ -59,5 +61,7 @@ export async function markAll(
 
   await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
   progress.end();
+  // Whoever was ready first: what is written from them is the same, byte for byte.
+  records.sort((a, b) => (at(a) < at(b) ? -1 : 1));
   return { records, ran: waiting.length, broken };
 }

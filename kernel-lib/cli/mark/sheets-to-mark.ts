@@ -25,11 +25,14 @@ export function digestOf(...parts: readonly (string | Uint8Array)[]): string {
 /**
  * The sheets with their keys.
  *
- * @param names those to mark; all that have a key unless given
+ * @param names those to mark, in any order; all that have a key unless given
  * @throws Error when one is not there or has no key here
  */
 export function sheetsToMark(names: readonly string[]): Map<string, SheetToMark> {
-  const chosen = names.length > 0 ? names : sheetNames().filter((name) => masterNotebook(name));
+  const chosen =
+    names.length > 0
+      ? [...new Set(names)].sort()
+      : sheetNames().filter((name) => masterNotebook(name));
   const library = ['index.cjs', 'confined.cjs', 'convert.cjs'].map((name) =>
     readFileSync(built(name)),
   );

@@ -1,0 +1,112 @@
+import type { Random } from '../../../kernel-lib/numerics/random';
+import { toUnit } from '../../../kernel-lib/quantity/convert';
+import type { AnyOpenQuestion } from '../../../kernel-lib/questions/sheet';
+import { functionSlips } from './function-slips';
+import { none, type QuestionTruth } from './truth';
+
+/** A made-up answer: code of its cell (left as it was handed out where undefined), and what it must earn. */
+export interface MadeAnswer {
+  readonly source?: string;
+  readonly truth: QuestionTruth;
+}
+
+type WithNumbers = Extract<AnyOpenQuestion, { kind: 'number' | 'list' }>;
+
+const pick = <T>(list: readonly T[], random: Random): T => list[random.whole(list.length)];
+
+/** Numbers as a student types them: in the question's unit, with uncertainties where they are asked for. */
+function typed(question: WithNumbers, given: object, values: readonly number[], digits: number) {
+  const { unit } = question;
+  const sound = [question.uncertainty?.(given)].flat();
+  const items = values.map((value, i) => {
+    const number = toUnit(value, unit);
+    if ('uncertainties' in question.tolerance)
+      return `{ value: ${number}, u: ${toUnit(sound[i] ?? 0, unit)} }`;
+    return String(Number(number.toPrecision(digits)));
+  });
+  return question.kind === 'list' ? `[${items.join(', ')}]` : items[0];
+}
+
+/** The right value, rounded as the sheet says that an honest student may round; undefined for a function. */
+export function typedRight(
+  question: AnyOpenQuestion,
+  given: object,
+  name: string,
+): MadeAnswer | undefined {
+  const truth: QuestionTruth = { state: 'agrees', marks: question.marks };
+  if (question.kind === 'function') return undefined;
+  const value =
+    question.kind === 'word'
+      ? JSON.stringify(question.accepts(given)[0].toUpperCase())
+      : typed(question, given, [question.expected(given)].flat(), question.digits ?? 3);
+  return { source: `const ${name} = ${value};`, truth };
+}
+
+/** One of the sheet's slips; undefined where this student can make none. */
+export function slipAnswer(
+  question: AnyOpenQuestion,
+  given: object,
+  name: string,
+  random: Random,
+): MadeAnswer | undefined {
+  if (question.slips.length === 0) return undefined;
+  const slip = pick<{ name: string; hint: unknown }>(question.slips, random);
+  const hint = typeof slip.hint === 'string' ? { hint: slip.hint } : {};
+  const truth: QuestionTruth = { ...none, slip: slip.name, ...hint };
+  if (question.kind === 'function') {
+    const source = functionSlips[question.id]?.[slip.name];
+    if (source === undefined)
+      throw new Error(`The slip "${slip.name}" of ${question.id} is not written as code yet.`);
+    return { source, truth };
+  }
+  if (question.kind === 'word') {
+    const word = question.slips.find((one) => one.name === slip.name)?.words[0] ?? '';
+    const isRight = question.accepts(given).some((right) => right.toLowerCase() === word);
+    return isRight ? undefined : { source: `const ${name} = ${JSON.stringify(word)};`, truth };
+  }
+  const values = [question.slips.find((one) => one.name === slip.name)?.value(given) ?? []].flat();
+  if (!values.every(Number.isFinite)) return undefined;
+  return { source: `const ${name} = ${typed(question, given, values, 9)};`, truth };
+}
+
+/** A value that is neither right nor any slip: a fifth away from each of them, or no number at all. */
+export function wrongAnswer(
+  question: AnyOpenQuestion,
+  given: object,
+  name: string,
+  random: Random,
+): MadeAnswer {
+  const said = (value: string): MadeAnswer => ({
+    source: `const ${name} = ${value};`,
+    truth: none,
+  });
+  if (question.kind === 'function')
+    return said(
+      pick(['(..._: number[]) => 0.123', '7', '(..._: number[]) => NaN', "'sin'"], random),
+    );
+  if (question.kind === 'word') return said(pick(["'a kind of blue cheese'", '5', 'null'], random));
+  const odd = ['-7.77e7', "'about three'", '[1, 2, 3, 4, 5, 6, 7, 8, 9]', 'NaN', '{ value: 3 }'];
+  if (random.uniform() < 0.5) return said(pick(odd, random));
+  const right = [question.expected(given)].flat();
+  const known = [right, ...question.slips.map(({ value }) => [value(given)].flat())];
+  const factor = [0.37, 1.43, 5.3, 0.113, 23.7].find((one) => {
+    const value = one * right[0];
+    return known.every(([other]) => !(Math.abs(value - other) < 0.2 * Math.abs(other)));
+  });
+  if (factor === undefined || right.some((value) => value === 0)) return said(odd[0]);
+  const values = right.map((value) => factor * value);
+  return said(typed(question, given, values, 9));
+}
+
+/** A cell that fails, in the ways cells fail. */
+export function failingAnswer(name: string, random: Random): MadeAnswer {
+  const sources = [
+    `const ${name} = (() => { throw new Error('I lost my way'); })();`,
+    `const ${name}: number = 'twelve';`,
+    `const ${name} = 3 +;`,
+    `const ${name} = wavelenght / 2;`,
+    `const ${name} = JSON.parse('{').value;`,
+    `process.exit(3);\nconst ${name} = 3;`,
+  ];
+  return { source: pick(sources, random), truth: none };
+}
