@@ -16,7 +16,7 @@ const types: Record<string, string> = {
   '.ttf': 'font/ttf',
 };
 
-/** The built page: its HTML at `/`, at `/bench` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
+/** The built page: its HTML at `/`, at `/bench`, at `/help` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
 export function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }> {
   const app = new Hono<{ Variables: { nonce: string } }>();
   const html = async (nonce: string) =>
@@ -24,6 +24,7 @@ export function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }
 
   app.get('/', async (c) => c.html(await html(c.get('nonce'))));
   app.get('/bench', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/help', async (c) => c.html(await html(c.get('nonce'))));
   app.get('/sheet/:path{.+}', async (c) => c.html(await html(c.get('nonce'))));
   app.get('/page/:name{.+}', async (c) => {
     const name = c.req.param('name');

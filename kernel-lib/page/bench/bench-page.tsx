@@ -40,6 +40,9 @@ export function BenchPage() {
         <a href="/" class="home">
           Worksheets
         </a>
+        <a href="/help" class="home" target="_blank" rel="noopener">
+          Help
+        </a>
         <h1 class="title">Live bench</h1>
         <span class="acts">
           <button type="button" onClick={() => model.show(startSetting)}>

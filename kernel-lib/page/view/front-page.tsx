@@ -1,8 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
-import { goTo } from '../net/address';
+import type { DeskList } from '../../exchange/listed-sheet';
 import { call } from '../net/call';
-import { rememberFresh } from '../sheet/fresh';
-import type { DeskList, ListedSheet } from '../sheet/session';
+import { SheetEntry } from './sheet-entry';
 import { StudentForm } from './student-form';
 import { TitleFilm } from './title-film';
 
@@ -36,7 +35,8 @@ export function FrontPage() {
         <p class="under">Slits, gratings and the light behind them.</p>
         <TitleFilm />
         <p class="under">
-          <a href="/bench">The live bench</a>: move the slits and watch the film.
+          <a href="/bench">The live bench</a>: move the slits and watch the film.{' '}
+          <a href="/help">Help</a>: how to run, check, save and hand in, on one page.
         </p>
         {fault && (
           <p class="notice" role="alert">
@@ -55,66 +55,13 @@ export function FrontPage() {
             <Others others={list.others} />
             <p class="where">
               Your copies are kept in <span class="path">{list.folder}</span>. Only you can open
-              this page, and only from this computer.
+              this page, and only from this computer. To hand in a sheet, open it and press Hand in.
             </p>
           </>
         )}
       </div>
     </main>
   );
-}
-
-function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
-  const [fault, setFault] = useState('');
-  const [opening, setOpening] = useState(false);
-  const number = Number.parseInt(sheet.name, 10);
-  const open = async () => {
-    setOpening(true);
-    try {
-      const { path, fresh } = await call<{ path: string; fresh?: string }>(
-        'POST',
-        `/desk/sheets/${encodeURIComponent(sheet.name)}/open`,
-      );
-      if (fresh) rememberFresh(path, fresh);
-      goTo(`/sheet/${encodeURIComponent(path)}`);
-    } catch (error) {
-      setFault((error as Error).message);
-      setOpening(false);
-    }
-  };
-  return (
-    <li>
-      <span class="number" aria-hidden="true">
-        {Number.isFinite(number) ? number : '–'}
-      </span>
-      <div>
-        <h2>{sheet.title}</h2>
-        <p class="standing">{standing(sheet)}</p>
-        {(sheet.problem || fault) && (
-          <p class="notice" role={fault ? 'alert' : undefined}>
-            {sheet.problem ?? fault}
-          </p>
-        )}
-      </div>
-      <button
-        type="button"
-        class="main"
-        disabled={!ready || opening || sheet.problem !== undefined}
-        aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
-        onClick={open}
-      >
-        {sheet.opened ? 'Go on' : 'Begin'}
-      </button>
-    </li>
-  );
-}
-
-function standing({ opened, questions, states, marks }: ListedSheet): string {
-  const outOf = questions.reduce((sum, question) => sum + question.marks, 0);
-  const all = `${questions.length} questions, ${outOf} marks`;
-  if (!opened) return questions.length > 0 ? `Not begun. ${all}.` : 'Not begun.';
-  const done = Object.values(states).filter((state) => state !== 'not yet').length;
-  return `${done} of ${questions.length} questions done, ${marks} of ${outOf} marks so far.`;
 }
 
 function Others({ others }: { others: DeskList['others'] }) {

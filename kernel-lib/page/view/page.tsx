@@ -8,11 +8,13 @@ import { Later } from './later';
 import { SheetPage } from './sheet-page';
 
 const bench = () => import('../bench/bench-page').then(({ BenchPage }) => BenchPage);
+const help = () => import('./help-page').then(({ HelpPage }) => HelpPage);
 
-/** `/` is the front page, `/sheet/NAME.ipynb` a sheet, `/bench` the live bench. */
+/** `/` is the front page, `/sheet/NAME.ipynb` a sheet, `/bench` the live bench, `/help` the help. */
 export function Page() {
   const at = useStore(address);
   if (at === '/bench') return <Later load={bench} props={{}} />;
+  if (at === '/help') return <Later load={help} props={{}} />;
   const match = /^\/sheet\/(.+)$/.exec(at);
   return match ? <Opening path={decodeURIComponent(match[1])} /> : <FrontPage />;
 }

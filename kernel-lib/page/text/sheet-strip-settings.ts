@@ -1,0 +1,77 @@
+import type { BenchSetting } from '../../figures/bench/setting';
+
+/** What is shown of a sheet's subject before it is opened: settings of the bench, and one sentence. */
+export interface SheetStrips {
+  readonly words: string;
+  readonly settings: readonly Partial<BenchSetting>[];
+}
+
+const green: Partial<BenchSetting> = {
+  filter: true,
+  bandCentre: 546e-9,
+  bandWidth: 10e-9,
+  exposure: 6,
+};
+const red: Partial<BenchSetting> = { light: 'laser', wavelength: 632.8e-9, exposure: 6 };
+const grating: Partial<BenchSetting> = {
+  slits: 50,
+  width: 1e-6,
+  spacing: 4e-6,
+  span: 110e-3,
+  exposure: 10,
+};
+
+/** By the sheet's folder; a sheet that is not named here is listed without film. */
+export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
+  '01-a-parallel-beam': {
+    words:
+      'Two slits in green light: sharp fringes with a narrow source slit, none with a wide one.',
+    settings: [
+      { ...green, slits: 2, width: 40e-6, spacing: 160e-6, span: 12e-3, sourceWidth: 100e-6 },
+      { ...green, slits: 2, width: 40e-6, spacing: 160e-6, span: 12e-3, sourceWidth: 1000e-6 },
+    ],
+  },
+  '02-one-slit': {
+    words: 'One slit in green light, and in sunlight.',
+    settings: [
+      { ...green, slits: 1 },
+      { slits: 1, exposure: 6 },
+    ],
+  },
+  '03-two-slits': {
+    words: 'One slit and two slits in green light: fringes inside the pattern of one.',
+    settings: [
+      { ...green, slits: 1 },
+      { ...green, slits: 2, spacing: 160e-6 },
+    ],
+  },
+  '04-three-and-four-slits': {
+    words: 'Three and four slits in green light: one weak line between two bright ones, then two.',
+    settings: [
+      { ...green, slits: 3, span: 10e-3 },
+      { ...green, slits: 4, span: 10e-3 },
+    ],
+  },
+  '05-from-slits-to-a-grating': {
+    words: 'Four and twenty slits in sunlight: the orders become spectra.',
+    settings: [
+      { slits: 4, exposure: 6 },
+      { slits: 20, exposure: 12 },
+    ],
+  },
+  '06-reading-the-spectrometer': {
+    words: 'The lines of mercury and of helium behind a grating, in two orders on both sides.',
+    settings: [
+      { ...grating, light: 'mercury' },
+      { ...grating, light: 'helium' },
+    ],
+  },
+  '07-your-own-pattern': {
+    words:
+      'Four slits in the red light of a laser, as exposed for the bright lines and for the weak.',
+    settings: [
+      { ...red, slits: 4, spacing: 120e-6, exposure: 1.5 },
+      { ...red, slits: 4, spacing: 120e-6, exposure: 20 },
+    ],
+  },
+};

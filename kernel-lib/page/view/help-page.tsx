@@ -1,0 +1,113 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { DeskList } from '../../exchange/listed-sheet';
+import { call } from '../net/call';
+
+const states = [
+  ['agrees', 'agrees', 'Value and unit fit the expected ones. The marks are yours.'],
+  [
+    'not yet',
+    'not yet',
+    'Something differs; a hint says where to look. Change your working and check again, as often as you like.',
+  ],
+  [
+    'recorded',
+    'recorded',
+    'Kept in the sheet and marked later. Nobody is told now whether it is right.',
+  ],
+  ['written', 'written', 'Your own words stand there; a person reads them.'],
+] as const;
+
+const keys = [
+  ['Shift + Enter', 'run or check this cell, then go on to the next'],
+  ['Ctrl or ⌘ + Enter', 'run or check this cell and stay'],
+  ['Tab', 'from cell to button to cell; it leaves the editor too'],
+  ['Ctrl or ⌘ + Z', 'take back what was typed'],
+  ['Ctrl or ⌘ + S', 'save now; it is also saved by itself'],
+  ['Enter on a picture', 'shows it large; Escape puts it back'],
+  ['Arrow keys on the bench', 'move the slider, or the place on the film'],
+] as const;
+
+/** Everything that a student needs to know, on one page. */
+export function HelpPage() {
+  const [list, setList] = useState<DeskList>();
+  useEffect(() => {
+    document.title = 'Help · Worksheets';
+    call<DeskList>('GET', '/desk/sheets').then(setList, () => {
+      // The page is of use without it.
+    });
+  }, []);
+  const student = list?.student ?? '204117';
+  return (
+    <main class="plain">
+      <div class="paper help">
+        <p class="back">
+          <a href="/">Worksheets</a> <a href="/bench">Bench</a>
+        </p>
+        <h1>Help</h1>
+        <h2>Run and check</h2>
+        <p>
+          Go from top to bottom. Type into <b>Your working</b> and press Run; what comes out stands
+          below. Give the result on the <b>Answer</b> line and press Check: cells that it needs run
+          first by themselves. <b>Run from the top</b> runs all in order, <b>Stop</b> ends a
+          calculation that takes too long, <b>Restart</b> begins with a clean memory and keeps all
+          that you typed.
+        </p>
+        <h2>What the words mean</h2>
+        <dl class="states">
+          {states.map(([state, word, meaning]) => (
+            <div key={state} data-state={state}>
+              <dt>{word}</dt>
+              <dd>{meaning}</dd>
+            </div>
+          ))}
+        </dl>
+        <h2>By keyboard</h2>
+        <dl class="keys">
+          {keys.map(([key, does]) => (
+            <div key={key}>
+              <dt>{key}</dt>
+              <dd>{does}</dd>
+            </div>
+          ))}
+        </dl>
+        <h2>When something fails</h2>
+        <ul>
+          <li>
+            An error names its line, and the line is marked. Mend it and run again; nothing breaks
+            by trying.
+          </li>
+          <li>
+            “Kernel ended” or “out of reach”: what you typed is kept. Press Restart, then Run from
+            the top.
+          </li>
+          <li>
+            “Not saved, trying again”: leave the page open. It saves as soon as the desk answers. If
+            the desk was closed, start it again in the same way as before.
+          </li>
+          <li>Two versions of a sheet: both are shown, and you choose. The other is put aside.</li>
+        </ul>
+        <h2>Where your files lie</h2>
+        <p>
+          Your copies are ordinary notebook files in{' '}
+          <span class="path">{list?.folder ?? 'the folder named on the first page'}</span>, one for
+          each sheet. Copy that folder to keep a second version. Pages and calculations stay on this
+          computer.
+        </p>
+        <h2>Hand in</h2>
+        <p>
+          Open the sheet, press <b>Hand in …</b>: it lists what is still open, then makes the one
+          file to send, such as <span class="path">{student}-02-one-slit.ipynb</span>. Send it as
+          your instructor asked. You may go on working and hand in again.
+        </p>
+        <h2>Safety</h2>
+        <p class="notice">
+          Calculations hurt nobody; light can. Never look along a beam of sunlight or of a laser, or
+          through a lens or telescope at the sun or a lamp’s beam. Mercury lamps give ultraviolet
+          light, lamps get hot, supplies carry mains or higher voltage. Read the caution on each
+          sheet and beside the bench’s light before you set anything up; local rules and the
+          responsible safety officer decide.
+        </p>
+      </div>
+    </main>
+  );
+}
