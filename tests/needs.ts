@@ -5,6 +5,10 @@ import { existsSync } from 'node:fs';
 const parts = {
   chromium: { mend: 'apt-get install chromium', find: findChromium },
   jupyter: { mend: 'apt-get install jupyter-nbconvert python3-nbclient', find: findJupyter },
+  notebook: {
+    mend: 'apt-get install jupyter-notebook',
+    find: () => findJupyterPart('jupyter-notebook'),
+  },
   'kernel-test': {
     mend: 'apt-get install python3-jupyter-kernel-test',
     find: () => findPython('jupyter_kernel_test'),
@@ -40,6 +44,11 @@ function findPython(module: string): string | undefined {
 
 function findJupyter(): string | undefined {
   return existsSync('/usr/bin/jupyter') ? '/usr/bin/jupyter' : findOnPath('jupyter');
+}
+
+/** Debian's `jupyter`, when the program that it calls for this part is there. */
+function findJupyterPart(program: string): string | undefined {
+  return findOnPath(program) && findJupyter();
 }
 
 const found = new Map<Part, string | undefined>();

@@ -1,6 +1,7 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { once } from '../numerics/once';
 import type { Chart } from './chart';
+import { pictureHtml } from './picture-html';
 import type { PlotlyFigure } from './plotly/plotly-figure';
 import { toPlotly } from './plotly/to-plotly';
 import { base64 } from './png/base64';
@@ -23,7 +24,7 @@ export interface Figure extends Showable {
 function bundleOf({ alt, plotly, svg, png }: Figure): MimeBundle {
   return {
     'application/vnd.plotly.v1+json': plotly,
-    'text/html': svg,
+    'text/html': pictureHtml(svg, alt),
     ...(png ? { 'image/png': base64(png) } : { 'image/svg+xml': svg }),
     'text/plain': alt,
   };

@@ -7,6 +7,7 @@ import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords } from './bench/describe';
 import type { BenchSetting } from './bench/setting';
 import { startSetting } from './bench/setting';
+import { pictureHtml } from './picture-html';
 import { stripFigure } from './strip-figure';
 
 /** The mime type under which a front end finds the setting of a bench: `{ address }`, as behind `#` in a link. */
@@ -58,7 +59,7 @@ export function live(setting: Partial<BenchSetting> = {}): LiveBench {
 function bundleOf({ address, alt, svg }: LiveBench): MimeBundle {
   return {
     [benchType]: { address },
-    'text/html': benchHtml(address, svg),
+    'text/html': benchHtml(address, pictureHtml(svg, alt)),
     'image/svg+xml': svg,
     'text/plain': alt,
   };

@@ -1,4 +1,5 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { pictureHtml } from './picture-html';
 import { base64, pngAddress } from './png/base64';
 import { element } from './svg/element';
 
@@ -36,7 +37,7 @@ export function pictureFigure(file: Uint8Array, alt: string): Showable {
   if (width >= shownWidth) return shown(() => ({ 'image/png': base64(file) }));
   return shown(() => {
     const svg = enlarged(file, width, height, alt);
-    return { 'text/html': svg, 'image/svg+xml': svg };
+    return { 'text/html': pictureHtml(svg, alt), 'image/svg+xml': svg };
   });
 }
 

@@ -13,7 +13,11 @@ test('a small PNG is enlarged, unchanged inside, with its text alternative', () 
   const bundle = pictureFigure(file, alt)[asBundle]();
   expect(bundle['text/plain']).toBe(alt);
   const svg = String(bundle['image/svg+xml']);
-  expect(bundle['text/html']).toBe(svg);
+  const [, words, shown] = /^<img alt="([^"]*)" src="[^,]*base64,([^"]*)"/.exec(
+    String(bundle['text/html']),
+  )!;
+  expect(words).toBe('Two bright lines, &quot;red&quot; &amp; dark.');
+  expect(Buffer.from(shown, 'base64').toString()).toBe(svg);
   expect(svg).toContain('viewBox="0 0 960 48"');
   expect(svg).toContain('aria-label="Two bright lines, &quot;red&quot; &amp; dark."');
   const inside = /base64,([^"]+)"/.exec(svg)?.[1] ?? '';
