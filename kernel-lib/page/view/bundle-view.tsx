@@ -4,6 +4,7 @@ import { joinLines } from '../../notebook/text';
 import { renderMarkdown } from '../text/markdown';
 import { sanitise } from '../text/sanitise';
 import { Later } from './later';
+import { Picture } from './picture';
 import { Plot, plotType } from './plot';
 import { SafeHtml } from './safe-html';
 import { FoldedText } from './stream-view';
@@ -37,12 +38,7 @@ export function BundleView({ data }: { data: MimeData }) {
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
     return <Plot plot={plot} picture={picture} alt={alt} />;
-  if (picture)
-    return (
-      <figure class="picture">
-        <img src={picture} alt={alt || 'A picture without a description'} />
-      </figure>
-    );
+  if (picture) return <Picture picture={picture} alt={alt || 'A picture without a description'} />;
   const html = textOf(data['text/html']);
   if (html) return <Markup html={html} />;
   const markdown = textOf(data['text/markdown']) || textOf(data['text/latex']);
@@ -50,7 +46,21 @@ export function BundleView({ data }: { data: MimeData }) {
   return alt ? <FoldedText text={alt} /> : null;
 }
 
-function Markup({ html, markdown }: { html?: string; markdown?: string }) {
+/** Markup longer than this, in characters, would hold the page up. */
+const LONGEST_MARKUP = 2_000_000;
+
+function Markup(shown: { html?: string; markdown?: string }) {
+  const { length } = shown.html ?? shown.markdown ?? '';
+  if (length <= LONGEST_MARKUP) return <SafeMarkup {...shown} />;
+  return (
+    <p class="left-out">
+      This output has {Math.round(length / 1e5) / 10} million characters, too many to show here; all
+      of them stay in the file.
+    </p>
+  );
+}
+
+function SafeMarkup({ html, markdown }: { html?: string; markdown?: string }) {
   const safe = useMemo(
     () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
     [html, markdown],

@@ -1,5 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { loadPlotly } from '../text/load-plotly';
+import { Enlarged } from './enlarged';
 
 export const plotType = 'application/vnd.plotly.v1+json';
 
@@ -14,6 +15,7 @@ export function Plot({ plot, picture, alt }: Props) {
   const frame = useRef<HTMLElement>(null);
   const place = useRef<HTMLDivElement>(null);
   const [drawn, setDrawn] = useState(false);
+  const [large, setLarge] = useState(false);
 
   useEffect(() => {
     const { current: box } = place;
@@ -42,7 +44,8 @@ export function Plot({ plot, picture, alt }: Props) {
 
   return (
     <figure class="plot" ref={frame} data-drawn={drawn}>
-      {picture && !drawn && <img src={picture} alt={alt || 'A plot'} />}
+      {/* Stays for paper, where the movable one would not fit. */}
+      {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
       <div
         class="place"
         ref={place}
@@ -51,6 +54,19 @@ export function Plot({ plot, picture, alt }: Props) {
         hidden={!drawn && !!picture}
       />
       {alt && <figcaption>{alt}</figcaption>}
+      {picture && (
+        <button
+          type="button"
+          class="quiet"
+          aria-label={`Show large: ${alt || 'a plot'}`}
+          onClick={() => setLarge(true)}
+        >
+          Show large
+        </button>
+      )}
+      {picture && large && (
+        <Enlarged picture={picture} alt={alt || 'A plot'} onClose={() => setLarge(false)} />
+      )}
     </figure>
   );
 }
