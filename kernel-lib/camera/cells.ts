@@ -62,6 +62,42 @@ export function quinticCells({ step, value, slope, curvature }: Nodes): Cells {
   return { step, coefficients };
 }
 
+/** Values at equally spaced nodes, to be joined by straight lines. */
+export interface Lines {
+  readonly step: number;
+  /** Channels interleaved. */
+  readonly value: Float64Array;
+  /** At each node: what a line there or farther out differs from the function by, at most (to 1 %), in any channel. */
+  readonly error: Float64Array;
+}
+
+/**
+ * Nodes twice as close as cells of degree 3. A line's error is an eighth of the largest curvature along
+ * it, which the second differences of nodes this close tell to 1 %.
+ */
+export function linesOf({ step, coefficients }: Cells): Lines {
+  const cells = coefficients.length / (4 * CHANNELS);
+  const nodes = 2 * cells + 1;
+  const value = new Float64Array(CHANNELS * nodes);
+  for (let o = 0; o < value.length; o++) {
+    const node = Math.trunc(o / CHANNELS);
+    const cell = Math.min(node >> 1, cells - 1);
+    const at = 4 * (CHANNELS * cell + (o % CHANNELS));
+    value[o] = cubic(coefficients, at, node / 2 - cell);
+  }
+  const error = new Float64Array(nodes);
+  let most = 0;
+  for (let i = nodes - 2; i >= 0; i--) {
+    const from = CHANNELS * Math.max(0, i - 1);
+    for (let c = from; c < from + CHANNELS; c++) {
+      const bend = value[c] - 2 * value[c + CHANNELS] + value[c + 2 * CHANNELS];
+      most = Math.max(most, Math.abs(bend) / 8);
+    }
+    error[i] = most;
+  }
+  return { step: step / 2, value, error };
+}
+
 /** Value at t of the polynomial of degree 3 whose coefficients begin at `at`. */
 export function cubic(a: Float64Array, at: number, t: number): number {
   return a[at] + t * (a[at + 1] + t * (a[at + 2] + t * a[at + 3]));

@@ -65,12 +65,14 @@ export function filmStrip(
 function laidOut(pattern: Float64Array, points: number): Float64Array {
   const out = new Float64Array(3 * points);
   const skipped = 3 * points - pattern.length;
-  // At a dark fringe the table's last digit may fall below 0.
-  for (let o = 0; o < pattern.length; o++) out[skipped + o] = Math.max(0, pattern[o]);
-  for (let to = 0, from = 3 * (points - 1); to < skipped; to += 3, from -= 3) {
-    out[to] = out[from];
-    out[to + 1] = out[from + 1];
-    out[to + 2] = out[from + 2];
+  for (let o = 0, at = skipped; o < pattern.length; o += 3, at += 3) {
+    const mirror = 3 * points - 3 - at;
+    for (let c = 0; c < 3; c++) {
+      // At a dark fringe the table's last digit may fall below 0.
+      const value = Math.max(0, pattern[o + c]);
+      out[at + c] = value;
+      if (mirror < skipped) out[mirror + c] = value;
+    }
   }
   return out;
 }

@@ -1,7 +1,15 @@
 import { checkLight } from '../light/check-light';
 import type { Light } from '../light/light';
 import { type SpectralWeights, spectralWeights } from '../light/spectral-weights';
-import { type Cells, CHANNELS, type ChannelSum, cubicCells, quinticCells } from './cells';
+import {
+  type Cells,
+  CHANNELS,
+  type ChannelSum,
+  cubicCells,
+  type Lines,
+  linesOf,
+  quinticCells,
+} from './cells';
 import { firstIntegral, secondIntegral } from './integrals';
 import { kernelNodes } from './kernel';
 
@@ -24,6 +32,8 @@ export interface LightTables {
   whole(reach: number): Float64Array;
   /** Cells of degree 3, of M at |c s| up to `reach`, m. */
   cubic(reach: number): Cells;
+  /** The same as nodes to be joined by straight lines, which is good enough where M has faded. */
+  lines(reach: number): Lines;
   /** Cells of degree 5 up to `reach`, m, from the sum that is good for `farthest`. */
   quintic(kind: Kind, reach: number, farthest: number): Cells;
 }
@@ -105,14 +115,23 @@ function lightTables(sumInSteps: (step: number) => ChannelSum): LightTables {
     return made;
   };
 
+  const cubicTable = (reach: number): Cells => {
+    const pieces = piecesFor(reach);
+    return table(`cubic ${pieces}`, 4 * CHANNELS, reach, (length) =>
+      cubicCells(kernelNodes(summed(pieces).sum, length, { parts: CUBIC_PARTS, curved: false })),
+    );
+  };
+  const lines = new WeakMap<Cells, Lines>();
+
   return {
     sum: (reach) => summed(piecesFor(reach)).sum,
     whole: (reach) => summed(piecesFor(reach)).whole,
-    cubic(reach) {
-      const pieces = piecesFor(reach);
-      return table(`cubic ${pieces}`, 4 * CHANNELS, reach, (length) =>
-        cubicCells(kernelNodes(summed(pieces).sum, length, { parts: CUBIC_PARTS, curved: false })),
-      );
+    cubic: cubicTable,
+    lines(reach) {
+      const cells = cubicTable(reach);
+      const found = lines.get(cells) ?? linesOf(cells);
+      lines.set(cells, found);
+      return found;
     },
     quintic(kind, reach, farthest) {
       const pieces = piecesFor(farthest);

@@ -1,6 +1,7 @@
 import type { Autocorrelation } from '../aperture/autocorrelation';
+import { firstIndex } from '../numerics/first-index';
 import { CHANNELS } from './cells';
-import { addCubicSum, addQuinticSum } from './lag-sum';
+import { addFarSum, addQuinticSum } from './lag-sum';
 import type { LightTables } from './prepared-light';
 
 /** Error of the cubic cells in M, for power 1: h⁴k²/384 with h = 5 nm and λ = 450 nm, where Z is largest. */
@@ -23,21 +24,32 @@ export function sharpSums(
 ): Float64Array {
   const { lags, bendRe, bendIm, real } = correlation;
   const sums = new Float64Array(CHANNELS * s.length);
-  const sines = s.map(Math.abs);
-  // Errors at different lags have nothing in common, so their squares add.
-  const weight = Math.sqrt(bendRe.reduce((sum, bend) => sum + bend * bend, 0));
-  const near = Math.sqrt((2 * weight * CUBIC_ERROR) / (TOLERANCE * ahead));
-  const from = firstAbove(s, -near);
-  const to = Math.max(from, firstAbove(s, near));
-  const part = (a: number, b: number) =>
-    [sines.subarray(a, b), sums.subarray(CHANNELS * a, CHANNELS * b)] as const;
-
-  const cubic = light.cubic(reach);
-  addCubicSum(cubic, lags, bendRe, ...part(0, from));
-  addCubicSum(cubic, lags, bendRe, ...part(to, s.length));
+  const sines = new Float64Array(s.length);
+  for (let i = 0; i < s.length; i++) sines[i] = Math.abs(s[i]);
+  const near = nearerThan(bendRe, ahead);
+  const from = firstIndex(s, (sine) => sine > -near);
+  const to = Math.max(
+    from,
+    firstIndex(s, (sine) => sine > near),
+  );
+  const far = (outwards: Float64Array, into: Float64Array) => {
+    const lines = light.lines(reach);
+    const allowed = ofLines(bendRe, ahead) * light.whole(reach)[1];
+    addFarSum(light.cubic(reach), lines, allowed, lags, bendRe, outwards, into);
+  };
+  if (to < s.length) far(sines.subarray(to), sums.subarray(CHANNELS * to));
+  if (from > 0) {
+    const left = new Float64Array(CHANNELS * from);
+    far(sines.slice(0, from).reverse(), left);
+    for (let i = 0, o = CHANNELS * (from - 1); o >= 0; o -= CHANNELS, i += CHANNELS) {
+      for (let c = 0; c < CHANNELS; c++) sums[o + c] = left[i + c];
+    }
+  }
   if (to > from) {
     const closest = Math.min(reach, lags[lags.length - 1] * near);
-    addQuinticSum(light.quintic('even', closest, reach), lags, bendRe, ...part(from, to));
+    const cells = light.quintic('even', closest, reach);
+    const into = sums.subarray(CHANNELS * from, CHANNELS * to);
+    addQuinticSum(cells, lags, bendRe, sines.subarray(from, to), into);
   }
   const odd = real ? undefined : new Float64Array(sums.length);
   if (odd) addQuinticSum(light.quintic('odd', reach, reach), lags, bendIm, sines, odd);
@@ -55,13 +67,13 @@ export function sharpSums(
   return sums;
 }
 
-/** Index of the first element above a value in an ascending list. */
-function firstAbove(s: Float64Array, value: number): number {
-  let [low, high] = [0, s.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if (s[middle] > value) high = middle;
-    else low = middle + 1;
-  }
-  return low;
+/** |s| below which cells of degree 3 are too coarse. Errors at different lags have nothing in common, so their squares add. */
+function nearerThan(bends: Float64Array, ahead: number): number {
+  const weight = Math.sqrt(bends.reduce((sum, bend) => sum + bend * bend, 0));
+  return Math.sqrt((2 * weight * CUBIC_ERROR) / (TOLERANCE * ahead));
+}
+
+/** What lines may differ by from M, for power 1, as a multiple of s². Theirs all lie on one side in a bright order, so they add. */
+function ofLines(bends: Float64Array, ahead: number): number {
+  return (TOLERANCE * ahead) / (2 * bends.reduce((sum, bend) => sum + Math.abs(bend), 0));
 }

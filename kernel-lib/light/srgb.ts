@@ -97,49 +97,54 @@ function pale(x: number, y: number, z: number, rgb: Float64Array): void {
     rgb.fill(0);
     return;
   }
+  // Responses are cubes, so along that line every channel is a polynomial of degree 3 in the share of colour kept.
+  const l = roots[0] / grey - 1;
+  const m = roots[1] / grey - 1;
+  const s = roots[2] / grey - 1;
+  const F = FROM_LMS;
+  for (let c = 0, at = 0; c < 9; c += 3, at += 4) {
+    const fl = F[c] * l;
+    const fm = F[c + 1] * m;
+    const fs = F[c + 2] * s;
+    lines[at] = F[c] + F[c + 1] + F[c + 2];
+    lines[at + 1] = 3 * (fl + fm + fs);
+    lines[at + 2] = 3 * (fl * l + fm * m + fs * s);
+    lines[at + 3] = fl * l * l + fm * m * m + fs * s * s;
+  }
   let share = 1;
-  for (let c = 0; c < 3; c++) if (rgb[c] < 0) share = shareAtZero(c, grey, share);
+  for (let at = 0; at < 12; at += 4) share = shareAtZero(at, share);
   // Near blue another channel can fall below 0 on the way, so all are looked at once more.
-  for (let c = 0; c < 3; c++) share = shareAtZero(c, grey, share);
-  for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, channel(c, grey, share));
+  for (let at = 0; at < 12; at += 4) share = shareAtZero(at, share);
+  const cube = grey * grey * grey;
+  for (let c = 0; c < 3; c++) rgb[c] = Math.max(0, cube * channel(4 * c, share));
 }
 
-/** A channel of the colour that is grey at share 0 and full at share 1. */
-function channel(c: number, grey: number, share: number): number {
-  const l = grey + share * (roots[0] - grey);
-  const m = grey + share * (roots[1] - grey);
-  const s = grey + share * (roots[2] - grey);
-  return (
-    FROM_LMS[3 * c] * l * l * l + FROM_LMS[3 * c + 1] * m * m * m + FROM_LMS[3 * c + 2] * s * s * s
-  );
+/** Coefficients of each channel, red, green, blue, along the line from grey (1 everywhere) to the colour. */
+const lines = new Float64Array(12);
+
+/** A channel of the colour that is grey at share 0 and full at share 1, relative to the grey. */
+function channel(at: number, share: number): number {
+  return lines[at] + share * (lines[at + 1] + share * (lines[at + 2] + share * lines[at + 3]));
 }
 
 /**
- * The share, at most `most`, at which a channel reaches 0, to a millionth: by the false position
- * (Illinois) method, since a few straight lines are cheaper than twenty halvings.
+ * The share, at most `most`, at which a channel reaches 0, to a millionth of the grey: Newton's method
+ * from the straight line between the ends, halving where a step would leave the bracket.
  */
-function shareAtZero(c: number, grey: number, most: number): number {
-  let below = channel(c, grey, most);
-  if (below >= 0) return most;
-  let above = grey * grey * grey;
-  const close = 1e-6 * above;
+function shareAtZero(at: number, most: number): number {
+  const end = channel(at, most);
+  if (end >= 0) return most;
   let inside = 0;
   let outside = most;
-  for (let i = 0, side = 0; i < 40 && outside - inside > 1e-6; i++) {
-    const share = inside + ((outside - inside) * above) / (above - below);
-    const value = channel(c, grey, share);
-    if (Math.abs(value) < close) return share;
-    if (value < 0) {
-      outside = share;
-      below = value;
-      if (side === -1) above /= 2;
-      side = -1;
-    } else {
-      inside = share;
-      above = value;
-      if (side === 1) below /= 2;
-      side = 1;
-    }
+  let share = (most * lines[at]) / (lines[at] - end);
+  for (let i = 0; i < 40; i++) {
+    const value = channel(at, share);
+    if (Math.abs(value) < 1e-6) return share;
+    if (value < 0) outside = share;
+    else inside = share;
+    const slope = lines[at + 1] + share * (2 * lines[at + 2] + 3 * share * lines[at + 3]);
+    share -= value / slope;
+    if (!(share > inside && share < outside)) share = (inside + outside) / 2;
   }
   return inside;
 }

@@ -1,8 +1,9 @@
-"""The plain sum over wavelengths in NumPy, vectorised over positions and wavelengths; prints the seconds as JSON.
+"""A film strip by the plain sum over wavelengths in NumPy, vectorised throughout; prints the seconds as JSON.
 
-Standard input: JSON with slits, width, spacing, s (positions), wavelengths, weights (3 to a wavelength), repeats and
-mode ("equal" or "uneven"). For equal slits the closed form is summed, twice written; otherwise the sum over slits,
-slit by slit, since all at once would not fit the caches. The fastest way counts, its median.
+Standard input: JSON with slits, width, spacing, s (positions), wavelengths, weights (3 to a wavelength), ahead (power
+of Y at s = 0), adaptation (the white balance, 9 numbers by rows), exposure, repeats and mode ("equal" or "uneven").
+For equal slits the closed form is summed, twice written; otherwise the sum over slits, slit by slit, since all at once
+would not fit the caches. The fastest way counts, its median; to it comes the same way from X, Y, Z to the screen.
 """
 import json
 import sys
@@ -54,6 +55,47 @@ def slit_by_slit():
     return (re * re + im * im) @ weights / widths.sum() ** 2
 
 
+TO_RGB = np.array(
+    [[12831 / 3959, -329 / 214, -1974 / 3959], [-851781 / 878810, 1648619 / 878810, 36519 / 878810],
+     [705 / 12673, -2585 / 12673, 705 / 667]]
+)
+TO_LMS = np.array(
+    [[0.819022437996703, 0.3619062600528904, -0.1288737815209879],
+     [0.0329836539323885, 0.9292868615863434, 0.0361446663506424],
+     [0.0481771893596242, 0.2642395317527308, 0.6335478284694309]]
+)
+TO_L = np.array([0.210454268309314, 0.7936177747023054, -0.0040720430116193])
+
+
+def paled(xyz):
+    """Linear sRGB, moved to the grey of equal lightness in Oklab until no channel is below 0."""
+    rgb = xyz @ TO_RGB.T
+    outside = (rgb < 0).any(axis=1)
+    roots = np.cbrt(xyz[outside] @ TO_LMS.T)
+    grey = roots @ TO_L
+    offset = roots / grey[:, None] - 1
+    from_lms = TO_RGB @ np.linalg.inv(TO_LMS)
+    a, b, c = 3 * offset @ from_lms.T, 3 * offset**2 @ from_lms.T, offset**3 @ from_lms.T
+    low, high = np.zeros(len(grey)), np.ones(len(grey))
+    for _ in range(12):  # The share of colour kept, to 1/4096: finer than the screen's levels.
+        t = ((low + high) / 2)[:, None]
+        inside = ((1 + t * (a + t * (b + t * c))) >= 0).all(axis=1)
+        low, high = np.where(inside, t[:, 0], low), np.where(inside, high, t[:, 0])
+    t = low[:, None]
+    rgb[outside] = np.maximum(0, grey[:, None] ** 3 * (1 + t * (a + t * (b + t * c))))
+    return rgb
+
+
+def developed(sums):
+    """8-bit colours of a film that saturates softly."""
+    balance = np.array(given["adaptation"]).reshape(3, 3) * (given["exposure"] / given["ahead"])
+    rgb = paled(sums @ balance.T)
+    most = rgb.max(axis=1, keepdims=True)
+    rgb *= -np.expm1(-most) / np.maximum(most, 1e-300)
+    encoded = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
+    return np.rint(255 * encoded).astype(np.uint8)
+
+
 def seconds(way):
     way()
     times = []
@@ -67,13 +109,16 @@ def seconds(way):
 ways = (slit_by_slit,) if uneven else (closed_form, closed_form_in_place)
 taken = {way.__name__: seconds(way) for way in ways}
 best = min(ways, key=lambda way: taken[way.__name__])
+sums = best()
 print(
     json.dumps(
         {
-            "seconds": taken[best.__name__],
+            "sumSeconds": taken[best.__name__],
+            "seconds": seconds(lambda: developed(best())),
             "way": best.__name__.replace("_", " "),
             "numpy": np.__version__,
-            "sums": best().ravel().tolist(),
+            "sums": sums.ravel().tolist(),
+            "srgb": developed(sums).ravel().tolist(),
         }
     )
 )

@@ -8,18 +8,22 @@ import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import type { Light } from '../../kernel-lib/light/light';
 import { straightBetween } from '../../kernel-lib/light/table';
+import { adaptationFrom } from '../../kernel-lib/light/white-balance';
+import { xyz } from '../../kernel-lib/light/xyz';
 import { needs } from '../needs';
 
-// A white-light film strip of 20 slits, 1200 positions, 401 wavelengths, against NumPy's plain sum.
+// A white-light film strip of 20 slits, 1200 positions, 401 wavelengths, against the same strip by NumPy's plain sum.
 const [width, spacing] = [40e-6, 100e-6];
 const options = { span: 0.052, points: 1200 };
 
 type Mode = 'equal' | 'uneven';
 interface NumpyResult {
   seconds: number;
+  sumSeconds: number;
   way: string;
   numpy: string;
   sums: number[];
+  srgb: number[];
 }
 
 /** Daylight D65 at 380, 381 … 780 nm; a new object each time, so that nothing is prepared for it yet. */
@@ -61,7 +65,8 @@ function fastestSeconds(work: () => unknown): number {
 }
 
 function numpy(python: string, mode: Mode, s: Float64Array): NumpyResult {
-  const { wavelengths, weights } = prepare(daylight()).colour.sum(0);
+  const { colour } = prepare(daylight());
+  const { wavelengths, weights } = colour.sum(0);
   const input = JSON.stringify({
     slits: 20,
     width,
@@ -69,6 +74,9 @@ function numpy(python: string, mode: Mode, s: Float64Array): NumpyResult {
     s: [...s],
     wavelengths: [...wavelengths],
     weights: [...weights],
+    ahead: colour.whole(0)[1],
+    adaptation: adaptationFrom(xyz(daylight())),
+    exposure: 4,
     repeats: mode === 'equal' ? 21 : 3,
     mode,
   });
@@ -78,7 +86,7 @@ function numpy(python: string, mode: Mode, s: Float64Array): NumpyResult {
 }
 
 /** Both must compute the same thing before their times are compared. */
-function requireSame({ sums }: NumpyResult, aperture: Aperture, s: Float64Array): void {
+function requireSame({ sums, srgb }: NumpyResult, aperture: Aperture, s: Float64Array): void {
   const prepared = prepare(daylight()).colour;
   const ours = whitePattern(aperture, prepared, s);
   const whole = prepared.whole(0);
@@ -86,6 +94,12 @@ function requireSame({ sums }: NumpyResult, aperture: Aperture, s: Float64Array)
     const mine = (ours[o] * whole[1]) / whole[o % 3];
     const theirs = sum / whole[o % 3];
     if (!(Math.abs(mine - theirs) < 1e-6)) throw new Error(`Sum ${o}: ${mine}, NumPy ${theirs}`);
+  });
+  const colours = filmStrip(aperture, daylight(), options).srgb;
+  srgb.forEach((level, o) => {
+    if (Math.abs(level - colours[o]) > 1) {
+      throw new Error(`Level ${o}: ${colours[o]}, NumPy ${level}`);
+    }
   });
 }
 
@@ -120,7 +134,7 @@ export default async function whiteStrip() {
     fastest(slits(n, { width, spacing }), 1200),
   ]);
   const lookUps = 58 * 600;
-  const numpyNote = `NumPy ${plain.numpy}, ${plain.way} of 20 equal slits, sums to X, Y, Z only; ours makes the strip with its screen colours (total and sentence follow when read)`;
+  const numpyNote = `NumPy ${plain.numpy}, ${plain.way} of 20 equal slits (${milliseconds(plain.sumSeconds)}) and the same screen colours from it; total and sentence of ours follow when read`;
   return [
     {
       name: 'white-strip',

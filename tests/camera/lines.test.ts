@@ -1,0 +1,45 @@
+import { describe, expect, test } from 'vitest';
+import { CHANNELS, cubic, linesOf } from '../../kernel-lib/camera/cells';
+import { prepare } from '../../kernel-lib/camera/prepared-light';
+import { illuminant } from '../../kernel-lib/light/illuminant';
+import { sunlight } from '../../kernel-lib/light/sunlight';
+import { firstIndex } from '../../kernel-lib/numerics/first-index';
+
+describe.each([
+  ['daylight', illuminant('D65')],
+  ['sunlight', sunlight()],
+])('lines through the kernel of %s', (_name, light) => {
+  const cells = prepare(light).colour.cubic(20e-6);
+  const lines = linesOf(cells);
+
+  test('differ from the cells by no more than they say, and by nearly as much somewhere', () => {
+    const worst = new Float64Array(lines.error.length);
+    for (let node = 0; node < lines.error.length - 1; node++) {
+      for (const t of [0, 0.2, 0.5, 0.8, 1]) {
+        const cell = Math.min(node >> 1, cells.coefficients.length / (4 * CHANNELS) - 1);
+        for (let c = 0; c < CHANNELS; c++) {
+          const from = lines.value[CHANNELS * node + c];
+          const to = lines.value[CHANNELS * (node + 1) + c];
+          const there = cubic(cells.coefficients, 4 * (CHANNELS * cell + c), (node + t) / 2 - cell);
+          worst[node] = Math.max(worst[node], Math.abs(from + t * (to - from) - there));
+        }
+      }
+      // A line's error is an eighth of the largest curvature within it, here taken from its neighbours.
+      expect(worst[node]).toBeLessThan(1.01 * lines.error[node] + 1e-27);
+    }
+    expect(Math.max(...worst)).toBeGreaterThan(0.9 * lines.error[0]);
+  });
+
+  test('reach as far as the cells do', () => {
+    const length = (cells.coefficients.length / (4 * CHANNELS)) * cells.step;
+    expect((lines.value.length / CHANNELS - 1) * lines.step).toBeCloseTo(length, 15);
+    expect(lines.value.every(Number.isFinite)).toBe(true);
+  });
+});
+
+test('the first index is found by halving, or the length where there is none', () => {
+  const list = Float64Array.of(-2, -1, 0, 3, 8);
+  expect(firstIndex(list, (x) => x > -1)).toBe(2);
+  expect(firstIndex(list, () => true)).toBe(0);
+  expect(firstIndex(list, (x) => x > 8)).toBe(5);
+});
