@@ -8,6 +8,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
+  exchange: [],
   quantity: [],
   numerics: [],
   notebook: [],
@@ -31,7 +32,7 @@ const arrows: Record<string, readonly string[]> = {
 
   kernel: ['*'],
   confined: ['*', 'kernel'],
-  desk: ['kernel', 'notebook', 'questions'],
+  desk: ['kernel', 'notebook', 'questions', 'exchange'],
   page: ['*pure'],
   cli: ['*', 'kernel', 'confined', 'desk'],
 };

@@ -1,4 +1,5 @@
 import { Hono } from 'hono';
+import type { DeskList } from '../exchange/listed-sheet';
 import type { Sheets } from './sheets';
 import { checkedStudentNumber, readStudent } from './student';
 
@@ -15,7 +16,8 @@ export function deskRoutes(sheets: Sheets): Hono {
       sheets.list(),
       sheets.others(),
     ]);
-    return c.json({ folder, student: student ?? null, sheets: list, others });
+    const told: DeskList = { folder, student: student ?? null, sheets: list, others };
+    return c.json(told);
   });
 
   app.put('/student', async (c) => {

@@ -1,101 +1,39 @@
-import { readdir, readFile } from 'node:fs/promises';
-import { createRequire } from 'node:module';
+import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { markOf } from '../notebook/marks';
-import { type Notebook, NotebookError } from '../notebook/notebook';
-import { readNotebook } from '../notebook/read';
+import type {
+  ListedQuestion,
+  ListedSheet,
+  OpenedSheet,
+  OtherNotebook,
+} from '../exchange/listed-sheet';
+import { writtenCell } from '../notebook/answers';
+import type { Notebook } from '../notebook/notebook';
 import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
 import { writeNotebook } from '../notebook/write';
-import type { AnyQuestion, AnySheet } from '../questions/sheet';
+import type { AnyQuestion } from '../questions/sheet';
+import { Masters } from './masters';
 import { Problem } from './problem';
+import { readNotebookAs } from './read-notebook-as';
 import { readStored, saveStored } from './store';
 import { readStudent, writeStudent } from './student';
 import { standingOf } from './verdicts';
 
-/** A question as the page lists it. */
-export interface ListedQuestion {
-  id: string;
-  asks: string;
-  marks: number;
-  kind: string;
-  /** Of a written question: what stands in its cell before anything is written. */
-  blank?: string;
-}
-
-/** A sheet as the front page lists it. */
-export interface ListedSheet {
-  name: string;
-  title: string;
-  /** The student's copy, relative to the work folder. */
-  path: string;
-  opened: boolean;
-  questions: ListedQuestion[];
-  states: Record<string, string>;
-  marks: number;
-  /** One sentence when the sheet cannot be used. */
-  problem?: string;
-}
-
-/** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the master's own cells. */
-export interface Opened {
-  path: string;
-  fresh?: string;
-}
-
-const load = createRequire(import.meta.url);
 const pathOf = (name: string) => `${name}.ipynb`;
 
-/** The built sheets: `worksheets/NAME/sheet.ipynb` with its questions in `sheet.cjs` beside it. */
+/** The student's copies of the sheets, in the work folder. */
 export class Sheets {
-  private readonly known = new Map<string, AnySheet>();
+  private readonly masters: Masters;
 
   constructor(
     readonly folder: string,
-    private readonly worksheets: string,
-  ) {}
-
-  async names(): Promise<string[]> {
-    const entries = await readdir(this.worksheets, { withFileTypes: true }).catch(() => []);
-    return entries
-      .filter((entry) => entry.isDirectory())
-      .map((entry) => entry.name)
-      .sort();
-  }
-
-  /** @throws Problem with one sentence when the sheet lacks its notebook or its questions, or one is damaged */
-  private async master(name: string): Promise<{ sheet: AnySheet; notebook: Notebook }> {
-    if (!(await this.names()).includes(name))
-      throw new Problem(404, `There is no sheet named ${name}.`);
-    const text = await readFile(join(this.worksheets, name, 'sheet.ipynb'), 'utf8').catch(() => {
-      throw new Problem(409, `The sheet ${name} has no sheet.ipynb, so there is nothing to show.`);
-    });
-    const notebook = readAs(text, `The sheet ${name}`);
-    return { sheet: this.questionsOf(name), notebook };
-  }
-
-  private questionsOf(name: string): AnySheet {
-    const known = this.known.get(name);
-    if (known) return known;
-    let sheet: AnySheet;
-    try {
-      const loaded = load(join(this.worksheets, name, 'sheet.cjs'));
-      sheet = loaded.default ?? loaded;
-    } catch (error) {
-      const missing = (error as NodeJS.ErrnoException).code === 'MODULE_NOT_FOUND';
-      throw new Problem(
-        409,
-        missing
-          ? `The sheet ${name} has no sheet.ts, so its answers cannot be checked: put worksheets/${name}/sheet.ts back.`
-          : `The sheet.ts of ${name} does not load: ${(error as Error).message}`,
-      );
-    }
-    this.known.set(name, sheet);
-    return sheet;
+    worksheets: string,
+  ) {
+    this.masters = new Masters(worksheets);
   }
 
   async list(): Promise<ListedSheet[]> {
-    return Promise.all((await this.names()).map((name) => this.listed(name)));
+    return Promise.all((await this.masters.names()).map((name) => this.listed(name)));
   }
 
   private async listed(name: string): Promise<ListedSheet> {
@@ -103,12 +41,12 @@ export class Sheets {
     const blank = { name, title: name, path, opened: false, questions: [], states: {}, marks: 0 };
     let found: ListedSheet = blank;
     try {
-      const { sheet, notebook } = await this.master(name);
+      const { sheet, notebook } = await this.masters.master(name);
       const questions = sheet.questions.map((question) => listed(question, notebook));
       found = { ...blank, title: sheet.title, questions };
       const stored = await readStored(join(this.folder, path), path);
       found = { ...found, opened: true };
-      return { ...found, ...standingOf(readAs(stored.text, path)) };
+      return { ...found, ...standingOf(readNotebookAs(stored.text, path), questions) };
     } catch (error) {
       if (!(error instanceof Problem)) throw error;
       return error.status === 404 ? found : { ...found, problem: error.message };
@@ -116,8 +54,8 @@ export class Sheets {
   }
 
   /** The student's own copy, made from the master the first time and never overwritten. */
-  async open(name: string, student: string | undefined): Promise<Opened> {
-    const { notebook } = await this.master(name);
+  async open(name: string, student: string | undefined): Promise<OpenedSheet> {
+    const { notebook } = await this.masters.master(name);
     const path = pathOf(name);
     const file = join(this.folder, path);
     const filled = student ? withStudentNumber(notebook, student) : notebook;
@@ -137,7 +75,7 @@ export class Sheets {
     await writeStudent(this.folder, student);
     const opened = (await this.list()).filter((sheet) => sheet.opened && !sheet.problem);
     for (const { name } of opened) {
-      const { notebook } = await this.master(name);
+      const { notebook } = await this.masters.master(name);
       await this.fillIn(name, student, [studentNumberOf(notebook), before]);
     }
   }
@@ -152,7 +90,7 @@ export class Sheets {
     const path = pathOf(name);
     const file = join(this.folder, path);
     const { text, version } = await readStored(file, path);
-    const notebook = readAs(text, path);
+    const notebook = readNotebookAs(text, path);
     const there = studentNumberOf(notebook);
     if (there === undefined || there === student || !before.includes(there)) return;
     const changed = writeNotebook(withStudentNumber(notebook, student));
@@ -160,15 +98,15 @@ export class Sheets {
   }
 
   /** Notebooks in the work folder that are no sheet's: copies put aside, and the student's own. */
-  async others(): Promise<{ path: string; problem?: string }[]> {
-    const sheets = new Set((await this.names()).map(pathOf));
+  async others(): Promise<OtherNotebook[]> {
+    const sheets = new Set((await this.masters.names()).map(pathOf));
     const files = (await readdir(this.folder)).filter(
       (file) => file.endsWith('.ipynb') && !file.startsWith('.') && !sheets.has(file),
     );
     return Promise.all(
       files.sort().map(async (path) => {
         try {
-          readAs((await readStored(join(this.folder, path), path)).text, path);
+          readNotebookAs((await readStored(join(this.folder, path), path)).text, path);
           return { path };
         } catch (error) {
           return { path, problem: (error as Error).message };
@@ -180,18 +118,6 @@ export class Sheets {
 
 function listed({ id, asks, marks, kind }: AnyQuestion, master: Notebook): ListedQuestion {
   if (kind !== 'written') return { id, asks, marks, kind };
-  const cell = master.cells.find((one) => {
-    const mark = markOf(one);
-    return mark?.role === 'written' && mark.question === id;
-  });
+  const cell = writtenCell(master.cells, id);
   return { id, asks, marks, kind, blank: cell ? sourceOf(cell) : '' };
-}
-
-function readAs(text: string, name: string): Notebook {
-  try {
-    return readNotebook(text);
-  } catch (error) {
-    if (error instanceof NotebookError) throw new Problem(409, `${name}: ${error.message}`);
-    throw error;
-  }
 }

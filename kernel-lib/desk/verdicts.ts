@@ -1,16 +1,22 @@
+import type { ListedQuestion } from '../exchange/listed-sheet';
+import { writtenCell } from '../notebook/answers';
 import type { Notebook } from '../notebook/notebook';
+import { sourceOf } from '../notebook/text';
 
 export const verdictType = 'application/vnd.multislit.verdict+json';
 
-/** How far a student is, as the verdicts saved in the notebook say. */
+/** How far a student is, as the verdicts and written answers saved in the notebook say. */
 export interface Standing {
-  /** Question ids that have a verdict, with its state. */
+  /** Question ids that have a verdict or a written answer, with the state. */
   readonly states: Readonly<Record<string, string>>;
   readonly marks: number;
 }
 
 /** Read the verdicts out of a notebook's outputs; what does not look like one is passed over. */
-export function standingOf(notebook: Notebook): Standing {
+export function standingOf(
+  notebook: Notebook,
+  questions: readonly ListedQuestion[] = [],
+): Standing {
   const states: Record<string, string> = {};
   const marks: Record<string, number> = {};
   for (const cell of notebook.cells) {
@@ -22,6 +28,11 @@ export function standingOf(notebook: Notebook): Standing {
       states[verdict.question] = verdict.state;
       marks[verdict.question] = typeof verdict.marks === 'number' ? verdict.marks : 0;
     }
+  }
+  for (const { id, blank } of questions) {
+    const cell = blank === undefined ? undefined : writtenCell(notebook.cells, id);
+    const text = cell ? sourceOf(cell).trim() : '';
+    if (text !== '' && text !== blank?.trim()) states[id] = 'written';
   }
   return { states, marks: Object.values(marks).reduce((sum, more) => sum + more, 0) };
 }

@@ -7,6 +7,14 @@ export function isAnswer(cell: Cell): boolean {
   return role === 'work' || role === 'written';
 }
 
+/** The cell in which the answer to a written question stands. */
+export function writtenCell(cells: readonly Cell[], question: string): Cell | undefined {
+  return cells.find((cell) => {
+    const mark = markOf(cell);
+    return mark?.role === 'written' && mark.question === question;
+  });
+}
+
 /** A copy without outputs and counts, as a sheet is handed out. */
 export function withoutOutputs(notebook: Notebook): Notebook {
   const cells = notebook.cells.map((cell) =>

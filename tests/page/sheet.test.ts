@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Output, Role } from '../../kernel-lib/notebook/notebook';
-import { asideName } from '../../kernel-lib/page/net/saver';
+import { asideName } from '../../kernel-lib/page/net/aside-name';
 import { placeIn } from '../../kernel-lib/page/sheet/error-place';
 import { needsFirst } from '../../kernel-lib/page/sheet/needs-first';
 import { withMessage } from '../../kernel-lib/page/sheet/outputs';
@@ -39,8 +39,8 @@ describe('what has to run before a cell', () => {
     code('c2', 'check', '2'),
   ];
 
-  test('of an answer: the set-up and the working of its own question', () => {
-    expect(needsFirst(cells, 'c2', new Map())).toEqual(['student-number', 'setup', 'w2']);
+  test('of an answer: the set-up and the working of its own question, cells that were added included', () => {
+    expect(needsFirst(cells, 'c2', new Map())).toEqual(['student-number', 'setup', 'w2', 'own']);
   });
   test('of working: the set-up only', () => {
     expect(needsFirst(cells, 'w2', new Map())).toEqual(['student-number', 'setup']);
@@ -50,6 +50,7 @@ describe('what has to run before a cell', () => {
       ['student-number', 'student-number'],
       ['setup', 'setup'],
       ['w2', 'something else'],
+      ['own', 'own'],
     ]);
     expect(needsFirst(cells, 'c2', ran)).toEqual(['w2']);
   });

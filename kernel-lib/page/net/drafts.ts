@@ -1,9 +1,20 @@
+import type { OwnKind } from '../../notebook/own-cells';
+
+/** A cell that was changed: what stood there when last saved, and what was typed. */
+export interface DraftCell {
+  readonly id: string;
+  readonly base: string;
+  readonly source: string;
+  /** Of a cell that a student added and that was never saved: its kind, and the ids above it. */
+  readonly own?: OwnKind;
+  readonly above?: readonly string[];
+}
+
 /** What was typed in a tab and may not be saved yet. */
 export interface Draft {
   /** When, ms. */
-  at: number;
-  /** Each cell changed: what stood there when last saved, and what was typed. */
-  cells: { id: string; base: string; source: string }[];
+  readonly at: number;
+  readonly cells: readonly DraftCell[];
 }
 
 const prefix = 'multislit.draft:';

@@ -1,23 +1,11 @@
-import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
+import type { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
 import type * as KernelMessage from '@jupyterlab/services/lib/kernel/messages';
-import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
 import { call, Refused, Unreachable } from './call';
+import { connectTo, type KernelName, kernelFor } from './kernel-connection';
+import { CutOff, type KernelState } from './kernel-state';
 import { Store } from './store';
 
-export type KernelState =
-  | { kind: 'starting' }
-  | { kind: 'ready' }
-  | { kind: 'busy' }
-  | { kind: 'restarting' }
-  /** The desk does not answer; trying again. */
-  | { kind: 'away' }
-  /** It ended, or would not start; `why` is a sentence. */
-  | { kind: 'ended'; why: string };
-
 type IOPub = KernelMessage.IIOPubMessage;
-
-/** Says that an execution was cut off: the kernel ended or was restarted while the cell ran. */
-export class CutOff extends Error {}
 
 /** The sheet's kernel, kept in reach: connects by itself, and again after the desk was away. */
 export class KernelLink {
@@ -37,12 +25,7 @@ export class KernelLink {
   async open(): Promise<void> {
     while (!this.closed) {
       try {
-        const session = await call<{ kernel: { id: string; name: string } }>(
-          'POST',
-          '/api/sessions',
-          { path: this.path, name: this.path, type: 'notebook', kernel: { name: 'multislit' } },
-        );
-        this.attach(session.kernel);
+        this.attach(await kernelFor(this.path));
         return;
       } catch (error) {
         if (error instanceof Unreachable || (error instanceof Refused && error.stranger)) {
@@ -56,16 +39,10 @@ export class KernelLink {
     }
   }
 
-  private attach(model: { id: string; name: string }): void {
+  private attach(model: KernelName): void {
     if (model.id !== this.kernelId) this.kernels.set(this.kernels.value + 1);
     this.kernelId = model.id;
-    const serverSettings = ServerConnection.makeSettings({
-      baseUrl: `${location.origin}/`,
-      wsUrl: `${location.origin.replace(/^http/, 'ws')}/`,
-      appendToken: false,
-      token: '',
-    });
-    const connection = new KernelConnection({ model, serverSettings, handleComms: false });
+    const connection = connectTo(model);
     this.connection = connection;
     connection.connectionStatusChanged.connect((_, status) => {
       if (connection !== this.connection) return;

@@ -1,15 +1,16 @@
 import type { Notebook } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
 import { writeNotebook } from '../../notebook/write';
 import type { SheetModel } from '../sheet/sheet-model';
-import { Refused, Unreachable } from './call';
-import { dropDraft, keepDraft } from './drafts';
+import { asideName } from './aside-name';
+import { Refused } from './call';
+import { DraftKeeper } from './draft-keeper';
 import {
   type NotebookFile,
   readNotebookFile,
   saveNotebookFile,
   versionOfFile,
 } from './notebook-file';
+import { saveFault } from './save-fault';
 import { Store } from './store';
 
 export type SaveState =
@@ -28,10 +29,9 @@ const retry = [500, 1000, 2000, 4000];
 /** Saves the sheet by itself, and holds on to what is typed until it is saved. */
 export class Saver {
   readonly state = new Store<SaveState>({ kind: 'saved', at: undefined });
+  readonly draft: DraftKeeper;
   private savedRevision: number;
-  private base: Map<string, string>;
   private timer: ReturnType<typeof setTimeout> | undefined;
-  private draftTimer: ReturnType<typeof setTimeout> | undefined;
   private firstChange = 0;
   private failures = 0;
   private running: Promise<void> | undefined;
@@ -41,10 +41,10 @@ export class Saver {
     readonly path: string,
     private readonly model: SheetModel,
     private version: string,
-    private readonly tab: string,
+    tab: string,
   ) {
     this.savedRevision = model.revision;
-    this.base = sourcesOf(model.snapshot());
+    this.draft = new DraftKeeper(path, tab, model);
     model.onChange(() => this.changed());
     this.others.onmessage = ({ data }) => {
       if (data === path) void this.refresh();
@@ -57,7 +57,6 @@ export class Saver {
 
   private changed(): void {
     if (this.firstChange === 0) this.firstChange = Date.now();
-    if (!this.draftTimer) this.draftTimer = setTimeout(() => this.keepDraft(), 150);
     if (this.state.value.kind === 'conflict') return;
     if (this.state.value.kind === 'saved') this.state.set({ kind: 'unsaved' });
     if (this.state.value.kind === 'waiting') return;
@@ -67,17 +66,6 @@ export class Saver {
   private schedule(after: number): void {
     clearTimeout(this.timer);
     this.timer = setTimeout(() => void this.save(), after);
-  }
-
-  /** Put what is typed and not saved into the tab's storage. */
-  keepDraft(): void {
-    clearTimeout(this.draftTimer);
-    this.draftTimer = undefined;
-    const cells = this.model.cells.value
-      .map((cell) => ({ id: cell.id, base: this.base.get(cell.id) ?? '', source: sourceOf(cell) }))
-      .filter(({ base, source }) => base !== source);
-    if (cells.length === 0) dropDraft(this.path, this.tab);
-    else keepDraft(this.path, this.tab, { at: Date.now(), cells });
   }
 
   /** Save now; does nothing when all is saved. Never throws: the state says how it went. */
@@ -108,20 +96,13 @@ export class Saver {
   private saved(version: string, notebook: Notebook, revision: number): void {
     this.version = version;
     this.savedRevision = revision;
-    this.base = sourcesOf(notebook);
     this.failures = 0;
     this.state.set(this.dirty ? { kind: 'unsaved' } : { kind: 'saved', at: new Date() });
-    this.keepDraft();
+    this.draft.saved(notebook.cells);
   }
 
   private wait(error: unknown): void {
-    const why =
-      error instanceof Unreachable
-        ? 'The desk does not answer. Nothing typed is lost while this page stays open; it goes on trying. Has the window with the desk been closed? Start it again there.'
-        : error instanceof Refused && error.stranger
-          ? 'The desk was started again. Open the address it printed in this browser; this page then goes on by itself.'
-          : (error as Error).message;
-    this.state.set({ kind: 'waiting', why });
+    this.state.set({ kind: 'waiting', why: saveFault(error) });
     this.schedule(retry[Math.min(this.failures, retry.length - 1)]);
     this.failures += 1;
   }
@@ -136,6 +117,30 @@ export class Saver {
     } catch (error) {
       if (error instanceof Refused && error.status === 404) this.version = 'nothing';
       this.wait(error);
+    }
+  }
+
+  /**
+   * Save, and see that the file is what this page shows.
+   *
+   * @returns a sentence that says why it is not; undefined when it is
+   */
+  async settle(): Promise<string | undefined> {
+    // A save that was under way took in what stood there when it began: the rest comes with another.
+    for (let turn = 0; turn < 3 && (this.dirty || this.running); turn++) await this.save();
+    const { value } = this.state;
+    if (value.kind === 'conflict')
+      return 'This sheet was changed somewhere else. Choose which version to go on with.';
+    if (value.kind === 'waiting') return value.why;
+    try {
+      const same = (await versionOfFile(this.path)) === this.version;
+      if (same && !this.dirty) return undefined;
+      await this.refresh();
+      return same
+        ? 'The sheet is still changing. Wait until nothing runs, then try again.'
+        : 'This sheet was changed somewhere else, and what was saved there now stands here. Look at it, then try again.';
+    } catch (error) {
+      return saveFault(error);
     }
   }
 
@@ -176,16 +181,4 @@ export class Saver {
     }
     return aside;
   }
-}
-
-function sourcesOf(notebook: Notebook): Map<string, string> {
-  return new Map(notebook.cells.map((cell) => [cell.id, sourceOf(cell)]));
-}
-
-/** `02-one-slit.ipynb` put aside at 14:02:07 becomes `02-one-slit put aside 2026-11-25 14.02.07.ipynb`. */
-export function asideName(path: string, at: Date): string {
-  const two = (value: number) => String(value).padStart(2, '0');
-  const day = [at.getFullYear(), two(at.getMonth() + 1), two(at.getDate())].join('-');
-  const time = [at.getHours(), at.getMinutes(), at.getSeconds()].map(two).join('.');
-  return path.replace(/(\.ipynb)?$/, ` put aside ${day} ${time}.ipynb`);
 }

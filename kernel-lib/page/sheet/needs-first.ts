@@ -2,6 +2,7 @@ import { markOf } from '../../notebook/marks';
 import type { Cell } from '../../notebook/notebook';
 import { studentNumberCell } from '../../notebook/student-number';
 import { sourceOf } from '../../notebook/text';
+import { workCellsOf } from './work-of';
 
 /**
  * The cells above `id` that it stands on and that have not run as they are now: the set-up always, and
@@ -16,14 +17,14 @@ export function needsFirst(
 ): string[] {
   const at = cells.findIndex((cell) => cell.id === id);
   const mark = at < 0 ? undefined : markOf(cells[at]);
-  const isNeeded = (cell: Cell) => {
-    const { role, question } = markOf(cell) ?? {};
-    if (role === 'setup' || cell.id === studentNumberCell) return true;
-    return mark?.role === 'check' && role === 'work' && question === mark.question;
-  };
+  const isAnswer = mark?.role === 'check' && mark.question !== undefined;
+  const work = new Set(isAnswer ? workCellsOf(cells, mark.question ?? '') : []);
   return cells
     .slice(0, Math.max(0, at))
-    .filter((cell) => cell.cell_type === 'code' && isNeeded(cell))
+    .filter((cell) => cell.cell_type === 'code')
+    .filter((cell) => isSetUp(cell) || work.has(cell))
     .filter((cell) => ran.get(cell.id) !== sourceOf(cell))
     .map((cell) => cell.id);
 }
+
+const isSetUp = (cell: Cell) => markOf(cell)?.role === 'setup' || cell.id === studentNumberCell;

@@ -1,18 +1,10 @@
+import type { ListedQuestion } from '../../exchange/listed-sheet';
+import { writtenCell } from '../../notebook/answers';
 import { markOf } from '../../notebook/marks';
 import type { Cell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
 import type { Verdict } from '../../questions/verdict';
 import { verdictIn } from './verdict';
-
-/** A question as the desk lists it from the sheet. */
-export interface ListedQuestion {
-  readonly id: string;
-  readonly asks: string;
-  readonly marks: number;
-  readonly kind: string;
-  /** Of a written question: what stands in its cell before anything is written. */
-  readonly blank?: string;
-}
 
 /** A question with its standing, as the rail and the mark boxes show it. */
 export interface QuestionRow {
@@ -64,10 +56,7 @@ function rowOf(
 ): QuestionRow {
   const outOf = Number.isFinite(marks) ? marks : verdict?.outOf;
   if (kind === 'written') {
-    const cell = cells.find((one) => {
-      const mark = markOf(one);
-      return mark?.role === 'written' && mark.question === id;
-    });
+    const cell = writtenCell(cells, id);
     const text = cell ? sourceOf(cell).trim() : '';
     const done = text !== '' && text !== (blank ?? '').trim();
     return { id, asks, state: done ? 'written' : 'to write', marks: undefined, outOf };

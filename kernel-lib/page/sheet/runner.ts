@@ -1,26 +1,25 @@
 import { markOf } from '../../notebook/marks';
 import type { Cell, Output } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { CutOff, type KernelLink } from '../net/kernel-link';
+import type { KernelLink } from '../net/kernel-link';
+import { CutOff } from '../net/kernel-state';
 import { Store } from '../net/store';
+import { withWorking } from './checked-work';
 import { Displays } from './displays';
 import { messageOf, placeIn } from './error-place';
 import { needsFirst } from './needs-first';
 import { type Published, withMessage } from './outputs';
-import { verdictsIn } from './question-rows';
 import type { SheetModel } from './sheet-model';
 import { verdictIn } from './verdict';
-import { workOf } from './work-of';
+import { digestOfWork } from './work-of';
 
 export interface RunState {
   /** The cell that runs now. */
   readonly running: string | undefined;
   /** Those whose turn is still to come. */
   readonly waiting: readonly string[];
-  /** Cells run in this kernel, with the source they had. */
+  /** Cells run in this kernel, with the source they had, in the order in which each last ran. */
   readonly ran: ReadonlyMap<string, string>;
-  /** The working of each question as it was when its answer was last checked. */
-  readonly checked: ReadonlyMap<string, string>;
   /** How often each cell has run to its end on this page. */
   readonly runs: ReadonlyMap<string, number>;
   /** Where the last run ended early, and what that means. */
@@ -33,7 +32,6 @@ const nothing: RunState = {
   running: undefined,
   waiting: [],
   ran: new Map(),
-  checked: new Map(),
   runs: new Map(),
   stopped: undefined,
   said: '',
@@ -49,9 +47,6 @@ export class Runner {
     private readonly model: SheetModel,
     private readonly link: KernelLink,
   ) {
-    const { value } = model.cells;
-    const checked = [...verdictsIn(value).keys()].map((id) => [id, workOf(value, id)] as const);
-    this.change({ checked: new Map(checked) });
     link.kernels.subscribe(() => this.change({ ran: new Map() }));
   }
 
@@ -76,9 +71,16 @@ export class Runner {
 
   /** Run every code cell, in order. */
   runAll(): void {
-    this.run(
-      this.model.cells.value.filter((cell) => cell.cell_type === 'code').map(({ id }) => id),
-    );
+    const { value } = this.model.cells;
+    this.run(codeIds(value));
+  }
+
+  /** Run a cell and every code cell below it, in order; before them what the first stands on. */
+  runFrom(id: string): void {
+    const { value } = this.model.cells;
+    const at = value.findIndex((cell) => cell.id === id);
+    if (at < 0) return;
+    this.run([...needsFirst(value, id, this.state.value.ran), ...codeIds(value.slice(at))]);
   }
 
   /** Run the set-up at the top, which shows what the sheet is about. */
@@ -122,6 +124,9 @@ export class Runner {
     const cell = this.model.code(id);
     if (!cell) return true;
     const code = sourceOf(cell);
+    const { role, question } = markOf(cell) ?? {};
+    const isCheck = role === 'check' && question !== undefined;
+    const working = isCheck ? digestOfWork(this.model.cells.value, question) : undefined;
     // The old outputs stay until something new comes, so that the sheet does not jump.
     let stale = true;
     const put = (outputs: Output[], count?: number | null) => {
@@ -144,9 +149,8 @@ export class Runner {
     };
     try {
       const reply = await this.link.execute(code, onOutput as never);
-      put(now(), reply.execution_count);
-      this.change({ ran: new Map(this.state.value.ran).set(id, code) });
-      this.noteChecked(cell);
+      put(working === undefined ? now() : withWorking(now(), working), reply.execution_count);
+      this.noteRan(id, code);
       return reply.status === 'ok';
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;
@@ -158,13 +162,15 @@ export class Runner {
     }
   }
 
-  private noteChecked(cell: Cell): void {
-    const mark = markOf(cell);
-    if (mark?.role !== 'check' || mark.question === undefined) return;
-    const work = workOf(this.model.cells.value, mark.question);
-    this.change({ checked: new Map(this.state.value.checked).set(mark.question, work) });
+  private noteRan(id: string, code: string): void {
+    const ran = new Map(this.state.value.ran);
+    ran.delete(id);
+    this.change({ ran: ran.set(id, code) });
   }
 }
+
+const codeIds = (cells: readonly Cell[]) =>
+  cells.filter((cell) => cell.cell_type === 'code').map(({ id }) => id);
 
 /** For reading aloud: the verdict or the error, if there is one. */
 function whatCameOut(outputs: readonly Output[]): string {

@@ -1,39 +1,24 @@
+import type { DeskList } from '../../exchange/listed-sheet';
+import { ownCell } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
 import { call } from '../net/call';
 import { claimTab, dropDraft, leftDrafts } from '../net/drafts';
 import { KernelLink } from '../net/kernel-link';
 import { type NotebookFile, readNotebookFile } from '../net/notebook-file';
+import { saveFault } from '../net/save-fault';
 import { Saver } from '../net/saver';
 import { Store } from '../net/store';
 import { takeFresh } from './fresh';
-import type { ListedQuestion } from './question-rows';
+import { OwnCells } from './own-cells';
 import { Runner } from './runner';
 import { SheetModel } from './sheet-model';
-
-/** The desk's list, as far as the page reads it. */
-export interface DeskList {
-  folder: string;
-  student: string | null;
-  sheets: ListedSheet[];
-  others: { path: string; problem?: string }[];
-}
-
-export interface ListedSheet {
-  name: string;
-  title: string;
-  path: string;
-  opened: boolean;
-  questions: ListedQuestion[];
-  states: Record<string, string>;
-  marks: number;
-  problem?: string;
-}
 
 /** Everything that one open sheet consists of. */
 export class Session {
   readonly model: SheetModel;
   readonly saver: Saver;
   readonly runner: Runner;
+  readonly own: OwnCells;
   readonly list = new Store<DeskList | undefined>(undefined);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
@@ -47,6 +32,7 @@ export class Session {
     this.model = new SheetModel(file.notebook);
     this.saver = new Saver(path, this.model, file.version, tab);
     this.runner = new Runner(this.model, link);
+    this.own = new OwnCells(this.model);
   }
 
   /** Take back what was typed and not saved when a tab with this sheet went away. */
@@ -55,8 +41,13 @@ export class Session {
     let restored = 0;
     for (const { tab, draft } of await leftDrafts(this.path, this.tab)) {
       const sources = new Map<string, string>();
-      for (const { id, base, source } of draft.cells) {
+      for (const { id, base, source, own, above = [] } of draft.cells) {
         const cell = this.model.cell(id);
+        if (!cell && own) {
+          this.model.insert(ownCell(own, id, source), above);
+          restored += 1;
+          continue;
+        }
         const there = cell && sourceOf(cell);
         if (there === source) continue;
         if (there === base) sources.set(id, source);
@@ -66,13 +57,23 @@ export class Session {
       this.model.restore(sources);
       if (tab !== this.tab) dropDraft(this.path, tab);
     }
-    this.saver.keepDraft();
+    this.saver.draft.keep();
     const back = restored > 0 ? 'What you typed and was not saved yet is back.' : '';
     const clash =
       clashes.length > 0
         ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`
         : '';
     this.notice.set((back + clash).trim());
+  }
+
+  /** Ask the desk how the sheets stand. @returns a sentence when it does not tell */
+  async readList(): Promise<string | undefined> {
+    try {
+      this.list.set(await call<DeskList>('GET', '/desk/sheets'));
+      return undefined;
+    } catch (error) {
+      return saveFault(error);
+    }
   }
 }
 

@@ -1,4 +1,5 @@
 import type { Cell, CodeCell, Notebook, Output } from '../../notebook/notebook';
+import { withCellBehind } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
 import { Store } from '../net/store';
 
@@ -34,9 +35,22 @@ export class SheetModel {
     if (index < 0) return;
     const changed = change(before[index]);
     if (changed === before[index]) return;
+    this.put(before.with(index, changed));
+  }
+
+  private put(cells: readonly Cell[]): void {
     this.revision += 1;
-    this.cells.set(before.with(index, changed));
+    this.cells.set(cells);
     for (const listener of this.listeners) listener();
+  }
+
+  /** Put a cell behind the last of those named that is still there. */
+  insert(cell: Cell, behind: readonly string[]): void {
+    this.put(withCellBehind(this.cells.value, cell, behind));
+  }
+
+  remove(id: string): void {
+    this.put(this.cells.value.filter((cell) => cell.id !== id));
   }
 
   edit(id: string, source: string): void {

@@ -2,8 +2,8 @@ import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
 import { useStore } from '../net/store';
+import { isChangedSince } from '../sheet/checked-work';
 import type { Session } from '../sheet/session';
-import { workOf } from '../sheet/work-of';
 
 interface Props {
   cell: CodeCell;
@@ -24,8 +24,6 @@ export function CellNote({ cell, session, state }: Props) {
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {
-  const { checked } = useStore(session.runner.state);
   const cells = useStore(session.model.cells);
-  const changed = checked.has(question) && checked.get(question) !== workOf(cells, question);
-  return <span class="note">{changed && 'working changed since'}</span>;
+  return <span class="note">{isChangedSince(cells, question) && 'working changed since'}</span>;
 }

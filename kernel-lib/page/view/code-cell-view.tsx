@@ -10,9 +10,12 @@ import { Act } from './act';
 import { CellNote } from './cell-note';
 import { CodeBox } from './code-box';
 import { OutputsView } from './outputs-view';
+import { RemoveOwn } from './remove-own';
 
 interface Props {
   cell: CodeCell;
+  /** Of the part that it stands in. */
+  question: string | undefined;
   session: Session;
 }
 
@@ -24,7 +27,7 @@ const kinds = {
 };
 
 /** A place to work in, an answer line, or the set-up; with what came out below. */
-export function CodeCellView({ cell, session }: Props) {
+export function CodeCellView({ cell, question, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
@@ -38,7 +41,6 @@ export function CodeCellView({ cell, session }: Props) {
     run();
     if (frame.current) focusAfter(frame.current);
   };
-  const question = markOf(cell)?.question;
   const label = question ? `${title}, question ${question}` : title;
 
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
@@ -83,6 +85,15 @@ export function CodeCellView({ cell, session }: Props) {
           >
             {act}
           </Act>
+          <Act
+            quiet
+            onClick={() => session.runner.runFrom(cell.id)}
+            off={state !== 'still'}
+            label={`${label}: Run from here`}
+          >
+            Run from here
+          </Act>
+          {kind === 'own' && <RemoveOwn id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>

@@ -21,7 +21,7 @@ export function Conflict({ session, other }: { session: Session; other: Notebook
   return (
     <dialog
       ref={box}
-      class="conflict"
+      class="over conflict"
       aria-labelledby="conflict-title"
       onCancel={(event) => event.preventDefault()}
     >
@@ -50,20 +50,24 @@ export function Conflict({ session, other }: { session: Session; other: Notebook
 
 function differences(session: Session, other: NotebookFile) {
   const theirs = new Map(other.notebook.cells.map((cell) => [cell.id, sourceOf(cell)]));
-  const changed = session.model.cells.value
-    .map((cell) => ({ id: cell.id, here: sourceOf(cell), there: theirs.get(cell.id) ?? '' }))
+  const ours = new Map(session.model.cells.value.map((cell) => [cell.id, sourceOf(cell)]));
+  const changed = [...new Set([...ours.keys(), ...theirs.keys()])]
+    .map((id) => ({ id, here: ours.get(id), there: theirs.get(id) }))
     .filter(({ here, there }) => here !== there);
   if (changed.length === 0) return <li>The texts are the same; only results differ.</li>;
   return changed.map(({ id, here, there }) => (
     <li key={id}>
       <div>
         <h3>Here</h3>
-        <pre>{here || '(empty)'}</pre>
+        <pre>{textOf(here)}</pre>
       </div>
       <div>
         <h3>The other version</h3>
-        <pre>{there || '(empty)'}</pre>
+        <pre>{textOf(there)}</pre>
       </div>
     </li>
   ));
 }
+
+const textOf = (source: string | undefined) =>
+  source === undefined ? '(not there)' : source || '(empty)';

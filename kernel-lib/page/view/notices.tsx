@@ -2,6 +2,7 @@ import { markOf } from '../../notebook/marks';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
 import { Conflict } from './conflict';
+import { Removed } from './removed';
 
 /** Sentences about what the reader must know now, between bar and sheet. */
 export function Notices({ session }: { session: Session }) {
@@ -28,6 +29,7 @@ export function Notices({ session }: { session: Session }) {
         </p>
       )}
       {stopped && <Stopped session={session} {...stopped} />}
+      <Removed session={session} />
       {notice && (
         <p class="notice" role="status">
           <span>{notice}</span>{' '}

@@ -4,6 +4,7 @@ import type { Cell } from '../../notebook/notebook';
 import type { Part } from '../sheet/parts';
 import type { QuestionRow } from '../sheet/question-rows';
 import type { Session } from '../sheet/session';
+import { AddOwn } from './add-own';
 import { CodeCellView } from './code-cell-view';
 import { MarkBox } from './mark-box';
 import { TextView } from './text-view';
@@ -17,22 +18,40 @@ interface Props {
 
 /** One question in its frame, or the text between two. */
 export function PartView({ part, row, session }: Props) {
-  const cells = part.cells.map((cell) => <CellView key={cell.id} cell={cell} session={session} />);
-  if (part.question === undefined || !row) return <div class="part">{cells}</div>;
-  const id = `q-${part.question}`;
+  const { question } = part;
+  const cells = part.cells.map((cell) => (
+    <CellView key={cell.id} cell={cell} question={question} session={session} />
+  ));
+  const add = <AddOwn part={part} session={session} />;
+  if (question === undefined || !row)
+    return (
+      <div class="part">
+        {cells}
+        {add}
+      </div>
+    );
+  const id = `q-${question}`;
   return (
-    <section class="part question" id={id} aria-label={`Question ${part.question}`}>
+    <section class="part question" id={id} aria-label={`Question ${question}`}>
       <MarkBox row={row} />
       {cells}
+      {add}
     </section>
   );
 }
 
-const CellView = memo(({ cell, session }: { cell: Cell; session: Session }) => {
-  if (cell.cell_type === 'code') return <CodeCellView cell={cell} session={session} />;
+interface CellProps {
+  cell: Cell;
+  question: string | undefined;
+  session: Session;
+}
+
+const CellView = memo(({ cell, question, session }: CellProps) => {
+  if (cell.cell_type === 'code')
+    return <CodeCellView cell={cell} question={question} session={session} />;
   if (cell.cell_type === 'raw') return <pre class="raw">{[cell.source].flat().join('')}</pre>;
   const locked = cell.metadata.editable === false;
   if (!locked || markOf(cell)?.role === 'written')
-    return <WrittenView cell={cell} session={session} />;
+    return <WrittenView cell={cell} question={question} session={session} />;
   return <TextView cell={cell} />;
 });

@@ -1,10 +1,12 @@
-import { useEffect, useMemo } from 'preact/hooks';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { useStore } from '../net/store';
 import { partsOf } from '../sheet/parts';
 import { questionRows } from '../sheet/question-rows';
 import type { Session } from '../sheet/session';
+import { HandIn } from './hand-in';
 import { Notices } from './notices';
 import { PartView } from './part-view';
+import { PrintHead } from './print-head';
 import { Rail } from './rail';
 import { TopBar } from './top-bar';
 
@@ -13,6 +15,7 @@ export function SheetPage({ session }: { session: Session }) {
   const cells = useStore(session.model.cells);
   const list = useStore(session.list);
   const run = useStore(session.runner.state);
+  const [handing, setHanding] = useState(false);
   const generation = useStore(session.model.generation);
   const sheet = list?.sheets.find(({ path }) => path === session.path);
   const rows = useMemo(() => questionRows(cells, sheet?.questions ?? []), [cells, sheet]);
@@ -29,11 +32,17 @@ export function SheetPage({ session }: { session: Session }) {
       <a class="skip" href="#sheet">
         To the sheet
       </a>
-      <TopBar session={session} title={title} student={list?.student ?? undefined} />
+      <TopBar
+        session={session}
+        title={title}
+        student={list?.student ?? undefined}
+        onHandIn={() => setHanding(true)}
+      />
       <Notices session={session} />
       <div class="desk">
         <Rail rows={rows} />
         <main id="sheet" class="paper" tabIndex={-1}>
+          <PrintHead title={title} student={list?.student ?? undefined} />
           {parts.map((part) => (
             <PartView
               key={`${part.key} ${generation}`}
@@ -44,6 +53,9 @@ export function SheetPage({ session }: { session: Session }) {
           ))}
         </main>
       </div>
+      {handing && (
+        <HandIn session={session} title={title} rows={rows} onClose={() => setHanding(false)} />
+      )}
       <div class="aloud" aria-live="polite">
         {run.said}
       </div>
@@ -61,12 +73,12 @@ function titleIn(session: Session): string | undefined {
 function keepSafe(session: Session): () => void {
   const { saver } = session;
   const leaving = () => {
-    saver.keepDraft();
+    saver.draft.keep();
     void saver.save();
   };
   const seen = () => (document.visibilityState === 'hidden' ? leaving() : void saver.refresh());
   const warn = (event: BeforeUnloadEvent) => {
-    saver.keepDraft();
+    saver.draft.keep();
     if (saver.dirty && saver.state.value.kind !== 'unsaved' && saver.state.value.kind !== 'saving')
       event.preventDefault();
   };

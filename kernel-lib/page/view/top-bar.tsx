@@ -1,4 +1,4 @@
-import type { KernelState } from '../net/kernel-link';
+import type { KernelState } from '../net/kernel-state';
 import type { SaveState } from '../net/saver';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
@@ -8,6 +8,7 @@ interface Props {
   session: Session;
   title: string;
   student: string | undefined;
+  onHandIn: () => void;
 }
 
 const clock = new Intl.DateTimeFormat(undefined, {
@@ -41,7 +42,7 @@ const kernelWords: Record<KernelState['kind'], string> = {
 };
 
 /** What is open, how it stands, and what acts on the whole sheet. */
-export function TopBar({ session, title, student }: Props) {
+export function TopBar({ session, title, student, onHandIn }: Props) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.link.state);
   const { running, waiting } = useStore(session.runner.state);
@@ -57,6 +58,9 @@ export function TopBar({ session, title, student }: Props) {
       </a>
       <a href="/bench" class="home">
         Bench
+      </a>
+      <a href="/help" class="home" target="_blank" rel="noopener">
+        Help
       </a>
       <span class="title">{title}</span>
       <span class="facts">
@@ -77,6 +81,7 @@ export function TopBar({ session, title, student }: Props) {
         >
           Restart
         </Act>
+        <Act onClick={onHandIn}>Hand in …</Act>
       </span>
     </header>
   );

@@ -1,9 +1,13 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
+import type { DeskList } from '../../exchange/listed-sheet';
 import type { TextCell } from '../../notebook/notebook';
+import { isOwn } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
 import { useStore } from '../net/store';
-import type { DeskList, Session } from '../sheet/session';
+import type { Session } from '../sheet/session';
+import { Act } from './act';
+import { afterPress } from './after-press';
+import { RemoveOwn } from './remove-own';
 import { TextView } from './text-view';
 
 function blankOf(list: DeskList | undefined, question: string | undefined): string {
@@ -11,18 +15,26 @@ function blankOf(list: DeskList | undefined, question: string | undefined): stri
   return questions.find(({ id, kind }) => kind === 'written' && id === question)?.blank ?? '';
 }
 
+interface Props {
+  cell: TextCell;
+  /** Of the part that it stands in. */
+  question: string | undefined;
+  session: Session;
+}
+
 /** Ruled lines to write on. When left, the text is set with its formulas; a click or Enter opens it again. */
-export function WrittenView({ cell, session }: { cell: TextCell; session: Session }) {
+export function WrittenView({ cell, question, session }: Props) {
   const source = sourceOf(cell);
   const list = useStore(session.list);
-  const question = markOf(cell)?.question;
-  const blank = blankOf(list, question).trim();
+  const own = isOwn(cell);
+  const blank = own ? '' : blankOf(list, question).trim();
   const empty = source.trim() === '' || source.trim() === blank;
   const [opened, setEditing] = useState(false);
   const editing = opened || empty;
   const area = useRef<HTMLTextAreaElement>(null);
   const focusNext = useRef(false);
-  const label = question ? `Your answer to question ${question}` : 'Your own text';
+  const what = own ? 'Your own note' : 'Your answer';
+  const label = question ? `${what}${own ? ',' : ' to'} question ${question}` : what;
 
   useEffect(() => {
     if (editing && focusNext.current) area.current?.focus();
@@ -41,7 +53,7 @@ export function WrittenView({ cell, session }: { cell: TextCell; session: Sessio
   };
   if (editing)
     return (
-      <div class="written">
+      <div class="written" data-cell={cell.id}>
         <textarea
           ref={area}
           rows={4}
@@ -50,18 +62,26 @@ export function WrittenView({ cell, session }: { cell: TextCell; session: Sessio
           value={source.trim() === blank ? '' : source}
           onInput={(event) => session.model.edit(cell.id, event.currentTarget.value)}
           onFocus={() => setEditing(true)}
-          onBlur={() => setEditing(false)}
+          onBlur={() => afterPress(() => setEditing(false))}
         />
+        {own && empty && <RemoveOwn id={cell.id} label={label} session={session} />}
       </div>
     );
   return (
     // biome-ignore lint/a11y/noStaticElementInteractions: the button beside it does the same by keyboard
     // biome-ignore lint/a11y/useKeyWithClickEvents: as above
-    <div class="written done" onClick={open}>
+    <div
+      class="written done"
+      data-cell={cell.id}
+      onClick={(event) => (event.target as Element).closest('button') || open()}
+    >
       <TextView cell={cell} />
-      <button type="button" class="quiet" aria-label={`Edit: ${label}`} onClick={open}>
-        Edit
-      </button>
+      <div class="acts">
+        <Act quiet label={`Edit: ${label}`} onClick={open}>
+          Edit
+        </Act>
+        {own && <RemoveOwn id={cell.id} label={label} session={session} />}
+      </div>
     </div>
   );
 }

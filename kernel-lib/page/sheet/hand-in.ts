@@ -1,0 +1,73 @@
+import { sheetOf } from '../../notebook/marks';
+import type { Cell, Notebook } from '../../notebook/notebook';
+import { studentNumberOf } from '../../notebook/student-number';
+import { sourceOf } from '../../notebook/text';
+import { readStudentNumber, sampleStudent } from '../../questions/student-number';
+import { isChangedSince } from './checked-work';
+import type { QuestionRow } from './question-rows';
+
+/** Something that a student should know before handing in. */
+export interface StillOpen {
+  readonly question: string;
+  readonly asks: string;
+  /** In words: no answer yet, not yet, changed since it was checked, nothing written yet. */
+  readonly says: string;
+}
+
+const words: Record<string, string> = {
+  open: 'no answer yet',
+  'not yet': 'not yet',
+  'to write': 'nothing written yet',
+};
+
+/** The questions that are not done, or whose working is not what was checked. */
+export function stillOpen(cells: readonly Cell[], rows: readonly QuestionRow[]): StillOpen[] {
+  return rows.flatMap(({ id: question, asks, state }) => {
+    const changed = isChangedSince(cells, question) ? 'changed since it was checked' : undefined;
+    const says = [words[state], changed].filter((one) => one !== undefined).join(', ');
+    return says === '' ? [] : [{ question, asks, says }];
+  });
+}
+
+/** What is handed in: whose, of which sheet. */
+export interface HandIn {
+  readonly student: string;
+  readonly sheet: string;
+  /** The file's name, by which a marker tells returns apart. */
+  readonly name: string;
+}
+
+/** What this notebook is handed in as, or one sentence that says why it cannot be and how to mend it. */
+export function handInOf(notebook: Notebook): HandIn | { readonly refusal: string } {
+  const sheet = sheetOf(notebook);
+  if (sheet === undefined)
+    return {
+      refusal:
+        'This notebook is no worksheet, so there is nothing to hand in. Open the sheet from the front page and hand that in.',
+    };
+  const given = studentNumberOf(notebook);
+  const how = `In the set-up at the top of the sheet, let the line read const studentNumber = '204117'; with your own number between the quotes, then press “Run from the top”.`;
+  if (given === undefined || given === '')
+    return { refusal: `The sheet has no student number. ${how}` };
+  if (given === sampleStudent)
+    return {
+      refusal: `The sheet still has the sample student's number, ${given}, so its numbers are not yours. ${how}`,
+    };
+  try {
+    const student = readStudentNumber(given);
+    return { student, sheet, name: `${student}-${sheet}.ipynb` };
+  } catch {
+    return {
+      refusal: `A student number has 4 to 10 digits and nothing else; the sheet has “${given.slice(0, 40)}”. ${how}`,
+    };
+  }
+}
+
+/** True when every code cell has run in this kernel as it stands, from the top down: what a marker does too. */
+export function hasRunFromTop(cells: readonly Cell[], ran: ReadonlyMap<string, string>): boolean {
+  const order = [...ran.keys()];
+  const turns = cells
+    .filter((cell) => cell.cell_type === 'code')
+    .map((cell) => (ran.get(cell.id) === sourceOf(cell) ? order.indexOf(cell.id) : -1));
+  return turns.every((turn, i) => turn >= 0 && (i === 0 || turn > turns[i - 1]));
+}

@@ -1,0 +1,130 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+import { writeNotebook } from '../../notebook/write';
+import { saveAs } from '../net/save-as';
+import { useStore } from '../net/store';
+import { handInOf, hasRunFromTop, stillOpen } from '../sheet/hand-in';
+import type { QuestionRow } from '../sheet/question-rows';
+import type { Session } from '../sheet/session';
+import { Act } from './act';
+import { StillOpenList } from './still-open-list';
+
+interface Props {
+  session: Session;
+  title: string;
+  rows: readonly QuestionRow[];
+  onClose: () => void;
+}
+
+const computing =
+  'The sheet is still computing. Wait until it is done, or close this and press Stop.';
+
+/** Says what is still open, then makes the one file to send. */
+export function HandIn({ session, title, rows, onClose }: Props) {
+  const box = useRef<HTMLDialogElement>(null);
+  const cells = useStore(session.model.cells);
+  const list = useStore(session.list);
+  const { running, waiting, ran } = useStore(session.runner.state);
+  const active = running !== undefined || waiting.length > 0;
+  // undefined while it is being looked at; '' when all is well.
+  const [fault, setFault] = useState<string>();
+  const [made, setMade] = useState('');
+
+  /** See that all is saved. @returns true when it is */
+  const settle = async (): Promise<boolean> => {
+    const found = (await session.readList()) ?? (await session.saver.settle()) ?? '';
+    setFault(found);
+    return found === '';
+  };
+  useEffect(() => box.current?.showModal(), []);
+  useEffect(() => {
+    if (!active) void settle();
+  }, [active]);
+
+  const asked = handInOf(session.model.snapshot());
+  const refusal = 'refusal' in asked ? asked.refusal : active ? computing : fault;
+  const open = stillOpen(cells, rows);
+  const make = async () => {
+    if (!(await settle())) return;
+    const notebook = session.model.snapshot();
+    const now = handInOf(notebook);
+    if ('refusal' in now) return;
+    saveAs(now.name, writeNotebook(notebook));
+    setMade(now.name);
+  };
+  const again = () => {
+    setFault(undefined);
+    void settle();
+  };
+  const fromTop = () => {
+    box.current?.close();
+    session.runner.runAll();
+  };
+
+  return (
+    <dialog ref={box} class="over hand-in" aria-labelledby="hand-in-title" onClose={onClose}>
+      <h2 id="hand-in-title" tabIndex={-1} autofocus>
+        Hand in: {title}
+      </h2>
+      {refusal === undefined && <p role="status">Looking whether all is saved …</p>}
+      {refusal ? (
+        <p class="fault" role="alert">
+          {refusal}
+        </p>
+      ) : null}
+      {refusal === '' && !('refusal' in asked) && (
+        <>
+          <StillOpenList open={open} onGo={() => box.current?.close()} />
+          {list?.student && list.student !== asked.student && (
+            <p>
+              The sheet has the student number <b>{asked.student}</b>, the front page{' '}
+              <b>{list.student}</b>. Hand in with the right one.
+            </p>
+          )}
+          {list && !list.sheets.some(({ path }) => path === session.path) && (
+            <p>
+              This is the notebook “{session.path}”, not your copy of the sheet itself. Is it the
+              one you mean?
+            </p>
+          )}
+          {!hasRunFromTop(cells, ran) && (
+            <p>
+              A marker runs the sheet once from the top. This page has not done so with the sheet as
+              it stands; do it first to see what the marker will see.
+            </p>
+          )}
+          <p>
+            One file to send: <b class="name">{asked.name}</b>. The browser puts it where it keeps
+            its downloads; then send it the way your course asks. Nothing is sent by this page.
+          </p>
+          {list && (
+            <p>
+              The sheet itself stays in{' '}
+              <span class="path">{pathIn(list.folder, session.path)}</span>. You can go on with it
+              and hand in again.
+            </p>
+          )}
+        </>
+      )}
+      <p class="made" role="status">
+        {made && `Made: ${made}. Look for it in your browser's downloads.`}
+      </p>
+      <div class="row">
+        {refusal === '' && (
+          <Act main onClick={make}>
+            {open.length > 0 ? 'Make the file as it is' : 'Make the file'}
+          </Act>
+        )}
+        {refusal === '' && !hasRunFromTop(cells, ran) && (
+          <Act onClick={fromTop}>Run from the top first</Act>
+        )}
+        {refusal && refusal === fault && <Act onClick={again}>Try again</Act>}
+        <Act onClick={() => box.current?.close()}>Close</Act>
+      </div>
+    </dialog>
+  );
+}
+
+/** A path as the reader's own system writes it. */
+function pathIn(folder: string, path: string): string {
+  return folder.includes('\\') ? `${folder}\\${path}` : `${folder}/${path}`;
+}
