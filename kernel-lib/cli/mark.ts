@@ -48,8 +48,11 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
     const limits = { cell: 1000 * options.cellSeconds, sheet: 1000 * options.sheetSeconds };
     const { jobs } = options;
-    const marked = await markAll(toMark, recordsIn(options.to), confinement, { jobs, limits });
+    const store = recordsIn(options.to);
+    const marked = await markAll(toMark, options.to, store, confinement, { jobs, limits });
     await writeClass(options, {
+      toMark,
+      store,
       sheets,
       roster,
       marked,

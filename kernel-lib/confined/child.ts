@@ -1,9 +1,10 @@
 import { readSync, writeSync } from 'node:fs';
+import { currentCell, latestCell } from '../kernel/cell-context';
 import { cellLibrary } from '../kernel/cell-library';
 import { installGuards } from '../kernel/guards';
 import { createModules } from '../kernel/modules';
 import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
-import { bounds, type Job, studentSlot, type Told } from './job';
+import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';
 import { runCells } from './run-cells';
 import { callInTime } from './run-code';
 
@@ -69,16 +70,27 @@ async function main(): Promise<void> {
   installGuards();
   const modules = createModules(process.cwd(), new Map());
   const library = cellLibrary();
-  library.setDisplayPort({ silent: true, show() {} });
+  // What the sheet's own cells show is the same for everybody and is not even drawn.
+  let shows = false;
+  library.setDisplayPort({
+    get silent() {
+      return !shows;
+    },
+    show: (bundle) => (currentCell() ?? latestCell())?.show(bundle),
+  });
   tell({ at: 'ready' });
   const job = readJob();
   (globalThis as Record<symbol, unknown>)[Symbol.for(studentSlot)] = job.student;
-  const onCell = (id: string) => tell({ at: 'cell', id });
+  const onCell = ({ id, shows: isShown }: JobCell) => {
+    shows = isShown === true;
+    tell({ at: 'cell', id });
+  };
   const cells = await runCells(job.cells, modules, job.cellTime, onCell);
+  shows = false;
   const answers = handAnswers(job);
   const end: Told = { at: 'end', answers, cells };
   if (stringify(end).length <= bounds.line) tell(end);
-  else tell({ ...end, cells: [] });
+  else tell({ ...end, cells: cells.map(({ outputs, ...cell }) => cell) });
   exit(0);
 }
 

@@ -6,6 +6,8 @@ export interface SourceCell {
   readonly source: string;
   /** The sheet's own `check('2.1', name);`: what type the name has does not matter to it. */
   readonly isCheck?: boolean;
+  /** The student's own: what it shows is kept. */
+  readonly isOwn?: boolean;
 }
 
 /** A cell that does not convert. `line` counts from 1. */

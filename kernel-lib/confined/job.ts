@@ -14,6 +14,8 @@ export interface JobCell {
   readonly names: readonly string[];
   readonly modules: readonly string[];
   readonly isAsync: boolean;
+  /** Whether what it shows is told. Of the sheet's own cells it is not: that is the same for everybody. */
+  readonly shows?: boolean;
 }
 
 export interface JobQuestion {
@@ -36,4 +38,4 @@ export type Told =
 export const studentSlot = 'multislit.student';
 
 /** Bounds on what leaves the child. Sizes in UTF-16 units or bytes. */
-export const bounds = { line: 1_000_000, told: 2_000_000, printed: 1000, message: 500 };
+export const bounds = { line: 1_000_000, told: 2_000_000, message: 500 };

@@ -2,38 +2,36 @@ import { cellConsole } from '../kernel/cell-console';
 import { type CellContext, Interrupted, inCell } from '../kernel/cell-context';
 import { noteCell, type RanCell } from '../kernel/cell-scripts';
 import type { Modules } from '../kernel/modules';
+import { valueBundle } from '../kernel/value-bundle';
 import type { CellTold } from '../marking/read-run';
+import { outputGatherer } from './gather-outputs';
 import { bounds, type JobCell } from './job';
-import { runCode } from './run-code';
+import { callInTime, runCode } from './run-code';
+
+type Gathered = ReturnType<ReturnType<typeof outputGatherer>>;
 
 interface Running {
   readonly context: CellContext;
   readonly failed: Promise<never>;
-  printed(): string;
+  readonly gathered: Gathered;
 }
 
-/** The context of one cell: keeps a little of what it prints, shows nothing. */
-function begin(): Running {
+/** The context of one cell: keeps some of what it prints and shows. */
+function begin(gathered: Gathered): Running {
   let fail: (error: unknown) => void = () => {};
   const failed = new Promise<never>((_, reject) => {
     fail = reject;
   });
   failed.catch(() => {});
   const stops = new Set<() => void>();
-  let printed = '';
   let stopped = false;
   const context: CellContext = {
     get stopped() {
       return stopped;
     },
-    write(_, text) {
-      if (printed.length < bounds.printed)
-        printed += String(text).slice(0, bounds.printed - printed.length);
-    },
-    show() {},
-    clear() {
-      printed = '';
-    },
+    write: (name, text) => gathered.print(name, String(text)),
+    show: (bundle) => gathered.show('shown', bundle),
+    clear: gathered.clear,
     comm() {},
     fail,
     onStop(listener) {
@@ -45,26 +43,53 @@ function begin(): Running {
       for (const stop of [...stops]) stop();
     },
   };
-  return { context, failed, printed: () => printed };
+  return { context, failed, gathered };
 }
+
+const cutShort = {
+  is: 'printed',
+  name: 'stderr',
+  text: '\nMore came out of this cell than is kept.\n',
+} as const;
 
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
-/** Run cells one after the other, sharing their variables. A cell that fails does not stop those after it. */
+/** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
+const isTimer = (value: unknown) =>
+  /^(Timeout|Immediate)$/.test((value as object | null)?.constructor?.name ?? '');
+
+/** Show a cell's last value. Looking at it may run the student's code, so it is cut off like a cell. */
+function showValue(result: unknown, { gathered, context }: Running, cellTime: number): void {
+  const value = Array.isArray(result) ? result[0] : undefined;
+  callInTime(
+    () =>
+      inCell(context, () => {
+        if (value !== undefined && !isTimer(value)) gathered.show('value', valueBundle(value));
+      }),
+    cellTime,
+  );
+}
+
+/**
+ * Run cells one after the other, sharing their variables. A cell that fails does not stop those after it.
+ *
+ * @param onCell told before each cell
+ */
 export async function runCells(
   cells: readonly JobCell[],
   modules: Modules,
   cellTime: number,
-  onCell: (id: string) => void,
+  onCell: (cell: JobCell) => void,
 ): Promise<CellTold[]> {
   const variables: Record<string, unknown> = {};
   const reports: CellTold[] = [];
-  let now: Running = begin();
+  const gather = outputGatherer();
+  let now: Running = begin(gather());
   const console = cellConsole(() => now.context);
   for (const [i, cell] of cells.entries()) {
-    onCell(cell.id);
-    now = begin();
-    const { context, failed, printed } = now;
+    onCell(cell);
+    now = begin(gather());
+    const { context, failed, gathered } = now;
     const noted = { source: '', code: cell, count: i + 1, context } as unknown as RanCell;
     const script = noteCell(1, noted);
     const ran = new Promise<unknown>((done, fail) => {
@@ -86,18 +111,19 @@ export async function runCells(
     const atEnd = new Promise((_, fail) => context.onStop(() => fail(new Interrupted())));
     atEnd.catch(() => {});
     try {
-      await Promise.race([ran, failed, atEnd]);
+      const result = await Promise.race([ran, failed, atEnd]);
       // Rejections that nothing handles show after the cell's own code.
       await Promise.race([turn(), failed]);
+      if (cell.shows) showValue(result, now, cellTime);
     } catch (thrown) {
       error = thrown;
       isFailed = true;
     }
     clearTimeout(late);
-    const text = printed();
+    if (gathered.isCut) gathered.outputs.push(cutShort);
     reports.push({
       id: cell.id,
-      ...(text ? { printed: text } : {}),
+      ...(gathered.outputs.length > 0 ? { outputs: [...gathered.outputs] } : {}),
       ...(isFailed ? { error: told(error, script, cellTime) } : {}),
     });
   }

@@ -68,13 +68,14 @@ export async function runReturn(
 }
 
 function jobOf(
-  { sheet, student, questions }: ReturnToRun,
+  { sheet, student, questions, cells: all }: ReturnToRun,
   converted: readonly ConvertedCell[],
   leftOut: ReadonlySet<string>,
   limits: RunLimits,
 ): Job {
+  const own = new Set(all.filter(({ isOwn }) => isOwn).map(({ id }) => id));
   const cells = converted.flatMap((cell): JobCell[] =>
-    'code' in cell && !leftOut.has(cell.id) ? [cell.code] : [],
+    'code' in cell && !leftOut.has(cell.id) ? [{ ...cell.code, shows: own.has(cell.id) }] : [],
   );
   const asked = questions.filter(({ id }) => !leftOut.has(id));
   return { sheet, student, cells, questions: asked, cellTime: limits.cell };

@@ -21,13 +21,33 @@ export interface Figure extends Showable {
   readonly png?: Uint8Array;
 }
 
-function bundleOf({ alt, plotly, svg, png }: Figure): MimeBundle {
-  return {
-    'application/vnd.plotly.v1+json': plotly,
-    'text/html': pictureHtml(svg, alt),
-    ...(png ? { 'image/png': base64(png) } : { 'image/svg+xml': svg }),
-    'text/plain': alt,
-  };
+/** Each form is drawn when it is read: where only text is wanted, no picture is made. */
+function bundleOf(figure: Figure, hasPng: boolean): MimeBundle {
+  const still = hasPng
+    ? {
+        get 'image/png'() {
+          return base64(figure.png as Uint8Array);
+        },
+      }
+    : {
+        get 'image/svg+xml'() {
+          return figure.svg;
+        },
+      };
+  return Object.defineProperties(
+    {
+      get 'application/vnd.plotly.v1+json'() {
+        return figure.plotly;
+      },
+      get 'text/html'() {
+        return pictureHtml(figure.svg, figure.alt);
+      },
+    },
+    {
+      ...Object.getOwnPropertyDescriptors(still),
+      'text/plain': { value: figure.alt, enumerable: true },
+    },
+  );
 }
 
 /** Draws a chart in all its forms, each when first asked for. `png` takes the place of the SVG picture in exports. */
@@ -47,7 +67,7 @@ export function figureOf(chart: Chart, png?: () => Uint8Array): Figure {
     get png() {
       return pixels?.();
     },
-    [asBundle]: () => bundleOf(figure),
+    [asBundle]: () => bundleOf(figure, pixels !== undefined),
   };
   return figure;
 }

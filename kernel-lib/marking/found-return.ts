@@ -63,15 +63,19 @@ export interface CellToRun {
   readonly id: string;
   readonly source: string;
   readonly isCheck: boolean;
+  /** The student's: an answer or a cell of their own. */
+  readonly isOwn: boolean;
 }
 
 /** The code cells to run: text, set-up and checks from the master, answers and own cells from the return. */
 export function cellsToRun(master: Notebook, returned: Notebook, slot: string): CellToRun[] {
   return masterWithAnswers(master, returned).cells.flatMap((cell) => {
     if (cell.cell_type !== 'code') return [];
-    const isCheck = cell.metadata.multislit?.role === 'check';
+    const role = cell.metadata.multislit?.role;
+    const isCheck = role === 'check';
+    const isOwn = role !== 'check' && role !== 'setup';
     const source = sourceOf(cell);
     const isNumber = cell.id === studentNumberCell;
-    return [{ id: cell.id, source: isNumber ? numberCell(source, slot) : source, isCheck }];
+    return [{ id: cell.id, source: isNumber ? numberCell(source, slot) : source, isCheck, isOwn }];
   });
 }

@@ -1,11 +1,13 @@
 import type { PlainAnswer } from '../questions/plain-answer';
+import { type CellOutput, fullRoom, type Room, readOutputs } from './cell-output';
 import { own } from './own';
+import { plainText } from './plain-text';
 import { readPlainAnswer } from './read-answer';
 
 /** What a run says of one cell. */
 export interface CellTold {
   readonly id: string;
-  readonly printed?: string;
+  readonly outputs?: readonly CellOutput[];
   readonly error?: {
     readonly name: string;
     readonly message: string;
@@ -15,12 +17,7 @@ export interface CellTold {
   };
 }
 
-const most = { cells: 500, printed: 1000, name: 80, message: 500 };
-
-/** Text without control characters, cut. */
-function text(value: unknown, longest: number): string {
-  return typeof value === 'string' ? value.slice(0, longest).replace(/[^\P{Cc}\n\t]/gu, ' ') : '';
-}
+const most = { cells: 500, id: 200, name: 80, message: 500 };
 
 const count = (value: unknown) =>
   Number.isSafeInteger(value) && (value as number) > 0 ? (value as number) : undefined;
@@ -39,7 +36,7 @@ export function readRun(
   | { readonly answers: ReadonlyMap<string, PlainAnswer>; readonly cells: readonly CellTold[] }
   | undefined {
   const at = own(line, 'at');
-  if (at === 'cell' || at === 'question') return { at: text(own(line, 'id'), 200) };
+  if (at === 'cell' || at === 'question') return { at: plainText(own(line, 'id'), most.id) };
   if (at !== 'end') return undefined;
   const handed = own(line, 'answers');
   const answers = new Map<string, PlainAnswer>();
@@ -48,16 +45,19 @@ export function readRun(
     if (answer !== undefined) answers.set(id, readPlainAnswer(answer));
   }
   const list = own(line, 'cells');
-  const cells = Array.isArray(list) ? list.slice(0, most.cells).map(readCell) : [];
+  const room = fullRoom();
+  const cells = Array.isArray(list)
+    ? list.slice(0, most.cells).map((cell) => readCell(cell, room))
+    : [];
   return { answers, cells };
 }
 
-function readCell(cell: unknown): CellTold {
-  const printed = text(own(cell, 'printed'), most.printed);
+function readCell(cell: unknown, room: Room): CellTold {
+  const outputs = readOutputs(own(cell, 'outputs'), room);
   const error = own(cell, 'error');
   return {
-    id: text(own(cell, 'id'), 200),
-    ...(printed === '' ? {} : { printed }),
+    id: plainText(own(cell, 'id'), most.id),
+    ...(outputs.length === 0 ? {} : { outputs }),
     ...(error === undefined ? {} : { error: readError(error) }),
   };
 }
@@ -66,8 +66,8 @@ function readError(error: unknown): CellTold['error'] {
   const line = count(own(error, 'line'));
   const column = count(own(error, 'column'));
   return {
-    name: text(own(error, 'name'), most.name) || 'Error',
-    message: text(own(error, 'message'), most.message),
+    name: plainText(own(error, 'name'), most.name) || 'Error',
+    message: plainText(own(error, 'message'), most.message),
     ...(line === undefined ? {} : { line }),
     ...(column === undefined ? {} : { column }),
   };

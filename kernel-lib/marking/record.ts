@@ -17,7 +17,7 @@ export interface MarkRecord {
   readonly questions: readonly QuestionMark[];
   /** Why there are no answers at all. */
   readonly failure?: string;
-  /** Cells that failed or printed something. */
+  /** Cells that failed, printed or showed something. */
   readonly cells: readonly CellTold[];
   readonly answers: Readonly<Record<string, PlainAnswer>>;
   /** Answers for a person to read, by question. */
@@ -45,6 +45,12 @@ export function readRecord(text: string): MarkRecord | undefined {
     return undefined;
   }
 }
+
+/** Without what its cells brought forth: of a large class that would not fit into memory. */
+export const withoutOutputs = (record: MarkRecord): MarkRecord => ({
+  ...record,
+  cells: record.cells.flatMap(({ id, error }) => (error ? [{ id, error }] : [])),
+});
 
 export const writeRecord = (record: MarkRecord): string => `${JSON.stringify(record, null, 1)}\n`;
 

@@ -6,6 +6,10 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { sourceOf } from '../../kernel-lib/notebook/text';
+import { writeNotebook } from '../../kernel-lib/notebook/write';
 import { handIn, keyOf, machineMarks, modelReturn, oneSlit, returnOf } from '../cli/class-for-test';
 import { type Ended, multislit } from '../cli/multislit';
 import { needs } from '../needs';
@@ -30,6 +34,8 @@ const files = await Promise.all(
 const students = new Map([...cells, ...files].map(({ name }, i) => [name, String(2001 + i)]));
 const studentOf = (name: string) => students.get(name) as string;
 
+/** Whose first answer is right. */
+const perfect = ['1001', '1002'];
 const secret = 'canary-4f1d9c';
 const full = machineMarks(oneSlit);
 const intensityMarks = keyOf(oneSlit).sheet.questions.find(({ id }) => id === '2.3')?.marks ?? 0;
@@ -81,7 +87,7 @@ beforeAll(async () => {
     const sources = { ...others, '2-1-work': `let firstDarkLine: any = blank;\n${filled(text)}` };
     handIn(at('returns'), `${name}.ipynb`, returnOf(oneSlit, studentOf(name), sources));
   }
-  for (const student of ['1001', '1002'])
+  for (const student of perfect)
     handIn(at('returns'), `${student}.ipynb`, modelReturn(oneSlit, student));
   for (const { name, file } of files) file.put(at('returns'), name, studentOf(name));
   const roster = ['student', '1001', '1002', ...students.values()].join('\n');
@@ -125,6 +131,18 @@ function allWritten(end = ''): string {
     .join('\n');
 }
 
+/** The notebooks of returns as they ran; reading holds them to nbformat's schema. */
+const notebooks = (): Notebook[] =>
+  readdirSync(at('marks', 'students'), { recursive: true, encoding: 'utf8' })
+    .filter((name) => name.endsWith('.ipynb'))
+    .map((name) => readNotebook(readFileSync(at('marks', 'students', name), 'utf8')));
+
+const outputsOf = ({ cells: all }: Notebook): string =>
+  JSON.stringify(all.map((cell) => (cell.cell_type === 'code' ? cell.outputs : [])));
+
+const studentOfNotebook = ({ metadata }: Notebook): string =>
+  (metadata.multislit as { student: string }).student;
+
 const recordOf = (name: string): string =>
   readFileSync(at('marks', 'records', oneSlit, `${studentOf(name)}.json`), 'utf8');
 
@@ -159,7 +177,33 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
     const pages = allWritten('.html');
     expect(pages).toMatch(/Marks of the class/);
     expect(pages).not.toMatch(/<(?:script|img)/);
-    expect(text).not.toMatch(/(?:KEY|COPIED|WROTE|READ|OPEN|LOADED|DEBUG|LIFTED) /);
+    // Notebooks hold the cells as well, which have these words in them; what came out of cells does not.
+    const files = ['.json', '.csv', '.html'].map(allWritten);
+    const told = [...files, ...notebooks().map(outputsOf)];
+    for (const one of told)
+      expect(one).not.toMatch(/(?:KEY|COPIED|WROTE|READ|OPEN|LOADED|DEBUG|LIFTED) /);
+  });
+
+  test('each notebook of a return is sound, small, and shows nothing but text', () => {
+    const all = notebooks();
+    expect(all.length).toBeGreaterThan(cells.length);
+    for (const notebook of all) {
+      expect(writeNotebook(notebook).length).toBeLessThan(700_000);
+      for (const cell of notebook.cells) {
+        expect(Object.keys(cell.metadata).filter((name) => name !== 'multislit')).toEqual([]);
+        const outputs = cell.cell_type === 'code' ? cell.outputs : [];
+        const types = outputs.flatMap((one) => ('data' in one ? Object.keys(one.data) : []));
+        expect(types.filter((type) => type !== 'text/plain')).toEqual([]);
+        if (cell.id !== '2-1-check') continue;
+        // Nobody's first answer is right, whatever the cells print.
+        const verdict = outputs.at(-1);
+        const said =
+          verdict && 'data' in verdict ? [verdict.data['text/plain']].flat().join('') : '';
+        if (!perfect.includes(studentOfNotebook(notebook)))
+          expect(said).toMatch(/^2\.1 {2}Not yet\. 0 of/);
+        expect(sourceOf(cell)).toBe("check('2.1', firstDarkLine);");
+      }
+    }
   });
 
   test.each(cells.map((cell) => [cell.name, cell] as const))('%s', (name, { tells }) => {

@@ -27,14 +27,14 @@ describe('reading what an untrusted run says', () => {
   test('cells are cut and cleaned', () => {
     const cell = {
       id: 'a\u0000b',
-      printed: 'x'.repeat(5000),
+      outputs: [{ is: 'printed', name: 'stdout', text: 'x'.repeat(5000) }],
       error: { name: 7, message: '\u001b[2Jgone', line: -1, column: 1e300 },
     };
     const run = readRun(end({ cells: [cell, null, 3, ...Array(1000).fill({})] }), []);
     if (!run || !('cells' in run)) throw new Error('no end was read');
     expect(run.cells).toHaveLength(500);
     expect(run.cells[0].id).toBe('a b');
-    expect(run.cells[0].printed).toHaveLength(1000);
+    expect(run.cells[0].outputs?.[0].text).toHaveLength(4000);
     expect(run.cells[0].error).toEqual({ name: 'Error', message: ' [2Jgone' });
   });
 });

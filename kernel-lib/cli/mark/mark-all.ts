@@ -1,7 +1,8 @@
 import type { Confinement } from '../../confined/confine';
 import type { RunLimits } from '../../confined/run-return';
-import type { MarkRecord } from '../../marking/record';
+import { type MarkRecord, withoutOutputs } from '../../marking/record';
 import { markProgress } from './mark-progress';
+import { writeExecuted } from './notebooks';
 import type { Records } from './records';
 import { recordWithoutRun, returnMarker, type ToMark } from './return-marker';
 
@@ -15,9 +16,10 @@ export interface MarkedAll {
 
 const at = ({ sheet, student }: MarkRecord) => `${sheet} ${student}`;
 
-/** Mark returns, `jobs` at a time; each record is written as it comes. */
+/** Mark returns, `jobs` at a time; each record and each notebook is written as it comes. */
 export async function markAll(
   all: readonly ToMark[],
+  folder: string,
   store: Records,
   confinement: Confinement,
   { jobs, limits }: { jobs: number; limits: RunLimits },
@@ -30,7 +32,7 @@ export async function markAll(
     if (!kept) waiting.push(one);
     else {
       await store.write(kept);
-      records.push(kept);
+      records.push(withoutOutputs(kept));
     }
   }
   const progress = markProgress(waiting.length);
@@ -46,8 +48,8 @@ export async function markAll(
         try {
           const old = store.read(one.found.student, one.sheet.name);
           const record = await marker.mark(one, old, waiting[next]?.sheet.name);
-          await store.write(record);
-          records.push(record);
+          await Promise.all([store.write(record), writeExecuted(folder, one, record)]);
+          records.push(withoutOutputs(record));
         } catch (error) {
           broken.push({ path: one.found.path, why: (error as Error).message });
         }

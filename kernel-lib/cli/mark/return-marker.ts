@@ -49,7 +49,7 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
     key: sheet.keyDigest,
     questions,
     ...(run.failure === undefined ? {} : { failure: run.failure }),
-    cells: run.cells.filter(({ error, printed }) => error || printed),
+    cells: run.cells.filter(({ error, outputs }) => error || outputs),
     answers: Object.fromEntries(run.answers),
     written,
     ...(before === undefined ? {} : { before }),

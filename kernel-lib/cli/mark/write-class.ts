@@ -13,10 +13,15 @@ import type { NotMarked } from './collect-returns';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
 import { markWritten } from './mark-written';
+import { writeExecuted } from './notebooks';
+import type { Records } from './records';
+import type { ToMark } from './return-marker';
 import type { SheetToMark } from './sheets-to-mark';
 import { writePages } from './write-pages';
 
 export interface ToWrite {
+  readonly toMark: readonly ToMark[];
+  readonly store: Records;
   readonly sheets: ReadonlyMap<string, SheetToMark>;
   readonly roster: readonly Enrolled[] | undefined;
   readonly marked: MarkedAll;
@@ -34,6 +39,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   const { sheets, roster, marked, confinement } = all;
   const { to, deadline, late: percent, json } = options;
   const records = await markWritten(join(to, 'written'), sheets, marked.records);
+  await writeNotebooks(to, all, records);
   const titles = [...sheets.values()].map(({ name, key }) => ({
     sheet: name,
     title: key.sheet.title,
@@ -82,6 +88,26 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   const changes = changesTable(records);
   await writeWhole(join(to, 'changes.csv'), writeCsv(changes));
   tell(options, all, changes.slice(1), notMarked.length);
+}
+
+/** Notebooks that are missing, or that say other marks than those that now stand, with a person's points. */
+async function writeNotebooks(
+  to: string,
+  { toMark, store }: ToWrite,
+  records: readonly MarkRecord[],
+): Promise<void> {
+  const at = (student: string, sheet: string) => `${sheet} ${student}`;
+  const found = new Map(toMark.map((one) => [at(one.found.student, one.sheet.name), one]));
+  for (const record of records) {
+    const one = found.get(at(record.student, record.sheet));
+    if (one)
+      await writeExecuted(
+        to,
+        one,
+        record,
+        () => store.read(record.student, record.sheet) ?? record,
+      );
+  }
 }
 
 function returnsTable(
