@@ -41,10 +41,10 @@ export class NotebookPage {
   }
 
   source(id: string): Promise<string> {
-    type Editor = Element & { CodeMirror: { getValue(): string } };
+    type Editor = { CodeMirror: { getValue(): string } };
     return this.cell(id)
       .locator('.CodeMirror')
-      .evaluate((editor) => (editor as Editor).CodeMirror.getValue());
+      .evaluate((editor) => (editor as unknown as Editor).CodeMirror.getValue());
   }
 
   /** Begin to run a cell, with another text if one is given. */
@@ -54,8 +54,8 @@ export class NotebookPage {
     await this.page.keyboard.press('Control+Enter');
   }
 
-  private prompt(id: string): Promise<string> {
-    return this.cell(id).locator('.input_prompt').textContent();
+  private async prompt(id: string): Promise<string> {
+    return (await this.cell(id).locator('.input_prompt').textContent()) ?? '';
   }
 
   /** Run a cell to its end and tell what then stands below it. */
@@ -63,7 +63,7 @@ export class NotebookPage {
     const before = await this.prompt(id);
     await this.begin(id, text);
     await this.ran(id, before);
-    return this.output(id).textContent();
+    return (await this.output(id).textContent()) ?? '';
   }
 
   /** Wait until a cell has a number, another than `before`, and the kernel is at rest. */
