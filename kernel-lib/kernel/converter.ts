@@ -1,8 +1,10 @@
+import { createHash } from 'node:crypto';
 import type * as Tslab from 'tslab/dist/converter';
 import { mayLackTypes, namesBuiltin } from './ambient';
 import { declaredValues } from './declarations';
 import { type CellCode, emitCell } from './emit';
 import { homeRequire } from './home';
+import { remembered } from './remembered';
 import { createTypesHost } from './types-host';
 import { withoutExports } from './without-exports';
 
@@ -61,6 +63,13 @@ function emitted(before: string, source: string, after: string): Conversion {
   return { diagnostics: [], declarations, code };
 }
 
+/** UTF-16 units of all conversions that are remembered: a class's sheets take a few millions. */
+const mostKnown = 16_000_000;
+
+/** Texts, and what objects and maps of places take beside them. */
+const sizeOf = ({ declarations, code }: Conversion): number =>
+  declarations.length + 4 * (code?.text.length ?? 0) + 1000;
+
 /**
  * tslab's converter for cells in the folder `cwd`, with what this kernel adds: `multislit` and Node's
  * globals are found from any folder, results are remembered, and the emitted code keeps variables live.
@@ -70,7 +79,7 @@ export function createCellConverter(cwd: string): CellConverter {
   const { printQuickInfo } = homeRequire('tslab/dist/inspect');
   const host = createTypesHost(cwd);
   const make = () => host.during(() => createConverter());
-  const known = new Map<string, Conversion>();
+  const known = remembered<Conversion>(mostKnown);
   const sideFiles = new Map<string, string>();
   let converter = make();
   let missed: string[] = [];
@@ -96,7 +105,7 @@ export function createCellConverter(cwd: string): CellConverter {
     convert(declarations, cell) {
       const source = withoutExports(cell);
       if (host.refresh()) known.clear();
-      const key = `${declarations}\0${source}`;
+      const key = createHash('sha256').update(`${declarations}\0${source}`).digest('base64');
       const before = known.get(key);
       if (before) return before;
       // The compiler remembers where it did not find a module; the file may have come since.
@@ -113,7 +122,7 @@ export function createCellConverter(cwd: string): CellConverter {
         diagnostics.length > 0
           ? { diagnostics, declarations }
           : emitted(declarations, source, result.declOutput ?? '');
-      if (missed.length === 0) known.set(key, conversion);
+      if (missed.length === 0) known.set(key, conversion, sizeOf(conversion));
       return conversion;
     },
     complete: (declarations, source, offset) =>
