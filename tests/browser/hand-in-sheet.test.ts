@@ -1,0 +1,135 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import {
+  cell,
+  DeskProcess,
+  launchBrowser,
+  newPage,
+  openSheet,
+  run,
+  saved,
+  skip,
+  type,
+} from './stage';
+
+const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
+
+describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+  const file = () => join(desk.folder, '02-one-slit.ipynb');
+  const dialog = () => page.getByRole('dialog');
+  const handIn = () => page.getByRole('button', { name: 'Hand in …' }).click();
+  const close = () => dialog().getByRole('button', { name: 'Close' }).click();
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    ({ page } = await newPage(
+      await browser.newContext({ bypassCSP: true, acceptDownloads: true }),
+    ));
+    await openSheet(page, desk);
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  test('what is still open is told in words first; the one file is what lies on the disk', async () => {
+    await type(page, '2-1-work', right);
+    await run(page, '2-1-check');
+    await run(page, '2-2-check');
+    await type(page, '2-1-work', `${right} // changed`);
+    await handIn();
+    await dialog().getByText('9 questions are still open:').waitFor();
+    const lines = await dialog().locator('.still-open li').allTextContents();
+    expect(lines[0]).toMatch(/^2\.1 .*changed since it was checked$/);
+    expect(lines[1]).toMatch(/^2\.2 .*not yet$/);
+    expect(lines[2]).toMatch(/^2\.3 .*no answer yet$/);
+    expect(lines[8]).toMatch(/^2\.9 .*nothing written yet$/);
+    expect(await dialog().textContent()).toContain(file());
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      dialog().getByRole('button', { name: 'Make the file as it is' }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe('204117-02-one-slit.ipynb');
+    const sent = readFileSync(await download.path(), 'utf8');
+    expect(sent).toBe(readFileSync(file(), 'utf8'));
+    expect(sent).toContain('// changed');
+    await dialog().getByRole('status').getByText('Made: 204117-02-one-slit.ipynb').waitFor();
+    await close();
+    // The working that was changed is known as such after a reload too.
+    await page.reload();
+    await cell(page, '2-1-check').getByText('working changed since').waitFor();
+  });
+
+  test('the dialog passes axe at every size, is left by Escape, and the focus goes back', async () => {
+    await page.addScriptTag({ path: axe });
+    for (const [width, height] of [
+      [1440, 900],
+      [1024, 768],
+      [390, 844],
+    ] as const) {
+      await page.setViewportSize({ width, height });
+      await page.getByRole('button', { name: 'Hand in …' }).focus();
+      await page.keyboard.press('Enter');
+      await dialog().locator('.main').waitFor();
+      const found = await page.evaluate(async () => {
+        // biome-ignore lint/suspicious/noExplicitAny: axe puts itself there
+        const { violations } = await (window as any).axe.run(document);
+        return violations.map(({ id, nodes }: { id: string; nodes: { html: string }[] }) => [
+          id,
+          nodes[0].html,
+        ]);
+      });
+      expect([width, found]).toEqual([width, []]);
+      await page.keyboard.press('Escape');
+      await dialog().waitFor({ state: 'hidden' });
+      expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Hand in …');
+    }
+    await page.setViewportSize({ width: 1440, height: 900 });
+  });
+
+  test('with the sample number it is refused with the way to mend it', async () => {
+    await type(page, 'student-number', "const studentNumber = '000000';");
+    await handIn();
+    await dialog().getByRole('alert').getByText("sample student's number").waitFor();
+    expect(
+      await dialog()
+        .getByRole('button', { name: /Make the file/ })
+        .count(),
+    ).toBe(0);
+    await close();
+    await type(page, 'student-number', "const studentNumber = '204117';");
+    await saved(page);
+  });
+
+  test('a file that was changed by another program is taken in, not handed in unseen', async () => {
+    const changed = readFileSync(file(), 'utf8').replace('// changed', '// by another');
+    writeFileSync(file(), changed);
+    await handIn();
+    await dialog().getByRole('alert').getByText('changed somewhere else').waitFor();
+    await dialog().getByRole('button', { name: 'Try again' }).click();
+    await dialog().locator('.main').waitFor();
+    await close();
+    await cell(page, '2-1-work').getByText('// by another').waitFor();
+  });
+
+  test('with the desk gone it is refused, and nothing is downloaded', async () => {
+    await desk.kill();
+    await handIn();
+    await dialog().getByRole('alert').getByText('The desk does not answer').waitFor();
+    expect(
+      await dialog()
+        .getByRole('button', { name: /Make the file/ })
+        .count(),
+    ).toBe(0);
+    await close();
+    expect(readNotebook(readFileSync(file(), 'utf8')).cells.length).toBeGreaterThan(10);
+  });
+});

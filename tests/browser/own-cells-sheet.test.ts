@@ -1,0 +1,135 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readNotebook } from '../../kernel-lib/notebook/read';
+import { sourceOf } from '../../kernel-lib/notebook/text';
+import {
+  cell,
+  DeskProcess,
+  launchBrowser,
+  newPage,
+  openSheet,
+  run,
+  saved,
+  skip,
+  type,
+} from './stage';
+
+describe.skipIf(skip)("cells of the student's own, and run from here", { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+  const question = () => page.locator('#q-2\\.1');
+  const own = () => question().locator('[data-cell^="own-"]');
+  const inFile = () =>
+    readNotebook(readFileSync(join(desk.folder, '02-one-slit.ipynb'), 'utf8')).cells;
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    ({ page } = await newPage(await browser.newContext()));
+    await openSheet(page, desk);
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  /** Add by keyboard, and type at once: the new cell has the focus. */
+  async function add(what: string, text: string): Promise<void> {
+    const before = await own().count();
+    await question().locator('.add-own summary').focus();
+    await page.keyboard.press('Enter');
+    await question().getByRole('button', { name: what }).focus();
+    await page.keyboard.press('Enter');
+    await page.waitForFunction(
+      (count) =>
+        document.querySelectorAll('#q-2\\.1 [data-cell^="own-"]').length > count &&
+        document.activeElement?.matches('[data-cell^="own-"] :is(.cm-content, textarea)'),
+      before,
+    );
+    await page.keyboard.insertText(text);
+  }
+
+  test('working above, working and a note below: saved in their places, and back after a reload', async () => {
+    await add('Working above yours', 'const helper = 3;');
+    await add('A note here', 'Half: $a/2$.');
+    await add('Working here', 'helper * 100');
+    await type(page, '2-1-work', 'const firstDarkLine = helper;');
+    await saved(page);
+    const cells = inFile();
+    const at = cells.findIndex(({ id }) => id === '2-1-text');
+    expect(cells.slice(at + 1, at + 6).map(sourceOf)).toEqual([
+      'const helper = 3;',
+      'const firstDarkLine = helper;',
+      "check('2.1', firstDarkLine);",
+      'Half: $a/2$.',
+      'helper * 100',
+    ]);
+    expect(cells[at + 1].metadata).toEqual({});
+    await page.reload();
+    await own().locator('.katex').waitFor();
+    expect(await own().count()).toBe(3);
+  });
+
+  test('Check runs the cell that was added above first', async () => {
+    await run(page, '2-1-check');
+    await cell(page, '2-1-check').locator('.verdict').waitFor();
+    expect(await question().locator('.error').count()).toBe(0);
+  });
+
+  test('taken out, then put back after another cell ran: text and place as before', async () => {
+    const last = own().last();
+    await last.locator('.cm-content').waitFor();
+    await last.getByRole('button', { name: /^Remove/ }).focus();
+    await page.keyboard.press('Enter');
+    await page.getByText('Working of your own was removed.').waitFor();
+    expect(await own().count()).toBe(2);
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Put it back');
+    await run(page, '2-2-work');
+    await page.getByRole('button', { name: 'Put it back' }).click();
+    await own().last().getByText('helper * 100').waitFor();
+    expect(await own().count()).toBe(3);
+    await saved(page);
+    expect(inFile().filter(({ id }) => id.startsWith('own-'))).toHaveLength(3);
+    // The sheet's own cells offer no such thing.
+    expect(
+      await cell(page, '2-1-work')
+        .getByRole('button', { name: /^Remove/ })
+        .count(),
+    ).toBe(0);
+  });
+
+  test('run from here runs this cell and those below, and ends at an error', async () => {
+    await type(page, '2-3-work', 'missing.name');
+    const before = await cell(page, 'setup').getAttribute('data-runs');
+    const others = await cell(page, '2-2-check').getAttribute('data-runs');
+    await cell(page, '2-2-check').hover();
+    await cell(page, '2-2-check')
+      .getByRole('button', { name: /Run from here/ })
+      .click();
+    await page.getByText('Stopped at an error in question 2.3.').waitFor();
+    expect(await cell(page, 'setup').getAttribute('data-runs')).toBe(before);
+    expect(Number(await cell(page, '2-2-check').getAttribute('data-runs'))).toBe(
+      Number(others) + 1,
+    );
+    await cell(page, '2-3-work').locator('.error').waitFor();
+    expect(await cell(page, '2-4-work').locator('.error').count()).toBe(0);
+    expect(await cell(page, '2-3-check').getAttribute('data-runs')).toBe('0');
+  });
+
+  test('a cell that was added while the desk was gone outlives a reload', async () => {
+    await desk.kill();
+    await add('A note here', 'Typed in the dark.');
+    await page.locator('[data-save="waiting"]').waitFor();
+    await page.waitForTimeout(300);
+    await desk.start();
+    page.on('dialog', (dialog) => dialog.accept());
+    const { page: fresh } = await newPage(page.context());
+    await fresh.goto(desk.address);
+    await page.reload();
+    await own().getByText('Typed in the dark.').waitFor();
+    await saved(page);
+    expect(inFile().map(sourceOf)).toContain('Typed in the dark.');
+  });
+});

@@ -1,0 +1,112 @@
+import { describe, expect, test } from 'vitest';
+import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
+import { isChangedSince, withWorking } from '../../kernel-lib/page/sheet/checked-work';
+import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
+import { questionRows } from '../../kernel-lib/page/sheet/question-rows';
+import { digestOfWork } from '../../kernel-lib/page/sheet/work-of';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+
+const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
+  cell_type: 'code',
+  id,
+  source,
+  metadata: role ? { multislit: { sheet: '02-one-slit', role, question } } : {},
+  execution_count: null,
+  outputs: [],
+});
+const notebook = (cells: Cell[]): Notebook => ({
+  nbformat: 4,
+  nbformat_minor: 5,
+  metadata: {},
+  cells,
+});
+const number = (text: string) => code('student-number', `const studentNumber = '${text}';`, 'work');
+
+/** A check whose verdict is about the working as it stands in `cells`. */
+function checked(cells: Cell[], question: string, state: string): Cell[] {
+  const data = { question, asks: 'x', state, marks: 0, outOf: 2, message: 'm' };
+  const output = { output_type: 'display_data' as const, data: { [verdictMimeType]: data } };
+  const outputs = withWorking([{ ...output, metadata: {} }], digestOfWork(cells, question));
+  return cells.map((cell) => (cell.id === `c${question}` ? { ...cell, outputs } : cell)) as Cell[];
+}
+const edited = (cells: Cell[], id: string, source: string) =>
+  cells.map((cell) => (cell.id === id ? { ...cell, source } : cell));
+
+const sheet = [
+  number('204117'),
+  code('w1', 'const x = 1;', 'work', '1'),
+  code('helper', 'const y = 2;'),
+  code('c1', "check('1', x)", 'check', '1'),
+  code('scratch', 'x + 1'),
+  code('w2', 'const z = blank;', 'work', '2'),
+  code('c2', "check('2', z)", 'check', '2'),
+];
+
+describe('what is handed in', () => {
+  test('is named after the student and the sheet, leading zeros and all', () => {
+    expect(handInOf(notebook([number('0042')]))).toEqual({
+      student: '0042',
+      sheet: '02-one-slit',
+      name: '0042-02-one-slit.ipynb',
+    });
+  });
+  test.each([
+    ['the sample number', [number('000000')], /sample student's number, 000000.*your own number/],
+    ['an empty number', [number('')], /no student number/],
+    ['a number that is none', [number('12 ab')], /4 to 10 digits.*“12 ab”/],
+    ['no line for it', [code('w1', 'x', 'work', '1')], /no student number/],
+    ['no worksheet', [code('a', 'x')], /no worksheet/],
+  ])('is refused with %s, and the sentence says how to mend it', (_, cells, sentence) => {
+    const found = handInOf(notebook(cells));
+    expect('refusal' in found && found.refusal).toMatch(sentence);
+  });
+});
+
+describe('what is still open', () => {
+  const listed = [
+    { id: '1', asks: 'One', marks: 2, kind: 'number' },
+    { id: '2', asks: 'Two', marks: 2, kind: 'number' },
+    { id: '3', asks: 'Three', marks: 4, kind: 'written', blank: '*Write here.*' },
+  ];
+  const open = (cells: Cell[]) =>
+    stillOpen(cells, questionRows(cells, listed)).map(({ question, says }) => [question, says]);
+
+  test('says of each question what is missing', () => {
+    expect(open(checked(sheet, '1', 'not yet'))).toEqual([
+      ['1', 'not yet'],
+      ['2', 'no answer yet'],
+      ['3', 'nothing written yet'],
+    ]);
+    expect(open(checked(sheet, '1', 'agrees'))[0]).toEqual(['2', 'no answer yet']);
+  });
+  test.each([
+    ['the work cell', 'w1', true],
+    ['a cell added above the answer', 'helper', true],
+    ['the student number', 'student-number', true],
+    ['a cell added below the answer', 'scratch', false],
+    ["another question's working", 'w2', false],
+  ])('a change of %s after the verdict counts or not', (_, id, counts) => {
+    const cells = edited(checked(sheet, '1', 'agrees'), id, 'changed');
+    expect(isChangedSince(cells, '1')).toBe(counts);
+    expect(open(cells).some(([question]) => question === '1')).toBe(counts);
+  });
+  test('the digest travels through a saved file, and a verdict without one is taken as it is', () => {
+    const saved = JSON.parse(JSON.stringify(checked(sheet, '1', 'agrees'))) as Cell[];
+    expect(isChangedSince(saved, '1')).toBe(false);
+    expect(isChangedSince(edited(saved, 'w1', 'const x = 9;'), '1')).toBe(true);
+    for (const cell of saved)
+      if (cell.cell_type === 'code')
+        for (const output of cell.outputs) if ('metadata' in output) output.metadata = {};
+    expect(isChangedSince(edited(saved, 'w1', 'const x = 9;'), '1')).toBe(false);
+  });
+});
+
+test('run from the top means: every code cell, as it stands, in its order', () => {
+  const ids = ['student-number', 'w1', 'helper', 'c1', 'scratch', 'w2', 'c2'];
+  const ran = (order: string[]) =>
+    new Map(order.map((id) => [id, String(sheet.find((cell) => cell.id === id)?.source)]));
+  expect(hasRunFromTop(sheet, ran(ids))).toBe(true);
+  expect(hasRunFromTop(sheet, ran([...ids].reverse()))).toBe(false);
+  expect(hasRunFromTop(sheet, ran(ids.slice(1)))).toBe(false);
+  expect(hasRunFromTop(edited(sheet, 'w2', 'new'), ran(ids))).toBe(false);
+});
