@@ -30,8 +30,9 @@ browser. Type your student number once. Ctrl-C in the terminal ends.
 ${titles.map((title) => `- ${title}`).join('\n')}
 ${due}
 Your copies lie in the folder \`multislit\` in your home folder, or wherever \`npm start -- FOLDER\` says. They are saved
-as you work. To hand in, send the sheet's \`.ipynb\` file from there. A check that says *agrees* keeps its marks; asking
-again never costs one. Nothing is sent anywhere by this program.
+as you work. To hand in, press *Hand in* at the top of the sheet: it shows what is still open and makes the one file to
+send. The sheet's \`.ipynb\` file from your folder will do as well. A check that says *agrees* keeps its marks; asking again
+never costs one. Nothing is sent anywhere by this program.
 
 **Take care.** If you try any of this for real: never look along a beam of sunlight or of a laser, nor through a lens or
 telescope at the sun or a bright lamp; sunlight gathered by a lens burns. Lamps get hot, mercury lamps give ultraviolet

@@ -90,7 +90,7 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     const source = [notebook().cells.find(({ id }) => id === '2-1-work')?.source].flat().join('');
     expect(source).toBe(right);
     await page.getByRole('link', { name: 'Worksheets' }).click();
-    await page.getByText('1 of 9 questions done, 2 of 25 marks so far.').waitFor();
+    await page.getByText('Of 9 questions: 1 agrees. 2 of 25 marks so far.').waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -139,8 +139,12 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
   });
 
   test('the front end’s own button stops a cell, and what was computed stays', async () => {
-    await sheet.begin('2-4-work', 'let n = 0;\nwhile (true) n += 1;');
-    await sheet.cell('2-4-work').getByText('In [*]:').waitFor();
+    const endless =
+      "let n = 0;\nconsole.log('off it goes');\nawait new Promise((go) => setTimeout(go, 200));";
+    await sheet.begin('2-4-work', `${endless}\nwhile (true) n += 1;`);
+    // Not before it runs: what is stopped while its types are checked has declared nothing.
+    await sheet.output('2-4-work').getByText('off it goes').waitFor();
+    await new Promise((loops) => setTimeout(loops, 600));
     await sheet.page.getByTitle('interrupt the kernel').click();
     await sheet.ran('2-4-work', 'In [*]:');
     expect(await sheet.output('2-4-work').textContent()).toContain('The cell was stopped.');

@@ -127,6 +127,40 @@ describe('answers', () => {
     expect(markOf(laid.cells[1])).toBeUndefined();
   });
 
+  test('own cells claim roles and names in vain, and own text is kept as text', () => {
+    const claims = (id: string, role: Role): CodeCell => ({
+      ...code(id, 'forge()', role),
+      metadata: { multislit: { sheet: '02-one-slit', role, question: '2.1' }, deletable: false },
+    });
+    const note: Cell = { cell_type: 'markdown', id: 'note', source: 'begin()', metadata: {} };
+    const laid = masterWithAnswers(
+      master,
+      notebook([
+        claims('own-check', 'check'),
+        master.cells[2],
+        claims('own-setup', 'setup'),
+        note,
+        master.cells[1],
+        claims('own-work', 'work'),
+      ]),
+    );
+    // The sheet's cells in the sheet's own order, whatever the return made of it.
+    expect(laid.cells.map(({ id }) => id)).toEqual([
+      'own-check',
+      'student-number',
+      'setup',
+      'own-work',
+      'work-2-1',
+      'own-setup',
+      'note',
+      'check-2-1',
+    ]);
+    expect(laid.cells.filter((cell) => markOf(cell)).map(sourceOf)).toEqual(
+      master.cells.map(sourceOf),
+    );
+    expect(laid.cells[6]).toEqual(note);
+  });
+
   test('a work cell turned into text does not replace the work cell', () => {
     const text: Cell = { cell_type: 'markdown', id: 'work-2-1', source: 'hello', metadata: {} };
     const laid = masterWithAnswers(master, notebook([text]));
