@@ -1,4 +1,3 @@
-import { firstIndex } from '../numerics/first-index';
 import { type Cells, CHANNELS, cubic, type Lines, quintic } from './cells';
 
 /**
@@ -32,8 +31,8 @@ export function addQuinticSum(
 
 /**
  * The same for s above 0, ascending, by the cheapest reading of M that is close enough: straight lines
- * where they differ from it by `allowed` · s² at most, since the sum is divided by s² later and since M
- * fades out, as white light loses coherence; cells of degree 3 elsewhere.
+ * where all of them together are off by `allowed` · s² at most, since the sum is divided by s² later and
+ * since M fades out, as white light loses coherence; cells of degree 3 elsewhere.
  *
  * Three lags to a pass: equal slits have their lags in threes, and `out` is then read and written a
  * third as often. With cells of degree 3 one look-up is 24 multiplications and additions on 96 bytes,
@@ -50,19 +49,43 @@ export function addFarSum(
   s: Float64Array,
   out: Float64Array,
 ): void {
+  const starts = linesFrom(lines, allowed, lags, weights, s);
+  const a = 1 / cells.step;
+  const b = 1 / lines.step;
   for (let j = 0; j < lags.length; j += 3) {
     const [w0, w1, w2] = [weights[j], weights[j + 1] ?? 0, weights[j + 2] ?? 0];
     const [c0, c1, c2] = [lags[j], lags[j + 1] ?? 0, lags[j + 2] ?? 0];
-    const smallest = c2 > 0 ? c0 : Math.min(...lags.subarray(j, j + 3));
-    const from = firstIndex(s, (sine) => {
-      const node = (smallest / lines.step) * sine;
-      return lines.error[node | 0] <= allowed * sine * sine;
-    });
-    const a = 1 / cells.step;
+    const from = starts[j / 3];
     addThree(cells.coefficients, w0, w1, w2, c0 * a, c1 * a, c2 * a, s, out, from);
-    const b = 1 / lines.step;
     addThreeLines(lines.value, w0, w1, w2, c0 * b, c1 * b, c2 * b, s, out, from);
   }
+}
+
+/** At how many sines it is looked up where lines begin to do. */
+const PROBES = 32;
+
+/** The index in `s` from which lines will do, for each three lags: for longer lags sooner, as M fades out. */
+function linesFrom(
+  { step, error }: Lines,
+  allowed: number,
+  lags: Float64Array,
+  weights: Float64Array,
+  s: Float64Array,
+): Int32Array {
+  const passes = Math.ceil(lags.length / 3);
+  const from = new Int32Array(passes).fill(s.length);
+  for (let probe = PROBES - 1; probe >= 0; probe--) {
+    const i = Math.trunc((probe * s.length) / PROBES);
+    let left = allowed * s[i] * s[i];
+    for (let pass = passes - 1; pass >= 0; pass--) {
+      for (let j = 3 * pass; j < Math.min(3 * pass + 3, lags.length); j++) {
+        left -= Math.abs(weights[j]) * error[((lags[j] / step) * s[i]) | 0];
+      }
+      if (!(left >= 0)) break;
+      from[pass] = i;
+    }
+  }
+  return from;
 }
 
 function addThree(

@@ -34,7 +34,7 @@ export function sharpSums(
   );
   const far = (outwards: Float64Array, into: Float64Array) => {
     const lines = light.lines(reach);
-    const allowed = ofLines(bendRe, ahead) * light.whole(reach)[1];
+    const allowed = (TOLERANCE * ahead * light.whole(reach)[1]) / 2;
     addFarSum(light.cubic(reach), lines, allowed, lags, bendRe, outwards, into);
   };
   if (to < s.length) far(sines.subarray(to), sums.subarray(CHANNELS * to));
@@ -71,9 +71,4 @@ export function sharpSums(
 function nearerThan(bends: Float64Array, ahead: number): number {
   const weight = Math.sqrt(bends.reduce((sum, bend) => sum + bend * bend, 0));
   return Math.sqrt((2 * weight * CUBIC_ERROR) / (TOLERANCE * ahead));
-}
-
-/** What lines may differ by from M, for power 1, as a multiple of s². Theirs all lie on one side in a bright order, so they add. */
-function ofLines(bends: Float64Array, ahead: number): number {
-  return (TOLERANCE * ahead) / (2 * bends.reduce((sum, bend) => sum + Math.abs(bend), 0));
 }
