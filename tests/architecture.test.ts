@@ -148,3 +148,9 @@ test('no file imports itself through others', () => {
   for (const file of graph.keys()) walk(file, []);
   expect(circles).toEqual([]);
 });
+
+test('coverage is counted over every pure folder', () => {
+  const script = readFileSync(join(home, 'setup', 'coverage.mjs'), 'utf8');
+  const counted = /'(\w+(?:,\w+)+)'/.exec(script)?.[1].split(',');
+  expect(counted).toEqual([...pure].sort());
+});
