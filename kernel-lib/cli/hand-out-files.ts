@@ -16,6 +16,7 @@ export type Files = Map<string, string | Uint8Array>;
 const setUp = ['start', 'multislit', 'install', 'places', 'node-version'].map(
   (name) => `kernel-lib/setup/${name}.mjs`,
 );
+const licences = ['LICENSE', 'data/THIRD-PARTY.txt', 'data/SOURCES.md'];
 const bundles = ['index.cjs', 'cli.cjs', 'kernel.cjs', 'control-worker.cjs', 'bench-cell.js'];
 
 /** The page's files that are in use: what index.html names, and what these name in turn. */
@@ -40,7 +41,7 @@ function typeFiles(): string[] {
 export function handOutFiles(facts: HandOutFacts): Files {
   const files: Files = new Map();
   const copy = (path: string) => files.set(path, readFileSync(join(home, path)));
-  for (const path of [...setUp, 'LICENSE']) copy(path);
+  for (const path of [...setUp, ...licences]) copy(path);
   for (const name of bundles) copy(`.build/${name}`);
   for (const name of typeFiles()) copy(`.build/types/${name}`);
   for (const name of pageFiles()) copy(`.build/page/${name}`);
