@@ -1,5 +1,6 @@
 import { existsSync, lstatSync, readlinkSync } from 'node:fs';
 import { delimiter, join } from 'node:path';
+import { home } from '../kernel/home';
 
 /** Full path of a program, or undefined. */
 export function findProgram(name: string): string | undefined {
@@ -10,18 +11,21 @@ export function findProgram(name: string): string | undefined {
     .find((path) => existsSync(path));
 }
 
+const libraries = ['/usr/lib', '/usr/lib64', '/lib', '/lib64', '/etc/ld.so.cache', '/nix/store'];
+
 /** System libraries, as bubblewrap binds: folders as they are, links as links. */
 function libraryBinds(): string[] {
-  return ['/usr/lib', '/usr/lib64', '/lib', '/lib64', '/etc/ld.so.cache', '/nix/store'].flatMap(
-    (path) => {
-      const found = lstatSync(path, { throwIfNoEntry: false });
-      if (!found) return [];
-      return found.isSymbolicLink()
-        ? ['--symlink', readlinkSync(path), path]
-        : ['--ro-bind', path, path];
-    },
-  );
+  return libraries.flatMap((path) => {
+    const found = lstatSync(path, { throwIfNoEntry: false });
+    if (!found) return [];
+    return found.isSymbolicLink()
+      ? ['--symlink', readlinkSync(path), path]
+      : ['--ro-bind', path, path];
+  });
 }
+
+const isAmongLibraries = (folder: string) =>
+  libraries.some((path) => folder.startsWith(`${path}/`));
 
 /**
  * The words for bubblewrap: own network (none), processes, IPC, users and files. Visible are Node, system
@@ -30,7 +34,10 @@ function libraryBinds(): string[] {
 export function bubbleWords(
   binds: readonly (readonly [string, string])[],
   folder: string,
+  program = home,
 ): string[] {
+  // Installed among the system's libraries, this program and its keys would come with them.
+  const hides = isAmongLibraries(program);
   return [
     '--unshare-all',
     '--die-with-parent',
@@ -39,12 +46,12 @@ export function bubbleWords(
     '--cap-drop',
     'ALL',
     ...libraryBinds(),
+    ...(hides ? ['--tmpfs', program] : []),
     ...['/dev/null', '/dev/urandom'].flatMap((path) => ['--dev-bind', path, path]),
     ...binds.flatMap(([from, to]) => ['--ro-bind', from, to]),
     '--dir',
     folder,
-    '--remount-ro',
-    '/',
+    ...['/', ...(hides ? [program] : [])].flatMap((path) => ['--remount-ro', path]),
     '--chdir',
     folder,
   ];

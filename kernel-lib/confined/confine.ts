@@ -4,6 +4,7 @@ import { built, home } from '../kernel/home';
 import { bubbleWords, findProgram } from './bubble';
 import { bounds } from './job';
 import { type LineProcess, startLineProcess } from './line-process';
+import { packageFolders } from './package-folders';
 import type { Stage } from './stage';
 
 /** Starts the two kinds of process that marking uses. */
@@ -91,8 +92,9 @@ function lockedConfinement(
       return startLineProcess(bwrap, words, { ...options, ...account }, 3, bounds.told);
     },
     startConverter() {
-      const parts = ['package.json', 'node_modules', '.build/types', '.build/convert.cjs'];
-      const binds = parts.map((part) => [join(home, part), join(home, part)] as const);
+      const parts = ['package.json', '.build/types', '.build/convert.cjs'];
+      const paths = [...packageFolders(home), ...parts.map((part) => join(home, part))];
+      const binds = paths.map((path) => [path, path] as const);
       const words = [
         ...bubbleWords([[node, '/node'], ...binds], '/returns'),
         '/node',

@@ -1,5 +1,5 @@
 import { spawn, spawnSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import { lstatSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -32,8 +32,8 @@ describe.skipIf(skip)('the name spaces by themselves, without Node’s permissio
   });
 
   /** What a script prints inside. */
-  function inside(script: string): string {
-    const words = bubbleWords([[process.execPath, '/node']], '/here');
+  function inside(script: string, program = home): string {
+    const words = bubbleWords([[process.execPath, '/node']], '/here', program);
     const ended = spawnSync(bwrap, [...words, '/node', '-e', script], {
       encoding: 'utf8',
       env: {},
@@ -50,6 +50,17 @@ describe.skipIf(skip)('the name spaces by themselves, without Node’s permissio
       console.log('tried', say.join());`;
     expect(inside(files)).toBe('tried');
     expect(readdirSync(folder)).toEqual(['canary.txt']);
+  });
+
+  test('a program installed among the system’s libraries does not come in with them', () => {
+    const program = readdirSync('/usr/lib')
+      .map((name) => join('/usr/lib', name))
+      .find((path) => lstatSync(path).isDirectory() && readdirSync(path).length > 0) as string;
+    const look = `const fs = require('fs'); let wrote = true;
+      try { fs.writeFileSync('${program}/x', '1'); } catch { wrote = false; }
+      console.log(fs.readdirSync('${program}').length, wrote);`;
+    expect(inside(look, program)).toBe('0 false');
+    expect(inside(look)).toMatch(/^[1-9]\d* false$/);
   });
 
   test('nothing on the network is reached, not even this machine', async () => {

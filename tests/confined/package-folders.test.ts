@@ -1,0 +1,28 @@
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { packageFolders } from '../../kernel-lib/confined/package-folders';
+
+let folder: string;
+const at = (...parts: string[]) => join(folder, ...parts);
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'packages-'));
+  for (const path of ['work/node_modules/tslab', 'class/node_modules/program/node_modules/a'])
+    mkdirSync(at(path), { recursive: true });
+  for (const name of ['@types', 'tslab', '.bin']) mkdirSync(at('class/node_modules', name));
+  writeFileSync(at('class/node_modules/.package-lock.json'), '{}');
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+test('a working copy has them all in its own folder', () => {
+  expect(packageFolders(at('work'))).toEqual([at('work/node_modules')]);
+});
+
+test('an installed program has them beside it too, without itself', () => {
+  expect(packageFolders(at('class/node_modules/program')).sort()).toEqual([
+    at('class/node_modules/@types'),
+    at('class/node_modules/program/node_modules'),
+    at('class/node_modules/tslab'),
+  ]);
+});
