@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { home } from '../kernel/home';
+import { built, home } from '../kernel/home';
 
 /** What the handed-out bundles load from node_modules; everything else is bundled (setup/bundles.mjs: external). */
 const runTime = ['@types/node', 'tslab', 'zeromq'];
@@ -13,7 +13,7 @@ interface LockedPackage {
 }
 type Packages = Readonly<Record<string, LockedPackage>>;
 
-const readJson = (name: string) => JSON.parse(readFileSync(join(home, name), 'utf8'));
+const readJson = (path: string) => JSON.parse(readFileSync(path, 'utf8'));
 
 /** Where the package at `from` finds `name`: in its own node_modules, else in those above it. */
 function place(packages: Packages, from: string, name: string): string | undefined {
@@ -53,8 +53,10 @@ export interface HandOutPackages {
  * @param more what package.json tells besides, under `multislit`
  */
 export function handOutPackages(more: object): HandOutPackages {
-  const { name, version, license, type, engines, bin, exports, types } = readJson('package.json');
-  const { packages } = readJson('package-lock.json') as { packages: Packages };
+  const { name, version, license, type, engines, bin, exports, types } = readJson(
+    join(home, 'package.json'),
+  );
+  const { packages } = readJson(built('lock.json')) as { packages: Packages };
   const tops = runTime.map((each) => `node_modules/${each}`);
   const must = needed(packages, tops, false);
   const entries = [...needed(packages, tops, true)].sort().map((path) => {

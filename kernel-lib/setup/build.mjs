@@ -101,6 +101,8 @@ export async function build({ types = true } = {}) {
   copyPage();
   dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
   copySheets();
+  // An installed package has no package-lock.json, which npm leaves out; hand-outs are made from it.
+  cpSync(join(root, 'package-lock.json'), join(root, '.build', 'lock.json'));
   await stop();
   if (types) writeFileSync(stamp, `${JSON.stringify({ built: new Date(started) })}\n`);
 }
