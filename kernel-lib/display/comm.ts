@@ -64,7 +64,7 @@ function addLine(id: string, target: string): Line {
 /**
  * Open a line to a client that knows `target`. Without a kernel the line leads nowhere.
  *
- * @example const comm = openComm('multislit.bench', { width: 40e-6 })
+ * @example openComm('multislit.bench', { width: 40e-6 }).target // 'multislit.bench'
  */
 export function openComm(target: string, data: Record<string, unknown> = {}): Comm {
   count += 1;
@@ -74,7 +74,16 @@ export function openComm(target: string, data: Record<string, unknown> = {}): Co
   return comm;
 }
 
-/** Answer the lines that clients open to `target`. A second call for the same target takes over. */
+/**
+ * Answer the lines that clients open to `target`. A second call for the same target takes over.
+ *
+ * @example
+ * const sent = [];
+ * acceptComm('my.slider', (comm, { width }) => comm.send({ twice: 2 * width }));
+ * const client = connectComms(({ data }) => sent.push(data));
+ * client.receive({ type: 'comm_open', id: '1', target: 'my.slider', data: { width: 4e-5 }, buffers: [] });
+ * sent[0].twice // 8e-5
+ */
 export function acceptComm(target: string, accept: Accept): void {
   targets.set(target, accept);
 }
@@ -87,7 +96,16 @@ export interface CommExchange {
   open(): Record<string, string>;
 }
 
-/** Send comm messages through `send` from now on. */
+/**
+ * Send comm messages through `send` from now on.
+ *
+ * @returns what messages from clients are given to
+ * @example
+ * const sent = [];
+ * connectComms(({ type }) => sent.push(type));
+ * openComm('my.slider').send({ width: 4e-5 });
+ * sent.join() // 'comm_open,comm_msg'
+ */
 export function connectComms(send: (message: CommMessage) => void): CommExchange {
   post = send;
   return {

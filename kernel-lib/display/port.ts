@@ -15,7 +15,17 @@ const printPlainText: DisplayPort = {
 
 let port: DisplayPort = printPlainText;
 
-/** Send all that is shown from now on to `next`; `undefined` goes back to printing. Returns the port before. */
+/**
+ * Send all that is shown from now on to `next`; `undefined` goes back to printing.
+ *
+ * @returns the port before
+ * @example
+ * const shown = [];
+ * const before = setDisplayPort({ show: (bundle) => shown.push(bundle['text/plain']) });
+ * show({ [asBundle]: () => ({ 'text/plain': 'two slits' }) });
+ * setDisplayPort(before);
+ * shown[0] // 'two slits'
+ */
 export function setDisplayPort(next: DisplayPort | undefined): DisplayPort {
   const before = port;
   port = next ?? printPlainText;

@@ -14,7 +14,9 @@ const shownWidth = 960;
  * @param alt the text alternative: one sentence that says what the picture shows
  * @returns something that `show` shows
  * @throws RangeError when the file is neither PNG nor JPEG; TypeError without a text alternative
- * @example show(pictureFigure(file, 'Photograph of the pattern of two slits.'))
+ * @example
+ * const file = encodePicture({ width: 1, height: 1, channels: 1, data: Uint8Array.of(255) });
+ * pictureFigure(file, 'One white pixel.')[asBundle]()['text/plain'] // 'One white pixel.'
  */
 export function pictureFigure(file: Uint8Array, alt: string): Showable {
   if (typeof alt !== 'string' || alt.trim() === '') {

@@ -72,7 +72,10 @@ export interface FittedSlits extends FitResult {
  * @returns values with standard uncertainties in SI units, covariance, residuals, and all counts tried
  * @throws RangeError when the profile is constant, all saturated, drowned in noise, or too short
  * @see Schwarz, Ann. Statist. 6, 461 (1978), for the criterion (from memory)
- * @example fitSlits(profile, { wavelength: nm(546.1), focalLength: 0.5 }).spacing // { value: 1.0e-4, u: 2e-8 }
+ * @example
+ * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
+ * const profile = slitProfile(seeded(1), { count: 3, width: um(40), spacing: um(100), ...geometry });
+ * formatQuantity(fitSlits(profile, geometry).spacing.value, 'um', 3) // '100 µm'
  */
 export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits {
   const { geometry, counts, fixed } = checkOptions(options);

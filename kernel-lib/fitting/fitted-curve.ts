@@ -11,7 +11,11 @@ import { type SlitGeometry, SlitModel } from './slit-model';
  * @param geometry wavelength and focalLength (m) as they were given to `fitSlits`
  * @returns signal at x (m, or direction sine without focalLength), in the unit of the profile
  * @throws RangeError when the wavelength or the focal length is not positive
- * @example fittedCurve(fit, { wavelength: nm(546.1), focalLength: 0.5 })(fit.centre.value) // background + amplitude at full visibility
+ * @example
+ * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
+ * const profile = slitProfile(seeded(1), { count: 1, width: um(40), spacing: um(100), ...geometry });
+ * const fit = fitSlits(profile, { ...geometry, count: 1 });
+ * fittedCurve(fit, geometry)(fit.centre.value) / (fit.background.value + fit.amplitude.value) // 1.000
  */
 export function fittedCurve(fit: FittedSlits, geometry: SlitGeometry): (x: number) => number {
   const { wavelength, focalLength } = geometry;

@@ -7,6 +7,7 @@ import type { Profile } from './profile';
 import { readPicture } from './read-picture';
 import { type Band, straighten } from './straighten';
 
+/** What a profile is taken from: one channel of a colour picture, or the grey of one without colours. */
 export type PictureChannel = 'red' | 'green' | 'blue' | 'grey';
 
 /** Settings of `pictureProfile`. Pixels are counted in the upright picture, from its upper left corner. */
@@ -60,7 +61,10 @@ const mostLanes = 200;
  * @param options pixel size (m), band, axis, tilt, channel, curve
  * @returns positions in m from the picture's edge, signal 0…1 linear in irradiance, u, saturated
  * @throws RangeError when the file is no picture, a range lies outside it, or every position is saturated
- * @example pictureProfile(bytes, { pixel: um(5), band: { from: 200, to: 280 } }).channel // 'green'
+ * @example
+ * const pair = { count: 2, slitWidth: um(40), spacing: um(100), wavelength: nm(546.1), focalLength: 0.5 };
+ * const bytes = encodePicture(slitPicture(seeded(1), { ...pair, width: 60, height: 10, pixel: um(20) }));
+ * pictureProfile(bytes, { pixel: um(20), band: { from: 2, to: 8 } }).channel // 'grey'
  */
 export function pictureProfile(bytes: Uint8Array, options: PictureProfileOptions): PictureProfile {
   requirePositive('The pixel size', options?.pixel, 'give it in metres, such as um(4.8)');

@@ -10,6 +10,7 @@ export const slitParameters = [
   'visibility',
 ] as const;
 
+/** Name of a parameter that `fitSlits` finds or holds. */
 export type SlitParameter = (typeof slitParameters)[number];
 
 /** How positions become direction sines. */

@@ -57,7 +57,9 @@ export interface SlitPictureSetting {
  * @param setting slits, geometry, camera
  * @returns the picture; `encodePicture` turns it into a PNG file
  * @throws RangeError for sizes that cannot be
- * @example slitPicture(seeded(1), setting).data.length // width × height, or three times that in colour
+ * @example
+ * const pair = { count: 2, slitWidth: um(40), spacing: um(100), wavelength: nm(546.1), focalLength: 0.5 };
+ * slitPicture(seeded(1), { ...pair, width: 60, height: 10, pixel: um(20) }).data.length // 600
  */
 export function slitPicture(random: Random, setting: SlitPictureSetting): Picture {
   const { width, height, pixel, tilt = 0, exposure = 0.8, background = 0.02 } = setting;
@@ -94,7 +96,12 @@ export function slitPicture(random: Random, setting: SlitPictureSetting): Pictur
   return { width, height, channels, data };
 }
 
-/** The picture as a PNG file. */
+/**
+ * The picture as a PNG file.
+ *
+ * @returns the bytes of the file
+ * @example readPicture(encodePicture({ width: 2, height: 1, channels: 1, data: Uint8Array.of(0, 255) })).width // 2
+ */
 export function encodePicture({ width, height, channels, data }: Picture): Uint8Array {
   return encode({ width, height, channels, depth: 8, data }, { zlib: { level: 9 } });
 }

@@ -12,7 +12,12 @@ export function linearFromSrgb(code: number): number {
   return code <= 0.04045 ? code / 12.92 : ((code + 0.055) / 1.055) ** 2.4;
 }
 
-/** sRGB code of a linear value, both 0…1: the inverse of `linearFromSrgb`. */
+/**
+ * sRGB code of a linear value, both 0…1: the inverse of `linearFromSrgb`.
+ *
+ * @see IEC 61966-2-1 (cited from memory)
+ * @example srgbFromLinear(0.2576) // 0.5445
+ */
 export function srgbFromLinear(linear: number): number {
   return linear <= 0.0031308 ? 12.92 * linear : 1.055 * linear ** (1 / 2.4) - 0.055;
 }

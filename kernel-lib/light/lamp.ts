@@ -2,6 +2,7 @@ import csv from '../../data/lamp_lines.csv';
 import { once } from '../numerics/once';
 import type { Light, SpectralLine } from './light';
 
+/** Spectral lamps of which data/lamp_lines.csv has the lines. */
 export type LampName = 'sodium' | 'mercury' | 'cadmium' | 'helium' | 'hydrogen';
 
 const rows = once(() =>

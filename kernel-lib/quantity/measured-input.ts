@@ -31,7 +31,11 @@ export function measured(
   return new Measured(value, u === 0 ? new Map() : new Map([[cause, u]]));
 }
 
-/** True for a measured value, and for any object with a number `value` and a number `u`, such as a fitted parameter. */
+/**
+ * True for a measured value, and for any object with a number `value` and a number `u`, such as a fitted parameter.
+ *
+ * @example isMeasured({ value: 12.34, u: 0.05 }) // true
+ */
 export function isMeasured(x: unknown): x is { readonly value: number; readonly u: number } {
   if (x instanceof Measured) return true;
   if (typeof x !== 'object' || x === null) return false;

@@ -17,6 +17,7 @@ export type Measurable = Measured | number;
  *   u²(y) = Σ (∂y/∂xᵢ)² u²(xᵢ), summed over independent causes, first order
  *
  * @see JCGM 100:2008, 5.1.2 and 5.2
+ * @example String(measured(3, 0.3).plus(measured(4, 0.4))) // '7.0(5)'
  */
 export class Measured {
   constructor(

@@ -15,7 +15,18 @@ export interface SheetGivens {}
 // biome-ignore lint/suspicious/noExplicitAny: cells read givens by name without having to declare them
 export type GivenOf<Name> = Name extends keyof SheetGivens ? SheetGivens[Name] : any;
 
-/** This student's givens of a sheet: the same number always gets the same ones. */
+/**
+ * This student's givens of a sheet: the same number always gets the same ones.
+ *
+ * @example
+ * const sheet = {
+ *   name: '08-a-hair',
+ *   title: 'A hair',
+ *   givens: (draw) => ({ diameter: draw.choice('diameter', [um(60), um(80)]) }),
+ *   questions: [],
+ * };
+ * givensFor(sheet, '204117').diameter === givensFor(sheet, '204117').diameter // true
+ */
 export function givensFor(sheet: AnySheet, student: string): object {
   return sheet.givens(drawFor(sheet.name, student));
 }
@@ -28,7 +39,9 @@ export function givensFor(sheet: AnySheet, student: string): object {
  * @param student 4 to 10 digits, best in quotes
  * @returns the givens: SI units and radians
  * @throws RangeError when the sheet or the number is not known; the sentence says what to type
- * @example const given = begin('02-one-slit', '204117');
+ * @example
+ * const given = begin('02-one-slit', '204117');
+ * given.width === begin('02-one-slit', 204117).width // true
  */
 export function begin<Name extends string>(sheet: Name, student: string | number): GivenOf<Name> {
   const found = sheetNamed(sheet);

@@ -3,6 +3,8 @@ const mark = Symbol.for('multislit.blank');
 /**
  * Stands for an answer not yet given: `const firstMinimum = blank;`. Computing with it gives NaN and
  * calling it gives NaN, so that the cells around it still run; `check` says that the answer is missing.
+ *
+ * @example 2 * blank // NaN
  */
 // biome-ignore lint/suspicious/noExplicitAny: it must fit wherever an answer will stand
 export const blank: any = Object.freeze(

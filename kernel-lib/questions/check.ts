@@ -14,7 +14,10 @@ import { noticeBundle, verdictBundle } from './verdict-bundle';
  * @param id the question's number, such as `'2.1'`
  * @param answer in the unit that the question states, or with its unit: `unit('0.32 deg')`
  * @returns nothing: the verdict is shown
- * @example check('2.1', 0.787)
+ * @example
+ * begin('02-one-slit', '204117');
+ * check('2.5', 80);
+ * progress().questions[4].state // 'recorded'
  */
 export function check(id: string, answer?: unknown, ...more: unknown[]): void {
   emit(checked(workNow(), String(id), answer, more.length));

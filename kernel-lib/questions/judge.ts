@@ -36,6 +36,12 @@ function find<Given>(question: Question<Given>, given: Given, answer: unknown): 
  * @param answer a number in the stated unit, a measured value, a typed quantity, a list, a function, a word
  * @returns the verdict; wrong shapes give *not yet* with a sentence that helps
  * @throws only what the sheet's own formulas throw
+ * @example
+ * const question = {
+ *   id: '2.1', kind: 'number', asks: 'Width', marks: 1, unit: 'mm',
+ *   expected: (given) => given.width, tolerance: { relative: 0.01 }, slips: [],
+ * };
+ * judge(question, { width: um(40) }, 0.04).state // 'agrees'
  */
 export function judge<Given>(question: Question<Given>, given: Given, answer: unknown): Verdict {
   return verdictOf(question, find(question, given, answer));

@@ -15,6 +15,13 @@ export interface Work {
 
 let current: Work | undefined;
 
+/**
+ * The sheet being worked on, with all that was handed in; undefined before `begin`.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * workNow().student // '204117'
+ */
 export const workNow = (): Work | undefined => current;
 
 /** Begin, or go on where the same student left the same sheet. */
@@ -26,12 +33,25 @@ export function startWork(sheet: AnySheet, student: string, given: object): Work
   return current;
 }
 
-/** Forget the sheet being worked on. */
+/**
+ * Forget the sheet being worked on.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * endWork();
+ * progress() // undefined
+ */
 export function endWork(): void {
   current = undefined;
 }
 
-/** Where the sheet being worked on stands, for the kernel and the page; undefined before `begin`. */
+/**
+ * Where the sheet being worked on stands, for the kernel and the page; undefined before `begin`.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * progress().questions[0].state // 'open'
+ */
 export function progress(): SheetState | undefined {
   return current && sheetState(current.sheet, current.verdicts);
 }

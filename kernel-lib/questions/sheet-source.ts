@@ -11,6 +11,10 @@ let listNames: () => readonly string[] = () => [];
  *
  * @param find the sheet with that name, or undefined
  * @param names all names, for the message when one is not found
+ * @example
+ * const sheet = { name: '08-a-hair', title: 'A hair', givens: () => ({ diameter: um(70) }), questions: [] };
+ * setSheetSource((name) => (name === sheet.name ? sheet : undefined));
+ * begin('08-a-hair', '204117').diameter // 7.0e-5
  */
 export function setSheetSource(
   find: FindSheet | undefined,

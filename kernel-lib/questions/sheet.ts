@@ -93,12 +93,14 @@ export interface WrittenQuestion extends Asked {
   readonly kind: 'written';
 }
 
+/** What is checked at once. */
 export type OpenQuestion<Given> =
   | NumberQuestion<Given>
   | ListQuestion<Given>
   | FunctionQuestion<Given>
   | WordQuestion<Given>;
 
+/** One thing asked, of any kind. */
 export type Question<Given> = OpenQuestion<Given> | SealedQuestion | WrittenQuestion;
 
 /** A sheet as the student's side knows it: worksheets/NAME/sheet.ts exports one as its default. */
@@ -127,12 +129,15 @@ export interface Key<Given extends Givens = Givens> {
   readonly instructor: string;
 }
 
-/** A sheet, key or question whose givens are not known here. */
+/** A sheet whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: givens are used contravariantly, so unknown would fit no sheet
 export type AnySheet = Sheet<any>;
+/** A key whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyKey = Key<any>;
+/** A question whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyQuestion = Question<any>;
+/** A question that is checked at once, whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyOpenQuestion = OpenQuestion<any>;

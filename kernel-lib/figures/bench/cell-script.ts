@@ -3,7 +3,13 @@ export type FindBenchScript = () => string | undefined;
 
 let find: FindBenchScript | undefined;
 
-/** Say where `live` finds the script that makes its picture a bench in any notebook. The kernel brings it. */
+/**
+ * Say where `live` finds the script that makes its picture a bench in any notebook. The kernel brings it.
+ *
+ * @example
+ * setBenchScript(() => 'startBench()');
+ * live({ slits: 2 })[asBundle]()['text/html'].endsWith('<script>startBench()</script>') // true
+ */
 export function setBenchScript(next: FindBenchScript | undefined): void {
   find = next;
 }
