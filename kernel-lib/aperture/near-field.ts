@@ -15,7 +15,7 @@ export interface NearFieldOptions {
  * Irradiance behind the aperture at any distance (Fresnel diffraction), relative to that without aperture.
  * Each slit adds the step along Cornu's spiral between its two edges:
  *
- *   I(x) = ½ |Σ tⱼ [C + iS](vⱼ₂) − [C + iS](vⱼ₁)|²,  v = (edge − x/M) √(2 / λL)
+ *   I(x) = ½ |Σ tⱼ (K(vⱼ₂) − K(vⱼ₁))|²,  K(v) = C(v) + i S(v),  v = (edge − x/M) √(2 / λL)
  *   1/L = 1/z + 1/z₀,  M = 1 + z/z₀
  *
  * with z₀ the distance of the source: its beam widens the shadow M times. Far away it tends to

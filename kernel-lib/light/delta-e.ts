@@ -8,7 +8,8 @@ const RADIAN = Math.PI / 180;
  *
  *   ΔE₀₀² = (ΔL′/S_L)² + (ΔC′/S_C)² + (ΔH′/S_H)² + R_T (ΔC′/S_C)(ΔH′/S_H)
  *
- * @param one, other [X, Y, Z]
+ * @param one [X, Y, Z]
+ * @param other [X, Y, Z]
  * @param white [Xn, Yn, Zn] that both are seen against, default D65 with Y = 1
  * @returns ΔE₀₀; about 1 is just seen, 0 for equal colours
  * @throws RangeError for what is not finite
