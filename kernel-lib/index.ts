@@ -162,7 +162,7 @@ export type { Unit } from './quantity/unit-shape';
 export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
 export { writeAngle } from './quantity/write-angle';
 // questions
-export { begin, type GivenOf, givensFor, type SheetGivens } from './questions/begin';
+export { begin, type GivenOf, givensFor } from './questions/begin';
 export { blank } from './questions/blank';
 export { check } from './questions/check';
 export { defineKey } from './questions/define-key';
@@ -190,6 +190,7 @@ export type {
   WordQuestion,
   WrittenQuestion,
 } from './questions/sheet';
+export type { SheetGivens } from './questions/sheet-givens';
 export { setSheetSource } from './questions/sheet-source';
 export type { SheetState } from './questions/sheet-state';
 export type { State, Verdict } from './questions/verdict';

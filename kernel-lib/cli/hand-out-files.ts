@@ -37,6 +37,21 @@ function typeFiles(): string[] {
   return all.map((name) => name.replaceAll('\\', '/')).filter((name) => name.endsWith('.d.ts'));
 }
 
+/** The types tell of no sheet that is not handed out, not even its name. */
+function withoutOtherSheets(files: Files, sheets: readonly string[]): void {
+  const folder = '.build/types/questions';
+  const [givens, all] = [`${folder}/givens/`, `${folder}/sheet-givens.d.ts`];
+  for (const path of [...files.keys()])
+    if (path.startsWith(givens) && !sheets.includes(path.slice(givens.length, -'.d.ts'.length)))
+      files.delete(path);
+  const lines = String(files.get(all)).split('\n');
+  const kept = lines.filter((line) => {
+    const name = /^ {2}'(.+?)':/.exec(line)?.[1];
+    return name === undefined || sheets.includes(name);
+  });
+  files.set(all, kept.join('\n'));
+}
+
 /** Every file of a hand-out. Of a sheet only what students may have: the notebook, unanswered, and sheet.cjs. */
 export function handOutFiles(facts: HandOutFacts): Files {
   const files: Files = new Map();
@@ -44,6 +59,7 @@ export function handOutFiles(facts: HandOutFacts): Files {
   for (const path of [...setUp, ...licences]) copy(path);
   for (const name of bundles) copy(`.build/${name}`);
   for (const name of typeFiles()) copy(`.build/types/${name}`);
+  withoutOtherSheets(files, facts.sheets);
   for (const name of pageFiles()) copy(`.build/page/${name}`);
   for (const name of facts.sheets) {
     const path = masterNotebook(name);

@@ -3,15 +3,12 @@ import { emit } from '../display/port';
 import { drawFor } from './draw-for';
 import { startWork } from './progress';
 import type { AnySheet } from './sheet';
+import type { SheetGivens } from './sheet-givens';
 import { sheetNamed } from './sheet-source';
 import { readStudentNumber, sampleStudent } from './student-number';
 import { escapeHtml } from './verdict-bundle';
 
-/** The givens of each sheet by name. A sheet may add its own here, so that `begin` knows their type. */
-// biome-ignore lint/suspicious/noEmptyInterface: filled by declaration merging
-export interface SheetGivens {}
-
-/** The type that `begin` returns for a sheet: its declared givens, else anything. */
+/** The type that `begin` returns for a sheet: its own givens, or anything for a sheet that does not say them. */
 // biome-ignore lint/suspicious/noExplicitAny: cells read givens by name without having to declare them
 export type GivenOf<Name> = Name extends keyof SheetGivens ? SheetGivens[Name] : any;
 

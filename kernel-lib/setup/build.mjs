@@ -13,6 +13,7 @@ import { createRequire } from 'node:module';
 import { basename, join } from 'node:path';
 import { bundles } from './bundles.mjs';
 import { isMain, root } from './places.mjs';
+import { writeSheetTypes } from './sheet-types.mjs';
 
 const stamp = join(root, '.build', 'built.json');
 const sources = ['kernel-lib', 'worksheets', 'data', 'package-lock.json', 'tsconfig.json'];
@@ -46,6 +47,11 @@ function declareTypes() {
       code === 0 ? done() : fail(new Error('The library does not type-check; see above.')),
     );
   });
+}
+
+async function declareSheets() {
+  const { default: ts } = await import('typescript');
+  writeSheetTypes(ts, join(root, 'worksheets'), join(root, '.build', 'types'));
 }
 
 function copyPage() {
@@ -95,7 +101,7 @@ export async function build({ types = true } = {}) {
   rmSync(stamp, { force: true });
   mkdirSync(join(root, '.build'), { recursive: true });
   dropGoneSheets();
-  const typing = types ? declareTypes() : Promise.resolve();
+  const typing = types ? declareTypes().then(declareSheets) : Promise.resolve();
   const made = bundles().map((options) => bundle({ ...options, metafile: true }));
   await Promise.all([typing, ...made]);
   copyPage();

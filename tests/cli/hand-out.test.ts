@@ -335,6 +335,10 @@ describe('what it refuses', () => {
     const words = ['hand-out', '--to', at('empty'), oneSlit];
     expect((await multislit(words)).code).toBe(0);
     expect(readdirSync(at('empty', '.build', 'worksheets'))).toEqual([oneSlit]);
+    const questions = at('empty', '.build', 'types', 'questions');
+    expect(readdirSync(join(questions, 'givens'))).toEqual([`${oneSlit}.d.ts`]);
+    const givens = readFileSync(join(questions, 'sheet-givens.d.ts'), 'utf8');
+    expect(givens.match(/'\d\d-[\w-]+'/g)).toEqual([`'${oneSlit}'`]);
     expect(present().filter((name) => name.startsWith('.'))).toEqual([]);
     rmSync(at('empty'), { recursive: true });
     const { code, err } = await multislit(words);

@@ -13,28 +13,33 @@ import {
 
 /** What each student gets; lengths in m. */
 export interface Given {
-  /** Of the source slit. */
+  /** Width b of the source slit, m. */
   sourceWidth: number;
+  /** Focal length f₁ of the collimator, m. */
   collimatorFocalLength: number;
-  /** Of the camera lens. */
+  /** Focal length f of the camera lens, m. */
   focalLength: number;
-  /** What the green filter passes. */
+  /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
-  /** Width of the beam that a bare source is to light. */
+  /** Width of the beam that a bare source is to light, m. */
   beamWidth: number;
   /** Into how many parts of a wavelength its wavefront may be off. */
   parts: number;
-  /** A pair of slits: width of each, and spacing from centre to centre. */
+  /** Width a of each slit of the pair, m. */
   width: number;
+  /** Spacing d of the pair from centre to centre, m. */
   spacing: number;
-  /** One slit without a camera behind it, and the Fresnel numbers that three screens are to have. */
+  /** Width of the one slit without a camera behind it, m. */
   slitWidth: number;
+  /** Fresnel numbers that three screens behind it are to have. */
   fresnelNumbers: number[];
-  /** Share of the far field's irradiance that is to be reached. */
+  /** Share of the far field's irradiance that is to be reached, a part of 1. */
   reached: number;
-  /** Contrast of the fringes of an unlabelled pair, for several widths of the source slit. */
+  /** Widths of the source slit at which an unlabelled pair was looked at, m. */
   sourceWidths: number[];
+  /** Contrast of its fringes at each of these widths. */
   contrasts: number[];
+  /** Standard uncertainty of each contrast. */
   contrastUncertainty: number;
 }
 

@@ -2,22 +2,25 @@ import { type Draw, findRoot, fitLine, formatQuantity, mm, nm, um } from 'multis
 
 /** What each student gets; lengths in m. */
 export interface Given {
-  /** Width of the labelled slit. */
+  /** Width a of the labelled slit, m. */
   width: number;
-  /** What the filter passes. */
+  /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
+  /** Focal length f of the camera lens, m. */
   focalLength: number;
-  /** Opening in a screen in the plane of the film, symmetric to the centre. */
+  /** Width of an opening in a screen in the plane of the film, symmetric to the centre, m. */
   opening: number;
-  /** The green that is to cancel in white light. */
+  /** Wavelength of the green that is to cancel in white light, m. */
   cancelled: number;
   /** Orders of the dark lines that were read. */
   orders: number[];
-  /** Where they lie on the film's scale, whose zero is anywhere. */
+  /** Where they lie on the film's scale, whose zero is anywhere, m. */
   readings: number[];
-  /** Standard uncertainties. */
+  /** Standard uncertainty of each reading, m. */
   readingUncertainty: number;
+  /** Standard uncertainty of the focal length, m. */
   focalLengthUncertainty: number;
+  /** Standard uncertainty of the wavelength, m. */
   wavelengthUncertainty: number;
 }
 

@@ -2,24 +2,28 @@ import { type Draw, fitCurve, formatQuantity, mm, nm, sincPi, um } from 'multisl
 
 /** What each student gets; lengths in m. */
 export interface Given {
-  /** Of each slit. */
+  /** Width a of each slit, m. */
   width: number;
-  /** From centre to centre. */
+  /** Spacing d from centre to centre, m. */
   spacing: number;
+  /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
+  /** Focal length f of the camera lens, m. */
   focalLength: number;
   /** The order whose direction is asked for. */
   order: number;
   /** The order that another pair is to leave out. */
   missing: number;
-  /** Full width of the band of wavelengths that a second filter passes. */
+  /** Full width of the band of wavelengths that a second filter passes, m. */
   passband: number;
-  /** Brightness along the film behind a pair without a label: position, m, and counts of the camera. */
+  /** Brightness along the film behind a pair without a label. */
   profile: Profile;
 }
 
 export interface Profile {
+  /** Places on the film, m. */
   positions: number[];
+  /** What the camera counted at each place. */
   counts: number[];
   /** Standard uncertainty of each count. */
   noise: number;

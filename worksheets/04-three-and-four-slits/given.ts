@@ -2,13 +2,15 @@ import { type Draw, findRoot, formatQuantity, mm, nm, sincPi, um } from 'multisl
 
 /** What each student gets; lengths in m, angles in rad. */
 export interface Given {
-  /** Of each slit. */
+  /** Width a of each slit, m. */
   width: number;
-  /** From centre to centre. */
+  /** Spacing d from centre to centre, m. */
   spacing: number;
+  /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
+  /** Focal length f of the camera lens, m. */
   focalLength: number;
-  /** Phase between neighbouring slits for the arrows of 4.3. */
+  /** Phase between neighbouring slits for the arrows of 4.3, rad. */
   phase: number;
   /** How many slits there are in 4.1 and in 4.5 to 4.7. */
   count: number;
@@ -17,7 +19,9 @@ export interface Given {
 }
 
 export interface Profile {
+  /** Places on the film, m. */
   positions: number[];
+  /** What the camera counted at each place. */
   counts: number[];
   /** Standard uncertainty of each count. */
   noise: number;

@@ -2,31 +2,35 @@ import { type Draw, fitLine, formatQuantity, lamp, mm, nm, um } from 'multislit'
 
 /** What each student gets; lengths in m, angles in rad. */
 export interface Given {
-  /** Of each slit of the slides. */
+  /** Width a of each slit of the slides, m. */
   width: number;
-  /** From centre to centre. */
+  /** Spacing d of these from centre to centre, m. */
   spacing: number;
   /** How many slits the slide of the first question has. */
   count: number;
-  /** What the green filter passes. */
+  /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
+  /** Focal length f of the camera lens, m. */
   focalLength: number;
-  /** Lines of the grating per metre. */
+  /** Lines of the grating per metre, 1/m. */
   lines: number;
-  /** Where the telescope stands behind the grating. */
+  /** Direction in which the telescope stands behind the grating, rad. */
   angle: number;
   /** The order in which the sodium pair is to be resolved. */
   order: number;
-  /** The red whose place in the first order is looked at. */
+  /** Wavelength of the red whose place in the first order is looked at, m. */
   red: number;
-  /** Order of a strong line and how strong its ghosts are, relative to it. */
+  /** Order of a strong line that has ghosts. */
   ghostOrder: number;
+  /** How strong these are, relative to the line. */
   ghostStrength: number;
-  /** Numbers of slits of unlabelled slides, and how wide their central maximum was from dark to dark. */
+  /** Numbers of slits of the unlabelled slides. */
   counts: number[];
+  /** How wide the central maximum of each was from dark to dark, m. */
   centreWidths: number[];
+  /** Standard uncertainty of each width, m. */
   readingUncertainty: number;
-  /** Where a dark line of sunlight lies on the film, from the centre. */
+  /** Where a dark line of sunlight lies on the film, from the centre, m. */
   darkLine: number;
 }
 

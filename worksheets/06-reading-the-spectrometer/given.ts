@@ -16,9 +16,9 @@ import {
 
 /** What each student gets; lengths in m, angles in rad. */
 export interface Given {
-  /** Spacing of the lines by the grating's label. */
+  /** Spacing of the lines by the grating's label, m. */
   label: number;
-  /** Where the zero of the vernier in 6.2 stands. */
+  /** Where the zero of the vernier in 6.2 stands, rad. */
   vernier: number;
   /** Both verniers on the green mercury line in the second order, on either side. */
   green: { left: VernierPair; right: VernierPair };
@@ -26,22 +26,25 @@ export interface Given {
   known: KnownLine[];
   /** Three lines of a lamp without a label, shortest wavelength first. */
   unknown: Setting[];
-  /** Standard uncertainty of each averaged direction. */
+  /** Standard uncertainty of each averaged direction, rad. */
   directionUncertainty: number;
-  /** Angle of incidence in 6.8. */
+  /** Angle of incidence in 6.8, rad. */
   tilt: number;
 }
 
 /** Directions of one order on both sides. */
 export interface Setting {
   order: number;
+  /** Direction on the left, both verniers averaged, rad. */
   left: number;
+  /** Direction on the right, both verniers averaged, rad. */
   right: number;
 }
 
 export interface KnownLine extends Setting {
+  /** Its colour, and which of two. */
   line: string;
-  /** In air. */
+  /** Wavelength in air, m. */
   wavelength: number;
 }
 

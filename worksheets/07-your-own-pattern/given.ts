@@ -13,19 +13,21 @@ import {
 
 /** What each student gets; lengths in m. */
 export interface Given {
-  /** Of the laser, by its label, with its standard uncertainty. */
+  /** Wavelength λ of the laser by its label, m. */
   wavelength: number;
+  /** Standard uncertainty of the wavelength, m. */
   wavelengthUncertainty: number;
-  /** From the slits to the screen, with its standard uncertainty. */
+  /** Distance L from the slits to the screen, m. */
   distance: number;
+  /** Standard uncertainty of the distance, m. */
   distanceUncertainty: number;
-  /** Spacing of the slits by the slide's label. */
+  /** Spacing of the slits by the slide's label, m. */
   label: number;
   /** Where the centimetre marks of a ruler on the screen lie in the picture, pixels from its left edge. */
   marks: number[];
-  /** Standard uncertainty of each, pixels. */
+  /** Standard uncertainty of each mark, pixels. */
   markUncertainty: number;
-  /** Share of the light that the lens of the camera loses at the corners of the picture. */
+  /** Share of the light that the lens of the camera loses at the corners of the picture, a part of 1. */
   vignetting: number;
   /** A computed photograph of the pattern on the screen: a PNG file. Made when it is first asked for. */
   readonly photograph: Uint8Array;
