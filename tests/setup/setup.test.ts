@@ -43,3 +43,8 @@ test('the lock names no place to fetch from', () => {
   const lock = readFileSync(join(root, 'package-lock.json'), 'utf8');
   expect(lock).not.toMatch(/"resolved"/);
 });
+
+test('the changes that users are told begin with this version', () => {
+  const changes = readFileSync(join(root, 'worksheets', 'CHANGES.md'), 'utf8');
+  expect(/^## ([\d.]+)/m.exec(changes)?.[1]).toBe(manifest.version);
+});
