@@ -73,7 +73,7 @@ describe('outputs as the kernel publishes them', () => {
     ]);
   });
   test('a flood is cut off once, and says so', () => {
-    const flood = stream('stdout', 'x'.repeat(300_000));
+    const flood = stream('stdout', 'x'.repeat(400_000));
     const twice = withMessage(withMessage([], flood), flood);
     const [output] = withMessage(twice, flood);
     expect(withMessage(twice, flood)).toBe(twice);

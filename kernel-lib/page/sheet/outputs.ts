@@ -1,5 +1,6 @@
 import type { Output } from '../../notebook/notebook';
 import { joinLines } from '../../notebook/text';
+import { LONGEST_STREAM, NOT_KEPT } from '../text/fold-text';
 
 /** What the kernel publishes for a cell, as far as outputs go. */
 export interface Published {
@@ -7,9 +8,6 @@ export interface Published {
   // biome-ignore lint/suspicious/noExplicitAny: each message type has its own content, read below
   content: any;
 }
-
-/** Streams longer than this are cut in the notebook, and say so. */
-const longestStream = 400_000;
 
 /** The outputs after one more message, or the same array when it adds nothing. */
 export function withMessage(outputs: readonly Output[], { header, content }: Published): Output[] {
@@ -51,9 +49,9 @@ function withStream(outputs: Output[], name: 'stdout' | 'stderr', text: string):
   const last = outputs.at(-1);
   const joins = last?.output_type === 'stream' && last.name === name;
   const before = joins ? joinLines(last.text) : '';
-  if (before.length > longestStream) return outputs;
+  if (before.length > LONGEST_STREAM) return outputs;
   const whole = before + text;
-  const cut = whole.length > longestStream;
-  const kept = cut ? `${whole.slice(0, longestStream)}\n… the rest is not kept.\n` : whole;
+  const cut = whole.length > LONGEST_STREAM;
+  const kept = cut ? `${whole.slice(0, LONGEST_STREAM)}\n${NOT_KEPT}\n` : whole;
   return [...(joins ? outputs.slice(0, -1) : outputs), { output_type: 'stream', name, text: kept }];
 }

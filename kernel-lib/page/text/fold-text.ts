@@ -7,6 +7,11 @@ const FOLDED_LETTERS = 8_000;
 const MOST_LINES = 4_000;
 const MOST_LETTERS = 200_000;
 
+/** Printed text of one cell that a notebook keeps; more than the kernel sends of one cell. */
+export const LONGEST_STREAM = 600_000;
+/** Stands at the end of a text that was cut there. */
+export const NOT_KEPT = '… the rest is not kept.';
+
 /** A text as far as it is shown. */
 export interface Folded {
   readonly shown: string;
@@ -21,6 +26,11 @@ export interface Folded {
 }
 
 const number = (count: number) => count.toLocaleString('en').replaceAll(',', ' ');
+
+const kept = (whole: string) =>
+  whole.endsWith(NOT_KEPT)
+    ? `they stay in the file, but what was printed after ${number(LONGEST_STREAM)} characters is kept nowhere.`
+    : 'all of them stay in the file.';
 
 /** Text as it stands under a cell: folded, or open up to what a browser can show. */
 export function foldText(text: string, open: boolean): Folded {
@@ -40,7 +50,7 @@ export function foldText(text: string, open: boolean): Folded {
     shown,
     long,
     lines: lines.length,
-    leftOut: open && left > 0 ? `${what} are left out here; all of them stay in the file.` : '',
+    leftOut: open && left > 0 ? `${what} are left out here; ${kept(whole)}` : '',
     rest: left > 0 ? `… ${what} are not shown.` : '',
   };
 }
