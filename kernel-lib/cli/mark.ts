@@ -6,6 +6,7 @@ import { endAllProcesses } from '../confined/line-process';
 import { createStage } from '../confined/stage';
 import { chooseReturns } from '../marking/choose';
 import { requireWritable } from './files';
+import { changedByHand } from './mark/changed-by-hand';
 import { collectReturns } from './mark/collect-returns';
 import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
@@ -31,6 +32,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   });
   mkdirSync(options.to, { recursive: true });
   removeHalfWritten(options.to);
+  const changes = await changedByHand(options.to, sheets, counted, numbers);
 
   const stage = createStage([...sheets.keys()]);
   const stop = () => {
@@ -59,6 +61,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       notMarked,
       passedOver,
       counted,
+      changes,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

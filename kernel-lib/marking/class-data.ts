@@ -1,3 +1,4 @@
+import { changeSaid } from './changed-marks';
 import type { QuestionMark } from './judge-return';
 import { afterDeduction, daysLate, type LateRule } from './late';
 import { type MarkRecord, marksOf } from './record';
@@ -196,6 +197,11 @@ export function marksTable({ sheets, students }: ClassData): (string | number)[]
     const remarks = [
       ...(missing.length > 0 ? [`missing: ${missing.join(' ')}`] : []),
       ...late.map(({ sheet, daysLate: days }) => `${sheet}: ${days} days late`),
+      ...own.flatMap(({ sheet, questions }) =>
+        questions.flatMap(({ question, marks, changed }) =>
+          changed ? [`${sheet} ${question}: ${changeSaid(marks, changed)}`] : [],
+        ),
+      ),
       ...own.flatMap(({ sheet, failure }) => (failure ? [`${sheet}: ${failure}`] : [])),
     ];
     const waits = own.reduce((sum, { toRead: marks }) => sum + marks, 0);

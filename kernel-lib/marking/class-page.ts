@@ -35,6 +35,13 @@ export function classPage(report: ClassReport): string {
   const { data, lockDown, deadline, spreads, alike, aside } = report;
   const returns = data.sheets.reduce((sum, sheet) => sum + sheet.returns, 0);
   const discuss = toDiscuss(data.sheets);
+  const changes = data.students.flatMap(({ student, sheets }) =>
+    sheets.flatMap(({ questions }) =>
+      questions.flatMap(({ question, marks, changed }) =>
+        changed ? [[student, question, changed.from ?? '–', marks, changed.reason]] : [],
+      ),
+    ),
+  );
   return page('Marks of the class', [
     '<h1>Marks of the class</h1>',
     `<p>${data.students.length} students, ${returns} returns marked. Students’ code ran ${escaped(lockDown)}. For instructors only.</p>`,
@@ -47,6 +54,10 @@ export function classPage(report: ClassReport): string {
         )
       : '<p>Nothing stands out.</p>',
     ...data.sheets.map((sheet) => sheetPart(sheet, data, spreads.get(sheet.sheet) ?? [])),
+    '<h2>Marks changed by a person</h2>',
+    changes.length > 0
+      ? table(['student', 'question', 'was', 'is', 'reason'], changes, [2, 3])
+      : '<p>None.</p>',
     '<h2>Answers that are alike</h2>',
     '<p>Pairs that share long passages which hardly anyone else wrote. People who worked together, or had the same help, show up here too: it proves nothing. Marks are not touched.</p>',
     alike.length > 0

@@ -3,6 +3,7 @@ import { markOf } from '../notebook/marks';
 import type { Cell, CodeCell, Notebook, Output } from '../notebook/notebook';
 import { sourceOf } from '../notebook/text';
 import type { CellOutput } from './cell-output';
+import { changeSaid } from './changed-marks';
 import type { QuestionMark } from './judge-return';
 import { plainText } from './plain-text';
 import type { CellTold } from './read-run';
@@ -13,8 +14,11 @@ const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', 'to be read': 'To be r
 const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
 
-const verdictSaid = (mark: QuestionMark) =>
-  `${mark.question}  ${words[mark.state]} ${markSaid(mark)} marks.\n${mark.message}`;
+const verdictSaid = (mark: QuestionMark) => {
+  const { question, state, marks, message, changed } = mark;
+  const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${message}` : message;
+  return `${question}  ${changed ? '' : `${words[state]} `}${markSaid(mark)} marks.\n${said}`;
+};
 
 /**
  * A return as it ran: the sheet's own cells, the student's work laid in, what the locked-down run printed and
@@ -96,7 +100,10 @@ function headCell(record: MarkRecord): Cell {
     ...(failure === undefined ? [] : [`The sheet did not run: ${failure}`]),
     [
       '| question | verdict | marks |\n|---|---|---|',
-      ...questions.map((mark) => `| ${mark.question} | ${words[mark.state]} | ${markSaid(mark)} |`),
+      ...questions.map(
+        (mark) =>
+          `| ${mark.question} | ${mark.changed ? 'Changed by a person.' : words[mark.state]} | ${markSaid(mark)} |`,
+      ),
     ].join('\n'),
   ];
   return { cell_type: 'markdown', id: 'as-marked', source: lines.join('\n\n'), metadata: {} };

@@ -1,3 +1,4 @@
+import { changeSaid } from './changed-marks';
 import type { ClassData, SheetOfStudent, StudentOfClass } from './class-data';
 import { escaped, page } from './html';
 import type { QuestionMark } from './judge-return';
@@ -53,7 +54,11 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
   ].join('\n');
 }
 
-function questionPart({ question, asks, state, marks, outOf, message }: QuestionMark): string {
+function questionPart(mark: QuestionMark): string {
+  const { question, asks, state, marks, outOf, message, changed } = mark;
   const { word, look } = looks[state];
-  return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${look}"><b>${escaped(asks)}.</b> ${word} ${escaped(message)}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
+  const said = changed
+    ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
+    : `${word} ${escaped(message)}`;
+  return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${look}"><b>${escaped(asks)}.</b> ${said}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
 }

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { version } from '../../../package.json';
 import { alikeIn } from '../../marking/alike';
+import { type ChangedMark, withChangedMarks } from '../../marking/changed-marks';
 import type { PassedOver } from '../../marking/choose';
 import { classData, marksTable } from '../../marking/class-data';
 import { writeCsv } from '../../marking/csv';
@@ -29,6 +30,8 @@ export interface ToWrite {
   readonly passedOver: readonly PassedOver[];
   /** The returns that count. */
   readonly counted: readonly FoundReturn[];
+  /** Marks that a person changed. */
+  readonly changes: readonly ChangedMark[];
   readonly confinement: string;
 }
 
@@ -38,7 +41,8 @@ const byPath = (a: { path: string }, b: { path: string }) => (a.path < b.path ? 
 export async function writeClass(options: MarkOptions, all: ToWrite): Promise<void> {
   const { sheets, roster, marked, confinement } = all;
   const { to, deadline, late: percent, json } = options;
-  const records = await markWritten(join(to, 'written'), sheets, marked.records);
+  const read = await markWritten(join(to, 'written'), sheets, marked.records);
+  const records = withChangedMarks(read, all.changes);
   await writeNotebooks(to, all, records);
   const titles = [...sheets.values()].map(({ name, key }) => ({
     sheet: name,
@@ -138,8 +142,8 @@ function returnsTable(
 /** Marks that moved since the return or the key last changed. */
 function changesTable(records: readonly MarkRecord[]): (string | number)[][] {
   const rows = records.flatMap(({ student, sheet, questions, before }) =>
-    questions.flatMap(({ question, marks }): (string | number)[][] =>
-      before && Object.hasOwn(before, question) && before[question] !== marks
+    questions.flatMap(({ question, marks, changed }): (string | number)[][] =>
+      !changed && before && Object.hasOwn(before, question) && before[question] !== marks
         ? [[student, sheet, question, before[question], marks]]
         : [],
     ),
