@@ -9,6 +9,10 @@ const parts = {
     mend: 'apt-get install jupyter-notebook',
     find: () => findJupyterPart('jupyter-notebook'),
   },
+  jupyterhub: {
+    mend: 'apt-get install jupyterhub',
+    find: () => findOnPath('configurable-http-proxy') && findOnPath('jupyterhub'),
+  },
   'kernel-test': {
     mend: 'apt-get install python3-jupyter-kernel-test',
     find: () => findPython('jupyter_kernel_test'),
