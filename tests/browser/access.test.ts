@@ -1,32 +1,7 @@
-import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { findings, sizes } from './find-faults';
 import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip } from './stage';
-
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-const sizes = [
-  [1440, 900],
-  [1024, 768],
-  [390, 844],
-] as const;
-
-/** What axe-core finds against WCAG 2.2 A and AA, one line each. */
-async function findings(page: Page): Promise<string[]> {
-  await page.evaluate(() => window.scrollTo(0, 0));
-  const { violations } = await page.evaluate(() =>
-    // biome-ignore lint/suspicious/noExplicitAny: axe puts itself there
-    (window as any).axe.run(document, {
-      runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'],
-    }),
-  );
-  return violations.flatMap(
-    ({ id, nodes }: { id: string; nodes: { html: string; failureSummary: string }[] }) =>
-      nodes.map(
-        ({ html, failureSummary }) =>
-          `${id}: ${html.slice(0, 160)} ${failureSummary.slice(0, 200)}`,
-      ),
-  );
-}
 
 describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
   const desk = new DeskProcess();
@@ -47,13 +22,11 @@ describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
     await page.setViewportSize({ width, height });
     await page.goto(desk.address);
     await page.getByRole('button', { name: /One slit/ }).waitFor();
-    await page.addScriptTag({ path: axe });
     expect(await findings(page)).toEqual([]);
   });
 
   test('the sheet, with verdicts, a figure and an error, passes axe at every size and scrolls one way only', async () => {
     await openSheet(page, desk);
-    await page.addScriptTag({ path: axe });
     await run(page, '2-1-check');
     await cell(page, '2-2-work').getByRole('textbox').fill('const x = missing;');
     await run(page, '2-2-work');

@@ -1,0 +1,118 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { findings } from './find-faults';
+import {
+  cell,
+  DeskProcess,
+  launchBrowser,
+  newPage,
+  openSheet,
+  run,
+  saved,
+  skip,
+  type,
+} from './stage';
+
+describe.skipIf(skip)('what comes out of a cell', { timeout: 60_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+  let faults: string[];
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    ({ page, faults } = await newPage(
+      await browser.newContext({ bypassCSP: true, viewport: { width: 1440, height: 900 } }),
+    ));
+    await openSheet(page, desk);
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  const printed = () => cell(page, '2-1-work').locator('.printed');
+  const linesShown = async () =>
+    ((await printed().locator('pre').first().textContent()) ?? '').split('\n').length;
+  const focused = () =>
+    page.evaluate(
+      () =>
+        document.activeElement?.getAttribute('aria-label') ?? document.activeElement?.textContent,
+    );
+
+  test('long text is folded; Enter on its button opens it and folds it again', async () => {
+    await type(page, '2-1-work', 'for (let i = 1; i <= 300; i++) console.log(i);');
+    await run(page, '2-1-work');
+    const button = printed().getByRole('button');
+    await expect.poll(() => button.textContent()).toBe('Show all 300 lines');
+    expect(await linesShown()).toBe(24);
+    expect(await button.getAttribute('aria-expanded')).toBe('false');
+    await button.focus();
+    await page.keyboard.press('Enter');
+    await expect.poll(linesShown).toBe(300);
+    expect(await button.getAttribute('aria-expanded')).toBe('true');
+    expect(await focused()).toBe('Fold');
+    await page.keyboard.press('Enter');
+    await expect.poll(linesShown).toBe(24);
+    expect(await focused()).toBe('Show all 300 lines');
+    expect(await findings(page)).toEqual([]);
+  });
+
+  test('a flood of lines is capped even when opened, says what is left out, and the file keeps it all', async () => {
+    await type(page, '2-1-work', "for (let i = 1; i <= 40_000; i++) console.log('line ' + i);");
+    await run(page, '2-1-work');
+    await expect
+      .poll(() => printed().getByRole('button').allTextContents(), { timeout: 10_000 })
+      .toEqual(['Show all 40000 lines']);
+    await printed().getByRole('button').click();
+    await expect.poll(linesShown).toBe(4000);
+    expect(await printed().locator('.left-out').textContent()).toBe(
+      '36 000 of 40 000 lines are left out here; all of them stay in the file.',
+    );
+    await saved(page);
+    const kept = await page.evaluate(async () => {
+      const answer = await fetch('/api/contents/02-one-slit.ipynb?content=1');
+      const { content } = await answer.json();
+      const { outputs } = content.cells.find(({ id }: { id: string }) => id === '2-1-work');
+      return [outputs[0].text].flat().join('');
+    });
+    expect(kept.trimEnd().split('\n')).toHaveLength(40_000);
+    await type(page, '2-1-work', '');
+    await run(page, '2-1-work');
+  });
+
+  test.each([
+    ['a picture', 'picture'],
+    ['a plot', 'plot'],
+  ])(
+    '%s is shown large by Enter, and Escape puts it back with the focus where it was',
+    async (_, what) => {
+      const code =
+        what === 'plot'
+          ? 'show(patternPlot({ s: directions, intensity: directions.map((s) => 1 / (1 + (s / reach) ** 2)) }));'
+          : `import { encodePicture, pictureFigure } from 'multislit';
+const data = Uint8Array.of(200);
+show(pictureFigure(encodePicture({ width: 1, height: 1, channels: 1, data }), 'One grey pixel.'));`;
+      await type(page, '2-3-work', code);
+      await run(page, '2-3-work');
+      const button = cell(page, '2-3-work').getByRole('button', { name: /^Show large/ });
+      await button.scrollIntoViewIfNeeded();
+      await button.focus();
+      const name = await focused();
+      await page.keyboard.press('Enter');
+      const dialog = page.locator('dialog.enlarged');
+      await dialog.waitFor();
+      const image = dialog.getByRole('img');
+      expect(await image.getAttribute('alt')).toBeTruthy();
+      const box = (await image.boundingBox())!;
+      expect(box.width).toBeLessThanOrEqual(1440);
+      expect(box.height).toBeLessThanOrEqual(900);
+      if (what === 'plot') expect(box.width).toBeGreaterThan(900);
+      expect(await findings(page)).toEqual([]);
+      await page.keyboard.press('Escape');
+      await dialog.waitFor({ state: 'detached' });
+      expect(await focused()).toBe(name);
+      expect(faults).toEqual([]);
+    },
+  );
+});
