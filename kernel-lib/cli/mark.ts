@@ -5,6 +5,7 @@ import { type Confinement, lockDown, openConfinement } from '../confined/confine
 import { endAllProcesses } from '../confined/line-process';
 import { createStage } from '../confined/stage';
 import { chooseReturns } from '../marking/choose';
+import { returnsToCompare } from '../marking/choose-best';
 import { requireWritable } from './files';
 import { changedByHand } from './mark/changed-by-hand';
 import { collectReturns } from './mark/collect-returns';
@@ -12,6 +13,7 @@ import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
 import { type MarkOptions, markWords, rosterFrom } from './mark/mark-options';
 import { recordsIn } from './mark/records';
+import { latenessOf } from './mark/settle';
 import { sheetsToMark } from './mark/sheets-to-mark';
 import { writeClass } from './mark/write-class';
 
@@ -25,7 +27,10 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   const roster = options.roster === undefined ? undefined : rosterFrom(options.roster);
   const numbers = roster && new Set(roster.map(({ student }) => student));
   const { found, notMarked } = collectReturns(returns, sheets, numbers);
-  const { counted, passedOver } = chooseReturns(found);
+  const { counted, passedOver } =
+    options.count === 'best'
+      ? returnsToCompare(found, latenessOf(options, roster))
+      : chooseReturns(found);
   const toMark = counted.flatMap((one) => {
     const sheet = sheets.get(one.sheet);
     return sheet ? [{ found: one, sheet }] : [];
@@ -49,9 +54,9 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
     if (options.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
     const limits = { cell: 1000 * options.cellSeconds, sheet: 1000 * options.sheetSeconds };
-    const { jobs } = options;
-    const store = recordsIn(options.to);
-    const marked = await markAll(toMark, options.to, store, confinement, { jobs, limits });
+    const { jobs, count } = options;
+    const store = recordsIn(options.to, count);
+    const marked = await markAll(toMark, options.to, store, confinement, { jobs, limits, count });
     await writeClass(options, {
       toMark,
       store,

@@ -5,8 +5,17 @@ export interface PassedOver {
   readonly path: string;
   readonly student: string;
   readonly sheet: string;
-  readonly reason: 'earlier return' | 'same again';
+  readonly reason: 'earlier return' | 'same again' | 'another counts';
   readonly why: string;
+  /** What it earned, where it was marked. */
+  readonly marks?: number;
+  /** After the deduction for days late. */
+  readonly counted?: number;
+}
+
+export interface Chosen {
+  readonly counted: FoundReturn[];
+  readonly passedOver: PassedOver[];
 }
 
 /** Later first; a file that names another student comes after those that do not, whatever its time. */
@@ -18,37 +27,38 @@ function before(a: FoundReturn, b: FoundReturn): number {
   );
 }
 
-const said = (time: number | undefined) =>
-  time === undefined ? 'at an unknown time' : new Date(time).toISOString();
-
-/** One return for each student and sheet: the latest. The others are listed. */
-export function chooseReturns(found: readonly FoundReturn[]): {
-  counted: FoundReturn[];
-  passedOver: PassedOver[];
-} {
+/** What each student handed in of each sheet, the latest first; in the order of sheets and students. */
+export function byStudentAndSheet(found: readonly FoundReturn[]): FoundReturn[][] {
   const groups = new Map<string, FoundReturn[]>();
   for (const one of found) {
     const key = `${one.sheet} ${one.student}`;
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
+  return [...groups].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, list]) => list.sort(before));
+}
+
+const said = (time: number | undefined) =>
+  time === undefined ? 'at an unknown time' : new Date(time).toISOString();
+
+/** One return for each student and sheet: the latest. The others are listed. */
+export function chooseReturns(found: readonly FoundReturn[]): Chosen {
   const counted: FoundReturn[] = [];
   const passedOver: PassedOver[] = [];
-  for (const key of [...groups.keys()].sort()) {
-    const [latest, ...others] = (groups.get(key) as FoundReturn[]).sort(before);
+  for (const [latest, ...others] of byStudentAndSheet(found)) {
     counted.push(latest);
-    for (const { path, student, sheet, digest, time, namesAnother } of others) {
-      const same = digest === latest.digest;
-      const why = same
-        ? `It says the same as ${latest.path}.`
-        : `${latest.path} counts: ${namesAnother && !latest.namesAnother ? 'this file’s name says another student' : `it is from ${said(latest.time)}, this one from ${said(time)}`}.`;
-      passedOver.push({
-        path,
-        student,
-        sheet,
-        reason: same ? 'same again' : 'earlier return',
-        why,
-      });
-    }
+    for (const one of others) passedOver.push(passOver(one, latest));
   }
   return { counted, passedOver };
+}
+
+/** Why one return is not even marked, or does not count, beside another that does. */
+export function passOver(
+  { path, student, sheet, digest, time, namesAnother }: FoundReturn,
+  other: FoundReturn,
+): PassedOver {
+  const same = digest === other.digest;
+  const why = same
+    ? `It says the same as ${other.path}.`
+    : `${other.path} counts: ${namesAnother && !other.namesAnother ? 'this file’s name says another student' : `it is from ${said(other.time)}, this one from ${said(time)}`}.`;
+  return { path, student, sheet, reason: same ? 'same again' : 'earlier return', why };
 }

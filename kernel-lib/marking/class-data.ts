@@ -1,7 +1,7 @@
-import { changeSaid } from './changed-marks';
+import type { PassedOver } from './choose';
 import type { QuestionMark } from './judge-return';
-import { afterDeduction, daysLate, type LateRule } from './late';
-import { type MarkRecord, marksOf } from './record';
+import { earned, type LateRule } from './late';
+import type { MarkRecord } from './record';
 import type { Enrolled } from './roster';
 import { questionStatistics } from './statistics';
 
@@ -51,6 +51,8 @@ export interface SheetOfStudent {
     readonly line?: number;
   }[];
   readonly questions: readonly QuestionMark[];
+  /** Returns of this sheet that were marked, too, and do not count. */
+  readonly others?: readonly Pick<PassedOver, 'path' | 'why'>[];
 }
 
 export interface StudentOfClass {
@@ -76,11 +78,19 @@ const tenth = (marks: number) => Math.round(10 * marks) / 10;
 const toRead = (questions: readonly QuestionMark[]) =>
   questions.reduce((sum, { state, outOf }) => sum + (state === 'to be read' ? outOf : 0), 0);
 
+/** What is known of a class beside its records. */
+export interface ClassRules {
+  readonly roster?: readonly Enrolled[];
+  readonly late?: LateRule;
+  /** Returns that do not count. */
+  readonly others?: readonly PassedOver[];
+}
+
 /** The records of a class put together; in the order of the roster, else by number. */
 export function classData(
   records: readonly MarkRecord[],
   titles: readonly SheetTitle[],
-  { roster, late }: { roster?: readonly Enrolled[]; late?: LateRule },
+  { roster, late, others = [] }: ClassRules,
 ): ClassData {
   const byStudent = new Map<string, MarkRecord[]>();
   for (const { student } of roster ?? []) byStudent.set(student, []);
@@ -91,10 +101,17 @@ export function classData(
     byStudent.set(record.student, list);
   }
   const extra = new Map(roster?.map(({ student, extraDays }) => [student, extraDays]));
+  const compared = new Map<string, PassedOver[]>();
+  for (const one of others) {
+    const place = `${one.sheet} ${one.student}`;
+    if (one.marks !== undefined) compared.set(place, [...(compared.get(place) ?? []), one]);
+  }
   const students = [...byStudent].map(([student, own]): StudentOfClass => {
     const sheets = titles.flatMap(({ sheet }) => {
       const record = own.find((one) => one.sheet === sheet);
-      return record ? [sheetOfStudent(record, late, extra.get(student) ?? 0)] : [];
+      if (!record) return [];
+      const beside = compared.get(`${sheet} ${student}`) ?? [];
+      return [sheetOfStudent(record, late, extra.get(student) ?? 0, beside)];
     });
     const missing = titles
       .map(({ sheet }) => sheet)
@@ -113,17 +130,14 @@ function sheetOfStudent(
   record: MarkRecord,
   late: LateRule | undefined,
   extraDays: number,
+  others: readonly PassedOver[],
 ): SheetOfStudent {
   const { sheet, questions, path, time, note, failure, cells } = record;
-  const marks = marksOf(record);
-  const days = late ? daysLate(time === null ? undefined : Date.parse(time), late, extraDays) : 0;
   return {
     sheet,
-    marks,
+    ...earned(record, late, extraDays),
     outOf: questions.reduce((sum, { outOf }) => sum + outOf, 0),
     toRead: toRead(questions),
-    daysLate: days,
-    counted: late ? afterDeduction(marks, days, late.perDay) : tenth(marks),
     path,
     time,
     ...(note === undefined ? {} : { note }),
@@ -141,6 +155,7 @@ function sheetOfStudent(
         : [],
     ),
     questions,
+    ...(others.length > 0 ? { others: others.map(({ path, why }) => ({ path, why })) } : {}),
   };
 }
 
@@ -178,41 +193,4 @@ function slipsOf(marks: readonly QuestionMark[]): QuestionOfClass['slips'] {
     else found.set(slip, { slip, hint: message, count: 1 });
   }
   return [...found.values()].sort((a, b) => b.count - a.count || (a.slip < b.slip ? -1 : 1));
-}
-
-/** The gradebook: a row for each student, a column for each sheet; empty where nothing came back. */
-export function marksTable({ sheets, students }: ClassData): (string | number)[][] {
-  const head = [
-    'student',
-    ...sheets.map(({ sheet }) => sheet),
-    'total',
-    'out of',
-    'to be read',
-    'remarks',
-  ];
-  const full = sheets.reduce((sum, { outOf }) => sum + outOf, 0);
-  const rows = students.map(({ student, total, sheets: own, missing }) => {
-    const at = (name: string) => own.find(({ sheet }) => sheet === name);
-    const late = own.filter(({ daysLate: days }) => days > 0);
-    const remarks = [
-      ...(missing.length > 0 ? [`missing: ${missing.join(' ')}`] : []),
-      ...late.map(({ sheet, daysLate: days }) => `${sheet}: ${days} days late`),
-      ...own.flatMap(({ sheet, questions }) =>
-        questions.flatMap(({ question, marks, changed }) =>
-          changed ? [`${sheet} ${question}: ${changeSaid(marks, changed)}`] : [],
-        ),
-      ),
-      ...own.flatMap(({ sheet, failure }) => (failure ? [`${sheet}: ${failure}`] : [])),
-    ];
-    const waits = own.reduce((sum, { toRead: marks }) => sum + marks, 0);
-    return [
-      student,
-      ...sheets.map(({ sheet }) => at(sheet)?.counted ?? ''),
-      total,
-      full,
-      waits,
-      remarks.join('; '),
-    ];
-  });
-  return [head, ...rows];
 }

@@ -1,3 +1,5 @@
+import { type MarkRecord, marksOf } from './record';
+
 /** What handing in late costs. */
 export interface LateRule {
   /** ms since 1970. */
@@ -26,4 +28,24 @@ export function daysLate(time: number | undefined, rule: LateRule, extraDays = 0
  */
 export function afterDeduction(marks: number, days: number, perDay: number): number {
   return Math.round(10 * marks * Math.max(0, 1 - days * perDay)) / 10;
+}
+
+/** What a return earned, and what of that counts. */
+export interface Earned {
+  readonly marks: number;
+  readonly daysLate: number;
+  /** After the deduction for days late, to a tenth of a mark. */
+  readonly counted: number;
+}
+
+/** @param late nothing is deducted without a rule */
+export function earned(
+  record: Pick<MarkRecord, 'questions' | 'time'>,
+  late: LateRule | undefined,
+  extraDays = 0,
+): Earned {
+  const marks = marksOf(record);
+  const time = record.time === null ? undefined : Date.parse(record.time);
+  const days = late ? daysLate(time, late, extraDays) : 0;
+  return { marks, daysLate: days, counted: afterDeduction(marks, days, late?.perDay ?? 0) };
 }

@@ -31,7 +31,18 @@ export function studentPage(
 }
 
 function sheetPart(sheet: SheetOfStudent, title: string): string {
-  const { marks, counted, outOf, daysLate, note, failure, failures, path, time } = sheet;
+  const {
+    marks,
+    counted,
+    outOf,
+    daysLate,
+    note,
+    failure,
+    failures,
+    path,
+    time,
+    others = [],
+  } = sheet;
   const late =
     daysLate > 0
       ? ` Handed in ${daysLate} ${daysLate === 1 ? 'day' : 'days'} late: ${counted} count.`
@@ -44,6 +55,9 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
       ? []
       : [`<p><strong>The sheet did not run.</strong> ${escaped(failure)}</p>`]),
     ...(note === undefined ? [] : [`<p>${escaped(note)}</p>`]),
+    ...others.map(
+      (one) => `<p class="soft">Also handed in: ${escaped(one.path)}. ${escaped(one.why)}</p>`,
+    ),
     ...sheet.questions.map(questionPart),
     ...(failures.length > 0
       ? [

@@ -7,6 +7,8 @@ export interface WrittenAnswer {
   readonly code: string;
   readonly question: string;
   readonly answer: string;
+  /** Another code under which the same answer may have been read before. */
+  readonly formerly?: string;
 }
 
 /** A row of the table as it stands in the file. */
@@ -56,13 +58,19 @@ export function mergeWritten(
   const id = ({ code, question }: WrittenAnswer) => `${code} ${question}`;
   const known = new Map(before.map((row) => [id(row), row]));
   const rows = answers.map((answer): WrittenRow => {
-    const old = known.get(id(answer));
+    const { code, question, answer: text, formerly = code } = answer;
+    const own = known.get(id(answer));
+    const other = known.get(`${formerly} ${question}`);
+    const isSame = (row: WrittenRow | undefined) =>
+      row !== undefined && row.points !== '' && plain(row.answer) === plain(text);
+    const old = !isSame(own) && isSame(other) ? other : own;
+    if (old) known.delete(id(old));
     known.delete(id(answer));
-    if (!old) return { ...answer, points: '', remark: '' };
+    if (!old) return { code, question, answer: text, points: '', remark: '' };
     const isChanged = old.points !== '' && plain(old.answer) !== plain(answer.answer);
     const remark =
       isChanged && !old.remark.includes(changed) ? `${old.remark} ${changed}`.trim() : old.remark;
-    return { ...answer, points: old.points, remark };
+    return { code, question, answer: text, points: old.points, remark };
   });
   const gone = [...known.values()].filter(({ points }) => points !== '');
   const order = (a: WrittenRow, b: WrittenRow) =>

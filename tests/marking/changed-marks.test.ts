@@ -4,8 +4,9 @@ import {
   readChangedMarks,
   withChangedMarks,
 } from '../../kernel-lib/marking/changed-marks';
-import { classData, marksTable } from '../../kernel-lib/marking/class-data';
+import { classData } from '../../kernel-lib/marking/class-data';
 import { classPage } from '../../kernel-lib/marking/class-page';
+import { marksTable } from '../../kernel-lib/marking/marks-table';
 import { studentPage } from '../../kernel-lib/marking/student-page';
 import { recordOf, title } from './class-of-three';
 

@@ -1,6 +1,7 @@
 import type { Confinement } from '../../confined/confine';
 import type { RunLimits } from '../../confined/run-return';
 import { type MarkRecord, withoutOutputs } from '../../marking/record';
+import type { MarkOptions } from './mark-options';
 import { markProgress } from './mark-progress';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
@@ -14,7 +15,7 @@ export interface MarkedAll {
   readonly broken: readonly { readonly path: string; readonly why: string }[];
 }
 
-const at = ({ sheet, student }: MarkRecord) => `${sheet} ${student}`;
+const at = ({ sheet, student, path }: MarkRecord) => `${sheet} ${student} ${path}`;
 
 /** Mark returns, `jobs` at a time; each record and each notebook is written as it comes. */
 export async function markAll(
@@ -22,16 +23,16 @@ export async function markAll(
   folder: string,
   store: Records,
   confinement: Confinement,
-  { jobs, limits }: { jobs: number; limits: RunLimits },
+  { jobs, limits, count }: { jobs: number; limits: RunLimits } & Pick<MarkOptions, 'count'>,
 ): Promise<MarkedAll> {
   const records: MarkRecord[] = [];
   const broken: { path: string; why: string }[] = [];
   const waiting: ToMark[] = [];
   for (const one of all) {
-    const kept = recordWithoutRun(one, store.read(one.found.student, one.sheet.name));
+    const kept = recordWithoutRun(one, store.read(one.found));
     if (!kept) waiting.push(one);
     else {
-      await store.write(kept);
+      await store.write(one.found, kept);
       records.push(withoutOutputs(kept));
     }
   }
@@ -46,9 +47,11 @@ export async function markAll(
         const one = waiting[next++];
         if (!one) break;
         try {
-          const old = store.read(one.found.student, one.sheet.name);
+          const old = store.read(one.found);
           const record = await marker.mark(one, old, waiting[next]?.sheet.name);
-          await Promise.all([store.write(record), writeExecuted(folder, one, record)]);
+          // Which is the best, and so shown as a notebook, is known when all are marked.
+          const shown = count === 'latest' ? writeExecuted(folder, one, record) : undefined;
+          await Promise.all([store.write(one.found, record), shown]);
           records.push(withoutOutputs(record));
         } catch (error) {
           broken.push({ path: one.found.path, why: (error as Error).message });

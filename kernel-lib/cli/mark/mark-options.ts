@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
-import { Command, InvalidArgumentError } from 'commander';
+import { Command, InvalidArgumentError, Option } from 'commander';
 import { type Enrolled, readRoster } from '../../marking/roster';
 
 export interface MarkOptions {
@@ -11,6 +11,8 @@ export interface MarkOptions {
   readonly sheet?: readonly string[];
   readonly deadline?: number;
   readonly late: number;
+  /** Which of several returns of a sheet counts. */
+  readonly count: 'latest' | 'best';
   readonly unconfined?: boolean;
   readonly cellSeconds: number;
   readonly sheetSeconds: number;
@@ -48,6 +50,11 @@ export function markWords(
     .option('--sheet <name...>', 'only these sheets; all that have a key unless given')
     .option('--deadline <time>', 'when returns were due', moment)
     .option('--late <percent>', 'what each started day costs, in percent', number(0, 100, false), 0)
+    .addOption(
+      new Option('--count <which>', 'which counts when a sheet was handed in several times')
+        .choices(['latest', 'best'])
+        .default('latest'),
+    )
     .option('--cell-seconds <number>', 'longest time for a cell', number(0.1, 3600, false), 20)
     .option('--sheet-seconds <number>', 'longest time for a return', number(1, 3600, false), 90)
     .option('--unconfined', 'run students’ code WITHOUT lock-down: only for returns that you trust')

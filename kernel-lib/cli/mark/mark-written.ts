@@ -21,8 +21,29 @@ async function secretOf(folder: string): Promise<string> {
   return secret;
 }
 
-const codeOf = (secret: string, student: string, sheet: string) =>
-  createHash('sha256').update(`${secret} ${sheet} ${student}`).digest('hex').slice(0, 8);
+/**
+ * Gives an answer its code: that of student and sheet; where several returns of one student are compared, one for
+ * each text, so that what was read once need not be read again.
+ */
+function coder(secret: string, records: readonly MarkRecord[]) {
+  const place = ({ sheet, student }: MarkRecord) => `${sheet} ${student}`;
+  const returns = new Map<string, number>();
+  for (const record of records) returns.set(place(record), (returns.get(place(record)) ?? 0) + 1);
+  const code = (...parts: string[]) =>
+    createHash('sha256')
+      .update([secret, ...parts].join(' '))
+      .digest('hex')
+      .slice(0, 8);
+  return (record: MarkRecord, question: string): WrittenAnswer => {
+    const answer = record.written[question];
+    const [plain, ofText] = [code(place(record)), code(place(record), question, answer)];
+    return (returns.get(place(record)) ?? 0) > 1
+      ? { code: ofText, formerly: plain, question, answer }
+      : { code: plain, formerly: ofText, question, answer };
+  };
+}
+
+const idOf = ({ code, question }: { code: string; question: string }) => `${code} ${question}`;
 
 /**
  * Lay the written answers of each sheet out for a person, merge what was entered before, and give the points to
@@ -36,40 +57,30 @@ export async function markWritten(
   sheets: ReadonlyMap<string, SheetToMark>,
   records: readonly MarkRecord[],
 ): Promise<MarkRecord[]> {
-  const secret = await secretOf(folder);
+  const answerOf = coder(await secretOf(folder), records);
   const points = new Map<string, number>();
-  const at = (student: string, sheet: string, question: string) =>
-    `${sheet} ${student} ${question}`;
   for (const { name, key } of sheets.values()) {
     const own = records.filter(({ sheet }) => sheet === name);
-    const owners = new Map(own.map(({ student }) => [codeOf(secret, student, name), student]));
-    const answers = own.flatMap(({ student, written }) =>
-      Object.entries(written).map(
-        ([question, answer]): WrittenAnswer => ({
-          code: codeOf(secret, student, name),
-          question,
-          answer,
-        }),
-      ),
+    const answers = own.flatMap((record) =>
+      Object.keys(record.written).map((question) => answerOf(record, question)),
     );
+    const different = [...new Map(answers.map((answer) => [idOf(answer), answer])).values()];
     const file = join(folder, `${name}.csv`);
     const before = existsSync(file) ? readFileSync(file, 'utf8') : '';
-    if (answers.length === 0 && before === '') continue;
+    if (different.length === 0 && before === '') continue;
     const outOf = new Map(key.sheet.questions.map(({ id, marks }) => [id, marks]));
-    const rows = mergeWritten(answers, before === '' ? [] : tableAt(file, before, outOf));
+    const rows = mergeWritten(different, before === '' ? [] : tableAt(file, before, outOf));
     const text = writeWrittenTable(rows, key);
     if (text !== before) await writeWhole(file, text);
-    for (const { code, question, points: entered } of rows) {
-      const student = owners.get(code);
-      if (student !== undefined && entered !== '')
-        points.set(at(student, name, question), Number(entered));
-    }
+    for (const row of rows)
+      if (row.points !== '') points.set(`${name} ${idOf(row)}`, Number(row.points));
   }
   return records.map((record) => ({
     ...record,
     questions: record.questions.map((mark) => {
-      const entered = points.get(at(record.student, record.sheet, mark.question));
-      if (mark.state !== 'to be read' || entered === undefined) return mark;
+      if (mark.state !== 'to be read') return mark;
+      const entered = points.get(`${record.sheet} ${idOf(answerOf(record, mark.question))}`);
+      if (entered === undefined) return mark;
       const state = entered === mark.outOf ? 'agrees' : 'not yet';
       return { ...mark, state, marks: entered, message: 'Read and marked by a person.' } as const;
     }),

@@ -1,11 +1,12 @@
 import { join } from 'node:path';
 import { version } from '../../../package.json';
 import { alikeIn } from '../../marking/alike';
-import { type ChangedMark, withChangedMarks } from '../../marking/changed-marks';
+import type { ChangedMark } from '../../marking/changed-marks';
 import type { PassedOver } from '../../marking/choose';
-import { classData, marksTable } from '../../marking/class-data';
+import { classData } from '../../marking/class-data';
 import { writeCsv } from '../../marking/csv';
 import type { FoundReturn } from '../../marking/found-return';
+import { marksTable } from '../../marking/marks-table';
 import type { MarkRecord } from '../../marking/record';
 import type { Enrolled } from '../../marking/roster';
 import { spreads } from '../../marking/spread';
@@ -13,11 +14,12 @@ import { writeWhole } from '../files';
 import type { NotMarked } from './collect-returns';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
-import { markWritten } from './mark-written';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
 import type { ToMark } from './return-marker';
+import { latenessOf, settle } from './settle';
 import type { SheetToMark } from './sheets-to-mark';
+import { byPath, changesTable, returnsTable } from './tables';
 import { writePages } from './write-pages';
 
 export interface ToWrite {
@@ -28,45 +30,43 @@ export interface ToWrite {
   readonly marked: MarkedAll;
   readonly notMarked: readonly NotMarked[];
   readonly passedOver: readonly PassedOver[];
-  /** The returns that count. */
+  /** The returns that were to be marked: those that count, or of which the best will. */
   readonly counted: readonly FoundReturn[];
   /** Marks that a person changed. */
   readonly changes: readonly ChangedMark[];
   readonly confinement: string;
 }
 
-const byPath = (a: { path: string }, b: { path: string }) => (a.path < b.path ? -1 : 1);
-
 /** Write what concerns the whole class: marks as CSV and JSON, the list of returns, written answers. */
 export async function writeClass(options: MarkOptions, all: ToWrite): Promise<void> {
   const { sheets, roster, marked, confinement } = all;
   const { to, deadline, late: percent, json } = options;
-  const read = await markWritten(join(to, 'written'), sheets, marked.records);
-  const records = withChangedMarks(read, all.changes);
+  const settled = await settle(options, all);
+  const { records, counted } = settled;
   await writeNotebooks(to, all, records);
   const titles = [...sheets.values()].map(({ name, key }) => ({
     sheet: name,
     title: key.sheet.title,
     outOf: key.sheet.questions.reduce((sum, { marks }) => sum + marks, 0),
   }));
-  const late = deadline === undefined ? undefined : { deadline, perDay: percent / 100 };
+  const { late } = latenessOf(options, roster);
   const data = classData(records, titles, {
     ...(roster ? { roster } : {}),
     ...(late ? { late } : {}),
+    others: settled.passedOver,
   });
   const notMarked = [
     ...all.notMarked,
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
-  const passedOver = [...all.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, master }) =>
-    alikeIn(name, master, all.counted),
-  );
+  const passedOver = [...settled.passedOver].sort(byPath);
+  const alike = [...sheets.values()].flatMap(({ name, master }) => alikeIn(name, master, counted));
   const head = {
     multislit: version,
     lockDown: confinement,
     deadline: deadline === undefined ? null : new Date(deadline).toISOString(),
     latePercent: percent,
+    counts: options.count,
   };
   const text = `${JSON.stringify({ ...head, ...data, alike, notMarked, passedOver }, null, 1)}\n`;
   await writeWhole(join(to, 'class.json'), text);
@@ -91,7 +91,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   await writeWhole(join(to, 'returns.csv'), writeCsv(returnsTable(records, notMarked, passedOver)));
   const changes = changesTable(records);
   await writeWhole(join(to, 'changes.csv'), writeCsv(changes));
-  tell(options, all, changes.slice(1), notMarked.length);
+  tell(options, all, changes.slice(1), notMarked.length, passedOver.length);
 }
 
 /** Notebooks that are missing, or that say other marks than those that now stand, with a person's points. */
@@ -100,72 +100,26 @@ async function writeNotebooks(
   { toMark, store }: ToWrite,
   records: readonly MarkRecord[],
 ): Promise<void> {
-  const at = (student: string, sheet: string) => `${sheet} ${student}`;
-  const found = new Map(toMark.map((one) => [at(one.found.student, one.sheet.name), one]));
+  const byPlace = new Map(toMark.map((one) => [one.found.path, one]));
   for (const record of records) {
-    const one = found.get(at(record.student, record.sheet));
-    if (one)
-      await writeExecuted(
-        to,
-        one,
-        record,
-        () => store.read(record.student, record.sheet) ?? record,
-      );
+    const one = byPlace.get(record.path);
+    if (one) await writeExecuted(to, one, record, () => store.read(one.found) ?? record);
   }
-}
-
-function returnsTable(
-  records: readonly MarkRecord[],
-  notMarked: readonly { path: string; reason: string; why: string }[],
-  passedOver: readonly PassedOver[],
-): string[][] {
-  const rows = [
-    ...records.map(({ path, student, sheet, note = '', failure }) => ({
-      path,
-      row: [
-        path,
-        failure === undefined ? 'marked' : 'did not run',
-        student,
-        sheet,
-        failure ?? note,
-      ],
-    })),
-    ...notMarked.map(({ path, reason, why }) => ({ path, row: [path, reason, '', '', why] })),
-    ...passedOver.map(({ path, reason, student, sheet, why }) => ({
-      path,
-      row: [path, reason, student, sheet, why],
-    })),
-  ].sort(byPath);
-  return [['path', 'outcome', 'student', 'sheet', 'remark'], ...rows.map(({ row }) => row)];
-}
-
-/** Marks that moved since the return or the key last changed. */
-function changesTable(records: readonly MarkRecord[]): (string | number)[][] {
-  const rows = records.flatMap(({ student, sheet, questions, before }) =>
-    questions.flatMap(({ question, marks, changed }): (string | number)[][] =>
-      !changed && before && Object.hasOwn(before, question) && before[question] !== marks
-        ? [[student, sheet, question, before[question], marks]]
-        : [],
-    ),
-  );
-  return [
-    ['student', 'sheet', 'question', 'before', 'now'],
-    ...rows.sort((a, b) => (a.join(' ') < b.join(' ') ? -1 : 1)),
-  ];
 }
 
 const most = 20;
 
 function tell(
   { to }: MarkOptions,
-  { marked, passedOver, confinement }: ToWrite,
+  { marked, confinement }: ToWrite,
   changes: readonly (readonly (string | number)[])[],
   notMarked: number,
+  passedOver: number,
 ): void {
   const { records, ran } = marked;
   const stood = records.length - ran + marked.broken.length;
   console.log(
-    `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver.length} passed over, ${notMarked} not marked; ${confinement}.`,
+    `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver} passed over, ${notMarked} not marked; ${confinement}.`,
   );
   for (const { path, why } of marked.broken.slice(0, most)) console.error(`${path}: ${why}`);
   if (changes.length > 0) console.log(`${changes.length} marks changed:`);

@@ -1,0 +1,33 @@
+import { join } from 'node:path';
+import { withChangedMarks } from '../../marking/changed-marks';
+import type { Chosen } from '../../marking/choose';
+import { chooseBest, type Lateness } from '../../marking/choose-best';
+import type { MarkRecord } from '../../marking/record';
+import type { Enrolled } from '../../marking/roster';
+import type { MarkOptions } from './mark-options';
+import { markWritten } from './mark-written';
+import type { ToWrite } from './write-class';
+
+export interface Settled extends Chosen {
+  /** Of the returns that count, with all marks that people gave. */
+  readonly records: readonly MarkRecord[];
+}
+
+export const latenessOf = (
+  { deadline, late: percent }: Pick<MarkOptions, 'deadline' | 'late'>,
+  roster: readonly Enrolled[] | undefined,
+): Lateness => ({
+  late: deadline === undefined ? undefined : { deadline, perDay: percent / 100 },
+  extraDays: new Map(roster?.map(({ student, extraDays }) => [student, extraDays])),
+});
+
+/** Give the records the marks of people; and where the best return counts, find it by all of these. */
+export async function settle(options: MarkOptions, all: ToWrite): Promise<Settled> {
+  const { sheets, marked, changes, counted, passedOver, roster } = all;
+  const read = await markWritten(join(options.to, 'written'), sheets, marked.records);
+  const records = withChangedMarks(read, changes);
+  if (options.count === 'latest')
+    return { records, counted: [...counted], passedOver: [...passedOver] };
+  const best = chooseBest(counted, records, latenessOf(options, roster));
+  return { ...best, passedOver: [...passedOver, ...best.passedOver] };
+}
