@@ -39,10 +39,8 @@ export class HubServer {
       [process.execPath, cli, 'kernel', 'install', '--dir', join(this.folder, 'jupyter')],
       program,
     );
-    copyFileSync(
-      join(import.meta.dirname, 'jupyterhub_config.py'),
-      join(this.folder, 'jupyterhub_config.py'),
-    );
+    const file = 'jupyterhub_config.py';
+    copyFileSync(join(root, 'worksheets', file), join(this.folder, file));
   }
 
   async start(): Promise<void> {

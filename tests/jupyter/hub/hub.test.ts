@@ -97,10 +97,12 @@ console.log('account ' + process.getuid!() + ', reads [' + read.join() + '], wri
 
   test('only members of the class come in, with their own password', async () => {
     const [first, , visitor] = students;
-    for (const page of [await logIn(first, 'wrong'), await logIn(visitor)]) {
+    const refused = [logIn(first, 'wrong'), logIn(visitor)].map(async (coming) => {
+      const page = await coming;
       await page.getByText('Invalid username or password').waitFor();
       await page.context().close();
-    }
+    });
+    await Promise.all(refused);
   });
 
   test('each works a sheet in a server and a kernel of their own account', async () => {
@@ -159,9 +161,11 @@ console.log('account ' + process.getuid!() + ', reads [' + read.join() + '], wri
     const [account] = students;
     const mine = join(account.home, 'optics', sheet);
     await pages[0].keyboard.press('ControlOrMeta+s');
-    await expect.poll(() => readFileSync(mine, 'utf8').includes("'204117'")).toBe(true);
+    await expect
+      .poll(() => readFileSync(mine, 'utf8').includes("'204117'"), { timeout: 10_000 })
+      .toBe(true);
     await hub.stop();
-    await expect.poll(() => account.processes()).toEqual([]);
+    await expect.poll(() => account.processes(), { timeout: 20_000 }).toEqual([]);
     await hub.start();
     const page = await logIn(account);
     await page.waitForURL(new RegExp(`/user/${account.name}/tree`), { timeout: 60_000 });
