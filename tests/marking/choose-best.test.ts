@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { chooseBest, returnsToCompare } from '../../kernel-lib/marking/choose-best';
+import { chooseBest, type Lateness, returnsToCompare } from '../../kernel-lib/marking/choose-best';
 import { classData } from '../../kernel-lib/marking/class-data';
 import type { FoundReturn } from '../../kernel-lib/marking/found-return';
+import type { LateRule } from '../../kernel-lib/marking/late';
 import type { MarkRecord } from '../../kernel-lib/marking/record';
 import { studentPage } from '../../kernel-lib/marking/student-page';
 import { recordOf, title } from './class-of-three';
@@ -9,8 +10,11 @@ import { recordOf, title } from './class-of-three';
 const hour = 3_600_000;
 const due = Date.parse('2026-11-20T12:00:00Z');
 /** A quarter of the marks for each started day. */
-const quarter = { late: { deadline: due, perDay: 0.25 }, extraDays: new Map<string, number>() };
-const noDeadline = { late: undefined, extraDays: new Map<string, number>() };
+const quarter: Lateness = {
+  late: { deadline: due, perDay: 0.25 },
+  extraDays: new Map<string, number>(),
+};
+const noDeadline: Lateness = { late: undefined, extraDays: new Map<string, number>() };
 
 const found = (path: string, hours: number, more: Partial<FoundReturn> = {}): FoundReturn => ({
   path,
@@ -116,7 +120,10 @@ describe('the best return', () => {
       [found('first', -9), [2, 2]],
       [found('second', 8), [2, 0]],
     ]);
-    const data = classData(records, [title], { late: quarter.late, others: passedOver });
+    const data = classData(records, [title], {
+      late: quarter.late as LateRule,
+      others: passedOver,
+    });
     expect(studentPage(data.students[0], data)).toMatch(
       /Also handed in: second\. first counts with 4 marks; this one has 2 marks \(1\.5 after 1 day late\)\./,
     );
