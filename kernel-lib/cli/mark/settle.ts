@@ -1,12 +1,25 @@
 import { join } from 'node:path';
-import { withChangedMarks } from '../../marking/changed-marks';
-import type { Chosen } from '../../marking/choose';
+import { type ChangedMark, withChangedMarks } from '../../marking/changed-marks';
+import type { Chosen, PassedOver } from '../../marking/choose';
 import { chooseBest, type Lateness } from '../../marking/choose-best';
+import type { FoundReturn } from '../../marking/found-return';
 import type { MarkRecord } from '../../marking/record';
 import type { Enrolled } from '../../marking/roster';
+import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
 import { markWritten } from './mark-written';
-import type { ToWrite } from './write-class';
+import type { SheetToMark } from './sheets-to-mark';
+
+export interface ToSettle {
+  readonly sheets: ReadonlyMap<string, SheetToMark>;
+  readonly roster: readonly Enrolled[] | undefined;
+  readonly marked: MarkedAll;
+  /** The returns that were marked: those that count, or of which the best will. */
+  readonly counted: readonly FoundReturn[];
+  readonly passedOver: readonly PassedOver[];
+  /** Marks that a person changed. */
+  readonly changes: readonly ChangedMark[];
+}
 
 export interface Settled extends Chosen {
   /** Of the returns that count, with all marks that people gave. */
@@ -22,7 +35,7 @@ export const latenessOf = (
 });
 
 /** Give the records the marks of people; and where the best return counts, find it by all of these. */
-export async function settle(options: MarkOptions, all: ToWrite): Promise<Settled> {
+export async function settle(options: MarkOptions, all: ToSettle): Promise<Settled> {
   const { sheets, marked, changes, counted, passedOver, roster } = all;
   const read = await markWritten(join(options.to, 'written'), sheets, marked.records);
   const records = withChangedMarks(read, changes);

@@ -1,39 +1,25 @@
 import { join } from 'node:path';
 import { version } from '../../../package.json';
 import { alikeIn } from '../../marking/alike';
-import type { ChangedMark } from '../../marking/changed-marks';
-import type { PassedOver } from '../../marking/choose';
 import { classData } from '../../marking/class-data';
 import { writeCsv } from '../../marking/csv';
-import type { FoundReturn } from '../../marking/found-return';
 import { marksTable } from '../../marking/marks-table';
 import type { MarkRecord } from '../../marking/record';
-import type { Enrolled } from '../../marking/roster';
 import { spreads } from '../../marking/spread';
 import { writeWhole } from '../files';
 import type { NotMarked } from './collect-returns';
-import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
 import type { ToMark } from './return-marker';
-import { latenessOf, settle } from './settle';
-import type { SheetToMark } from './sheets-to-mark';
+import { latenessOf, settle, type ToSettle } from './settle';
 import { byPath, changesTable, returnsTable } from './tables';
 import { writePages } from './write-pages';
 
-export interface ToWrite {
+export interface ToWrite extends ToSettle {
   readonly toMark: readonly ToMark[];
   readonly store: Records;
-  readonly sheets: ReadonlyMap<string, SheetToMark>;
-  readonly roster: readonly Enrolled[] | undefined;
-  readonly marked: MarkedAll;
   readonly notMarked: readonly NotMarked[];
-  readonly passedOver: readonly PassedOver[];
-  /** The returns that were to be marked: those that count, or of which the best will. */
-  readonly counted: readonly FoundReturn[];
-  /** Marks that a person changed. */
-  readonly changes: readonly ChangedMark[];
   readonly confinement: string;
 }
 
