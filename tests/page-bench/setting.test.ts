@@ -26,7 +26,7 @@ function run(code: string): unknown {
 test('a link and a line of code carry every parameter, to the last digit', () => {
   fc.assert(
     fc.property(settings, (setting) => {
-      expect(readAddress(`#${writeAddress(setting)}`)).toEqual({ setting, faults: [] });
+      expect(readAddress(`#${writeAddress(setting)}`)).toEqual({ setting, pins: [], faults: [] });
       expect((run(liveCode(setting)) as multislit.LiveBench).setting).toEqual(setting);
     }),
     { seed: 20260611, numRuns: 60 },

@@ -1,30 +1,26 @@
+import { readPart, settingNames, writtenPart } from './address-part';
+import { readPins, writePin } from './address-pin';
 import { changed } from './change';
-import { type NumberName, parameters } from './parameters';
 import { type BenchSetting, startSetting } from './setting';
-import { inUnit, readValue } from './values';
-
-const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '' } as const;
-const isNumber = (name: string): name is NumberName => Object.hasOwn(parameters, name);
 
 /**
- * A setting as the part of an address behind `#`: every parameter by name, with its unit.
+ * A setting as the part of an address behind `#`: every parameter by name, with its unit; then a part
+ * `pin=slits:2,width:20um` for each strip that is kept for comparison, with what differs there.
  *
  * @example writeAddress(startSetting).slice(0, 40) // 'light=sunlight&wavelength=632.8nm&filter'
  */
-export function writeAddress(setting: BenchSetting): string {
-  return (Object.keys(startSetting) as (keyof BenchSetting)[])
-    .map((name) => `${name}=${isNumber(name) ? written(name, setting[name]) : setting[name]}`)
-    .join('&');
-}
-
-function written(name: NumberName, value: number): string {
-  const parameter = parameters[name];
-  return inUnit(parameter, value) + asciiUnits[parameter.unit];
+export function writeAddress(setting: BenchSetting, pins: readonly BenchSetting[] = []): string {
+  return [
+    ...settingNames.map((name) => `${name}=${writtenPart(setting, name)}`),
+    ...pins.map((pin) => writePin(pin, setting)),
+  ].join('&');
 }
 
 /** What an address said, as far as it could be understood. */
 export interface ReadAddress {
   readonly setting: BenchSetting;
+  /** Strips to compare, in their order. */
+  readonly pins: readonly BenchSetting[];
   /** A sentence for each part that was passed over. */
   readonly faults: readonly string[];
 }
@@ -39,21 +35,32 @@ export interface ReadAddress {
 export function readAddress(address: string): ReadAddress {
   const faults: string[] = [];
   const change: Record<string, unknown> = {};
+  const texts: string[] = [];
   for (const part of address.replace(/^#/, '').split('&')) {
     if (part === '') continue;
+    if (part.startsWith('pin=')) {
+      texts.push(part.slice('pin='.length));
+      continue;
+    }
     try {
-      const [name, value] = readPart(part);
+      const [name, value] = readPart(part, '=');
       change[name] = value;
     } catch (error) {
       faults.push((error as Error).message);
     }
   }
+  const setting = together(change, faults);
+  const { pins, faults: more } = readPins(texts, setting);
+  return { setting, pins, faults: [...faults, ...more] };
+}
+
+/** The setting with all changes; where it cannot be built, with those that can, one after the other. */
+function together(change: Record<string, unknown>, faults: string[]): BenchSetting {
   try {
-    return { setting: changed(startSetting, change), faults };
+    return changed(startSetting, change);
   } catch (error) {
     faults.push((error as Error).message);
   }
-  // Together they cannot be built: take what can be, one after the other.
   let setting = startSetting;
   for (const [name, value] of Object.entries(change)) {
     try {
@@ -62,21 +69,5 @@ export function readAddress(address: string): ReadAddress {
       // The fault was told of above.
     }
   }
-  return { setting, faults };
-}
-
-function readPart(part: string): [keyof BenchSetting, unknown] {
-  const [name, text = ''] = part.split('=', 2).map(decoded);
-  if (isNumber(name)) return [name, readValue(parameters[name], text)];
-  if (name === 'filter' && /^(true|false)$/.test(text)) return [name, text === 'true'];
-  if (name === 'light' || name === 'scale') return [name, text];
-  throw new RangeError(`"${part.slice(0, 60)}" in the link is no parameter of the bench.`);
-}
-
-function decoded(text: string): string {
-  try {
-    return decodeURIComponent(text.replace(/\+/g, ' '));
-  } catch {
-    return text;
-  }
+  return setting;
 }

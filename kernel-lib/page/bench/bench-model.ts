@@ -1,3 +1,4 @@
+import { MOST_PINS } from '../../figures/bench/address-pin';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, lightWords } from '../../figures/bench/describe';
@@ -22,9 +23,6 @@ export interface Pin {
 
 /** Moves of one parameter that follow each other faster than this, ms, are one move with one ghost. */
 const ONE_MOVE = 900;
-/** More strips than this do not fit on any screen. */
-export const MOST_PINS = 12;
-
 /**
  * The bench: its setting, the pattern that belongs to it, and what is kept beside it. Settings may
  * change more often than a screen is drawn: the pattern is computed once for each frame.
@@ -115,6 +113,11 @@ export class BenchModel {
     }
     this.pins.set([]);
     this.pin(settings);
+  }
+
+  /** Settings of the strips kept for comparison. */
+  pinned(): BenchSetting[] {
+    return this.pins.value.map(({ pattern }) => pattern.setting);
   }
 
   unpin(id: number): void {

@@ -11,7 +11,11 @@ export function BenchPage() {
   const place = useRef<HTMLDivElement>(null);
   const [first] = useState(() => readAddress(location.hash === '#bench' ? '' : location.hash));
   const [faults, setFaults] = useState(first.faults);
-  const model = useMemo(() => new BenchModel(first.setting, nextFrame), [first]);
+  const model = useMemo(() => {
+    const made = new BenchModel(first.setting, nextFrame);
+    made.pin(first.pins);
+    return made;
+  }, [first]);
   const [dark, setDark] = useState(false);
   const [full, setFull] = useState(false);
 
@@ -73,28 +77,35 @@ export function BenchPage() {
   );
 }
 
+const addressOf = (model: BenchModel) => writeAddress(model.setting.value, model.pinned());
+
 /** The address follows the setting, not with every frame; a link that is pasted over it is taken. */
 function keepAddress(model: BenchModel, tell: (faults: readonly string[]) => void): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const write = () => {
     clearTimeout(timer);
     timer = setTimeout(() => {
-      history.replaceState(null, '', `#${writeAddress(model.setting.value)}`);
+      history.replaceState(null, '', `#${addressOf(model)}`);
     }, 400);
   };
   const read = () => {
     // `#bench` only leads past the header.
     if (!location.hash.includes('=')) return;
-    if (location.hash.slice(1) === writeAddress(model.setting.value)) return;
-    const { setting, faults } = readAddress(location.hash);
+    if (location.hash.slice(1) === addressOf(model)) return;
+    const { setting, pins, faults } = readAddress(location.hash);
     tell(faults);
     model.show(setting);
+    // A link without strips leaves those that hang.
+    if (pins.length > 0) {
+      model.pins.set([]);
+      model.pin(pins);
+    }
   };
-  const stop = model.setting.subscribe(write);
+  const stops = [model.setting.subscribe(write), model.pins.subscribe(write)];
   window.addEventListener('hashchange', read);
   return () => {
     clearTimeout(timer);
-    stop();
+    for (const stop of stops) stop();
     window.removeEventListener('hashchange', read);
   };
 }

@@ -1,0 +1,92 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { writeAddress } from '../../kernel-lib/figures/bench/address';
+import { changed } from '../../kernel-lib/figures/bench/change';
+import { startSetting } from '../../kernel-lib/figures/bench/setting';
+import { addressOf, openBench, painted, settingInAddress } from './bench-stage';
+import { DeskProcess, launchBrowser, newPage, skip } from './stage';
+
+describe.skipIf(skip)('strips to compare and links of the bench', { timeout: 90_000 }, () => {
+  const desk = new DeskProcess();
+  let browser: Browser;
+  let page: Page;
+  let faults: string[];
+
+  const open = (setting?: string) => openBench(page, desk, setting);
+  const setting = () => settingInAddress(page);
+
+  beforeAll(async () => {
+    [browser] = await Promise.all([launchBrowser(), desk.start()]);
+    // The page's policy lets no foreign script in, axe included.
+    ({ page, faults } = await newPage(await browser.newContext({ bypassCSP: true })));
+    await page.goto(desk.address);
+  }, 60_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk.remove();
+  });
+
+  test('a pinned strip stays as it was, and sets the bench back', async () => {
+    await open('slits=2');
+    await page.getByRole('button', { name: 'Pin this strip' }).click();
+    const kept = await painted(page);
+    await page.getByLabel('Number of slits: more').click();
+    await expect.poll(() => painted(page)).not.toEqual(kept);
+    await page.getByRole('button', { name: /^Set so: 2 slits/ }).click();
+    await expect.poll(() => painted(page)).toEqual(kept);
+    expect((await setting()).slits).toBe(2);
+  });
+
+  test('a link that is pasted into the address is taken; what is wrong in it is told', async () => {
+    await open('slits=7&width=far');
+    expect(await page.getByRole('alert').first().textContent()).toContain(
+      'Slit width: "far" is not a number',
+    );
+    await page.evaluate(() => {
+      location.hash = 'slits=9&light=sodium';
+    });
+    await expect
+      .poll(() => page.getByLabel('Number of slits', { exact: true }).inputValue())
+      .toBe('9');
+  });
+
+  const labels = async () =>
+    (await page.locator('.pins li .label b').allTextContents()).map((text) => text.trim());
+
+  test('a link carries the strips to compare, a reload too; taken down they are gone from it', async () => {
+    await open('slits=3');
+    await page.getByRole('button', { name: 'Pin 1, 2, 3, 4, 10, 20 slits' }).click();
+    const before = await labels();
+    expect(before).toHaveLength(6);
+    await page.getByRole('button', { name: 'Link', exact: true }).click();
+    const link = page.locator('.share pre');
+    await expect
+      .poll(() => link.textContent())
+      .toMatch(/&pin=slits:1&pin=slits:2&pin=&pin=slits:4/);
+    const text = (await link.textContent())!;
+    await page.goto('about:blank');
+    await page.goto(text);
+    await expect.poll(labels).toEqual(before);
+    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 4, 10, 20]);
+    await page.reload();
+    await expect.poll(labels).toEqual(before);
+    await page.getByRole('button', { name: 'Take down: 20 slits', exact: false }).click();
+    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 4, 10]);
+    await page.getByRole('button', { name: 'Take all down' }).click();
+    expect((await addressOf(page)).pins).toEqual([]);
+  });
+
+  test('a strip to compare that is damaged is told of; the others hang', async () => {
+    await open(
+      `${writeAddress(startSetting, [changed(startSetting, { slits: 2 })])}&pin=width:900um`,
+    );
+    expect(await page.getByRole('alert').first().textContent()).toContain(
+      'Strip 2 to compare is left out. Slit width goes from 1 µm to 200 µm',
+    );
+    expect(await labels()).toEqual(['2 slits']);
+  });
+
+  test('nothing was complained of in the console', () => {
+    expect(faults).toEqual([]);
+  });
+});

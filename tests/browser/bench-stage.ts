@@ -1,0 +1,31 @@
+import type { Page } from 'playwright-core';
+import { readAddress } from '../../kernel-lib/figures/bench/address';
+import type { DeskProcess } from './stage';
+
+/** The bench of a desk that the page's context has been let into. */
+export async function openBench(page: Page, desk: DeskProcess, setting = ''): Promise<void> {
+  await page.goto('about:blank');
+  await page.goto(`http://127.0.0.1:${desk.port}/bench${setting && `#${setting}`}`);
+  await page.locator('.readout').waitFor();
+}
+
+/** What the address says once it has followed the last move. */
+export async function addressOf(page: Page) {
+  await page.waitForTimeout(600);
+  return readAddress(new URL(page.url()).hash);
+}
+
+export const settingInAddress = async (page: Page) => (await addressOf(page)).setting;
+
+/** The pixels of the film as they are painted, R, G, B. */
+export const painted = (page: Page) =>
+  page
+    .locator('.film-reader canvas.strip')
+    .evaluate((canvas: HTMLCanvasElement) =>
+      Array.from(canvas.getContext('2d')!.getImageData(0, 0, canvas.width, 1).data).filter(
+        (_, i) => i % 4 !== 3,
+      ),
+    );
+
+export const farthestApart = (one: ArrayLike<number>, other: ArrayLike<number>) =>
+  Array.from(one).reduce((most, value, i) => Math.max(most, Math.abs(value - other[i])), 0);
