@@ -22,13 +22,14 @@ export function missingPackages() {
   );
 }
 
-function runNpm(args) {
+/** Run npm with these words in a folder; rejects when it fails. */
+export function runNpm(args, cwd = root) {
   // Under `npm start` npm tells where it lives; running it by node avoids the shell that Windows would need.
   const npm = process.env.npm_execpath;
   const child = npm?.endsWith('.js')
-    ? spawn(process.execPath, [npm, ...args], { cwd: root, stdio: ['ignore', 2, 2] })
+    ? spawn(process.execPath, [npm, ...args], { cwd, stdio: ['ignore', 2, 2] })
     : spawn('npm', args, {
-        cwd: root,
+        cwd,
         stdio: ['ignore', 2, 2],
         shell: process.platform === 'win32',
       });

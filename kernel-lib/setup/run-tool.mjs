@@ -3,17 +3,18 @@ import { readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { root } from './places.mjs';
 
-/** The script that a package of node_modules runs as `name`. */
-export function toolScript(packageName, name) {
-  const manifest = join(root, 'node_modules', packageName, 'package.json');
+/** The script that a package of node_modules in `from` runs as `name`. */
+export function toolScript(packageName, name, from = root) {
+  const manifest = join(from, 'node_modules', packageName, 'package.json');
   const { bin } = JSON.parse(readFileSync(manifest, 'utf8'));
   return join(dirname(manifest), typeof bin === 'string' ? bin : bin[name]);
 }
 
 /** Run a package's script with this very Node, without a shell. Resolves with its exit code. */
-export function runTool(packageName, name, args) {
-  const child = spawn(process.execPath, [toolScript(packageName, name), ...args], {
+export function runTool(packageName, name, args, { from = root, env = process.env } = {}) {
+  const child = spawn(process.execPath, [toolScript(packageName, name, from), ...args], {
     cwd: root,
+    env,
     stdio: 'inherit',
   });
   return new Promise((done, fail) => {
