@@ -1,21 +1,23 @@
 // What `npm run mutants` runs against each mutant; MUTANTS_TESTS names the tests (kernel-lib/setup/mutants.mjs).
-import { join, relative } from 'node:path';
+import { join } from 'node:path';
 import { build } from 'esbuild';
 import { defineConfig } from 'vitest/config';
-import { BaseSequencer, type TestSpecification } from 'vitest/node';
+import { BaseSequencer, type Reporter, type TestSpecification } from 'vitest/node';
 import plain from './vitest.config';
+
+/** What each file took when it ran first, loading included, ms. */
+const times = new Map<string, number>();
+const clock: Reporter = {
+  onTestModuleEnd(file) {
+    const { collectDuration, duration } = file.diagnostic();
+    if (!times.has(file.moduleId)) times.set(file.moduleId, collectDuration + duration);
+  },
+};
 
 /** Quick files first: the first failure ends a run, and most mutants fall at once. */
 class QuickFirst extends BaseSequencer {
-  private readonly times = new Map<string, number>();
-
   override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const { root } = this.ctx.config;
-    const time = ({ moduleId, project }: TestSpecification) => {
-      const last = this.ctx.cache.getFileTestResults(`${project.name}:${relative(root, moduleId)}`);
-      if (last && !this.times.has(moduleId)) this.times.set(moduleId, last.duration);
-      return this.times.get(moduleId) ?? 0;
-    };
+    const time = ({ moduleId }: TestSpecification) => times.get(moduleId) ?? 0;
     return [...files].sort((a, b) => time(a) - time(b));
   }
 }
@@ -48,6 +50,7 @@ export default defineConfig({
     // One worker and one copy of the modules serve all files of a run; the next mutant gets a new one.
     isolate: false,
     maxWorkers: 1,
+    reporters: [clock],
     sequence: { sequencer: QuickFirst },
   },
 });

@@ -5,6 +5,7 @@ import { begin } from '../../kernel-lib/questions/begin';
 import { blank } from '../../kernel-lib/questions/blank';
 import { check } from '../../kernel-lib/questions/check';
 import { endWork, progress } from '../../kernel-lib/questions/progress';
+import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
 import { sampleSheet } from './sample-sheet';
 
@@ -95,6 +96,27 @@ test('check before begin, for no such question, and with a decimal comma are tol
   expect(last()).toMatch(/no question 2\.9\. It has 2\.1, 2\.2/);
   check('2.1', 0, 32);
   expect(last()).toMatch(/takes one answer; 2 were handed in\. Decimals are written with a point/);
+});
+
+test('a formula of the sheet that stops is told, with the question, and the work goes on', () => {
+  const [first] = sampleSheet.questions;
+  const broken = () => {
+    throw new Error('no such wavelength');
+  };
+  const questions = [{ ...first, expected: broken }, ...sampleSheet.questions.slice(1)];
+  setSheetSource(() => ({ ...sampleSheet, questions }) as AnySheet);
+  setUp();
+  check('2.1', 1);
+  expect(last()).toMatch(/Question 2\.1 .*no such wavelength.*instructor/);
+  expect(progress()?.questions[0].state).toBe('open');
+  check('2.4', 'purple');
+  expect(last()).toMatch(/^Agrees/);
+});
+
+test('a long name of a question that is not there is cut', () => {
+  setUp();
+  check('9'.repeat(500), 1);
+  expect(last()).toContain(`no question ${'9'.repeat(20)}. It has`);
 });
 
 test('text of the student is escaped in the HTML', () => {

@@ -63,6 +63,28 @@ test("a draw that cannot be sound is told to the sheet's author", () => {
   expect(() => draw.seed('twice')).toThrow(/'twice' is drawn twice/);
 });
 
+test.each([
+  ['low', [Number.NaN, 1, 0.1]],
+  ['low', [Number.NEGATIVE_INFINITY, 1, 0.1]],
+  ['high', [0, Number.POSITIVE_INFINITY, 0.1]],
+  ['step', [0, 1, Number.POSITIVE_INFINITY]],
+  ['step', [0, 1, -0.1]],
+] as const)('a range whose %s is no proper number is refused: %j', (_end, [low, high, step]) => {
+  expect(() => drawFor('s', '1234').between('w', low, high, step)).toThrow(
+    /'w' is drawn between .* in steps of .*low ≤ high and a step above 0/,
+  );
+});
+
+test('a range of one value gives it, and no deviates are an empty list', () => {
+  expect(drawFor('s', '1234').between('w', 0.3, 0.3, 0.1)).toBe(0.3);
+  expect(drawFor('s', '1234').normals('n', 0)).toEqual([]);
+  expect(() => drawFor('s', '1234').normals('n', 1.5)).toThrow(/asks for 1\.5 deviates/);
+});
+
+test.each([[''], [undefined], [7]])('a draw needs a name; %j is none', (name) => {
+  expect(() => drawFor('s', '1234').seed(name as string)).toThrow(/needs a name of its own/);
+});
+
 test('student numbers: 4 to 10 digits, leading zeros kept', () => {
   expect(readStudentNumber('0042')).toBe('0042');
   expect(readStudentNumber(' 204117 ')).toBe('204117');

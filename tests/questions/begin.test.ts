@@ -1,0 +1,72 @@
+import { beforeEach, expect, test } from 'vitest';
+import type { MimeBundle } from '../../kernel-lib/display/bundle';
+import { setDisplayPort } from '../../kernel-lib/display/port';
+import { begin, givensFor } from '../../kernel-lib/questions/begin';
+import { endWork } from '../../kernel-lib/questions/progress';
+import type { AnySheet } from '../../kernel-lib/questions/sheet';
+import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
+import { sampleStudent } from '../../kernel-lib/questions/student-number';
+
+/** What `begin` shows, as a reader of HTML or of text sees it. */
+const sheet = (tells?: AnySheet['tells']): AnySheet => ({
+  name: '08-a-hair',
+  title: 'A hair <in> the beam',
+  givens: (draw) => ({ diameter: draw.between('diameter', 50e-6, 90e-6, 1e-6) }),
+  ...(tells ? { tells } : {}),
+  questions: [
+    { kind: 'written', id: '8.1', asks: 'Why', marks: 3 },
+    { kind: 'written', id: '8.2', asks: 'How', marks: 4 },
+  ],
+});
+
+let shown: MimeBundle | undefined;
+beforeEach(() => {
+  endWork();
+  setDisplayPort({
+    show: (bundle) => {
+      shown = bundle;
+    },
+  });
+});
+
+function bundleOf(tells: AnySheet['tells'] | undefined, student = '204117') {
+  setSheetSource(() => sheet(tells));
+  begin('08-a-hair', student);
+  return { html: String(shown?.['text/html']), text: String(shown?.['text/plain']) };
+}
+
+const head = 'A hair &lt;in&gt; the beam. Student 204117, 2 questions, 7 marks.';
+
+test('a sheet that tells nothing shows its head and no list', () => {
+  const { html, text } = bundleOf(undefined);
+  expect(html).toBe(`<p>${head}</p>`);
+  expect(text).toBe('A hair <in> the beam. Student 204117, 2 questions, 7 marks.');
+  expect(bundleOf(() => []).html).toBe(`<p>${head}</p>`);
+});
+
+test('what it tells is a list, each line an item, with its signs escaped', () => {
+  const { html, text } = bundleOf(() => ['Width < 90 µm', 'Angle "small"']);
+  expect(html).toBe(
+    `<p>${head}</p><ul><li>Width &lt; 90 µm</li><li>Angle &quot;small&quot;</li></ul>`,
+  );
+  expect(text.split('\n').slice(1)).toEqual(['  Width < 90 µm', '  Angle "small"']);
+});
+
+test('the sample student is told so before all else, in both forms', () => {
+  const { html, text } = bundleOf(undefined, sampleStudent);
+  expect(html).toMatch(
+    /^<p><strong>These are the numbers of the sample student\..*<\/strong><\/p><p>A hair/,
+  );
+  expect(text).toMatch(/^These are the numbers of the sample student\..*\nA hair/);
+});
+
+test('the givens are those that belong to sheet and number, told to the sheet as they are', () => {
+  let told: object | undefined;
+  bundleOf((given) => {
+    told = given;
+    return [];
+  });
+  expect(told).toEqual(givensFor(sheet(), '204117'));
+  setSheetSource(() => sheet());
+  expect(begin('08-a-hair', '204117')).toEqual(told);
+});
