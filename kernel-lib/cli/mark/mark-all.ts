@@ -6,6 +6,7 @@ import { markProgress } from './mark-progress';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
 import { recordWithoutRun, returnMarker, type ToMark } from './return-marker';
+import { turns } from './turns';
 
 export interface MarkedAll {
   readonly records: readonly MarkRecord[];
@@ -37,18 +38,16 @@ export async function markAll(
     }
   }
   const progress = markProgress(waiting.length);
-  let next = 0;
+  const left = turns(waiting);
   let done = 0;
 
   async function work(): Promise<void> {
     const marker = returnMarker(confinement, limits);
     try {
-      for (;;) {
-        const one = waiting[next++];
-        if (!one) break;
+      for (let one = left.take(); one; one = left.take(one)) {
         try {
           const old = store.read(one.found);
-          const record = await marker.mark(one, old, waiting[next]?.sheet.name);
+          const record = await marker.mark(one, old, left.sheetAfter(one));
           // Which is the best, and so shown as a notebook, is known when all are marked.
           const shown = count === 'latest' ? writeExecuted(folder, one, record) : undefined;
           await Promise.all([store.write(one.found, record), shown]);
