@@ -7,7 +7,7 @@ import { returnConverter } from './convert-return';
 // endless. It runs none of that code and sees neither keys nor returns on the disk.
 const say = (answer: Answered) => process.stdout.write(`${JSON.stringify(answer)}\n`);
 
-const cells = returnConverter(createCellConverter(process.cwd()));
+const cells = returnConverter(createCellConverter(process.cwd(), true));
 say({ at: '' });
 
 createInterface({ input: process.stdin }).on('line', (line) => {

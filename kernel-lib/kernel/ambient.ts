@@ -21,6 +21,9 @@ export function mayLackTypes(found: readonly { messageText: string }[], source: 
   });
 }
 
+/** The library, though a cell may not import it. */
+export const libraryTypes = '/// <reference types="multislit" />\n';
+
 /** All of Node's types, as they are written for compilers before 5.7, in which Buffer is a plain Uint8Array. */
 export const fullTypes = (): string =>
   `/// <reference path="${homeRequire.resolve('@types/node/ts5.6/index.d.ts').replaceAll('\\', '/')}" />\n`;

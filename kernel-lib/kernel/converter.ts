@@ -73,11 +73,13 @@ const sizeOf = ({ declarations, code }: Conversion): number =>
 /**
  * tslab's converter for cells in the folder `cwd`, with what this kernel adds: `multislit` and Node's
  * globals are found from any folder, results are remembered, and the emitted code keeps variables live.
+ *
+ * @param withLibrary for cells that name the library by turns: see `createTypesHost`
  */
-export function createCellConverter(cwd: string): CellConverter {
+export function createCellConverter(cwd: string, withLibrary = false): CellConverter {
   const { createConverter } = homeRequire('tslab/dist/converter') as typeof Tslab;
   const { printQuickInfo } = homeRequire('tslab/dist/inspect');
-  const host = createTypesHost(cwd);
+  const host = createTypesHost(cwd, withLibrary);
   const make = () => host.during(() => createConverter());
   const known = remembered<Conversion>(mostKnown);
   const sideFiles = new Map<string, string>();

@@ -1,5 +1,5 @@
 import { statSync } from 'node:fs';
-import { fullTypes, smallTypes } from './ambient';
+import { fullTypes, libraryTypes, smallTypes } from './ambient';
 import { home } from './home';
 import { ts } from './typescript';
 
@@ -53,13 +53,18 @@ ts.sys.getDirectories = (path) =>
   isTypes(path) && ownTypes(path) ? ['node'] : disk.getDirectories(forward(path));
 ts.sys.realpath = (path) => (hosts.has(path) ? path : disk.realpath!(forward(path)));
 
-/** A view of the disk for one working directory. Nothing is watched: files are looked at when a cell runs. */
-export function createTypesHost(folder: string): TypesHost {
+/**
+ * A view of the disk for one working directory. Nothing is watched: files are looked at when a cell runs.
+ *
+ * @param withLibrary keep the library's declarations in every program: between two programs that name it, one
+ * that does not would have the compiler forget and read all of them again
+ */
+export function createTypesHost(folder: string, withLibrary = false): TypesHost {
   const cwd = slashed(folder).replace(/\/$/, '');
   const globals = `${typesFolder(cwd)}/node/index.d.ts`;
   let full = false;
   const own: { text(): string; changed?: FileCallback } = {
-    text: () => (full ? fullTypes() : smallTypes),
+    text: () => (withLibrary ? libraryTypes : '') + (full ? fullTypes() : smallTypes),
   };
   const files = new Map<string, { callback: FileCallback; time: number }>();
   hosts.set(globals, own);
