@@ -145,6 +145,19 @@ describe('what defineKey refuses', () => {
     ],
   ])('%s', (_name, more, message) => expect(key(more)).toThrow(message));
 
+  test('a list in another unit than its sealed question announces', () => {
+    const questions = sampleSheet.questions.map((question) =>
+      question.kind === 'sealed' ? { ...question, answer: 'list' as const } : question,
+    );
+    const asList = (unit: string) =>
+      key({
+        sheet: { ...sampleSheet, questions },
+        sealed: { '2.5': { ...open, kind: 'list', expected: () => [1e-3], unit, slips: [] } },
+      });
+    expect(asList('cm')).toThrow(/asks for mm, the key for cm/);
+    expect(asList('mm')).not.toThrow();
+  });
+
   test('it takes a sound one, and returns it', () => {
     expect(defineKey(sampleKey)).toBe(sampleKey);
     expect(sampleKey.sheet).toBe(sampleSheet);

@@ -1,0 +1,79 @@
+import { expect, test } from 'vitest';
+import { judge } from '../../kernel-lib/questions/judge';
+import { plainWord, readWord } from '../../kernel-lib/questions/judge-word';
+import { kindOf } from '../../kernel-lib/questions/kind-of';
+import { openForms } from '../../kernel-lib/questions/open-forms';
+import type { SealedQuestion, WordQuestion } from '../../kernel-lib/questions/sheet';
+import { sampleKey, sampleSheet } from './sample-sheet';
+
+const colour: WordQuestion<object> = {
+  kind: 'word',
+  id: '2.4',
+  asks: 'Colour',
+  marks: 1,
+  accepts: () => ['Blue-green'],
+  slips: [],
+};
+
+test.each([
+  ['many spaces', 'blue   green'],
+  ['spaces and a hyphen', 'blue - green'],
+  ['an underscore', 'blue_green'],
+  ['quotes with spaces inside', '" blue green "'],
+  ['curly quotes and a full stop', '“Blue‐green.”'],
+  ['wide letters', 'ｂｌｕｅ green'],
+])('%s make no other word', (_name, word) => {
+  expect(plainWord(word)).toBe(plainWord('blue green'));
+  expect(judge(colour, {}, word)).toMatchObject({ state: 'agrees', marks: 1 });
+});
+
+test('another word is another', () => {
+  expect(plainWord('bluegreen')).not.toBe(plainWord('blue green'));
+  expect(plainWord('blue')).not.toBe(plainWord('green'));
+});
+
+test('the verdict shows the word as it was typed, without the spaces around it', () => {
+  expect(judge(colour, {}, '  Blue green ')).toMatchObject({
+    shown: '“Blue green”',
+    message: '“Blue green”.',
+  });
+  expect(judge(colour, {}, ' red ').shown).toBe('“red”');
+});
+
+test('80 characters are read, 81 are not', () => {
+  expect(readWord('x'.repeat(80))).toEqual({ word: 'x'.repeat(80) });
+  expect(readWord('x'.repeat(81))).toHaveProperty('problem');
+});
+
+test.each([
+  [() => 1, 'a function'],
+  ['text', 'text in quotes'],
+  [[1, 2], 'a list of 2'],
+  [new Float64Array(3), 'a list of 3'],
+  [false, 'the word false'],
+  [{}, 'an object'],
+  [null, 'an object'],
+  [Symbol('s'), 'a symbol'],
+])('kindOf names %s', (answer, kind) => expect(kindOf(answer)).toBe(kind));
+
+test('the open forms of a sheet: its own, and the key’s for what is sealed; nothing that is written', () => {
+  const forms = openForms(sampleKey);
+  expect(forms.map(({ id }) => id)).toEqual(['2.1', '2.2', '2.3', '2.4', '2.5']);
+  expect(forms.slice(0, 4)).toEqual(sampleSheet.questions.slice(0, 4));
+  expect(forms[4]).toBe(sampleKey.sealed['2.5']);
+});
+
+test('a sealed number without a unit is a plain number; a sealed function says which', () => {
+  const sealed: SealedQuestion = {
+    kind: 'sealed',
+    id: '2.5',
+    asks: 'Ratio',
+    marks: 1,
+    answer: 'number',
+  };
+  expect(judge(sealed, {}, 0.25).shown).toBe('0.25');
+  expect(judge({ ...sealed, answer: 'function' }, {}, Math.sin).shown).toBe('a function');
+  expect(judge({ ...sealed, answer: 'function' }, {}, 3).message).toBe(
+    'A function is asked for; this is a number.',
+  );
+});
