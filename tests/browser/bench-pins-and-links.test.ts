@@ -32,7 +32,7 @@ describe.skipIf(skip)('strips to compare and links of the bench', { timeout: 90_
     const kept = await painted(page);
     await page.getByLabel('Number of slits: more').click();
     await expect.poll(() => painted(page)).not.toEqual(kept);
-    await page.getByRole('button', { name: /^Set so: 2 slits/ }).click();
+    await page.getByRole('button', { name: /^Use this setting: 2 slits/ }).click();
     await expect.poll(() => painted(page)).toEqual(kept);
     expect((await setting()).slits).toBe(2);
   });

@@ -86,6 +86,7 @@ export function changed(setting: BenchSetting, change: Change): BenchSetting {
     if (next.blocked > next.slits || next.slits === 1) next.blocked = 0;
   }
   if (change.light !== undefined && change.reading === undefined) {
+    requireLight(next.light);
     next.reading = brightestLine(next.light) ?? startSetting.reading;
   }
   return checkSetting(next as BenchSetting);

@@ -65,7 +65,7 @@ export function BenchPage() {
           <p class="notice" role="alert">
             Part of the link could not be used. {faults.join(' ')}{' '}
             <button type="button" class="quiet" onClick={() => setFaults([])}>
-              Good
+              Close
             </button>
           </p>
         </div>

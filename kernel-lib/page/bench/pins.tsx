@@ -34,22 +34,24 @@ export function Pins({ model }: { model: BenchModel }) {
                 <b>{label.split(', ')[0]}</b>
                 {label.slice(label.indexOf(','))}, {light}
               </span>
-              <button
-                type="button"
-                class="quiet"
-                aria-label={`Set so: ${label}`}
-                onClick={() => model.show(pattern.setting)}
-              >
-                Set so
-              </button>
-              <button
-                type="button"
-                class="quiet"
-                aria-label={`Take down: ${label}`}
-                onClick={() => model.unpin(id)}
-              >
-                Take down
-              </button>
+              <span class="acts">
+                <button
+                  type="button"
+                  class="quiet"
+                  aria-label={`Use this setting: ${label}`}
+                  onClick={() => model.show(pattern.setting)}
+                >
+                  Use this setting
+                </button>
+                <button
+                  type="button"
+                  class="quiet"
+                  aria-label={`Take down: ${label}`}
+                  onClick={() => model.unpin(id)}
+                >
+                  Take down
+                </button>
+              </span>
             </li>
           ))}
         </ul>

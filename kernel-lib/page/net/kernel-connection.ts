@@ -22,5 +22,7 @@ export function connectTo(model: KernelName): KernelConnection {
     appendToken: false,
     token: '',
   });
-  return new KernelConnection({ model, serverSettings, handleComms: false });
+  const connection = new KernelConnection({ model, serverSettings, handleComms: false });
+  // The link asks the desk again by itself; a line that does so too would go on after it was given up.
+  return Object.assign(connection, { _reconnectLimit: 0 });
 }

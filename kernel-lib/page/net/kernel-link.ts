@@ -49,7 +49,7 @@ export class KernelLink {
       if (status === 'connected') {
         this.state.set({ kind: connection.status === 'busy' ? 'busy' : 'ready' });
         for (const { go } of this.waiting.splice(0)) go(connection);
-      } else if (this.state.value.kind !== 'starting') void this.lost();
+      } else if (status === 'disconnected') void this.lost();
     });
     connection.statusChanged.connect((_, status) => {
       if (connection !== this.connection) return;
@@ -82,8 +82,11 @@ export class KernelLink {
   }
 
   private async lost(): Promise<void> {
+    const { kind } = this.state.value;
     this.drop('The desk went away while this ran: run it again.');
     this.state.set({ kind: 'away' });
+    // A desk that answers but gives no line is not asked without end.
+    if (kind !== 'ready' && kind !== 'busy') await new Promise((done) => setTimeout(done, 1000));
     await this.open();
   }
 

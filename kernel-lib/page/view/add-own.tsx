@@ -20,8 +20,10 @@ export function AddOwn({ part, session }: { part: Part; session: Session }) {
   };
   return (
     <details class="add-own" ref={box}>
-      <summary aria-label={part.question ? `Add your own, question ${part.question}` : undefined}>
-        Add your own
+      <summary
+        aria-label={part.question ? `Add working or a note, question ${part.question}` : undefined}
+      >
+        Add working or a note
       </summary>
       <div class="row">
         {work && (

@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { markOf } from '../../notebook/marks';
 import { sourceOf } from '../../notebook/text';
 import type { NotebookFile } from '../net/notebook-file';
 import type { Session } from '../sheet/session';
@@ -55,8 +56,17 @@ function differences(session: Session, other: NotebookFile) {
     .map((id) => ({ id, here: ours.get(id), there: theirs.get(id) }))
     .filter(({ here, there }) => here !== there);
   if (changed.length === 0) return <li>The texts are the same; only results differ.</li>;
+  const cells = new Map(
+    [...other.notebook.cells, ...session.model.cells.value].map((cell) => [cell.id, cell]),
+  );
+  const place = (id: string | undefined) => {
+    const cell = id === undefined ? undefined : cells.get(id);
+    const question = cell && markOf(cell)?.question;
+    return question ? `Question ${question}` : 'Outside the questions';
+  };
   return changed.map(({ id, here, there }) => (
     <li key={id}>
+      <p>{place(id)}</p>
       <div>
         <h3>Here</h3>
         <pre>{textOf(here)}</pre>

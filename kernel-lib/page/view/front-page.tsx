@@ -34,9 +34,9 @@ export function FrontPage() {
         <h1>Diffraction worksheets</h1>
         <p class="under">Slits, gratings and the light behind them.</p>
         <TitleFilm />
-        <p class="under">
+        <p class="under ways">
           <a href="/bench">The live bench</a>: move the slits and watch the film.{' '}
-          <a href="/help">Help</a>: how to run, check, save and hand in, on one page.
+          <a href="/help">Help</a>: how to run, check, save and hand in.
         </p>
         {fault && (
           <p class="notice" role="alert">

@@ -47,10 +47,11 @@ export function HelpPage() {
         <h2>Run and check</h2>
         <p>
           Go from top to bottom. Type into <b>Your working</b> and press Run; what comes out stands
-          below. Give the result on the <b>Answer</b> line and press Check: cells that it needs run
-          first by themselves. <b>Run from the top</b> runs all in order, <b>Stop</b> ends a
-          calculation that takes too long, <b>Restart</b> begins with a clean memory and keeps all
-          that you typed.
+          below. Then press Check beside the <b>Answer</b> line: cells that it needs run first by
+          themselves. <b>Run from the top</b> runs all in order, <b>Run from here</b> a cell and all
+          below it, <b>Stop</b> ends a calculation that takes too long, <b>Restart</b> begins with a
+          clean memory and keeps all that you typed. <b>Add working or a note</b> below a question
+          gives you more room; what you removed can be put back.
         </p>
         <h2>What the words mean</h2>
         <dl class="states">
@@ -76,13 +77,11 @@ export function HelpPage() {
             An error names its line, and the line is marked. Mend it and run again; nothing breaks
             by trying.
           </li>
+          <li>“Kernel ended”: what you typed is kept. Press Restart, then Run from the top.</li>
           <li>
-            “Kernel ended” or “out of reach”: what you typed is kept. Press Restart, then Run from
-            the top.
-          </li>
-          <li>
-            “Not saved, trying again”: leave the page open. It saves as soon as the desk answers. If
-            the desk was closed, start it again in the same way as before.
+            “Not saved, trying again” or “kernel out of reach”: leave the page open. It saves and
+            goes on as soon as the desk answers. If the desk was closed, start it again in the same
+            way as before.
           </li>
           <li>Two versions of a sheet: both are shown, and you choose. The other is put aside.</li>
         </ul>

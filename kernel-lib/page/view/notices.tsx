@@ -34,7 +34,7 @@ export function Notices({ session }: { session: Session }) {
         <p class="notice" role="status">
           <span>{notice}</span>{' '}
           <button type="button" class="quiet" onClick={() => session.notice.set('')}>
-            Good
+            Close
           </button>
         </p>
       )}

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { address } from '../net/address';
-import { Unreachable } from '../net/call';
+import { Refused, Unreachable } from '../net/call';
 import { useStore } from '../net/store';
 import { openSession, type Session } from '../sheet/session';
 import { FrontPage } from './front-page';
@@ -21,12 +21,12 @@ export function Page() {
 
 function Opening({ path }: { path: string }) {
   const [session, setSession] = useState<Session>();
-  const [fault, setFault] = useState('');
+  const [fault, setFault] = useState<Error>();
   useEffect(() => {
     let retry: ReturnType<typeof setTimeout>;
     const open = () =>
       openSession(path).then(setSession, (error: Error) => {
-        setFault(error.message);
+        setFault(error);
         if (error instanceof Unreachable) retry = setTimeout(open, 1000);
       });
     void open();
@@ -38,8 +38,8 @@ function Opening({ path }: { path: string }) {
       {fault && (
         <div class="paper" role="alert">
           <h1>This sheet cannot be shown</h1>
-          <p>{fault}</p>
-          <p>The file was left as it is.</p>
+          <p>{fault.message}</p>
+          {!missing(fault) && <p>The file was left as it is.</p>}
           <p>
             <a href="/">Back to all worksheets</a>
           </p>
@@ -48,3 +48,5 @@ function Opening({ path }: { path: string }) {
     </main>
   );
 }
+
+const missing = (fault: Error) => fault instanceof Refused && fault.status === 404;

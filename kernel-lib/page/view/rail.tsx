@@ -29,7 +29,7 @@ export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
   );
 }
 
-/** The question that stands highest in the window. */
+/** The question that is read: of those that reach into the upper half of the window, the last. */
 function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
   const [here, setHere] = useState<string>();
   const ids = rows.map(({ id }) => id).join(' ');
@@ -42,9 +42,9 @@ function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
           if (isIntersecting) inView.add(id);
           else inView.delete(id);
         }
-        setHere(ids.split(' ').find((id) => inView.has(id)));
+        setHere(ids.split(' ').findLast((id) => inView.has(id)));
       },
-      { rootMargin: '-10% 0px -50% 0px' },
+      { rootMargin: '-10% 0px -55% 0px' },
     );
     for (const id of ids.split(' ')) {
       const part = document.getElementById(`q-${id}`);

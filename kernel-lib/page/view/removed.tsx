@@ -24,7 +24,7 @@ export function Removed({ session }: { session: Session }) {
         Put it back
       </button>{' '}
       <button type="button" class="quiet" onClick={() => session.own.forget()}>
-        Good
+        Close
       </button>
     </p>
   );

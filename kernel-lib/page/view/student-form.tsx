@@ -44,7 +44,8 @@ export function StudentForm({ student, onSaved }: { student: string | null; onSa
         </button>
       </div>
       <p id="student-why" role={fault ? 'alert' : undefined} class={fault ? 'fault' : 'under'}>
-        {fault || 'Your own slit widths, wavelengths and readings are drawn from it.'}
+        {fault ||
+          'Asked for once, before you begin: your own slit widths, wavelengths and readings are drawn from it.'}
       </p>
     </form>
   );

@@ -1,8 +1,10 @@
+import { useRef } from 'preact/hooks';
 import type { KernelState } from '../net/kernel-state';
 import type { SaveState } from '../net/saver';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
 import { Act } from './act';
+import { useHeight } from './use-height';
 
 interface Props {
   session: Session;
@@ -46,13 +48,15 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.link.state);
   const { running, waiting } = useStore(session.runner.state);
+  const bar = useRef<HTMLElement>(null);
+  useHeight(bar);
   const stop = () =>
     session.runner.stop().catch(() => {
       session.notice.set('The kernel does not stop. Press Restart: your text is kept.');
     });
   const active = running !== undefined || waiting.length > 0;
   return (
-    <header class="bar">
+    <header class="bar" ref={bar}>
       <a href="/" class="home">
         Worksheets
       </a>
