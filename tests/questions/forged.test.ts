@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { unit } from '../../kernel-lib/quantity/unit';
 import { drawFor } from '../../kernel-lib/questions/draw-for';
 import { judgePlain } from '../../kernel-lib/questions/judge-plain';
 import {
@@ -70,4 +71,22 @@ test('plainAnswer goes two lists deep, as long as judgePlain reads, and cuts tex
   expect(plainAnswer(new Array(longestList + 1).fill(1)).is).toBe('other');
   const text = plainAnswer('y'.repeat(longestText + 1));
   expect(text).toEqual({ is: 'text', text: 'y'.repeat(longestText) });
+});
+
+test('what cannot be named or read is written as such', () => {
+  const trap = new Proxy([], {
+    get: () => {
+      throw new Error('boo');
+    },
+  });
+  expect(plainAnswer(trap)).toEqual({
+    is: 'other',
+    kind: 'an object that cannot be read (boo)',
+  });
+  expect(plainAnswer(unit('3 kg'))).toEqual({
+    is: 'quantity',
+    value: 'NaN',
+    si: '',
+    text: '3 kg',
+  });
 });
