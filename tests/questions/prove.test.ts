@@ -189,3 +189,60 @@ test('the model notebook is judged too, and its failures are told', async () => 
     'the model notebook gives no answer',
   );
 });
+
+test('it says how far it is, and runs the model notebook of every so many students', async () => {
+  const told: number[][] = [];
+  const ran: string[] = [];
+  const students = ['1001', '1002', '1003', '1004', '1005'];
+  const { failures } = await proveSheet(keyWith({}), {
+    students,
+    runModelEvery: 2,
+    runModel: async (student, given) => {
+      ran.push(student);
+      const answer = plainAnswer((given as Given).width * 1e6);
+      return { answers: new Map([['1.1', answer]]), failed: [] };
+    },
+    onStudent: (done, of) => told.push([done, of]),
+  });
+  expect(failures).toEqual([]);
+  expect(told).toEqual([1, 2, 3, 4, 5].map((done) => [done, 5]));
+  expect(ran).toEqual(['1001', '1003', '1005']);
+});
+
+test('a failure names its student and question, or neither where it holds for all', async () => {
+  const run = {
+    students: ['1234'],
+    runModel: async () => {
+      throw new Error('no kernel');
+    },
+  };
+  expect((await proveSheet(keyWith({}), run)).failures).toEqual([
+    { student: '1234', question: '', what: 'the model notebook does not run: Error: no kernel' },
+  ]);
+  const few = await proveSheet(keyWith({ slips: sound.slips.slice(1) }), { students: 2 });
+  expect(few.failures).toEqual([
+    { student: '', question: '1.1', what: expect.stringMatching(/^it has 2 slips/) },
+  ]);
+  const bad = keyWith({}, () => ({ width: Number.NaN }));
+  expect((await proveSheet(bad, { students: ['1234'] })).failures[0]).toEqual({
+    student: '1234',
+    question: '',
+    what: 'the given width is NaN',
+  });
+});
+
+test('where the givens cannot be drawn nothing else is tried', async () => {
+  let ran = 0;
+  const key = keyWith({}, () => {
+    throw new RangeError('empty');
+  });
+  const proof = await proveSheet(key, {
+    students: ['1234'],
+    runModel: async () => {
+      ran++;
+      return { answers: new Map(), failed: [] };
+    },
+  });
+  expect([ran, proof.judged]).toEqual([0, 0]);
+  expect(proof.failures[0]).toMatchObject({ student: '1234', question: '' });
+});
