@@ -116,6 +116,78 @@ describe('what defineSheet refuses, naming the question', () => {
   });
 });
 
+describe('what defineSheet takes, up to where it refuses', () => {
+  const sealed = { kind: 'sealed', asks: 'Width', marks: 1 };
+  const f = {
+    kind: 'function',
+    asks: 'Height',
+    marks: 1,
+    signature: '(x: number) => number',
+    points: () => [[1]],
+    expected: () => 1,
+    tolerance: { relative: 0.01 },
+    slips: [],
+  };
+  const number = { ...f, kind: 'number', unit: 'mm' };
+  const sheet = (more: object, name = '12-slits', title = 'Slits') =>
+    defineSheet({ name, title, givens: () => ({}), questions: [more] } as unknown as AnySheet);
+
+  test.each([
+    ['an id of two digits each', { ...number, id: '12.10' }],
+    ['a tolerance in parts of the unit', { ...number, id: '12.1', tolerance: { absolute: 1e3 } }],
+    ['a relative tolerance below a half', { ...number, id: '12.1', tolerance: { relative: 0.49 } }],
+    [
+      'five uncertainties, with the sound one',
+      { ...number, id: '12.1', tolerance: { uncertainties: 5 }, uncertainty: () => 1 },
+    ],
+    ['a sealed number', { ...sealed, id: '12.1', answer: 'number', unit: 'mm' }],
+    ['a sealed list', { ...sealed, id: '12.1', answer: 'list', unit: '1' }],
+    ['a sealed word, without unit', { ...sealed, id: '12.1', answer: 'word' }],
+    ['a sealed function', { ...sealed, id: '12.1', answer: 'function', signature: '() => number' }],
+    ['a function', { ...f, id: '12.1' }],
+  ])('%s', (_name, question) => {
+    expect(sheet(question).questions).toEqual([question]);
+  });
+
+  test.each([
+    ['half of the value', { ...number, id: '12.1', tolerance: { relative: 0.5 } }, /lets nearly/],
+    ['no tolerance', { ...number, id: '12.1', tolerance: undefined }, /the tolerance is one of/],
+    ['an empty tolerance', { ...number, id: '12.1', tolerance: {} }, /the tolerance is one of/],
+    ['an id that begins later', { ...number, id: 'x12.1' }, /an id looks like/],
+    ['an id that goes on', { ...number, id: '12.1b' }, /an id looks like/],
+    ['an id with a 0 before', { ...number, id: '12.01' }, /an id looks like/],
+    ['no id', { ...number, id: undefined }, /an id looks like/],
+    ['no title', { ...number, id: '12.1', asks: undefined }, /needs a short title/],
+    ['a slip of blanks', { ...f, id: '12.1', slips: [{ name: ' ' }] }, /a slip has no name/],
+    ['a sealed number without unit', { ...sealed, id: '12.1', answer: 'number' }, /unit undefined/],
+    ['a sealed list without unit', { ...sealed, id: '12.1', answer: 'list' }, /unit undefined/],
+    ['a sealed function unsigned', { ...sealed, id: '12.1', answer: 'function' }, /its signature/],
+    [
+      'a function in uncertainties',
+      { ...f, id: '12.1', tolerance: { uncertainties: 2 } },
+      /uncertainty/,
+    ],
+  ])('not: %s', (_name, question, message) => {
+    expect(() => sheet(question)).toThrow(message);
+  });
+
+  test('names: where a number leads it, the ids begin with it', () => {
+    const at = (name: string, id: string) => () => sheet({ ...number, id }, name);
+    expect(at('002-slits', '2.1')).not.toThrow();
+    expect(at('002-slits', '3.1')).toThrow(/begin with 2/);
+    expect(at('slits-4-a', '7.1')).not.toThrow();
+    expect(at('slits', '7.1')).not.toThrow();
+    expect(at('slits/x', '7.1')).toThrow(/small letters/);
+    expect(() => sheet({ ...number, id: '12.1' }, undefined, '  ')).toThrow(/needs a title/);
+    const nameless = { title: 'x', givens: () => ({}), questions: [{ ...number, id: '1.1' }] };
+    expect(() => defineSheet(nameless as unknown as AnySheet)).toThrow(/^Sheet undefined: a name/);
+    const untitled = { ...nameless, name: 'x' };
+    expect(() => defineSheet({ ...untitled, title: undefined } as unknown as AnySheet)).toThrow(
+      /needs a title/,
+    );
+  });
+});
+
 describe('what defineKey refuses', () => {
   const open = sampleKey.sealed['2.5'];
   const key = (more: object) => () => defineKey({ ...sampleKey, ...more } as AnyKey);
