@@ -1,32 +1,27 @@
 import { expect, test } from 'vitest';
-import * as multislit from '../../kernel-lib/index';
-
-const {
-  amplitude,
-  angularDispersion,
+import { amplitude } from '../../kernel-lib/aperture/amplitude';
+import { diffractionAngle, directionSine } from '../../kernel-lib/aperture/direction';
+import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
+import {
   blocked,
-  diffractionAngle,
-  directionSine,
-  freeSpectralRange,
-  fresnelNumber,
-  halfWidth,
-  intensity,
-  intensityProfile,
-  minima,
-  missingOrders,
-  nearField,
-  orderOverlap,
-  phasors,
-  principalMaxima,
-  resolvingPower,
-  slits,
-  slitsAt,
-  subsidiaryMaxima,
-  visibility,
   withRulingErrors,
   withTransmissions,
   withWidths,
-} = multislit;
+} from '../../kernel-lib/aperture/imperfect';
+import { intensity } from '../../kernel-lib/aperture/intensity';
+import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
+import { missingOrders } from '../../kernel-lib/aperture/missing-orders';
+import { fresnelNumber, nearField } from '../../kernel-lib/aperture/near-field';
+import {
+  angularDispersion,
+  freeSpectralRange,
+  halfWidth,
+  orderOverlap,
+  resolvingPower,
+} from '../../kernel-lib/aperture/orders';
+import { phasors } from '../../kernel-lib/aperture/phasors';
+import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { visibility } from '../../kernel-lib/aperture/visibility';
 
 const two = slits(2, { width: 2e-6, spacing: 6e-6 });
 const fifty = slits(50, { width: 2e-6, spacing: 6e-6 });

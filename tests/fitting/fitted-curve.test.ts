@@ -1,8 +1,10 @@
 import { expect, test } from 'vitest';
+import { intensity } from '../../kernel-lib/aperture/intensity';
+import { slits } from '../../kernel-lib/aperture/slits';
 import { fitSlits } from '../../kernel-lib/fitting/fit-slits';
 import { fittedCurve } from '../../kernel-lib/fitting/fitted-curve';
 import { slitProfile } from '../../kernel-lib/fitting/slit-profile';
-import { intensity, seeded, slits } from '../../kernel-lib/index';
+import { seeded } from '../../kernel-lib/numerics/random';
 
 const geometry = { wavelength: 546e-9, focalLength: 0.5 };
 
