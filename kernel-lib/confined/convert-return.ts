@@ -3,10 +3,18 @@ import type { CellConverter } from '../kernel/converter';
 import { declaredValues } from '../kernel/declarations';
 import { type CellCode, emitCell, placeInCell } from '../kernel/emit';
 import type { ConversionFault, ConvertedCell, Place, SourceCell } from './conversion';
-import { withoutDecimals } from './decimals';
 import { bounds } from './job';
+import { withoutNumbers } from './numbers';
 import { joined, relevant } from './relevant';
 import { widened } from './widened';
+
+interface Found {
+  readonly code: CellCode;
+  /** The emitted text with the student's own numbers, where they were taken out before. */
+  readonly text?: string;
+  /** Declarations after the cell. */
+  readonly after: string;
+}
 
 const checkCell = /^\s*check\('[^'\n]+',\s*([\w$]+)\);?\s*$/;
 
@@ -26,18 +34,21 @@ export function returnConverter(converter: CellConverter) {
     return code;
   }
 
-  /** Convert by what is common to many students; undefined when that finds a fault or does not fit. */
-  function quickly(
-    declarations: string,
-    source: string,
-  ): { code: CellCode; text: string; after: string } | undefined {
-    const plain = withoutDecimals(source);
+  /** Convert among those declarations that a cell names; undefined when that finds a fault or does not fit. */
+  function among(declarations: string, source: string): Found | undefined {
     const { seen, rest } = relevant(declarations, source);
-    const { code, declarations: after } = converter.convert(seen, plain.source);
-    if (!code) return undefined;
-    const text = plain.restore(code.text);
-    const joint = joined(widened(after), rest);
-    return text === undefined || joint === undefined ? undefined : { code, text, after: joint };
+    const { code, declarations: after } = converter.convert(seen, source);
+    const joint = code && joined(after, rest);
+    return code && joint !== undefined ? { code, after: joint } : undefined;
+  }
+
+  /** The same by what is common to many students: without its numbers, and with constants widened after it. */
+  function quickly(declarations: string, source: string): Found | undefined {
+    const plain = withoutNumbers(source);
+    const found = among(declarations, plain.source);
+    if (!found) return undefined;
+    const text = plain.restore(found.code.text);
+    return text === undefined ? undefined : { ...found, text, after: widened(found.after) };
   }
 
   function convertAll(
@@ -51,10 +62,10 @@ export function returnConverter(converter: CellConverter) {
       const known = isCheck ? checkCode(source, declarations) : undefined;
       if (known) return { id, code: sent(id, known) };
       onCell(id);
-      const quick = isExact ? undefined : quickly(declarations, source);
-      if (quick) {
-        declarations = quick.after;
-        return { id, code: sent(id, quick.code, quick.text) };
+      const found = isExact ? among(declarations, source) : quickly(declarations, source);
+      if (found) {
+        declarations = found.after;
+        return { id, code: sent(id, found.code, found.text) };
       }
       const { code, diagnostics, declarations: after } = converter.convert(declarations, source);
       if (!code) return { id, fault: faultOf(diagnosticsError(diagnostics, source)) };
@@ -79,7 +90,7 @@ export function returnConverter(converter: CellConverter) {
     places(places: readonly Place[]): { id: string; line: number }[] {
       return places.flatMap(({ id, line, column }) => {
         const code = latest.get(id);
-        // Columns differ where decimals were put back; the line is all that is asked.
+        // Columns differ where numbers were put back; the line is all that is asked.
         const width = code?.text.split('\n')[line - 1]?.length ?? 0;
         const place = code && placeInCell(code, { line, column: Math.min(column, width + 1) });
         return place ? [{ id, line: place.line }] : [];

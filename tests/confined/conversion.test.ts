@@ -1,7 +1,7 @@
 import { tmpdir } from 'node:os';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { returnConverter } from '../../kernel-lib/confined/convert-return';
-import { withoutDecimals } from '../../kernel-lib/confined/decimals';
+import { withoutNumbers } from '../../kernel-lib/confined/numbers';
 import { joined, relevant } from '../../kernel-lib/confined/relevant';
 import { parameters } from '../../kernel-lib/confined/run-code';
 import { widened } from '../../kernel-lib/confined/widened';
@@ -50,13 +50,26 @@ import { begin, check } from 'multislit';`;
     expect(relevant(before, 'const x = \\u0061;').rest).toEqual([]);
   });
 
-  test('decimals leave a cell and come back in their places', () => {
-    const source = 'const x = 0.787, y = [12, 3.5e-7, 1e3], s = "0.5", t = `a`;';
-    const plain = withoutDecimals(source);
-    expect(plain.source).toBe('const x = 8.8, y = [12, 8.8, 1e3], s = "0.5", t = `a`;');
+  test('numbers leave a cell and come back in their places', () => {
+    const source =
+      'const x = 0.787, n = -147, y = [12, 3.5e-7, 1e3, 5], s = "0.5", t = `a`, o = { w: 40 };';
+    const plain = withoutNumbers(source);
+    expect(plain.source).toBe(
+      'const x = 8.8, n = -8.8, y = [8.8, 8.8, 1e3, 5], s = "0.5", t = `a`, o = { w: 8.8 };',
+    );
     expect(plain.restore(plain.source)).toBe(source);
     expect(plain.restore('const x = 8.8;')).toBeUndefined();
   });
+
+  test.each([
+    'const z = list[12];',
+    'const z: 12 | 15 = x;',
+    'if (n === 12) f(15);',
+    'const z = 12n;',
+    'enum Kind { a = 12 }',
+  ])('integers stay where a type or a place may hang on them: %s', (source) =>
+    expect(withoutNumbers(source).source).toBe(source),
+  );
 });
 
 describe('converting a return', () => {
@@ -86,6 +99,28 @@ describe('converting a return', () => {
     expect(faults(...cells, 'const s: string = b;')).toEqual([
       expect.stringMatching(/not assignable/),
     ]);
+  });
+
+  test('each student’s own numbers are in the code, and the types after a fault are the exact ones', () => {
+    const texts = (width: number) =>
+      converter
+        .convert(
+          sources(
+            `const width = ${width};`,
+            `const pair = [${width}, -0.5];`,
+            'const bad: string = pair;',
+            `const one: ${width} = width;`,
+          ),
+          () => {},
+        )
+        .map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
+    for (const width of [147, 208]) {
+      const [first, second, third, fourth] = texts(width);
+      const variables: Record<string, unknown> = {};
+      for (const text of [first, second, fourth]) new Function('$cells', text)(variables);
+      expect(variables).toMatchObject({ width, pair: [width, -0.5], one: width });
+      expect(third).toMatch(/number\[\].*not assignable to type 'string'/);
+    }
   });
 
   test('what is wrong is told with its line; cells after it go on', () => {
