@@ -11,21 +11,18 @@ import type {
 
 /** What a proof finds in one question, kind by kind. Eleven odd answers are always tried. */
 const odd = 11;
+const common = { asks: 'Width', marks: 1, unit: 'mm', tolerance: { relative: 0.01 }, slips: [] };
 const number: NumberQuestion<object> = {
+  ...common,
   kind: 'number',
   id: '1.1',
-  asks: 'Width',
-  marks: 1,
-  unit: 'mm',
   expected: () => mm(1.2),
-  tolerance: { relative: 0.01 },
-  slips: [],
 };
 const list: ListQuestion<object> = {
-  ...number,
+  ...common,
   kind: 'list',
+  id: '1.1',
   expected: () => [mm(1.2), mm(3.4)],
-  slips: [],
 };
 const f: FunctionQuestion<object> = {
   kind: 'function',
