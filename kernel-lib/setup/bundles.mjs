@@ -58,7 +58,14 @@ export function bundles() {
   const outdir = inRoot('.build');
   const cjs = { ...forNode, outdir, outExtension: { '.js': '.cjs' } };
   return [
-    { ...cjs, entryPoints: entries({ index: 'kernel-lib/index.ts' }), external, minify: true },
+    {
+      ...cjs,
+      entryPoints: entries({ index: 'kernel-lib/index.ts' }),
+      external,
+      minify: true,
+      // Its form for Node loads worker threads that are not used here; each return starts a process.
+      alias: { fflate: 'fflate/browser' },
+    },
     {
       ...cjs,
       entryPoints: entries({
