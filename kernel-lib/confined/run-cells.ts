@@ -130,6 +130,13 @@ export async function runCells(
   return reports;
 }
 
+/** A student's own photograph was there at home; whoever reads the marks should know why it is not here. */
+function withFilesNote({ code, message }: NodeJS.ErrnoException): string {
+  return code === 'ENOENT' || code === 'ERR_ACCESS_DENIED'
+    ? `${message} (Files beside a notebook are not there while it is marked.)`
+    : message;
+}
+
 function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
   try {
     const code = (error as NodeJS.ErrnoException | null)?.code;
@@ -138,7 +145,8 @@ function told(error: unknown, script: string, cellTime: number): CellTold['error
         name: 'Stopped',
         message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
       };
-    const { name, message, stack } = error as Error;
+    const { name, stack } = error as Error;
+    const message = withFilesNote(error as NodeJS.ErrnoException);
     const isError = typeof name === 'string' && typeof message === 'string';
     const at = new RegExp(`${script}:(\\d+):(\\d+)`).exec(String(stack ?? '').slice(0, 20_000));
     return {

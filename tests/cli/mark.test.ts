@@ -47,7 +47,12 @@ beforeAll(() => {
     '2-9-written': '=cmd A narrow slit makes a **wide** band.',
   };
   handIn(at('returns'), '1001/sheet.ipynb', modelReturn(oneSlit, '1001'));
-  handIn(at('returns'), 'named by the course system 1002.ipynb', returnOf(oneSlit, '000000'));
+  const own = {
+    '2-1-work':
+      "import { readFileSync } from 'node:fs';\nconst firstDarkLine = readFileSync('mine.csv');",
+  };
+  handIn(at('returns'), 'named by the course system 1002.ipynb', returnOf(oneSlit, '000000', own));
+  handIn(at('returns'), 'mine.csv', 'x / mm;signal\n0;1\n');
   const inner = zipSync({
     'deep/s.ipynb': strToU8(writeNotebook(modelReturn(oneSlit, '1003', wrong))),
   });
@@ -65,7 +70,7 @@ describe.skipIf(skip)('multislit mark', () => {
     const { code, out, err } = await run('--roster', at('roster.csv'));
     expect(err.replace(/^\d of 3 returns, .* left$/gm, '').trim()).toBe('');
     expect(code).toBe(0);
-    expect(out).toMatch(/3 returns marked .*1 passed over, 2 not marked; locked down/);
+    expect(out).toMatch(/3 returns marked .*1 passed over, 3 not marked; locked down/);
     expect(['1001', '1002', '1003', '1004'].map(marks)).toEqual([full, 0, full - 4, undefined]);
   });
 
@@ -84,6 +89,7 @@ describe.skipIf(skip)('multislit mark', () => {
       '9999.ipynb': 'unknown student',
       'group.zip/inner.zip/deep/s.ipynb': 'marked',
       'letter.txt': 'not a notebook',
+      'mine.csv': 'not a notebook',
       'named by the course system 1002.ipynb': 'marked',
     });
   });
@@ -96,6 +102,12 @@ describe.skipIf(skip)('multislit mark', () => {
     const failed = cells.find(({ id }: { id: string }) => id === '2-2-work');
     expect(failed.error.message).toMatch(/Cannot find name 'nonsense'/);
     expect(failed.error.line).toBe(1);
+  });
+
+  test('a file of the student’s own is not there, and that is said', () => {
+    const [failed] = read('1002').cells;
+    expect(failed.error.message).toMatch(/mine\.csv.*Files beside a notebook are not there while/);
+    expect(failed.error.line).toBe(2);
   });
 
   test('marking again runs nothing and changes no file', async () => {
