@@ -24,7 +24,7 @@ export function marksChart(sheet: SheetOfClass, students: readonly StudentOfClas
   const mean = marks.reduce((a, b) => a + b, 0) / Math.max(1, marks.length);
   return drawn({
     kind: 'plot',
-    alt: `Marks of ${marks.length} returns: ${Math.min(...marks)} to ${Math.max(...marks)} of ${sheet.outOf}, mean ${mean.toFixed(1)}.`,
+    alt: `${marks.length} returns: ${Math.min(...marks)} to ${Math.max(...marks)} of ${sheet.outOf}, mean ${mean.toFixed(1)}.`,
     x: { quantity: 'marks', unit: `of ${sheet.outOf}`, range: [-0.5, sheet.outOf + 0.5] },
     panels: [
       {

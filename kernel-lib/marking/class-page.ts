@@ -79,7 +79,7 @@ export function classPage(report: ClassReport): string {
         )
       : '<p>None.</p>',
     '<h2>How the figures are made</h2>',
-    '<p class="soft">Facility: mean mark over the mark that could be earned, 0 to 1; near 1 is easy. Discrimination: Pearson’s correlation, Σ(x−x̄)(y−ȳ)/√(Σ(x−x̄)² Σ(y−ȳ)²), of the marks for the question with the marks for all other questions of the sheet, −1 to 1; near 0, those who do well elsewhere do no better here. Both are the usual figures of classical test analysis. Small classes make both uncertain.</p>',
+    '<p class="soft">Facility: mean mark over the mark that could be earned, 0 to 1; near 1 is easy. Discrimination: Pearson’s correlation, Σ(x−x̄)(y−ȳ)/√(Σ(x−x̄)² Σ(y−ȳ)²), of the marks for the question with the marks for all other questions of the sheet, −1 to 1; near 0, those who do well elsewhere do no better here. Both are common practice in the analysis of tests. Small classes make both uncertain.</p>',
   ]);
 }
 

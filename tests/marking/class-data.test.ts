@@ -89,7 +89,7 @@ describe('pages', () => {
     const html = classPage({ data, lockDown: 'locked down', spreads, alike: [], aside: [] });
     expect(html.match(/<svg/g)?.length).toBeGreaterThanOrEqual(2);
     expect(html).toMatch(/9\.1, 2 of 4 within 2 %\. 2 lie outside/);
-    expect(html).toMatch(/Marks of 3 returns: 0 to 4 of 6/);
+    expect(html).toMatch(/Marks. 3 returns: 0 to 4 of 6/);
   });
 });
 
