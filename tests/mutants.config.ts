@@ -51,6 +51,7 @@ export default defineConfig({
     isolate: false,
     maxWorkers: 1,
     reporters: [clock],
+    setupFiles: ['tests/mutants.setup.ts'],
     sequence: { sequencer: QuickFirst },
   },
 });

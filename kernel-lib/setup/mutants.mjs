@@ -14,6 +14,7 @@ const floor = 80;
 const version = '9.6.1';
 const tools = ['@stryker-mutator/core', '@stryker-mutator/vitest-runner'];
 const home = join(root, '.build', 'mutants');
+const notMutated = 'kernel-lib/setup/not-mutated.mjs';
 
 async function installTools() {
   const isThere = tools.every((name) => {
@@ -58,7 +59,7 @@ function testsOf(folder) {
 function digestOf(folder) {
   const sources = filesOf([folder]).map((name) => `kernel-lib/${name}`);
   const hash = createHash('sha256');
-  const means = ['tests/mutants.config.ts', 'kernel-lib/setup/not-mutated.mjs'];
+  const means = ['tests/mutants.config.ts', 'tests/mutants.setup.ts', notMutated];
   for (const name of [...sources, ...testsOf(folder), ...means])
     hash.update(name).update(readFileSync(join(root, name)));
   return hash.digest('hex');
@@ -88,10 +89,7 @@ function settings(file, at, concurrency) {
   const isTerminal = process.stdout.isTTY;
   return {
     mutate: [`kernel-lib/${file}`],
-    plugins: [
-      '@stryker-mutator/vitest-runner',
-      join(root, 'kernel-lib', 'setup', 'not-mutated.mjs'),
-    ],
+    plugins: ['@stryker-mutator/vitest-runner', join(root, notMutated)],
     ignorers: ['sentences'],
     testRunner: 'vitest',
     vitest: { configFile: 'tests/mutants.config.ts', related: false },
