@@ -29,7 +29,7 @@ function portNumber(text: string): number {
 /** `multislit open`: the worksheets in the browser, until Ctrl-C. */
 export function openCommand(): Command {
   return new Command('open')
-    .description('open the worksheets in the browser; Ctrl-C ends')
+    .description('Open the worksheets in the browser; Ctrl-C ends.')
     .argument('[folder]', 'where your worksheets are kept', join(homedir(), 'multislit'))
     .option('--port <number>', 'serve at this port', portNumber)
     .option('--no-browser', 'only print the address')
@@ -62,8 +62,7 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
     page: built('page'),
     prepare: true,
     // With its parent's id the kernel ends by itself when the desk is killed.
-    launch: () =>
-      launchKernel({ cwd: folder, env: { ...process.env, JPY_PARENT_PID: String(process.pid) } }),
+    launch: () => launchKernel({ cwd: folder }),
   };
   if (port !== undefined) return startDesk({ ...options, port });
   return startDesk({ ...options, port: usualPort }).catch((error) => {
