@@ -28,11 +28,11 @@ const arrows: Record<string, readonly string[]> = {
     'display',
   ],
   questions: ['quantity', 'numerics', 'display'],
-  marking: ['questions', 'notebook', 'figures', 'quantity', 'numerics'],
+  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics'],
 
   kernel: ['*'],
   confined: ['*', 'kernel'],
-  desk: ['kernel', 'notebook', 'questions', 'exchange'],
+  desk: ['display', 'kernel', 'notebook', 'questions', 'exchange'],
   page: ['*pure'],
   cli: ['*', 'kernel', 'confined', 'desk'],
 };

@@ -1,5 +1,9 @@
-import { escapeHtml } from '../questions/verdict-bundle';
+import { escapeText } from '../display/escape-text';
+
+// As attributes: a page that is refused gets no style sheet either.
+const body =
+  'margin:3rem auto;max-width:44rem;padding:0 1rem;background:#e9e6dd;color:#1d2430;font:17px/1.55 Georgia,serif';
 
 /** A page that says in one sentence why there is no other. */
 export const refusalPage = (message: string): string =>
-  `<!doctype html><html lang="en"><meta charset="utf-8"><title>Worksheets</title><h1>Worksheets</h1><p>${escapeHtml(message)}</p></html>`;
+  `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Worksheets</title><body style="${body}"><h1>Worksheets</h1><p>${escapeText(message)}</p></html>`;

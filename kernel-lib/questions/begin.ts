@@ -1,4 +1,5 @@
 import type { MimeBundle } from '../display/bundle';
+import { escapeText } from '../display/escape-text';
 import { emit } from '../display/port';
 import { drawFor } from './draw-for';
 import { startWork } from './progress';
@@ -6,7 +7,6 @@ import type { AnySheet } from './sheet';
 import type { SheetGivens } from './sheet-givens';
 import { sheetNamed } from './sheet-source';
 import { readStudentNumber, sampleStudent } from './student-number';
-import { escapeHtml } from './verdict-bundle';
 
 /** The type that `begin` returns for a sheet: its own givens, or anything for a sheet that does not say them. */
 // biome-ignore lint/suspicious/noExplicitAny: cells read givens by name without having to declare them
@@ -56,11 +56,11 @@ function beginBundle(sheet: AnySheet, student: string, given: object): MimeBundl
   const marks = sheet.questions.reduce((sum, question) => sum + question.marks, 0);
   const head = `${sheet.title}. Student ${student}, ${sheet.questions.length} questions, ${marks} marks.`;
   const lines = sheet.tells?.(given) ?? [];
-  const items = lines.map((line) => `<li>${escapeHtml(line)}</li>`).join('');
+  const items = lines.map((line) => `<li>${escapeText(line)}</li>`).join('');
   const sample = student === sampleStudent ? [isSample] : [];
-  const notes = sample.map((note) => `<p><strong>${escapeHtml(note)}</strong></p>`).join('');
+  const notes = sample.map((note) => `<p><strong>${escapeText(note)}</strong></p>`).join('');
   return {
-    'text/html': `${notes}<p>${escapeHtml(head)}</p>${items ? `<ul>${items}</ul>` : ''}`,
+    'text/html': `${notes}<p>${escapeText(head)}</p>${items ? `<ul>${items}</ul>` : ''}`,
     'text/plain': [...sample, head, ...lines.map((line) => `  ${line}`)].join('\n'),
   };
 }

@@ -1,4 +1,5 @@
 import type { MimeBundle } from '../display/bundle';
+import { escapeText } from '../display/escape-text';
 import type { SheetState } from './sheet-state';
 import { progressLine } from './sheet-state';
 import type { State, Verdict } from './verdict';
@@ -13,9 +14,6 @@ const looks: Record<State, { word: string; line: string; colour: string }> = {
   recorded: { word: 'Recorded.', line: 'dotted', colour: '#1f4b99' },
 };
 
-const signs: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
-export const escapeHtml = (text: string) => text.replace(/[&<>"]/g, (sign) => signs[sign]);
-
 /** Show one verdict: as data, as HTML that stands by itself, and as text. */
 export function verdictBundle(verdict: Verdict, state: SheetState): MimeBundle {
   const { word, line, colour } = looks[verdict.state];
@@ -24,8 +22,8 @@ export function verdictBundle(verdict: Verdict, state: SheetState): MimeBundle {
   return {
     [verdictMimeType]: { ...verdict, progress, sheet: state },
     'text/html':
-      `<div role="status" style="${box}"><b style="color:${colour}">${word}</b> ${escapeHtml(verdict.message)}` +
-      `<div style="margin-top:2px;color:#5c6470;font-size:14px">${escapeHtml(progress)}</div></div>`,
+      `<div role="status" style="${box}"><b style="color:${colour}">${word}</b> ${escapeText(verdict.message)}` +
+      `<div style="margin-top:2px;color:#5c6470;font-size:14px">${escapeText(progress)}</div></div>`,
     'text/plain': `${word} ${verdict.message}\n${progress}`,
   };
 }
@@ -35,7 +33,7 @@ export function noticeBundle(message: string): MimeBundle {
   const box =
     'margin:8px 0 0;padding:8px 14px;border:1px dashed #8a4b08;background:#fff;color:#1d2430';
   return {
-    'text/html': `<div role="status" style="${box}">${escapeHtml(message)}</div>`,
+    'text/html': `<div role="status" style="${box}">${escapeText(message)}</div>`,
     'text/plain': message,
   };
 }

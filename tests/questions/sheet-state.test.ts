@@ -1,9 +1,10 @@
 import { afterEach, describe, expect, test } from 'vitest';
+import { escapeText } from '../../kernel-lib/display/escape-text';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import { setSheetSource, sheetNamed } from '../../kernel-lib/questions/sheet-source';
 import { progressLine, sheetState } from '../../kernel-lib/questions/sheet-state';
 import type { State, Verdict } from '../../kernel-lib/questions/verdict';
-import { escapeHtml, noticeBundle, verdictBundle } from '../../kernel-lib/questions/verdict-bundle';
+import { noticeBundle, verdictBundle } from '../../kernel-lib/questions/verdict-bundle';
 import { sampleSheet } from './sample-sheet';
 
 const verdict = (question: string, state: State, marks: number, outOf: number): Verdict => ({
@@ -87,7 +88,7 @@ describe('a verdict as HTML', () => {
   });
 
   test('plain signs stay as they are', () => {
-    expect(escapeHtml("Don't; 5 µm = 5e-6 m")).toBe("Don't; 5 µm = 5e-6 m");
+    expect(escapeText("Don't; 5 µm = 5e-6 m")).toBe("Don't; 5 µm = 5e-6 m");
   });
 });
 

@@ -1,6 +1,7 @@
+import { escapeText } from '../../display/escape-text';
 import { type Axis, axisTitle } from '../chart';
 import { look } from '../look';
-import { element, escapeText, round, textElement, textWidth } from './element';
+import { element, round, textElement, textWidth } from './element';
 import type { Scale } from './scale';
 
 export const tickSize = 12.5;

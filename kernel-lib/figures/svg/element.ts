@@ -1,13 +1,6 @@
-type Attributes = Readonly<Record<string, string | number | undefined>>;
+import { escapeText } from '../../display/escape-text';
 
-/** Text made safe inside markup and inside a quoted attribute. */
-export function escapeText(text: string): string {
-  return text
-    .replaceAll('&', '&amp;')
-    .replaceAll('<', '&lt;')
-    .replaceAll('>', '&gt;')
-    .replaceAll('"', '&quot;');
-}
+type Attributes = Readonly<Record<string, string | number | undefined>>;
 
 /** Hundredths of a picture unit are finer than any screen or printer draws. */
 export function round(value: number): number {
