@@ -190,7 +190,7 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
   });
 
   test('the desk killed between saves: typed text outlives it, in the tab and over a reload', async () => {
-    const { page } = await newPage(context);
+    const { page, faults } = await newPage(context);
     await openSheet(page, desk);
     await type(page, '2-2-work', 'const first = 1;');
     await saved(page);
@@ -205,6 +205,8 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await saved(page);
     expect(inSheet('2-2-work')).toBe('const second = 2;');
     await page.locator('[data-kernel="ready"]').waitFor();
+    // The browser's own remarks on a desk that is gone, and nothing of the page's making.
+    expect(faults.filter((text) => !/Failed to load resource|WebSocket/.test(text))).toEqual([]);
 
     await desk.kill();
     await type(page, '2-2-work', 'const third = 3;');

@@ -95,6 +95,21 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
     await page.setViewportSize({ width: 1440, height: 900 });
   });
 
+  test('run as a marker runs it: with a clean memory, from the top', async () => {
+    await type(page, '2-1-work', 'const leftBehind = 1;');
+    await run(page, '2-1-work');
+    await type(page, '2-1-work', 'const firstDarkLine = leftBehind;');
+    await run(page, '2-1-work');
+    expect(await cell(page, '2-1-work').locator('.error').count()).toBe(0);
+    await handIn();
+    await dialog().getByRole('button', { name: 'Restart and run from the top' }).click();
+    await cell(page, '2-1-work').locator('.what', { hasText: 'leftBehind' }).waitFor();
+    await page.getByText('Stopped at an error').waitFor();
+    await type(page, '2-1-work', `${right} // changed`);
+    await run(page, '2-1-check');
+    await saved(page);
+  });
+
   test('with the sample number it is refused with the way to mend it', async () => {
     await type(page, 'student-number', "const studentNumber = '000000';");
     await handIn();

@@ -12,10 +12,11 @@ const cli = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));
 
 /** A desk in a process of its own, so that it can be killed, with a work folder of its own. */
 export class DeskProcess {
-  readonly folder = mkdtempSync(join(tmpdir(), 'multislit-desk-'));
   port = 0;
   address = '';
   private child: ChildProcess | undefined;
+
+  constructor(readonly folder = mkdtempSync(join(tmpdir(), 'multislit-desk-'))) {}
 
   /** Start, at the same port as before when it was started before. */
   async start(): Promise<void> {

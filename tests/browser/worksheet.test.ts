@@ -135,6 +135,23 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     await page.close();
   });
 
+  test('what was typed is taken back by keyboard, brought again, and saved as it stands', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, desk);
+    const editor = cell(page, '2-4-work').getByRole('textbox');
+    const before = await editor.textContent();
+    await type(page, '2-4-work', 'const sideMaxima = [1, 2];');
+    await editor.press('ControlOrMeta+z');
+    await expect.poll(() => editor.textContent()).toBe(before);
+    await editor.press('ControlOrMeta+y');
+    await expect.poll(() => editor.textContent()).toBe('const sideMaxima = [1, 2];');
+    await page.keyboard.press('ControlOrMeta+s');
+    await saved(page);
+    const kept = notebook().cells.find(({ id }) => id === '2-4-work')?.source;
+    expect([kept].flat().join('')).toBe('const sideMaxima = [1, 2];');
+    await page.close();
+  });
+
   test('Shift+Enter runs a cell and moves on to the next one', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);

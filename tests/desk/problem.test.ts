@@ -7,7 +7,11 @@ test.each([
     507,
     'sheet.ipynb does not fit: the disk is full. Free some space, then it is saved by itself.',
   ],
-  ['EROFS', 403, 'sheet.ipynb lies on a disk that cannot be written: choose another folder.'],
+  [
+    'EROFS',
+    403,
+    'sheet.ipynb lies on a disk that cannot be written: make it writable or choose another folder.',
+  ],
   [
     'EACCES',
     403,

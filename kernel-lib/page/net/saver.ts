@@ -116,7 +116,7 @@ export class Saver {
       else this.state.set({ kind: 'conflict', other });
     } catch (error) {
       if (error instanceof Refused && error.status === 404) this.version = 'nothing';
-      this.wait(error);
+      this.wait(error instanceof Refused && error.status === 400 ? damaged(error) : error);
     }
   }
 
@@ -182,3 +182,8 @@ export class Saver {
     return aside;
   }
 }
+
+const damaged = ({ message }: Error) =>
+  new Error(
+    `${message} Nothing typed is lost while this page stays open: give the damaged file another name, and the sheet is saved whole.`,
+  );

@@ -57,7 +57,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
   };
   const fromTop = () => {
     box.current?.close();
-    session.runner.runAll();
+    // A value that only an earlier run left behind would hide what the marker will miss.
+    void session.runner.restart().then(() => session.runner.runAll());
   };
 
   return (
@@ -88,8 +89,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
           )}
           {!hasRunFromTop(cells, ran) && (
             <p>
-              A marker runs the sheet once from the top. This page has not done so with the sheet as
-              it stands; do it first to see what the marker will see.
+              A marker runs the sheet once from the top, with a clean memory. This page has not done
+              so with the sheet as it stands; do it first to see what the marker will see.
             </p>
           )}
           <p>
@@ -115,7 +116,7 @@ export function HandIn({ session, title, rows, onClose }: Props) {
           </Act>
         )}
         {refusal === '' && !hasRunFromTop(cells, ran) && (
-          <Act onClick={fromTop}>Run from the top first</Act>
+          <Act onClick={fromTop}>Restart and run from the top</Act>
         )}
         {refusal && refusal === fault && <Act onClick={again}>Try again</Act>}
         <Act onClick={() => box.current?.close()}>Close</Act>

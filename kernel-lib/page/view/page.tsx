@@ -3,6 +3,7 @@ import { address } from '../net/address';
 import { Refused, Unreachable } from '../net/call';
 import { useStore } from '../net/store';
 import { openSession, type Session } from '../sheet/session';
+import { beginAnew } from './begin-anew';
 import { FrontPage } from './front-page';
 import { Later } from './later';
 import { SheetPage } from './sheet-page';
@@ -39,7 +40,8 @@ function Opening({ path }: { path: string }) {
         <div class="paper" role="alert">
           <h1>This sheet cannot be shown</h1>
           <p>{fault.message}</p>
-          {!missing(fault) && <p>The file was left as it is.</p>}
+          {refusedWith(fault) !== 404 && <p>The file was left as it is.</p>}
+          {refusedWith(fault) === 400 && <p>{beginAnew}</p>}
           <p>
             <a href="/">Back to all worksheets</a>
           </p>
@@ -49,4 +51,4 @@ function Opening({ path }: { path: string }) {
   );
 }
 
-const missing = (fault: Error) => fault instanceof Refused && fault.status === 404;
+const refusedWith = (fault: Error) => (fault instanceof Refused ? fault.status : undefined);

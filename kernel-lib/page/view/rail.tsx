@@ -29,12 +29,16 @@ export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
   );
 }
 
-/** The question that is read: of those that reach into the upper half of the window, the last. */
+/** The question worked on; without one in sight, the last that reaches into the upper half of the window. */
 function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
   const [here, setHere] = useState<string>();
   const ids = rows.map(({ id }) => id).join(' ');
   useEffect(() => {
     const inView = new Set<string>();
+    const look = () => {
+      const focused = document.activeElement?.closest('.question')?.id.slice('q-'.length) ?? '';
+      setHere(inView.has(focused) ? focused : ids.split(' ').findLast((id) => inView.has(id)));
+    };
     const watch = new IntersectionObserver(
       (entries) => {
         for (const { target, isIntersecting } of entries) {
@@ -42,7 +46,7 @@ function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
           if (isIntersecting) inView.add(id);
           else inView.delete(id);
         }
-        setHere(ids.split(' ').findLast((id) => inView.has(id)));
+        look();
       },
       { rootMargin: '-10% 0px -55% 0px' },
     );
@@ -50,7 +54,11 @@ function useWhereReading(rows: readonly QuestionRow[]): string | undefined {
       const part = document.getElementById(`q-${id}`);
       if (part) watch.observe(part);
     }
-    return () => watch.disconnect();
+    document.addEventListener('focusin', look);
+    return () => {
+      watch.disconnect();
+      document.removeEventListener('focusin', look);
+    };
   }, [ids]);
   return here;
 }

@@ -4,6 +4,7 @@ import { goTo } from '../net/address';
 import { call } from '../net/call';
 import { rememberFresh } from '../sheet/fresh';
 import { standingWords, statesOf } from '../sheet/standing-words';
+import { beginAnew } from './begin-anew';
 import { SheetFilm } from './sheet-film';
 
 /** One worksheet of the list: its film, how far it is, and the way in. */
@@ -33,17 +34,17 @@ export function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolea
       <div>
         <h2>{sheet.title}</h2>
         <SheetFilm name={sheet.name} />
-        {sheet.opened && (
+        {sheet.opened && !sheet.problem && (
           <span class="tally" aria-hidden="true">
             {statesOf(sheet).map((state, at) => (
               <span key={at} data-state={state} />
             ))}
           </span>
         )}
-        <p class="standing">{standingWords(sheet)}</p>
+        {!sheet.problem && <p class="standing">{standingWords(sheet)}</p>}
         {(sheet.problem || fault) && (
           <p class="notice" role={fault ? 'alert' : undefined}>
-            {sheet.problem ?? fault}
+            {sheet.problem ?? fault} {sheet.opened && sheet.problem && beginAnew}
           </p>
         )}
       </div>
