@@ -1,6 +1,6 @@
 import type { Light } from '../light/light';
 import type { Passband } from '../light/passband';
-import { straightBetween } from '../light/table';
+import { linearInterpolant } from '../numerics/interpolation';
 import { formatNumber } from '../quantity/format-number';
 import type { Mark } from './chart';
 import { type Figure, figureOf } from './figure';
@@ -41,8 +41,7 @@ export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figur
   const band = options.through;
   const marks: Mark[] = [];
   const told: string[] = [];
-  const passes = (wavelength: number) =>
-    band ? straightBetween(band.wavelengths, band.transmission, wavelength) : 1;
+  const passes = band ? linearInterpolant(band.wavelengths, band.transmission) : () => 1;
   if (band) {
     const [a, b] = halfPoints(band);
     marks.push({ type: 'shade', from: a * nano, to: b * nano, name: band.name });
@@ -154,9 +153,10 @@ function halfPoints(band: Passband): [number, number] {
   const half = Math.max(...band.transmission) / 2;
   const steps = 2000;
   const [first, last] = [band.wavelengths[0], band.wavelengths[band.wavelengths.length - 1]];
+  const passes = linearInterpolant(band.wavelengths, band.transmission);
   const open = Array.from(
     { length: steps + 1 },
     (_, i) => first + ((last - first) * i) / steps,
-  ).filter((w) => straightBetween(band.wavelengths, band.transmission, w) >= half - 1e-9);
+  ).filter((w) => passes(w) >= half - 1e-9);
   return [open[0], open[open.length - 1]];
 }

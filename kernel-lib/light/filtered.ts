@@ -1,7 +1,7 @@
+import { linearInterpolant } from '../numerics/interpolation';
 import { checkLight } from './check-light';
 import type { Light } from './light';
 import type { Passband } from './passband';
-import { straightBetween } from './table';
 
 /** A straight piece of light times a straight piece of band is sampled at least this finely: 1/50 of the band. */
 const STEPS_PER_BAND = 50;
@@ -18,7 +18,7 @@ const WIDEST_STEP = 1e-9;
 export function filtered(light: Light, band: Passband): Light {
   checkLight(light);
   const { wavelengths, transmission } = band;
-  const passes = (wavelength: number) => straightBetween(wavelengths, transmission, wavelength);
+  const passes = linearInterpolant(wavelengths, transmission);
   const continuum = light.continuum && filteredContinuum(light.continuum, band, passes);
   const lines = light.lines
     ?.map((line) => ({ ...line, power: line.power * passes(line.wavelength) }))
@@ -50,10 +50,8 @@ function filteredContinuum(
     .sort((a, b) => a - b);
   const step = Math.min(WIDEST_STEP, (to - from) / STEPS_PER_BAND);
   const wavelengths = subdivided(knots, step);
-  const power = wavelengths.map(
-    (wavelength) =>
-      straightBetween(continuum.wavelengths, continuum.power, wavelength) * passes(wavelength),
-  );
+  const powerAt = linearInterpolant(continuum.wavelengths, continuum.power);
+  const power = wavelengths.map((wavelength) => powerAt(wavelength) * passes(wavelength));
   return { wavelengths, power };
 }
 

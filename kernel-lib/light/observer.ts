@@ -1,6 +1,7 @@
 import csv from '../../data/cie_1931_2deg_1nm.csv';
+import { linearInterpolant } from '../numerics/interpolation';
 import { once } from '../numerics/once';
-import { numberColumns, straightBetween } from './table';
+import { numberColumns } from './table';
 
 /** The table's ends, m: nothing outside is seen. */
 export const SEEN_FROM = 360e-9;
@@ -15,6 +16,11 @@ export const observer = once(() => {
   return { wavelengths: nanometres.map((nm) => nm / 1e9), x, y, z };
 });
 
+const curves = once(() => {
+  const { wavelengths, x, y, z } = observer();
+  return [x, y, z].map((values) => linearInterpolant(wavelengths, values));
+});
+
 /**
  * x̄, ȳ, z̄ at one wavelength, straight between the table's nanometres, 0 outside it.
  *
@@ -24,10 +30,6 @@ export const observer = once(() => {
  * @example colourMatching(555e-9) // [0.51205, 1, 0.00575]
  */
 export function colourMatching(wavelength: number): [number, number, number] {
-  const { wavelengths, x, y, z } = observer();
-  return [
-    straightBetween(wavelengths, x, wavelength),
-    straightBetween(wavelengths, y, wavelength),
-    straightBetween(wavelengths, z, wavelength),
-  ];
+  const [x, y, z] = curves();
+  return [x(wavelength), y(wavelength), z(wavelength)];
 }

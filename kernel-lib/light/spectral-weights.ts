@@ -1,8 +1,8 @@
+import { linearInterpolant } from '../numerics/interpolation';
 import { checkLight } from './check-light';
 import { subdivided } from './filtered';
 import type { Light } from './light';
 import { colourMatching, observer, SEEN_FROM, SEEN_TO } from './observer';
-import { straightBetween } from './table';
 
 /** A light as a finite sum: at each wavelength (m) what it adds to X, Y, Z, interleaved, and to the power seen. */
 export interface SpectralWeights {
@@ -60,9 +60,10 @@ function addContinuum(
     .filter((wavelength) => wavelength >= from && wavelength <= to)
     .sort((a, b) => a - b);
   const grid = subdivided(knots, step);
+  const powerAt = linearInterpolant(continuum.wavelengths, continuum.power);
   grid.forEach((wavelength, i) => {
     const width = ((grid[i + 1] ?? wavelength) - (grid[i - 1] ?? wavelength)) / 2;
     wavelengths.push(wavelength);
-    powers.push(straightBetween(continuum.wavelengths, continuum.power, wavelength) * width);
+    powers.push(powerAt(wavelength) * width);
   });
 }

@@ -7,9 +7,9 @@ import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import type { Light } from '../../kernel-lib/light/light';
-import { straightBetween } from '../../kernel-lib/light/table';
 import { adaptationFrom } from '../../kernel-lib/light/white-balance';
 import { xyz } from '../../kernel-lib/light/xyz';
+import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 import { needs } from '../needs';
 
 // A white-light film strip of 20 slits, 1200 positions, 401 wavelengths, against the same strip by NumPy's plain sum.
@@ -30,7 +30,7 @@ interface NumpyResult {
 function daylight(): Light {
   const { wavelengths, power } = illuminant('D65').continuum!;
   const grid = Array.from({ length: 401 }, (_, i) => (380 + i) / 1e9);
-  const sampled = grid.map((wavelength) => straightBetween(wavelengths, power, wavelength));
+  const sampled = grid.map(linearInterpolant(wavelengths, power));
   return { name: 'daylight', continuum: { wavelengths: grid, power: sampled } };
 }
 

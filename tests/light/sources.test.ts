@@ -6,7 +6,7 @@ import { lamp } from '../../kernel-lib/light/lamp';
 import { laser } from '../../kernel-lib/light/laser';
 import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
-import { straightBetween } from '../../kernel-lib/light/table';
+import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 
 /** Trapezoidal rule. */
 function integral(x: readonly number[], y: readonly number[]): number {
@@ -27,8 +27,7 @@ describe('passband and filtered', () => {
       continuum: { wavelengths: [400e-9, 700e-9], power: [1, 1] },
     };
     const { continuum } = filtered(even, passband(550e-9, 20e-9));
-    const at = (wavelength: number) =>
-      straightBetween(continuum!.wavelengths, continuum!.power, wavelength);
+    const at = linearInterpolant(continuum!.wavelengths, continuum!.power);
     expect(at(540e-9)).toBeCloseTo(0.5, 9);
     expect(at(550e-9)).toBeCloseTo(1, 12);
     expect(at(562e-9)).toBe(0);

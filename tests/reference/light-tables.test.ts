@@ -5,8 +5,8 @@ import { illuminant } from '../../kernel-lib/light/illuminant';
 import { type LampName, lamp } from '../../kernel-lib/light/lamp';
 import { colourMatching, observer } from '../../kernel-lib/light/observer';
 import { sunlight } from '../../kernel-lib/light/sunlight';
-import { straightBetween } from '../../kernel-lib/light/table';
 import { chromaticity, xyz } from '../../kernel-lib/light/xyz';
+import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 import linesCsv from './lab-lines.csv';
 
 describe('CIE 1931 2° observer and illuminants (ISO/CIE 11664-1, 11664-2)', () => {
@@ -25,9 +25,10 @@ describe('CIE 1931 2° observer and illuminants (ISO/CIE 11664-1, 11664-2)', () 
   /** The sum over the 5 nm table, 380–780 nm, that the published figures were recomputed with. */
   function fiveNanometreSum(name: 'D65' | 'A') {
     const { wavelengths, power } = illuminant(name).continuum!;
+    const powerAt = linearInterpolant(wavelengths, power);
     const sum = [0, 0, 0];
     for (let nm = 380; nm <= 780; nm += 5) {
-      const weight = straightBetween(wavelengths, power, nm / 1e9);
+      const weight = powerAt(nm / 1e9);
       const seen = colourMatching(nm / 1e9);
       for (let c = 0; c < 3; c++) sum[c] += weight * seen[c];
     }
