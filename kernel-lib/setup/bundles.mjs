@@ -62,7 +62,9 @@ export function bundles() {
       ...cjs,
       entryPoints: entries({ index: 'kernel-lib/index.ts' }),
       external,
-      minify: true,
+      // Not the names: a cell that ends in `findRoot` shows them.
+      minifySyntax: true,
+      minifyWhitespace: true,
       // Its form for Node loads worker threads that are not used here; each return starts a process.
       alias: { fflate: 'fflate/browser' },
     },

@@ -23,6 +23,12 @@ describe('a folder without node_modules', () => {
     );
   });
 
+  test('shows a function of multislit by its name', async () => {
+    expect(await kernel.text("import { findRoot } from 'multislit';\nfindRoot")).toBe(
+      '[Function: findRoot]',
+    );
+  });
+
   test('has the types of multislit', async () => {
     const { reply } = await kernel.run('const wrong: string = nm(550);');
     expect(reply).toMatchObject({ status: 'error', ename: 'TypeScriptError' });
