@@ -89,7 +89,7 @@ function settings(file, at, concurrency) {
   const isTerminal = process.stdout.isTTY;
   return {
     mutate: [`kernel-lib/${file}`],
-    plugins: ['@stryker-mutator/vitest-runner', join(root, notMutated)],
+    plugins: ['@stryker-mutator/vitest-runner', `./${notMutated}`],
     ignorers: ['sentences'],
     testRunner: 'vitest',
     vitest: { configFile: 'tests/mutants.config.ts', related: false },
