@@ -21,6 +21,7 @@ export default defineConfig({
     include: ['tests/**/*.test.{ts,tsx}'],
     maxWorkers: 2,
     testTimeout: 60_000,
+    hookTimeout: 60_000,
     reporters: ['default'],
   },
 });
