@@ -40,3 +40,18 @@ test('a wavelength that is none is refused', () => {
   const fit = fitSlits(profile, { ...geometry, count: 2 });
   expect(() => fittedCurve(fit, { wavelength: 0 })).toThrow(/wavelength/);
 });
+
+test('a focal length that is none is refused; without one, positions are direction sines', () => {
+  const sines = { wavelength: 546e-9 };
+  const pair = slits(2, { width: 4e-5, spacing: 1e-4 });
+  const x = Float64Array.from({ length: 200 }, (_, i) => (i - 99.5) * 2e-4);
+  const profile = { x, y: x.map((sine) => 1 + 10 * intensity(pair, 546e-9, sine)) };
+  const fit = fitSlits(profile, { ...sines, count: 2 });
+  expect(() => fittedCurve(fit, { ...sines, focalLength: 0 })).toThrow(/focal length/);
+  const curve = fittedCurve(fit, sines);
+  const { centre, background, amplitude } = fit;
+  expect(curve(centre.value)).toBeCloseTo(background.value + amplitude.value, 9);
+  profile.x.forEach((s, i) => {
+    expect(profile.y[i] - curve(s)).toBeCloseTo(fit.residuals[i], 6);
+  });
+});

@@ -1,0 +1,68 @@
+import { describe, expect, test } from 'vitest';
+import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
+
+const decay = (x: number, [a, b]: readonly number[]) => a * Math.exp(-b * x);
+const x = [0, 1, 2, 3, 4];
+const y = [8.1, 3.9, 2.1, 0.9, 0.55];
+
+describe('what is said about a fit', () => {
+  test('a minimum: converged, how many iterations, χ² over degrees of freedom', () => {
+    const fit = fitCurve(decay, { x, y, u: x.map(() => 0.1) }, [5, 0.5]);
+    expect(fit.converged).toBe(true);
+    expect(fit.message).toBe(`Minimum reached after ${fit.iterations} iterations.`);
+    expect(fit.degreesOfFreedom).toBe(3);
+    expect(fit.reducedChiSquare).toBe(fit.chiSquare / 3);
+  });
+
+  test('residuals are data less model in the unit of the data, whatever u is', () => {
+    const u = [0.1, 0.2, 0.1, 0.4, 0.1];
+    const { parameters, residuals, chiSquare } = fitCurve(decay, { x, y, u }, [5, 0.5]);
+    const values = parameters.map(({ value }) => value);
+    expect(residuals).toHaveLength(x.length);
+    for (const [i, residual] of residuals.entries())
+      expect(residual).toBeCloseTo(y[i] - decay(x[i], values), 12);
+    const sum = u.reduce((total, ui, i) => total + (residuals[i] / ui) ** 2, 0);
+    expect(sum).toBeCloseTo(chiSquare, 9);
+  });
+
+  test('as many points as parameters: no reduced χ², and uncertainties only where u is given', () => {
+    const two = { x: [0, 1], y: [8, 4] };
+    const scattered = fitCurve(decay, two, [5, 0.5]);
+    expect(scattered.degreesOfFreedom).toBe(0);
+    expect(scattered.reducedChiSquare).toBeNaN();
+    expect(scattered.parameters[1].value).toBeCloseTo(Math.LN2, 9);
+    expect(Number.isFinite(scattered.parameters[0].u)).toBe(false);
+    const given = fitCurve(decay, { ...two, u: [0.1, 0.1] }, [5, 0.5]);
+    // Propagated by hand: u(ln(y0/y1)).
+    expect(given.parameters[1].u).toBeCloseTo(Math.hypot(0.1 / 8, 0.1 / 4), 6);
+  });
+
+  test('two parameters that do the same thing: not converged, and that is said', () => {
+    const fit = fitCurve((t: number, [a, b]) => a * b * t, { x, y: x.map((t) => 3 * t) }, [1, 2]);
+    expect(fit.converged).toBe(false);
+    expect(fit.message).toMatch(/^The data do not determine every parameter/);
+  });
+
+  test('stopped before the minimum: not converged, and that is said', () => {
+    const fit = fitCurve(decay, { x, y }, [300, 4], { maxIterations: 1 });
+    expect(fit.converged).toBe(false);
+    expect(fit.message).toMatch(/^No minimum was reached after \d+ iterations: start nearer/);
+  });
+});
+
+describe('starts from which a single way of damping goes astray', () => {
+  // y = a sin(ωx): the sum of squares has many minima in ω, and a flat valley where a is near 0.
+  const times = Array.from({ length: 40 }, (_, i) => i / 10);
+  const wave = (t: number, [a, w]: readonly number[]) => a * Math.sin(w * t);
+
+  test('the best of all ways is kept', () => {
+    const data = { x: times, y: times.map((t) => 2 * Math.sin(3 * t)) };
+    const fit = fitCurve(wave, data, [0.01, 2.6]);
+    expect(fit.converged).toBe(true);
+    expect(fit.chiSquare).toBeLessThan(1e-12);
+    expect(fit.parameters.map(({ value }) => value)).toEqual([
+      expect.closeTo(2, 6),
+      expect.closeTo(3, 6),
+    ]);
+  });
+});
