@@ -49,8 +49,9 @@ function judged(work: Work, question: Question<object>, answer: unknown): MimeBu
     verdicts.set(question.id, verdict);
     return verdictBundle(verdict, sheetState(sheet, verdicts));
   } catch (error) {
+    const why = sayError(error).replace(/(?<![.!?])$/, '.');
     return noticeBundle(
-      `Question ${question.id} could not be checked: ${sayError(error)} Tell your instructor.`,
+      `Question ${question.id} could not be checked: ${why} Tell your instructor.`,
     );
   }
 }
