@@ -1,21 +1,15 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { findings, sizes } from './find-faults';
-import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip } from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, skip } from './stage';
 
 describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    // The page's policy lets no foreign script in, axe included.
-    ({ page } = await newPage(await browser.newContext({ bypassCSP: true })));
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
+  // The page's policy lets no foreign script in, axe included.
+  const desk = onStage({ bypassCSP: true }, async (context) => {
+    ({ page } = await newPage(context));
   });
 
   test.each(sizes)('the front page passes axe at %i × %i', async (width, height) => {

@@ -1,23 +1,17 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { openBench, settingInAddress } from './bench-stage';
-import { DeskProcess, launchBrowser, newPage, skip } from './stage';
+import { onStage } from './on-stage';
+import { newPage, skip } from './stage';
 
 describe.skipIf(skip)('the bench in a tutor’s hands', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let faults: string[];
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page, faults } = await newPage(await browser.newContext()));
+  const desk = onStage({}, async (context) => {
+    ({ page, faults } = await newPage(context));
     await page.setViewportSize({ width: 1440, height: 900 });
     await page.goto(desk.address);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   const value = (name: string) => page.getByLabel(name, { exact: true }).inputValue();

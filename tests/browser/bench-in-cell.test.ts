@@ -1,5 +1,5 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
 import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
@@ -8,23 +8,18 @@ import { live } from '../../kernel-lib/figures/live';
 import { benchScript } from '../../kernel-lib/kernel/bench-script';
 import { farthestApart, painted } from './bench-stage';
 import { findings } from './find-faults';
-import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip, type } from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, skip, type } from './stage';
 
 describe.skipIf(skip)('the live bench in a cell', { timeout: 90_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let faults: string[];
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    // The page's policy lets no foreign script in, axe included.
-    ({ page, faults } = await newPage(await browser.newContext({ bypassCSP: true })));
+  const browser = () => page.context().browser()!;
+  // The page's policy lets no foreign script in, axe included.
+  const desk = onStage({ bypassCSP: true }, async (context) => {
+    ({ page, faults } = await newPage(context));
     await page.goto(desk.address);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   test('live(…) in a cell of a sheet is the bench, with its caution and all that can be moved', async () => {
@@ -52,7 +47,7 @@ describe.skipIf(skip)('the live bench in a cell', { timeout: 90_000 }, () => {
     setBenchScript(benchScript);
     const html = String(live({ slits: 4 })[asBundle]()['text/html']);
     setBenchScript(undefined);
-    const elsewhere = await newPage(await browser.newContext({ offline: true }));
+    const elsewhere = await newPage(await browser().newContext({ offline: true }));
     await elsewhere.page.setContent(`<style>button { display: none }</style>${html}`);
     await elsewhere.page.getByLabel('Number of slits', { exact: true }).fill('6');
     await elsewhere.page.keyboard.press('Enter');
@@ -66,7 +61,7 @@ describe.skipIf(skip)('the live bench in a cell', { timeout: 90_000 }, () => {
     expect(elsewhere.faults).toEqual([]);
 
     // Where scripts do not run the picture stays, with its sentence.
-    const still = await newPage(await browser.newContext({ javaScriptEnabled: false }));
+    const still = await newPage(await browser().newContext({ javaScriptEnabled: false }));
     await still.page.setContent(html);
     await still.page.getByRole('img', { name: /^Film strip of 4 slits/ }).waitFor();
   });

@@ -1,29 +1,23 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import { farthestApart, openBench, painted, settingInAddress } from './bench-stage';
 import { findings, sizes } from './find-faults';
-import { DeskProcess, launchBrowser, newPage, skip } from './stage';
+import { onStage } from './on-stage';
+import { newPage, skip } from './stage';
 
 describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let faults: string[];
 
   const open = (setting?: string) => openBench(page, desk, setting);
   const setting = () => settingInAddress(page);
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    // The page's policy lets no foreign script in, axe included.
-    ({ page, faults } = await newPage(await browser.newContext({ bypassCSP: true })));
+  // The page's policy lets no foreign script in, axe included.
+  const desk = onStage({ bypassCSP: true }, async (context) => {
+    ({ page, faults } = await newPage(context));
     await page.goto(desk.address);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   test.each([

@@ -1,22 +1,14 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip, type } from './stage';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, skip, type } from './stage';
 
 describe.skipIf(skip)('completion from the kernel', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page } = await newPage(
-      await browser.newContext({ viewport: { width: 1440, height: 900 } }),
-    ));
+  const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {
+    ({ page } = await newPage(context));
     await openSheet(page, desk);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   const textOf = (id: string) => cell(page, id).locator('.cm-line').allTextContents();

@@ -1,33 +1,17 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, BrowserContext } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BrowserContext } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
-import {
-  cell,
-  DeskProcess,
-  launchBrowser,
-  newPage,
-  openSheet,
-  run,
-  saved,
-  skip,
-  type,
-} from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
-  let browser: Browser;
   let context: BrowserContext;
-  const desk = new DeskProcess();
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    context = await browser.newContext({ viewport: { width: 1024, height: 768 } });
-  }, 30_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
+  const desk = onStage({ viewport: { width: 1024, height: 768 } }, async (opened) => {
+    context = opened;
   });
 
   const sourceIn = (file: string, id: string) => {

@@ -1,27 +1,22 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { findings, sizes } from './find-faults';
-import { DeskProcess, launchBrowser, newPage, openSheet, run, saved, skip, type } from './stage';
+import { onStage } from './on-stage';
+import { newPage, openSheet, run, saved, skip, type } from './stage';
 
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
 describe.skipIf(skip)('the front page and the help', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let faults: string[];
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page, faults } = await newPage(
-      await browser.newContext({ bypassCSP: true, viewport: { width: 1440, height: 900 } }),
-    ));
-    await page.goto(desk.address);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
-  });
+  const desk = onStage(
+    { bypassCSP: true, viewport: { width: 1440, height: 900 } },
+    async (context) => {
+      ({ page, faults } = await newPage(context));
+      await page.goto(desk.address);
+    },
+  );
 
   const entry = (title: string) =>
     page.locator('.sheets > li').filter({ has: page.getByRole('heading', { name: title }) });

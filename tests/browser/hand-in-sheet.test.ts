@@ -1,43 +1,25 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { readNotebook } from '../../kernel-lib/notebook/read';
-import {
-  cell,
-  DeskProcess,
-  launchBrowser,
-  newPage,
-  openSheet,
-  run,
-  saved,
-  skip,
-  type,
-} from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
 describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   const file = () => join(desk.folder, '02-one-slit.ipynb');
   const dialog = () => page.getByRole('dialog');
   const handIn = () => page.getByRole('button', { name: 'Hand in …' }).click();
   const close = () => dialog().getByRole('button', { name: 'Close' }).click();
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page } = await newPage(
-      await browser.newContext({ bypassCSP: true, acceptDownloads: true }),
-    ));
+  const desk = onStage({ bypassCSP: true, acceptDownloads: true }, async (context) => {
+    ({ page } = await newPage(context));
     await openSheet(page, desk);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   test('what is still open is told in words first; the one file is what lies on the disk', async () => {

@@ -1,9 +1,10 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page, Request } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page, Request } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
-import { DeskProcess, launchBrowser, newPage, openSheet, skip } from './stage';
+import { onStage } from './on-stage';
+import { newPage, openSheet, skip } from './stage';
 
 const hit = "document.title='HIT';window.hit=1;localStorage.hit=1";
 const svg = `<svg xmlns="http://www.w3.org/2000/svg" onload="${hit}"><script>${hit}</script><foreignObject><iframe srcdoc="<script>parent.${hit}</script>"></iframe></foreignObject><circle r="9" onclick="${hit}"/></svg>`;
@@ -86,24 +87,15 @@ const notebook = {
 };
 
 describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   const asked: Request[] = [];
 
-  beforeAll(async () => {
+  const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {
+    ({ page } = await newPage(context));
     writeFileSync(join(desk.folder, 'bait.ipynb'), writeNotebook(notebook));
     writeFileSync(join(desk.folder, 'broken.ipynb'), '{ "nbformat": 4, "cells": [');
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page } = await newPage(
-      await browser.newContext({ viewport: { width: 1440, height: 900 } }),
-    ));
     page.on('request', (request) => asked.push(request));
     await openSheet(page, desk);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   test('is listed on the front page; a damaged one with what is wrong', async () => {

@@ -1,35 +1,20 @@
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { findings } from './find-faults';
-import {
-  cell,
-  DeskProcess,
-  launchBrowser,
-  newPage,
-  openSheet,
-  run,
-  saved,
-  skip,
-  type,
-} from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 describe.skipIf(skip)('what comes out of a cell', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let faults: string[];
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page, faults } = await newPage(
-      await browser.newContext({ bypassCSP: true, viewport: { width: 1440, height: 900 } }),
-    ));
-    await openSheet(page, desk);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
-  });
+  const desk = onStage(
+    { bypassCSP: true, viewport: { width: 1440, height: 900 } },
+    async (context) => {
+      ({ page, faults } = await newPage(context));
+      await openSheet(page, desk);
+    },
+  );
 
   const printed = () => cell(page, '2-1-work').locator('.printed');
   const linesShown = async () =>

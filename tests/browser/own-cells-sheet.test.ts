@@ -1,38 +1,22 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
-import {
-  cell,
-  DeskProcess,
-  launchBrowser,
-  newPage,
-  openSheet,
-  run,
-  saved,
-  skip,
-  type,
-} from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 describe.skipIf(skip)("cells of the student's own, and run from here", { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   const question = () => page.locator('#q-2\\.1');
   const own = () => question().locator('[data-cell^="own-"]');
   const inFile = () =>
     readNotebook(readFileSync(join(desk.folder, '02-one-slit.ipynb'), 'utf8')).cells;
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page } = await newPage(await browser.newContext()));
+  const desk = onStage({}, async (context) => {
+    ({ page } = await newPage(context));
     await openSheet(page, desk);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   /** Add by keyboard, and type at once: the new cell has the focus. */

@@ -1,25 +1,21 @@
 import { execFileSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Page } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { needs } from '../needs';
-import { cell, DeskProcess, launchBrowser, newPage, openSheet, run, skip, type } from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, skip, type } from './stage';
 
 const { path: pdftotext, skip: noReader } = needs('pdftotext');
 
 describe.skipIf(skip || noReader)('a sheet on paper', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let page: Page;
   let pages: string[];
   const file = () => join(desk.folder, 'sheet.pdf');
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    ({ page } = await newPage(
-      await browser.newContext({ viewport: { width: 1440, height: 900 } }),
-    ));
+  const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {
+    ({ page } = await newPage(context));
     await openSheet(page, desk);
     await type(
       page,
@@ -32,10 +28,6 @@ describe.skipIf(skip || noReader)('a sheet on paper', { timeout: 60_000 }, () =>
     writeFileSync(file(), await page.pdf({ format: 'A4', preferCSSPageSize: true }));
     const text = execFileSync(pdftotext, ['-layout', file(), '-'], { encoding: 'utf8' });
     pages = text.split('\f').slice(0, -1);
-  }, 60_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
   });
 
   test('takes a few pages of A4, none of them empty', () => {

@@ -1,35 +1,19 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, BrowserContext } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { BrowserContext } from 'playwright-core';
+import { describe, expect, test } from 'vitest';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
-import {
-  cell,
-  DeskProcess,
-  launchBrowser,
-  newPage,
-  openSheet,
-  run,
-  saved,
-  skip,
-  type,
-} from './stage';
+import { onStage } from './on-stage';
+import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
 describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
-  const desk = new DeskProcess();
-  let browser: Browser;
   let context: BrowserContext;
 
-  beforeAll(async () => {
-    [browser] = await Promise.all([launchBrowser(), desk.start()]);
-    context = await browser.newContext({ viewport: { width: 1440, height: 900 } });
-  }, 30_000);
-  afterAll(async () => {
-    await browser?.close();
-    await desk.remove();
+  const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (opened) => {
+    context = opened;
   });
 
   const notebook = () => readNotebook(readFileSync(join(desk.folder, '02-one-slit.ipynb'), 'utf8'));
