@@ -30,10 +30,11 @@ export function averageLanes(band: Band, straight: Straight): Averaged {
 
   const squares = new Float64Array(positions);
   for (const [v, lane] of cells.entries()) {
-    const { gain, offset } = onto(y, saturated, band, v, lane);
+    const there = y.map((signal, p) => signal + shift(v, p));
+    const { gain, offset } = onto(there, saturated, band, v, lane);
     for (let p = 0; p < positions; p++) {
       if (lane[p] < 0) continue;
-      const expected = gain * (y[p] + shift(v, p)) + offset;
+      const expected = gain * there[p] + offset;
       squares[p] += (band.values[v * band.length + lane[p]] - expected) ** 2;
     }
   }
@@ -65,7 +66,7 @@ function meanOf(
   return { y, counts, saturated };
 }
 
-/** Straight line of a lane against the mean, saturated positions left out. */
+/** Straight line of a lane against the mean where its cells lie, saturated positions left out. */
 function onto(y: Float64Array, saturated: Uint8Array, band: Band, v: number, lane: Int32Array) {
   let [n, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   for (let p = 0; p < y.length; p++) {
@@ -78,7 +79,7 @@ function onto(y: Float64Array, saturated: Uint8Array, band: Band, v: number, lan
     sxy += y[p] * value;
   }
   const spread = n * sxx - sx * sx;
-  if (!(spread > 0)) return { gain: 1, offset: n > 0 ? (sy - sx) / n : 0 };
+  if (!(spread > 0)) return { gain: 1, offset: (sy - sx) / (n || 1) };
   const gain = (n * sxy - sx * sy) / spread;
   return { gain, offset: (sy - gain * sx) / n };
 }
