@@ -29,7 +29,7 @@ export function readPngChunks(bytes: Uint8Array): PngHeader {
     const length = view.getUint32(at);
     const type = String.fromCharCode(...bytes.subarray(at + 4, at + 8));
     const body = bytes.subarray(at + 8, Math.min(at + 8 + length, bytes.length));
-    if (type === 'IHDR') {
+    if (type === 'IHDR' && body.length >= 13) {
       header = {
         width: view.getUint32(at + 8),
         height: view.getUint32(at + 12),
