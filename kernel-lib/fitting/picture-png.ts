@@ -1,10 +1,11 @@
 import { decode } from 'fast-png';
-import { Unzlib } from 'fflate';
+import { type FlateError, Unzlib } from 'fflate';
 import { exifOrientation } from './exif-orientation';
 import { checkSize, type PictureRows } from './picture-kind';
 import {
   channelsOf,
   damagedPng as damaged,
+  depthsOf,
   type PngHeader as Header,
   readPngChunks,
 } from './png-chunks';
@@ -23,7 +24,8 @@ export function readPng(bytes: Uint8Array): PictureRows {
   const header = readPngChunks(bytes);
   const { width, height, depth, colour } = header;
   checkSize(width, height);
-  if (!(colour in channelsOf)) throw damaged(`colour type ${colour} does not exist`);
+  if (!depthsOf[colour]?.includes(depth))
+    throw damaged(`colour type ${colour} with ${depth} bits does not exist`);
   if (header.interlaced && (width * height > mostInterlaced || depth < 8)) {
     throw new RangeError(
       `This PNG is interlaced (${width} × ${height} pixels of ${depth} bits) and cannot be read row by row. Save it without interlacing.`,
@@ -71,6 +73,8 @@ function rows(header: Header, take: (row: ArrayLike<number>, y: number) => void)
       }
     }
   } catch (error) {
+    // What is not about the unpacking was said by a row or by who takes it.
+    if ((error as FlateError).code === undefined) throw error;
     if (y < height)
       throw damaged(
         `its data cannot be unpacked after row ${y} of ${height} (${(error as Error).message})`,
@@ -145,7 +149,7 @@ function interlacedRows(
   take: (row: ArrayLike<number>, y: number) => void,
 ): void {
   const { width, height, depth, colour } = header;
-  const picture = decode(bytes);
+  const picture = decodeWhole(bytes);
   const perPixel = picture.data.length / (width * height);
   const unpack = unpacker({ ...header, depth: depth === 16 ? 16 : 8 });
   const wide = depth === 16;
@@ -159,5 +163,13 @@ function interlacedRows(
       } else line[1 + k] = value;
     }
     take(unpack(line), y);
+  }
+}
+
+function decodeWhole(bytes: Uint8Array) {
+  try {
+    return decode(bytes);
+  } catch (error) {
+    throw damaged((error as Error).message);
   }
 }

@@ -1,6 +1,15 @@
 /** Numbers per pixel of each colour type that exists. */
 export const channelsOf: Readonly<Record<number, number>> = { 0: 1, 2: 3, 3: 1, 4: 2, 6: 4 };
 
+/** Bits per number that each colour type allows. */
+export const depthsOf: Readonly<Record<number, readonly number[]>> = {
+  0: [1, 2, 4, 8, 16],
+  2: [8, 16],
+  3: [1, 2, 4, 8],
+  4: [8, 16],
+  6: [8, 16],
+};
+
 /** Everything that a PNG says before its pixels, and where these are. */
 export interface PngHeader {
   readonly width: number;

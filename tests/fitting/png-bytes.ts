@@ -1,4 +1,5 @@
 import { zlibSync } from 'fflate';
+import { readPng } from '../../kernel-lib/fitting/picture-png';
 
 export interface PngSetting {
   readonly width: number;
@@ -39,3 +40,12 @@ const bigEnded = (value: number) => [
 ];
 
 const ascii = (text: string) => Array.from(text, (letter) => letter.charCodeAt(0));
+
+/** All rows of a picture, copied: a row is only valid while it is handed over. */
+export function rowsOf(bytes: Uint8Array): number[][] {
+  const rows: number[][] = [];
+  readPng(bytes).each((row, y) => {
+    rows[y] = Array.from(row);
+  });
+  return rows;
+}
