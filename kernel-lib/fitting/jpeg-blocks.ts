@@ -22,6 +22,7 @@ export class JpegBlocks {
   next(component: number, dc: number, ac: number): Float32Array {
     const { coefficients, header, predictions } = this;
     const quantisation = header.quantisation[header.components[component].quantisation];
+    if (!quantisation) throw damagedJpeg('a table is missing');
     coefficients.fill(0);
     predictions[component] += this.signed(this.symbol(header.huffman[0][dc]));
     coefficients[0] = predictions[component] * quantisation[0];

@@ -33,6 +33,8 @@ export interface JpegHeader {
   readonly start: number;
 }
 
+type Frame = Pick<JpegHeader, 'width' | 'height' | 'bits' | 'frame' | 'components'>;
+
 /** Order in which a block's 64 coefficients are stored. */
 export const zigzag = [
   0, 1, 8, 16, 9, 2, 3, 10, 17, 24, 32, 25, 18, 11, 4, 5, 12, 19, 26, 33, 40, 48, 41, 34, 27, 20,
@@ -50,7 +52,7 @@ export function readJpegSegments(bytes: Uint8Array): JpegHeader {
   const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
   const quantisation: Float32Array[] = [];
   const huffman: Uint16Array[][] = [[], []];
-  let frame: Pick<JpegHeader, 'width' | 'height' | 'bits' | 'frame' | 'components'> | undefined;
+  let frame: Frame | undefined;
   let restart = 0;
   let orientation = 1;
   let transformed = true;
@@ -67,23 +69,12 @@ export function readJpegSegments(bytes: Uint8Array): JpegHeader {
     if (end > bytes.length) break;
     if (marker === 0xdb) readQuantisation(body, quantisation);
     else if (marker === 0xc4) readHuffman(body, huffman);
-    else if (marker === 0xdd) restart = view.getUint16(at + 4);
+    else if (marker === 0xdd) restart = (body[0] << 8) | body[1];
     else if (marker === 0xe1 && ascii(body, 0, 4) === 'Exif')
       orientation = exifOrientation(body.subarray(6));
     else if (marker === 0xee && ascii(body, 0, 5) === 'Adobe') transformed = body[11] !== 0;
     else if (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc8 && marker !== 0xcc) {
-      frame = {
-        frame: marker - 0xc0,
-        bits: body[0],
-        height: view.getUint16(at + 5),
-        width: view.getUint16(at + 7),
-        components: Array.from({ length: body[5] }, (_, k) => ({
-          id: body[6 + 3 * k],
-          across: body[7 + 3 * k] >> 4,
-          down: body[7 + 3 * k] & 15,
-          quantisation: body[8 + 3 * k],
-        })),
-      };
+      frame = { frame: marker - 0xc0, ...readFrame(body) };
     } else if (marker === 0xda) {
       if (!frame) throw damagedJpeg('its size is missing');
       const { components } = frame;
@@ -92,6 +83,7 @@ export function readJpegSegments(bytes: Uint8Array): JpegHeader {
         dc: body[2 + 2 * k] >> 4,
         ac: body[2 + 2 * k] & 15,
       }));
+      if (scan.some(({ component }) => component < 0)) throw damagedJpeg('a component is missing');
       return {
         ...frame,
         quantisation,
@@ -114,16 +106,35 @@ export const damagedJpeg = (why: string) =>
 const ascii = (body: Uint8Array, from: number, count: number) =>
   String.fromCharCode(...body.subarray(from, from + count));
 
+function readFrame(body: Uint8Array): Omit<Frame, 'frame'> {
+  const components = Array.from({ length: body[5] }, (_, k) => ({
+    id: body[6 + 3 * k],
+    across: body[7 + 3 * k] >> 4,
+    down: body[7 + 3 * k] & 15,
+    quantisation: body[8 + 3 * k],
+  }));
+  if (!components.every(({ across, down }) => across >= 1 && across <= 4 && down >= 1 && down <= 4))
+    throw damagedJpeg('a component is not sampled 1 to 4 times');
+  return {
+    bits: body[0],
+    height: (body[1] << 8) | body[2],
+    width: (body[3] << 8) | body[4],
+    components,
+  };
+}
+
 function readQuantisation(body: Uint8Array, tables: Float32Array[]): void {
   for (let at = 0; at < body.length; ) {
     const wide = body[at] >> 4 !== 0;
+    const next = at + (wide ? 129 : 65);
+    if (next > body.length) throw damagedJpeg('a table is cut short');
     const table = new Float32Array(64);
     for (let k = 0; k < 64; k++) {
       const value = wide ? (body[at + 1 + 2 * k] << 8) | body[at + 2 + 2 * k] : body[at + 1 + k];
       table[zigzag[k]] = value;
     }
     tables[body[at] & 15] = table;
-    at += wide ? 129 : 65;
+    at = next;
   }
 }
 
@@ -141,6 +152,7 @@ function readHuffman(body: Uint8Array, tables: Uint16Array[][]): void {
       }
       code <<= 1;
     }
+    if (symbol > body.length) throw damagedJpeg('a table is cut short');
     (tables[body[at] >> 4] ?? [])[body[at] & 15] = table;
     at = symbol;
   }
