@@ -38,14 +38,16 @@ const metres: Readonly<Record<string, number>> = {
  * @example csvProfile('x / mm;signal\n-1,5;10\n0;20').x[0] // -0.0015
  */
 export function csvProfile(text: string | Uint8Array, options: CsvProfileOptions = {}): Profile {
-  const rows = readRows(typeof text === 'string' ? text : decode(text));
+  const rows = readRows(typeof text === 'string' ? text.replace(/^\ufeff/, '') : decode(text));
   const titled = rows[0].cells.some((cell) => cell !== '' && Number.isNaN(numberOf(cell)));
   const headings = titled ? rows[0].cells : rows[0].cells.map((_, k) => `column ${k + 1}`);
   const body = titled ? rows.slice(1) : rows;
   if (body.length === 0) throw new RangeError('The CSV has a heading but no numbers under it.');
   const columnX = columnOf(options.x ?? 1, headings);
   const columnY = columnOf(options.y ?? 2, headings);
-  const found = headings.findIndex((name) => /^(u|σ|sigma|uncertainty)\b/i.test(name.trim()));
+  const found = headings.findIndex(
+    (name, k) => k !== columnX && k !== columnY && isUncertainty(name.trim()),
+  );
   const columnU = options.u !== undefined ? columnOf(options.u, headings) : found;
   const factor = unitOf(options.unit ?? unitIn(headings[columnX]), headings[columnX]);
 
@@ -67,6 +69,10 @@ export function csvProfile(text: string | Uint8Array, options: CsvProfileOptions
     ...(u ? { u } : {}),
   });
 }
+
+/** A capital U is a voltage; σ is no letter to \b. */
+const isUncertainty = (heading: string) =>
+  /^[uσ](?![\p{L}\p{N}_])/u.test(heading) || /^(sigma|uncertainty)\b/i.test(heading);
 
 interface Row {
   readonly cells: readonly string[];
@@ -93,7 +99,6 @@ function readRows(text: string): Row[] {
   try {
     const records = parse(text, {
       delimiter,
-      bom: true,
       comment: '#',
       comment_no_infix: true,
       trim: true,
@@ -131,7 +136,7 @@ function unitIn(heading: string): string | undefined {
 }
 
 function unitOf(unit: string | undefined, heading: string): number {
-  if (unit !== undefined && unit in metres) return metres[unit];
+  if (unit !== undefined && Object.hasOwn(metres, unit)) return metres[unit];
   throw new RangeError(
     `The unit of the positions is ${unit === undefined ? 'not stated' : `"${unit}"`} in "${heading}": write it into the heading, such as "x / mm" (m, cm, mm, µm, nm, or 1 for direction sines), or give { unit: 'mm' }.`,
   );
