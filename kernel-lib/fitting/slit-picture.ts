@@ -67,7 +67,7 @@ export function slitPicture(random: Random, setting: SlitPictureSetting): Pictur
   requireWhole('width', width, 1, 20000);
   requireWhole('height', height, 1, 20000);
   requirePositive('The pixel size', pixel, 'give it in metres');
-  requirePositive('The full well', fullWell, 'give a number of electrons');
+  requireWhole('The full well', fullWell, 1, 1e7);
   const channels = colour ? 3 : 1;
   const responses = colour ?? [1];
   const [midX, midY] = [(width - 1) / 2, (height - 1) / 2];
