@@ -80,7 +80,7 @@ function peakBetween(run: Run, low: number, high: number): number {
  */
 function logarithmicSlope({ count, width, spacing }: Run, u: number): number {
   const r = spacing * u - Math.round(spacing * u);
-  const array = count === 1 ? 0 : spacing * (count * h(count * r) - h(r));
+  const array = spacing * (count * h(count * r) - h(r));
   return Math.PI * (width * h(width * u) + array);
 }
 
