@@ -37,13 +37,14 @@ export function intensityProfile(
   return profile;
 }
 
-/** The step of evenly spaced values; undefined where one lies off by more than its rounding, or is not finite. */
-function evenStep(s: ArrayLike<number>): number | undefined {
+/** The step of nine or more evenly spaced values; undefined where one lies off by more than its rounding, or is not finite. */
+export function evenStep(s: ArrayLike<number>): number | undefined {
   const last = s.length - 1;
   if (last < 8) return undefined;
   const step = (s[last] - s[0]) / last;
   const slack = 4 * Number.EPSILON * Math.max(Math.abs(s[0]), Math.abs(s[last]));
+  // A step that is not finite fails here too: 0 times it is not a number.
   for (let i = 0; i <= last; i++)
     if (!(Math.abs(s[i] - s[0] - i * step) <= slack)) return undefined;
-  return Number.isFinite(step) ? step : undefined;
+  return step;
 }
