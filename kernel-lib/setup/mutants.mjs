@@ -35,24 +35,26 @@ export function filesOf(words) {
   return words.flatMap((word) => {
     const path = word.replaceAll('\\', '/').replace(/^(?:\.\/)?kernel-lib\//, '');
     const place = join(root, 'kernel-lib', path);
-    if (!/^\w+\/?$|^\w+\/[\w-]+\.ts$/.test(path) || !existsSync(place))
+    if (!/^\w[\w-]*(?:\/[\w-]+)*(?:\/|\.ts)?$/.test(path) || !existsSync(place))
       throw new Error(
         `There is no kernel-lib/${path}. Name a folder such as aperture or a file such as aperture/slits.ts.`,
       );
-    if (path.endsWith('.ts')) return [path];
-    const folder = path.replace('/', '');
-    return readdirSync(place)
-      .filter((name) => name.endsWith('.ts'))
-      .map((name) => `${folder}/${name}`);
+    return path.endsWith('.ts') ? [path] : scriptsIn(place, path.replace(/\/$/, ''));
   });
 }
 
+/** The TypeScript files in a folder and those below it, each after the folder's own name. */
+const scriptsIn = (place, name) =>
+  readdirSync(place, { recursive: true })
+    .filter((file) => file.endsWith('.ts'))
+    .map((file) => `${name}/${file.replaceAll('\\', '/')}`)
+    .sort();
+
+/** The folder's own tests, what they share, and those that hold it against outside sources. */
 function testsOf(folder) {
-  const own = readdirSync(join(root, 'tests', folder)).map((name) => `tests/${folder}/${name}`);
-  const outside = readdirSync(join(root, 'tests', 'reference'))
-    .filter((name) => name.startsWith(`${folder}-`))
-    .map((name) => `tests/reference/${name}`);
-  return [...own, ...outside].filter((name) => name.endsWith('.ts'));
+  const own = scriptsIn(join(root, 'tests', folder), `tests/${folder}`);
+  const outside = scriptsIn(join(root, 'tests', 'reference'), 'tests/reference');
+  return [...own, ...outside.filter((name) => name.startsWith(`tests/reference/${folder}-`))];
 }
 
 /** Changes when a source or a test of the folder does, or what becomes a mutant, or how it is tried. */
@@ -125,9 +127,10 @@ async function tryMutantsOf(file, { concurrency, again }) {
     JSON.stringify(settings(file, at, concurrency), null, 2),
   );
   const words = ['run', '.build/mutants/stryker.json'];
+  const tests = testsOf(folder).filter((name) => name.endsWith('.test.ts'));
   const code = await runTool(tools[0], 'stryker', words, {
     from: home,
-    env: { ...process.env, MUTANTS_TESTS: testsOf(folder).join(',') },
+    env: { ...process.env, MUTANTS_TESTS: tests.join(',') },
   });
   if (code !== 0) throw new Error(`Stryker ended with ${code} at kernel-lib/${file}, see above.`);
   const report = JSON.parse(readFileSync(join(root, `${at}.report.json`), 'utf8'));
