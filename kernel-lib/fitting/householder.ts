@@ -18,35 +18,45 @@ export interface Triangle {
 export function triangulate(columns: readonly Float64Array[], right: Float64Array): Triangle {
   const count = columns.length;
   const rows = Array.from({ length: count }, () => new Float64Array(count));
+  const turned = new Float64Array(count);
+  // A column of zeros takes no equation away from the others.
+  let from = 0;
   for (let k = 0; k < count; k++) {
-    const pivot = reflect(columns, right, k);
-    for (let j = k + 1; j < count; j++) rows[k][j] = columns[j][k];
+    const pivot = reflect(columns, right, k, from);
+    if (pivot === 0) continue;
+    for (let j = k + 1; j < count; j++) rows[k][j] = columns[j][from];
     rows[k][k] = pivot;
+    turned[k] = right[from++];
   }
-  return { rows, right: right.slice(0, count) };
+  return { rows, right: turned };
 }
 
-/** Reflect column k onto its first free entry, carry the others and the right-hand side along, return that entry. */
-function reflect(columns: readonly Float64Array[], right: Float64Array, k: number): number {
+/** Reflect column k onto its entry `from`, carry the later ones and the right-hand side along, return that entry. */
+function reflect(
+  columns: readonly Float64Array[],
+  right: Float64Array,
+  k: number,
+  from: number,
+): number {
   const column = columns[k];
   const length = column.length;
   let even = 0;
   let odd = 0;
-  for (let i = k; i + 1 < length; i += 2) {
+  for (let i = from; i + 1 < length; i += 2) {
     even += column[i] * column[i];
     odd += column[i + 1] * column[i + 1];
   }
-  if ((length - k) % 2 === 1) even += column[length - 1] * column[length - 1];
+  if ((length - from) % 2 === 1) even += column[length - 1] * column[length - 1];
   const norm = Math.sqrt(even + odd);
   if (norm === 0) return 0;
-  const pivot = column[k] > 0 ? -norm : norm;
-  column[k] -= pivot;
+  const pivot = column[from] > 0 ? -norm : norm;
+  column[from] -= pivot;
   // |v|² = 2 (norm² − x pivot) with v the column after the line above; no cancellation since the signs differ.
-  const scale = 1 / (norm * Math.abs(column[k]));
+  const scale = 1 / (norm * Math.abs(column[from]));
   for (let j = k + 1; j <= columns.length; j += 2) {
     const one = j < columns.length ? columns[j] : right;
-    if (j < columns.length) reflectTwo(column, one, columns[j + 1] ?? right, k, scale);
-    else reflectOne(column, one, k, scale);
+    if (j < columns.length) reflectTwo(column, one, columns[j + 1] ?? right, from, scale);
+    else reflectOne(column, one, from, scale);
   }
   return pivot;
 }

@@ -50,6 +50,27 @@ describe('what is said about a fit', () => {
   });
 });
 
+describe('a bound that binds', () => {
+  // The free line would begin below 0; through 0 its slope is Σxy/Σx².
+  const line = (t: number, [a, b]: readonly number[]) => a + b * t;
+  const data = { x: [1, 2, 3, 4, 5, 6], y: [3, 0, 4, 8, 11, 13] };
+  const slope = (3 + 0 + 12 + 32 + 55 + 78) / 91;
+
+  test.each([
+    ['first', 0, (t: number, [a, b]: readonly number[]) => line(t, [a, b])],
+    ['last', 1, (t: number, [b, a]: readonly number[]) => line(t, [a, b])],
+  ])(
+    '%s in the list: a minimum, with every point counting for the others',
+    (_name, held, model) => {
+      const bounds = [0, 1].map((j) => (j === held ? ([0, 10] as const) : undefined));
+      const fit = fitCurve(model, data, [1, 1], { bounds });
+      expect(fit.parameters[held].value).toBe(0);
+      expect(fit.parameters[1 - held].value).toBeCloseTo(slope, 9);
+      expect(fit.converged).toBe(true);
+    },
+  );
+});
+
 describe('starts from which a single way of damping goes astray', () => {
   // y = a sin(ωx): the sum of squares has many minima in ω, and a flat valley where a is near 0.
   const times = Array.from({ length: 40 }, (_, i) => i / 10);
