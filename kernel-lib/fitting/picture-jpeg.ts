@@ -121,7 +121,7 @@ function wholeRows(
 ) {
   const { width, height, components } = header;
   const channels = components.length;
-  const picture = decodeWhole(bytes);
+  const picture = decodeWhole(bytes, header.transformed);
   const row = new Uint8Array(width * channels);
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
@@ -131,10 +131,10 @@ function wholeRows(
   }
 }
 
-function decodeWhole(bytes: Uint8Array): Uint8Array {
+function decodeWhole(bytes: Uint8Array, colorTransform: boolean): Uint8Array {
   try {
     const limits = { maxResolutionInMP: 25, maxMemoryUsageInMB: 1024, tolerantDecoding: false };
-    return decode(bytes, { useTArray: true, formatAsRGBA: true, ...limits }).data;
+    return decode(bytes, { useTArray: true, formatAsRGBA: true, colorTransform, ...limits }).data;
   } catch (error) {
     throw damagedJpeg((error as Error).message);
   }
