@@ -39,7 +39,7 @@ export function pictureKind(bytes: Uint8Array): 'PNG' | 'JPEG' {
   if (head.startsWith('\x89PNG\r\n\x1a\n')) return 'PNG';
   if (head.startsWith('\xff\xd8\xff')) return 'JPEG';
   const found = others.find(([, start, from]) => head.startsWith(start, from));
-  const text = bytes.length > 0 && [...bytes.subarray(0, 200)].every((b) => b > 8 && b < 127);
+  const text = [...bytes.subarray(0, 200)].every((b) => b > 8 && b < 127);
   const what =
     bytes.length === 0 ? 'empty' : found ? found[0] : text ? 'text' : 'of a kind that is not known';
   throw new RangeError(

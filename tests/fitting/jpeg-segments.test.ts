@@ -14,7 +14,7 @@ import {
 const ascii = (text: string) => Array.from(text, (letter) => letter.charCodeAt(0));
 const size = { width: 0x0102, height: 0x0304 };
 const colour = [
-  { id: 10, across: 2, down: 1, table: 3 },
+  { id: 10, across: 4, down: 1, table: 3 },
   { id: 20, across: 1, down: 4, table: 1 },
   { id: 30, across: 1, down: 1, table: 2 },
 ];
@@ -29,7 +29,7 @@ describe('the frame', () => {
     const header = read(frame({ ...size, components: colour, bits: 12 }), scan([10], [20], [30]));
     expect(header).toMatchObject({ width: 258, height: 772, bits: 12, frame: 0 });
     expect(header.components).toEqual([
-      { id: 10, across: 2, down: 1, quantisation: 3 },
+      { id: 10, across: 4, down: 1, quantisation: 3 },
       { id: 20, across: 1, down: 4, quantisation: 1 },
       { id: 30, across: 1, down: 1, quantisation: 2 },
     ]);
