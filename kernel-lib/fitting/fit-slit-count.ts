@@ -64,17 +64,13 @@ function search(
   const { profile, geometry, fixed } = problem;
   const indices = names.map((name) => slitParameters.indexOf(name));
   const quick = thinned(profile);
-  const quickWeights = quick.u
-    ? quick.u.map((u) => 1 / u)
-    : new Float64Array(quick.x.length).fill(1);
   const known = { ...problem.start, ...fixed };
   const few = everyFew(quick, 160);
-  const fewWeights = few.u ? few.u.map((u) => 1 / u) : new Float64Array(few.x.length).fill(1);
   const hints = withKnown(problem.hints(), known);
-  const guesses = guessSlits(few, fewWeights, count, geometry, hints, 4);
+  const guesses = guessSlits(few, weightsOf(few), count, geometry, hints, 4);
   const rough = leastSquares(
     quick,
-    quickWeights,
+    weightsOf(quick),
     new SlitModel(quick.x, count, geometry),
     template,
     indices,
@@ -88,6 +84,8 @@ function search(
     .sort((a, b) => a.chiSquare - b.chiSquare);
   return best?.parameters;
 }
+
+const weightsOf = ({ x, u }: Profile) => (u ? u.map((one) => 1 / one) : x.map(() => 1));
 
 /** What the caller knows takes the place of the candidates. */
 function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
@@ -107,23 +105,15 @@ function leastSquares(
   template: readonly number[],
   indices: readonly number[],
 ): LeastSquares {
-  const full = (free: readonly number[]) => {
-    const p = template.slice();
-    for (let k = 0; k < indices.length; k++) p[indices[k]] = free[k];
-    return p;
-  };
-  const last = indices[indices.length - 1];
-  const unused = template.map((_, j) =>
-    indices.includes(j) ? undefined : new Float64Array(y.length),
-  );
-  const observed = new Float64Array(y.length);
-  for (let i = 0; i < y.length; i++) observed[i] = y[i] * weights[i];
+  const slots = template.map((_, j) => indices.indexOf(j));
+  const full = (free: readonly number[]) =>
+    template.map((held, j) => (slots[j] < 0 ? held : free[slots[j]]));
   return {
-    observed,
+    observed: y.map((value, i) => value * weights[i]),
     model: (free, out) => model.evaluate(full(free), weights, out),
     both: (free, values, columns) => {
-      const all = unused.map((column, j) => column ?? columns[indices.indexOf(j)]);
-      model.evaluate(full(free), weights, values, all.slice(0, last + 1));
+      const all = slots.map((k): Float64Array | undefined => columns[k]);
+      model.evaluate(full(free), weights, values, all);
     },
     bounds: indices.map((j) => limits[slitParameters[j]]),
   };

@@ -1,4 +1,5 @@
-import { requirePositive, requireWhole } from '../numerics/require';
+import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
+import { bicOf, bicOfConstant, isCredible } from './count-criterion';
 import { checkPoints } from './fit-data';
 import type { FitResult, Fitted } from './fit-result';
 import { fitCount, type SlitProblem } from './fit-slit-count';
@@ -81,8 +82,9 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
   const { geometry, counts, fixed } = checkOptions(options);
   const whole = checkProfile(profile);
   const kept = withoutSaturated(whole);
-  const least = (counts[0] === 1 ? 4 : 6) - Object.keys(fixed).length;
-  const { weights, absolute } = checkPoints(kept, Math.max(least, 3));
+  const free = (count: number) =>
+    slitParameters.slice(0, count === 1 ? 4 : 6).filter((name) => fixed[name] === undefined).length;
+  const { weights, absolute } = checkPoints(kept, Math.max(free(counts[0]), 3));
   checkContrast(kept);
 
   let hints: Hints | undefined;
@@ -96,8 +98,8 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     hints: () => (hints ??= findHints(thinned(whole), geometry)),
   };
   const fits = counts
-    .filter((count) => kept.y.length > (count === 1 ? 4 : 6) - Object.keys(fixed).length)
-    .map((count) => ({ count, fit: fitCount(problem, count) }))
+    .filter((count) => kept.y.length > free(count))
+    .map((count) => ({ count, fit: fitCount({ ...problem, fixed: held(fixed, count) }, count) }))
     .filter(({ fit }) => fit !== undefined)
     .map(({ count, fit }) => {
       const bic = bicOf(fit!, kept.y.length);
@@ -113,7 +115,17 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
   const tried = fits
     .map(({ count, fit, bic, credible }) => ({ count, chiSquare: fit.chiSquare, bic, credible }))
     .sort((a, b) => a.count - b.count);
-  return { ...named(best.fit, fixed), count: best.count, used: kept.y.length, tried };
+  return {
+    ...named(best.fit, held(fixed, best.count)),
+    count: best.count,
+    used: kept.y.length,
+    tried,
+  };
+}
+
+/** One slit has neither spacing nor fringes, whatever is known about several. */
+function held(fixed: SlitProblem['fixed'], count: number): SlitProblem['fixed'] {
+  return count > 1 ? fixed : { ...fixed, spacing: undefined, visibility: undefined };
 }
 
 function named(fit: FitResult & { names: readonly SlitParameter[] }, fixed: SlitProblem['fixed']) {
@@ -132,42 +144,9 @@ function named(fit: FitResult & { names: readonly SlitParameter[] }, fixed: Slit
   };
 }
 
-/** Several slits show themselves by fringes: of a tenth at least, and of no more than all, within their uncertainty. */
-function isCredible({ names, parameters }: FitResult & { names: readonly SlitParameter[] }) {
-  const at = names.indexOf('visibility');
-  if (at < 0) return true;
-  const { value, u } = parameters[at];
-  return value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u);
-}
-
-function bicOf(fit: FitResult, points: number): number {
-  return points * Math.log(fit.chiSquare / points) + fit.parameters.length * Math.log(points);
-}
-
-function bicOfConstant(y: Float64Array, weights: Float64Array): number {
-  let total = 0;
-  let mean = 0;
-  for (let i = 0; i < y.length; i++) {
-    const w = weights[i] * weights[i];
-    total += w;
-    mean += w * y[i];
-  }
-  mean /= total;
-  let chi = 0;
-  for (let i = 0; i < y.length; i++) {
-    const off = (y[i] - mean) * weights[i];
-    chi += off * off;
-  }
-  return y.length * Math.log(chi / y.length) + Math.log(y.length);
-}
-
 function checkContrast({ y }: Profile): void {
-  let low = y[0];
-  let high = y[0];
-  for (let i = 1; i < y.length; i++) {
-    if (y[i] < low) low = y[i];
-    if (y[i] > high) high = y[i];
-  }
+  const low = y.reduce((a, b) => Math.min(a, b));
+  const high = y.reduce((a, b) => Math.max(a, b));
   if (!(high - low > 1e-9 * Math.max(Math.abs(low), Math.abs(high)))) {
     throw new RangeError(
       `The profile is constant (${y[0]} at all ${y.length} points that count): there is no pattern to fit. Choose another band, or expose longer or shorter.`,
@@ -187,12 +166,13 @@ function checkOptions(options: SlitFitOptions) {
   }
   if (count !== undefined) requireWhole('count', count, 1, 200);
   requireWhole('maxCount', maxCount, 1, 60);
-  for (const name of Object.keys(fixed)) {
+  for (const [name, value] of Object.entries(fixed)) {
     if (!(slitParameters as readonly string[]).includes(name)) {
       throw new RangeError(
         `"${name}" cannot be fixed: the parameters are ${slitParameters.join(', ')}.`,
       );
     }
+    if (value !== undefined) requireFinite(`fixed.${name}`, value);
   }
   const geometry: SlitGeometry = { wavelength, focalLength };
   const counts = count ? [count] : Array.from({ length: maxCount }, (_, k) => k + 1);

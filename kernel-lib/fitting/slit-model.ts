@@ -50,13 +50,13 @@ export class SlitModel {
 
   /**
    * The model at `p` (in the order of `slitParameters`), times `weights`, into `out`; with `columns`, its
-   * derivatives too. The last columns may be left away.
+   * derivatives too, those whose columns are there.
    */
   evaluate(
     p: readonly number[],
     weights: Float64Array,
     out: Float64Array,
-    columns?: readonly Float64Array[],
+    columns?: readonly (Float64Array | undefined)[],
   ): void {
     const [width, amplitude, background, centre, spacing = 0, visibility = 1] = p;
     const { wavelength, focalLength } = this.geometry;
@@ -108,12 +108,11 @@ export class SlitModel {
       const perS = near ? 1 : cosine * cosine * cosine * perFocal;
       const byPhase = w * amplitude * envelope * slope * perSpacing;
       const byEnvelope = w * amplitude * bend * fringes * perWidth;
-      byWidth[i] = byEnvelope * s;
-      byAmplitude[i] = w * shape;
-      byBackground[i] = w;
-      byCentre[i] = -(byEnvelope * width + byPhase * spacing) * perS;
-      if (orders === 0) continue;
-      bySpacing[i] = byPhase * s;
+      if (byWidth) byWidth[i] = byEnvelope * s;
+      if (byAmplitude) byAmplitude[i] = w * shape;
+      if (byBackground) byBackground[i] = w;
+      if (byCentre) byCentre[i] = -(byEnvelope * width + byPhase * spacing) * perS;
+      if (bySpacing) bySpacing[i] = byPhase * s;
       if (byVisibility) byVisibility[i] = w * amplitude * envelope * fading;
     }
   }
