@@ -25,8 +25,8 @@ export function patternCentres({ x, y }: Profile): number[] {
   const found: { at: number; height: number }[] = [];
   for (let k = 1; k < folded.length - 1; k++) {
     if (!(folded[k] > folded[k - 1] && folded[k] >= folded[k + 1])) continue;
-    const bend = folded[k - 1] - 2 * folded[k] + folded[k + 1];
-    const shift = bend === 0 ? 0 : (0.5 * (folded[k - 1] - folded[k + 1])) / bend;
+    const bend = folded[k - 1] - folded[k] + (folded[k + 1] - folded[k]);
+    const shift = (0.5 * (folded[k - 1] - folded[k + 1])) / bend;
     found.push({ at: low + ((k + shift) * step) / 2, height: folded[k] });
   }
   found.sort((a, b) => b.height - a.height);

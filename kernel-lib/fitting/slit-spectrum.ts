@@ -8,19 +8,16 @@ import type { SlitGeometry } from './slit-model';
  * the distances between slits: at d, 2d … (N − 1) d. The strongest beside the middle is d; its neighbours and
  * fractions are given too, in case noise or a narrow window misleads.
  *
- * @returns candidates, m, the most likely first, at most 9
+ * @returns candidates, m, the most likely first, at most 8
  */
 export function spacingCandidates(profile: Profile, geometry: SlitGeometry): number[] {
   const { x, y } = profile;
   const count = x.length;
   const middle = (x[0] + x[count - 1]) / 2;
-  const half = (x[count - 1] - x[0]) / 2 || 1;
-  const q = Float64Array.from(x, (v) => {
-    const t = geometry.focalLength === undefined ? v : v / geometry.focalLength;
-    return (
-      (geometry.focalLength === undefined ? t : t / Math.sqrt(1 + t * t)) / geometry.wavelength
-    );
-  });
+  const half = (x[count - 1] - x[0]) / 2;
+  const { wavelength, focalLength: f } = geometry;
+  const sine = (v: number) => (f === undefined ? v : v / Math.sqrt(v * v + f * f));
+  const q = x.map((v) => sine(v) / wavelength);
   const range = q[count - 1] - q[0];
   // A Hann window; with its mean removed, the signal has no peak at lag 0 that could leak.
   const window = Float64Array.from(x, (v) => Math.cos((Math.PI / 2) * ((v - middle) / half)) ** 2);
@@ -34,7 +31,7 @@ export function spacingCandidates(profile: Profile, geometry: SlitGeometry): num
 
   // Four lags per resolution element 1/range, up to half the sampling frequency.
   const step = 1 / (4 * range);
-  const lags = Math.min(4096, Math.floor(2 * count));
+  const lags = Math.min(4096, 2 * count);
   const power = new Float64Array(lags);
   const re = Float64Array.from(y, (v, i) => window[i] * (v - mean));
   const im = new Float64Array(count);
@@ -60,8 +57,8 @@ function peaks(power: Float64Array, step: number): number[] {
   const found: { lag: number; height: number }[] = [];
   for (let k = 2; k < power.length - 1; k++) {
     if (!(power[k] > power[k - 1] && power[k] >= power[k + 1])) continue;
-    const bend = power[k - 1] - 2 * power[k] + power[k + 1];
-    const shift = bend === 0 ? 0 : (0.5 * (power[k - 1] - power[k + 1])) / bend;
+    const bend = power[k - 1] - power[k] + (power[k + 1] - power[k]);
+    const shift = (0.5 * (power[k - 1] - power[k + 1])) / bend;
     found.push({ lag: (k + shift) * step, height: power[k] });
   }
   found.sort((a, b) => b.height - a.height);
