@@ -17,6 +17,10 @@ describe('zeros', () => {
     expect(zeros(run(1, 4), 0.05, 0.2)).toEqual([]);
   });
 
+  test('of two narrow slits: odd multiples of 1/2d, both ends included', () => {
+    expect(zeros(run(2, 1e-9, 2), -0.75, 0.25)).toEqual([-0.75, -0.25, 0.25]);
+  });
+
   test.each([2, 3, 4, 7])('of %d narrow slits: N − 1 between neighbouring orders', (count) => {
     const list = zeros(run(count, 1e-9, 2), -1, 1);
     expect(list).toHaveLength(4 * (count - 1));
