@@ -96,7 +96,7 @@ export function descend(
         const chiNext = place.tryOut(next);
         const ratio = (place.chi - chiNext) / Math.abs(expected || place.chi);
         if (chiNext < place.chi && ratio > 1e-4) {
-          lambda *= ratio > 0.9 ? 0.1 : Math.max(1 / 3, 1 - (2 * Math.min(ratio, 1) - 1) ** 3);
+          lambda *= ratio > 0.9 ? 0.1 : 1 - (2 * ratio - 1) ** 3;
           growth = 2;
           place.accept(false);
           moved = true;

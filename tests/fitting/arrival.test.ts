@@ -1,0 +1,139 @@
+import { describe, expect, test } from 'vitest';
+import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
+import { descend } from '../../kernel-lib/fitting/levenberg-marquardt';
+import { atMost, damped, plane, single } from './small-problems';
+
+/** The point of the unit circle nearest to (R, 0): at p = 0, where χ² = (R − 1)² and a Gauss–Newton step takes p to (1 − R) p. */
+const circle = (R: number): LeastSquares => ({
+  observed: Float64Array.of(R, 0),
+  bounds: [undefined],
+  model: ([p], out) => out.set([Math.cos(p), Math.sin(p)]),
+  both: ([p], values, columns) => {
+    values.set([Math.cos(p), Math.sin(p)]);
+    columns[0].set([-Math.sin(p), Math.cos(p)]);
+  },
+});
+/** A mean of ±1: best at 0, χ² = n there, and what a step gains is n p². */
+const mean = (n: number) =>
+  plane(
+    [Array.from({ length: n }, () => 1)],
+    Array.from({ length: n }, (_, i) => (i % 2 === 0 ? 1 : -1)),
+  );
+const heavy = damped(1e6);
+
+describe('near the minimum', () => {
+  test('steps are not damped once they gain less than a ten-thousandth of χ²', () => {
+    // n p² against n (1 + p²)/10⁴.
+    expect(descend(mean(2), [0.00999], heavy, atMost(1)).parameters[0]).toBeCloseTo(0, 14);
+    const far = descend(mean(2), [0.01001], damped(1), atMost(1));
+    expect(far.parameters[0]).toBeCloseTo(0.01001 / 2, 12);
+  });
+
+  test('a straight model has arrived when the step after the first is nothing', () => {
+    const run = descend(mean(2), [0.005], heavy, atMost(100));
+    expect(run).toMatchObject({ converged: true, iterations: 2 });
+    expect(run.parameters[0]).toBeCloseTo(0, 14);
+    expect(run.chiSquare).toBeCloseTo(2, 12);
+  });
+
+  test.each([2, 4, 10])(
+    'a step shorter than the tolerance in standard uncertainties is the last: %i points',
+    (n) => {
+      // u of the mean is √(χ²/(n − 1)/n) = 1/√(n − 1).
+      const step = 0.005 * Math.sqrt(n - 1);
+      const within = (tolerance: number) =>
+        descend(mean(n), [0.005], heavy, { maxIterations: 100, tolerance }).iterations;
+      expect(within(step * 1.001)).toBe(1);
+      expect(within(step * 0.999)).toBe(2);
+    },
+  );
+
+  test('where steps shrink by halves, the next one counts', () => {
+    // R = 3/2: steps 1.5 p with p = 0.003 (−½)^k; u = ½.
+    const within = (tolerance: number) =>
+      descend(circle(1.5), [0.003], heavy, { maxIterations: 100, tolerance });
+    for (const last of [2, 3, 4, 7]) {
+      const next = (1.5 * 0.003 * 0.5 ** last) / 0.5;
+      const run = within(next * 1.01);
+      expect(run).toMatchObject({ converged: true, iterations: last });
+      expect(run.parameters[0] / 0.003 / (-0.5) ** last).toBeCloseTo(1, 4);
+      expect(within(next * 0.99).iterations).toBe(last + 1);
+    }
+  });
+
+  test('no more iterations than asked for', () => {
+    const run = descend(circle(1.5), [0.003], heavy, atMost(3));
+    expect(run).toMatchObject({ converged: false, iterations: 3 });
+    expect(run.parameters[0] / 0.003 / -(0.5 ** 3)).toBeCloseTo(1, 4);
+  });
+
+  test('steps that do not shrink any more end the run when they are next to nothing', () => {
+    // R = 1.999: each is 0.999 of the one before. With p = 10⁻⁷ they gain 4 × 10⁻¹⁴ of χ².
+    const run = (p: number) =>
+      descend(circle(1.999), [p], heavy, { maxIterations: 30, tolerance: 0 });
+    expect(run(1e-7)).toMatchObject({ converged: true, iterations: 5 });
+    expect(run(1e-5)).toMatchObject({ converged: false, iterations: 30 });
+  });
+});
+
+describe('a model bent so much that the undamped step leads uphill', () => {
+  // R = 3: from p to −2p, and damped with λ = 1 to −p/2.
+  test('a damped step is taken instead', () => {
+    const { parameters } = descend(circle(3), [0.003], damped(1), atMost(1));
+    expect(parameters[0] / 0.003).toBeCloseTo(-0.5, 4);
+  });
+
+  test('where the place was near enough already, it is kept', () => {
+    // The step is 3 p = 0.009 long and u = 2.
+    const run = descend(circle(3), [0.003], damped(1), { maxIterations: 9, tolerance: 0.0046 });
+    expect(run).toMatchObject({ parameters: [0.003], converged: true, iterations: 0 });
+  });
+});
+
+describe('derivatives by differences', () => {
+  test('the precise ones have the last word, in one iteration more', () => {
+    const rough = { ...mean(2), both: undefined };
+    const run = descend(rough, [0.005], heavy, atMost(100));
+    expect(run).toMatchObject({ converged: true, iterations: 3 });
+    expect(run.parameters[0]).toBeCloseTo(0, 12);
+  });
+
+  test('the triangle at the end is that of the model there', () => {
+    const times = [0, 1, 2, 3];
+    const decay: LeastSquares = {
+      observed: Float64Array.of(1.1, 0.5, 0.3, 0.1),
+      bounds: [undefined],
+      model: ([p], out) => out.set(times.map((t) => Math.exp(-p * t))),
+    };
+    const { parameters, triangle } = descend(decay, [0.3], damped(1e-3), atMost(100));
+    // R² = Σ (df/dp)².
+    const sum = times.reduce((total, t) => total + (t * Math.exp(-parameters[0] * t)) ** 2, 0);
+    expect(triangle.rows[0][0] ** 2 / sum).toBeCloseTo(1, 7);
+  });
+});
+
+describe('steps bent along the curvature', () => {
+  const parabola = single(
+    (p) => p * p,
+    (p) => 2 * p,
+    0,
+  );
+  // From 1: step v = −½/(1 + λ), bend −4v²/(4 + 4λ), of which half is added.
+  const bent = (lambda: number) => {
+    const v = -0.5 / (1 + lambda);
+    return 1 + v - (v * v) / (1 + lambda) / 2;
+  };
+  const from1 = (start: number, curved: boolean) =>
+    descend(parabola, [1], damped(start, { curved }), atMost(1)).parameters[0];
+
+  test('only where asked for', () => {
+    expect(from1(1, true)).toBeCloseTo(bent(1), 12);
+    expect(from1(1, false)).toBeCloseTo(0.75, 12);
+  });
+
+  test('a bend too large to be believed asks for more damping', () => {
+    // Twice the bend is 2v²/(1 + λ) in place of v: more than ¾ of it up to λ = 0.1547.
+    expect(from1(0.16, true)).toBeCloseTo(bent(0.16), 12);
+    expect(from1(0.15, true)).toBeCloseTo(bent(0.3), 12);
+  });
+});
