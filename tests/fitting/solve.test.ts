@@ -1,5 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
+import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
+import { type Damping, descend } from '../../kernel-lib/fitting/levenberg-marquardt';
+import { solve } from '../../kernel-lib/fitting/solve';
 
 const decay = (x: number, [a, b]: readonly number[]) => a * Math.exp(-b * x);
 const x = [0, 1, 2, 3, 4];
@@ -85,5 +88,59 @@ describe('starts from which a single way of damping goes astray', () => {
       expect.closeTo(2, 6),
       expect.closeTo(3, 6),
     ]);
+  });
+
+  test('two decays guessed far off: the amplitudes always at their best lead there', () => {
+    // From this start itself no way of damping arrives in a thousand steps.
+    const two = (t: number, [a, b, c, d]: readonly number[]) =>
+      a * Math.exp(-b * t) + c * Math.exp(-d * t);
+    const data = {
+      x: times,
+      // Given to a thousandth.
+      y: times.map((t) => Math.round(1000 * two(t, [3, 0.5, 2, 2.5])) / 1000),
+    };
+    const fit = fitCurve(two, data, [22, 0.28, 0.4, 15]);
+    expect(fit.converged).toBe(true);
+    for (const [j, truth] of [3, 0.5, 2, 2.5].entries())
+      expect(Math.abs(fit.parameters[j].value / truth - 1)).toBeLessThan(2e-3);
+  });
+
+  test('where none arrives, what fits best of all of them is handed back', () => {
+    const y = times.map((t) => 2 * Math.sin(3 * t));
+    const problem: LeastSquares = {
+      observed: Float64Array.from(y),
+      bounds: [undefined, undefined],
+      model: (p, out) => out.set(times.map((t) => wave(t, p))),
+    };
+    const stopping = { maxIterations: 4, tolerance: 1e-9 };
+    const points = { weights: new Float64Array(40).fill(1), absolute: true };
+    const ways: Damping[] = [1e-8, 1e-3, 1, 1e3].flatMap((start) => [
+      { start, scaling: 'largest' as const, curved: false },
+      { start, scaling: 'present' as const, curved: start === 1 },
+    ]);
+    for (const start of [
+      [2.1, 1.7],
+      [1.2, 0.5],
+      [4, 2],
+      [0.3, 21],
+    ]) {
+      const fit = solve(problem, start, points, stopping);
+      const each = ways.map((way) => descend(problem, start, way, stopping));
+      const least = Math.min(...each.map(({ chiSquare }) => chiSquare));
+      expect(fit.converged).toBe(false);
+      expect(fit.chiSquare).toBeLessThanOrEqual(least);
+      const sum = times.reduce(
+        (total, t, i) =>
+          total +
+          (y[i] -
+            wave(
+              t,
+              fit.parameters.map(({ value }) => value),
+            )) **
+            2,
+        0,
+      );
+      expect(fit.chiSquare).toBeCloseTo(sum, 9);
+    }
   });
 });
