@@ -93,9 +93,8 @@ export function descend(
       if (bent) {
         const next = stepFrom(place.parameters, bent, problem.bounds);
         const expected = predicted(triangle, next, place.parameters);
-        const chiNext = place.tryOut(next);
-        const ratio = (place.chi - chiNext) / Math.abs(expected || place.chi);
-        if (chiNext < place.chi && ratio > 1e-4) {
+        const ratio = (place.chi - place.tryOut(next)) / Math.abs(expected || place.chi);
+        if (ratio > 1e-4) {
           lambda *= ratio > 0.9 ? 0.1 : 1 - (2 * ratio - 1) ** 3;
           growth = 2;
           place.accept(false);

@@ -83,6 +83,21 @@ describe('a model bent so much that the undamped step leads uphill', () => {
     expect(parameters[0] / 0.003).toBeCloseTo(-0.5, 4);
   });
 
+  test('the undamped one is tried again only where it gains a hundredth', () => {
+    let calls = 0;
+    const { both, ...rest } = circle(3);
+    const counted: LeastSquares = {
+      ...rest,
+      both: (...args) => {
+        calls++;
+        both?.(...args);
+      },
+    };
+    descend(counted, [0.003], damped(1), atMost(3));
+    // The start, the undamped step in vain, three damped ones (0.003 → −0.0015 → 0.0007 → …), and the triangle at the end.
+    expect(calls).toBe(6);
+  });
+
   test('where the place was near enough already, it is kept', () => {
     // The step is 3 p = 0.009 long and u = 2.
     const run = descend(circle(3), [0.003], damped(1), { maxIterations: 9, tolerance: 0.0046 });
@@ -98,6 +113,23 @@ describe('derivatives by differences', () => {
     expect(run.parameters[0]).toBeCloseTo(0, 12);
   });
 
+  test('steps near enough with rough derivatives are looked at again with precise ones', () => {
+    const rough = { ...mean(2), both: undefined };
+    const wide = { maxIterations: 100, tolerance: 0.1 };
+    expect(descend(rough, [0.005], heavy, wide).iterations).toBe(2);
+    expect(descend(mean(2), [0.005], heavy, wide).iterations).toBe(1);
+  });
+
+  test.each([
+    // A gain of less than 10⁻¹³ χ² asks for them at once, else two steps that do not shrink do.
+    [1e-7, 1 + 5],
+    [3e-7, 3 + 5],
+  ])('steps from %d that do not shrink are given five with precise ones', (p, iterations) => {
+    const rough = { ...circle(1.999), both: undefined };
+    const run = descend(rough, [p], heavy, { maxIterations: 30, tolerance: 0 });
+    expect(run).toMatchObject({ converged: true, iterations });
+  });
+
   test('the triangle at the end is that of the model there', () => {
     const times = [0, 1, 2, 3];
     const decay: LeastSquares = {
@@ -109,6 +141,29 @@ describe('derivatives by differences', () => {
     // R² = Σ (df/dp)².
     const sum = times.reduce((total, t) => total + (t * Math.exp(-parameters[0] * t)) ** 2, 0);
     expect(triangle.rows[0][0] ** 2 / sum).toBeCloseTo(1, 7);
+  });
+
+  test('it is that of the model there when the run is stopped on its way, too', () => {
+    const root = single(Math.sqrt, (p) => 0.5 / Math.sqrt(p), 3);
+    // With λ = 1 from 1 to 3.
+    const { triangle } = descend(root, [1], damped(1), atMost(1));
+    expect(triangle.rows[0][0] ** 2).toBeCloseTo(1 / 12, 12);
+  });
+});
+
+describe('data without error', () => {
+  test('are met to the last digits, and the run ends there', () => {
+    for (let k = 1; k <= 40; k++) {
+      const x = [0.3, 1.1, 2.7, k / 9];
+      const exact = plane(
+        [x],
+        x.map((value) => (k * value) / 7),
+      );
+      const run = descend(exact, [1], damped(1e-3), atMost(100));
+      expect(run.converged).toBe(true);
+      expect(run.iterations).toBeLessThanOrEqual(12);
+      expect(Math.abs(run.parameters[0] / (k / 7) - 1)).toBeLessThan(4e-16);
+    }
   });
 });
 
