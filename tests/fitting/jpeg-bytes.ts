@@ -1,3 +1,6 @@
+import { expect } from 'vitest';
+import { readJpeg } from '../../kernel-lib/fitting/picture-jpeg';
+
 /** One component as the frame names it: sampled `across` × `down` times in a unit. */
 export interface Component {
   readonly id: number;
@@ -116,4 +119,33 @@ export function inverseByDefinition(coefficients: ArrayLike<number>, x: number, 
     for (let u = 0; u < 8; u++)
       sum += share(u) * share(v) * coefficients[8 * v + u] * wave(x, u) * wave(y, v);
   return sum / 4 + 128;
+}
+
+/** With steps of 8 a first number of n makes a flat block of 128 + n. */
+export const step = 8;
+
+/** Whether three components are luminance and two differences (1) or red, green and blue (0). */
+export const adobe = (transform: number) =>
+  segment(0xee, [
+    ...Array.from('Adobe', (letter) => letter.charCodeAt(0)),
+    0,
+    100,
+    0,
+    0,
+    0,
+    0,
+    transform,
+  ]);
+
+export const sampled = (...by: [across: number, down: number][]): Component[] =>
+  by.map(([across, down], k) => ({ id: k + 1, across, down }));
+
+/** All rows of a picture, copied, and handed over in order. */
+export function rowsOf(bytes: Uint8Array): number[][] {
+  const rows: number[][] = [];
+  readJpeg(bytes).each((row, y) => {
+    rows.push(Array.from(row));
+    expect(rows).toHaveLength(y + 1);
+  });
+  return rows;
 }

@@ -2,7 +2,6 @@ import { describe, expect, test } from 'vitest';
 import { readJpeg } from '../../kernel-lib/fitting/picture-jpeg';
 import {
   block,
-  type Component,
   coded,
   flat,
   frame,
@@ -10,52 +9,12 @@ import {
   inverseByDefinition,
   jpeg,
   plainTables,
+  rowsOf,
+  sampled,
   scan,
   segment,
+  step,
 } from './jpeg-bytes';
-
-function rowsOf(bytes: Uint8Array): number[][] {
-  const rows: number[][] = [];
-  readJpeg(bytes).each((row, y) => {
-    rows.push(Array.from(row));
-    expect(rows).toHaveLength(y + 1);
-  });
-  return rows;
-}
-
-/** With steps of 8 a first number of n makes a flat block of 128 + n. */
-const step = 8;
-const adobe = (transform: number) =>
-  segment(0xee, [
-    ...Array.from('Adobe', (letter) => letter.charCodeAt(0)),
-    0,
-    100,
-    0,
-    0,
-    0,
-    0,
-    transform,
-  ]);
-const ids = [1, 2, 3];
-const sampled = (...by: [number, number][]): Component[] =>
-  by.map(([across, down], k) => ({ id: ids[k], across, down }));
-
-function colourJpeg(
-  size: { width: number; height: number },
-  components: Component[],
-  transform: number,
-  pixels: number[],
-  restart = 0,
-) {
-  const head = [
-    ...flat(step),
-    ...frame({ ...size, components }),
-    ...plainTables,
-    ...adobe(transform),
-  ];
-  const interval = restart > 0 ? segment(0xdd, [0, restart]) : [];
-  return jpeg(head, interval, scan(...components.map(({ id }) => [id] as const)), pixels);
-}
 
 describe('grey', () => {
   test('blocks from left to right and from the top; what hangs over the edge is cut off', () => {
@@ -99,88 +58,6 @@ describe('grey', () => {
   });
 });
 
-describe('colour', () => {
-  const size = { width: 2, height: 1 };
-  const one = (transform: number, a: number, b: number, c: number) =>
-    rowsOf(
-      colourJpeg(
-        size,
-        sampled([1, 1], [1, 1], [1, 1]),
-        transform,
-        coded(block(a - 128), block(b - 128), block(c - 128)),
-      ),
-    )[0];
-
-  test('from luminance and two differences, by the equations of JFIF', () => {
-    // Y, Cb, Cr of the pure colours: 0.299, 0.587, 0.114 of 255, and (B − Y)/1.772, (R − Y)/1.402 above 128.
-    const colours: [number, number, number][] = [
-      [255, 0, 0],
-      [0, 255, 0],
-      [0, 0, 255],
-      [200, 100, 50],
-      [17, 17, 17],
-    ];
-    for (const [r, g, b] of colours) {
-      const y = 0.299 * r + 0.587 * g + 0.114 * b;
-      const coding = [y, 128 + (b - y) / 1.772, 128 + (r - y) / 1.402].map(Math.round);
-      const row = one(1, ...(coding.map((v) => Math.min(v, 255)) as [number, number, number]));
-      // Half a level of each, magnified by at most 1.772, and the cut at 255.
-      for (const [k, value] of [r, g, b, r, g, b].entries())
-        expect(Math.abs(row[k] - value)).toBeLessThan(2.4);
-    }
-  });
-
-  test('red, green and blue as they are where an Adobe segment says so', () => {
-    expect(one(0, 10, 20, 30)).toEqual([10, 20, 30, 10, 20, 30]);
-    expect(readJpeg(colourJpeg(size, sampled([1, 1], [1, 1], [1, 1]), 0, [])).channels).toBe(3);
-  });
-
-  test('identifiers may be any, and tables follow them', () => {
-    const components = [{ id: 82 }, { id: 71 }, { id: 66 }];
-    const pixels = coded(block(1), block(2), block(3));
-    expect(rowsOf(colourJpeg({ width: 1, height: 1 }, components, 0, pixels))).toEqual([
-      [129, 130, 131],
-    ]);
-  });
-
-  test.each<[number, number]>([
-    [2, 2],
-    [2, 1],
-    [1, 2],
-    [4, 1],
-  ])('sampled %i × %i: each of a unit lies where it belongs, the coarse ones spread', (h, v) => {
-    const [width, height] = [8 * h * 2 - 3, 8 * v * 2 - 5];
-    const [unitsAcross, unitsDown] = [2, 2];
-    // Red counts the blocks of its own; green and blue count the units.
-    const red = (column: number, line: number) => 20 + 11 * column + 40 * line;
-    const green = (x: number, y: number) => 60 + 50 * x + 9 * y;
-    const blue = (x: number, y: number) => 200 - 7 * x - 70 * y;
-    const before = [128, 128, 128];
-    const tell = (c: number, level: number) => {
-      const bits = block(level - before[c]);
-      before[c] = level;
-      return bits;
-    };
-    const bits: string[] = [];
-    for (let y = 0; y < unitsDown; y++)
-      for (let x = 0; x < unitsAcross; x++) {
-        for (let line = 0; line < v; line++)
-          for (let column = 0; column < h; column++)
-            bits.push(tell(0, red(x * h + column, y * v + line)));
-        bits.push(tell(1, green(x, y)), tell(2, blue(x, y)));
-      }
-    const components = sampled([h, v], [1, 1], [1, 1]);
-    const rows = rowsOf(colourJpeg({ width, height }, components, 0, coded(...bits)));
-    const expected = Array.from({ length: height }, (_, y) =>
-      Array.from({ length: width }, (__, x) => {
-        const unit: [number, number] = [Math.floor(x / (8 * h)), Math.floor(y / (8 * v))];
-        return [red(x >> 3, y >> 3), green(...unit), blue(...unit)];
-      }).flat(),
-    );
-    expect(rows).toEqual(expected);
-  });
-});
-
 describe('restart intervals', () => {
   // Levels 129, 131, 134, 138, 143 behind each other; each interval begins at 128 again.
   const pieces = (interval: number) => {
@@ -210,57 +87,6 @@ describe('restart intervals', () => {
 
   test('a marker that is missing is damage', () => {
     expect(() => read(2, pieces(3).slice(0, 4))).toThrow(/it ends before its last row/);
-  });
-});
-
-describe('progressive pictures are read as a whole', () => {
-  /** One scan of first numbers only (Ss = Se = 0). */
-  const firsts = (...components: (readonly [number])[]) => {
-    const head = scan(...components);
-    head[head.length - 2] = 0;
-    return head;
-  };
-
-  const alone = (difference: number) => block(difference).slice(0, -8);
-
-  test('grey', () => {
-    const size = frame({ width: 10, height: 9 }, 2);
-    const pixels = coded(...[2, 10, -20, 30].map(alone));
-    const rows = rowsOf(jpeg(flat(step), size, plainTables, firsts([1]), pixels));
-    expect(rows).toHaveLength(9);
-    expect(rows[7]).toEqual([...Array(8).fill(130), 140, 140]);
-    expect(rows[8]).toEqual([...Array(8).fill(120), 150, 150]);
-  });
-
-  test('colour', () => {
-    const size = frame({ width: 9, height: 1, components: sampled([1, 1], [1, 1], [1, 1]) }, 2);
-    const pixels = coded(...[1, 2, 3, 10, 10, 10].map(alone));
-    const scanned = firsts([1], [2], [3]);
-    const [row] = rowsOf(jpeg(adobe(0), flat(step), size, plainTables, scanned, pixels));
-    expect(row.slice(21)).toEqual([129, 130, 131, 139, 140, 141]);
-  });
-
-  test('so is a sequential one that tells its components in scans of their own', () => {
-    const size = frame({ width: 8, height: 8, components: sampled([1, 1], [1, 1], [1, 1]) });
-    const scans = ids.flatMap((id) => [...scan([id]), ...coded(block(10 * id))]);
-    const rows = rowsOf(jpeg(adobe(0), flat(step), size, plainTables, scans));
-    expect(rows).toEqual(Array(8).fill(Array(8).fill([138, 148, 158]).flat()));
-  });
-
-  test('above 24 million pixels they are refused, sequential ones are not', () => {
-    const open = (height: number, kind: number) =>
-      readJpeg(jpeg(flat(step), frame({ width: 6000, height }, kind), plainTables, scan([1])));
-    expect(open(4000, 2).height).toBe(4000);
-    expect(open(4001, 0).height).toBe(4001);
-    expect(() => open(4001, 2)).toThrow(RangeError);
-    expect(() => open(4001, 2)).toThrow(/progressive and has 24\.006 million pixels/);
-  });
-
-  test('what the whole decoder says about damage is passed on', () => {
-    const size = frame({ width: 64, height: 64 }, 2);
-    const broken = jpeg(flat(step), size, scan([1]), [1, 2, 3]);
-    expect(() => rowsOf(broken)).toThrow(RangeError);
-    expect(() => rowsOf(broken)).toThrow(/^This JPEG is damaged: .* Copy it from the camera again/);
   });
 });
 

@@ -1,62 +1,18 @@
-import { describe, expect, test, vi } from 'vitest';
-import type { Bound } from '../../kernel-lib/fitting/derivatives';
-import { backSubstitute, type Triangle } from '../../kernel-lib/fitting/householder';
+import { describe, expect, test } from 'vitest';
 import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
 import { Place } from '../../kernel-lib/fitting/place';
-
-/** a exp(−b t) at t = 0, 1, 2, 3. */
-const times = [0, 1, 2, 3];
-const observed = Float64Array.of(8.1, 3.9, 2.1, 0.9);
-const decay = ([a, b]: readonly number[]) => times.map((t) => a * Math.exp(-b * t));
-const slopes = ([a, b]: readonly number[]) => [
-  times.map((t) => Math.exp(-b * t)),
-  times.map((t) => -a * t * Math.exp(-b * t)),
-];
-const chiOf = (p: readonly number[]) =>
-  decay(p).reduce((sum, y, i) => sum + (observed[i] - y) ** 2, 0);
-
-const model = vi.fn((p: number[], out: Float64Array) => out.set(decay(p)));
-const both = vi.fn((p: number[], out: Float64Array, columns: Float64Array[]) => {
-  out.set(decay(p));
-  for (const [j, column] of slopes(p).entries()) columns[j].set(column);
-});
-
-const byDifferences = (...bounds: (Bound | undefined)[]): LeastSquares => ({
-  observed,
-  model,
-  bounds,
-});
-const byFormula = (...bounds: (Bound | undefined)[]): LeastSquares => ({
-  ...byDifferences(...bounds),
+import {
   both,
-});
-const ways = [
-  ['by differences', byDifferences],
-  ['by formula', byFormula],
-] as const;
-
-/** Normal equations of a triangle: RᵀR, which is JᵀJ, and Rᵀ(Qᵀr), which is Jᵀr. */
-function normalOf({ rows, right }: Triangle) {
-  const sum = (j: number, of: (k: number) => number) =>
-    rows.reduce((total, row, k) => (k <= j ? total + row[j] * of(k) : total), 0);
-  return {
-    square: rows.map((_, j) => rows.map((__, i) => sum(j, (k) => (k <= i ? rows[k][i] : 0)))),
-    down: rows.map((_, j) => sum(j, (k) => right[k])),
-  };
-}
-
-function expectNormal(triangle: Triangle, at: readonly number[], digits: number, held?: number) {
-  const columns = slopes(at).map((column, j) => (j === held ? column.map(() => 0) : column));
-  const rest = decay(at).map((y, i) => observed[i] - y);
-  const dot = (a: readonly number[], b: readonly number[]) =>
-    a.reduce((total, x, i) => total + x * b[i], 0);
-  const { square, down } = normalOf(triangle);
-  for (const [j, one] of columns.entries()) {
-    expect(down[j]).toBeCloseTo(dot(one, rest), digits);
-    for (const [i, two] of columns.entries())
-      expect(square[j][i]).toBeCloseTo(dot(one, two), digits);
-  }
-}
+  byDifferences,
+  byFormula,
+  chiOf,
+  decay,
+  expectNormal,
+  model,
+  observed,
+  slopes,
+  ways,
+} from './decay-problem';
 
 describe.each(ways)('derivatives %s', (_, problemOf) => {
   const start = [5, 0.5];
@@ -139,53 +95,6 @@ describe.each(ways)('derivatives %s', (_, problemOf) => {
     place.tryOut([5 + 1e-12, 0.5], true);
     place.accept(true);
     expect(place.finalTriangle()).toBe(triangle);
-  });
-});
-
-describe.each(ways)('bounds, derivatives %s', (_, problemOf) => {
-  // From [5, 0.5] downhill is to larger a and, a being held, to smaller b.
-  const held = (bounds: readonly (Bound | undefined)[], at: readonly number[]) => {
-    const place = new Place(problemOf(...bounds), at);
-    place.refine();
-    const step = backSubstitute(place.triangle(false));
-    return [...step].map((value) => value === 0);
-  };
-
-  test('a parameter at its bound does not move when downhill lies beyond', () => {
-    const high = held([[0, 5], undefined], [5, 0.5]);
-    expect(high).toEqual([true, false]);
-    const low = held([[9, 20], undefined], [9, 0.5]);
-    expect(low).toEqual([true, false]);
-    const second = held([undefined, [0.9, 2]], [9, 0.9]);
-    expect(second).toEqual([false, true]);
-  });
-
-  test('it moves when downhill lies inside, and everywhere between the bounds', () => {
-    expect(held([[5, 20], undefined], [5, 0.5])).toEqual([false, false]);
-    expect(held([[0, 9], undefined], [9, 0.5])).toEqual([false, false]);
-    expect(held([[4.9, 5.1], undefined], [5, 0.5])).toEqual([false, false]);
-  });
-
-  test('where it stands at the bottom it is held', () => {
-    // One parameter, y = p t: the best p for (1, 2) is 2, where the slope is zero.
-    const line: LeastSquares = {
-      observed: Float64Array.of(2, 4),
-      model: ([p], out) => out.set([p, 2 * p]),
-      both: ([p], out, [column]) => {
-        out.set([p, 2 * p]);
-        column.set([1, 2]);
-      },
-      bounds: [[2, 3]],
-    };
-    for (const bounds of [[[2, 3]], [[1, 2]]] as [Bound][])
-      expect(new Place({ ...line, bounds }, [2]).triangle(false).rows[0][0]).toBe(0);
-  });
-
-  test('the triangle leaves it out, the final one does not', () => {
-    const place = new Place(problemOf([0, 5], undefined), [5, 0.5]);
-    place.refine();
-    expectNormal(place.triangle(true), [5, 0.5], 8, 0);
-    expectNormal(place.finalTriangle(), [5, 0.5], 8);
   });
 });
 
