@@ -10,8 +10,8 @@ import { type Slopes, slopesOf } from './slopes';
 
 /**
  * Maxima and minima of any aperture. The finest fringe in |F|² is that of the two outer edges, so steps
- * of a twelfth of it show where the slope changes sign; where it only turns back, the turning point tells
- * whether two extrema hide within the step.
+ * of a twelfth of it show where the slope changes sign; where it turns near 0, or F has zeros side by side,
+ * a step is quartered until each sign change is seen.
  *
  * @param aperture the slits
  * @param from lower end of u = s/λ, 1/m
@@ -61,17 +61,28 @@ const deepest = 6;
 const isCrowded = ({ size, size1, size2 }: Slopes, step: number) =>
   size + size1 * step < 2 * size2 * step * step;
 
-/** The slope has one sign at both ends, but the cubic through its values and slopes there comes near 0. */
-function dips(low: Slopes, high: Slopes): boolean {
+/**
+ * The cubic through the slopes and curvatures at both ends turns within the step, and crosses 0 or comes near it:
+ * the slope may cross 0 more often than its signs at the ends tell.
+ */
+function isUnsure(low: Slopes, high: Slopes): boolean {
   const step = high.u - low.u;
-  const sign = Math.sign(low.slope);
-  const least = Math.min(sign * low.slope, sign * high.slope);
-  if (least <= 0) return false;
-  const bulge = (t: number) =>
-    (1 - 2 * t) * (low.slope - high.slope) + step * ((1 - t) * low.curvature - t * high.curvature);
-  const cubic = (t: number) => (1 - t) * low.slope + t * high.slope + t * (1 - t) * bulge(t);
-  return [0.2, 0.4, 0.6, 0.8].some((t) => sign * cubic(t) < least / 2);
+  const rise = high.slope - low.slope;
+  const cubicSlope = (t: number) =>
+    6 * t * (1 - t) * rise +
+    step * ((1 - t) * (1 - 3 * t) * low.curvature + t * (3 * t - 2) * high.curvature);
+  if (samples.every((t) => cubicSlope(t) / rise > 0.2)) return false;
+
+  const cubic = (t: number) =>
+    low.slope +
+    t * t * (3 - 2 * t) * rise +
+    step * t * (1 - t) * ((1 - t) * low.curvature - t * high.curvature);
+  const sign = Math.sign(low.slope + high.slope);
+  const values = samples.map((t) => sign * cubic(t));
+  return Math.min(...values) < 0.2 * Math.max(...values);
 }
+
+const samples = [0, 0.25, 0.5, 0.75, 1];
 
 class Search {
   readonly minima: Found[] = [];
@@ -83,19 +94,18 @@ class Search {
   ) {}
 
   private slope = (u: number) => this.at(u).slope;
-  private curvature = (u: number) => this.at(u).curvature;
 
   /** Extrema with low ≤ u < high. */
   cell(low: Slopes, high: Slopes, depth: number): void {
     const step = high.u - low.u;
-    const crowded = isCrowded(low, step) || isCrowded(high, step) || dips(low, high);
+    const crowded = isCrowded(low, step) || isCrowded(high, step) || isUnsure(low, high);
     if (crowded && depth < deepest) {
       this.parts(low, high, depth);
       return;
     }
     if (low.slope === 0) this.keep(low.u, low.curvature < 0);
-    if (low.slope * high.slope < 0) this.crossing(low, high, depth);
-    else if (low.slope * high.slope > 0) this.turning(low, high);
+    if (low.slope * high.slope >= 0) return;
+    this.keep(findRoot(this.slope, low.u, high.u), low.slope > 0);
   }
 
   private parts(low: Slopes, high: Slopes, depth: number): void {
@@ -105,25 +115,6 @@ class Search {
       this.cell(left, right, depth + 1);
       left = right;
     }
-  }
-
-  private crossing(low: Slopes, high: Slopes, depth: number): void {
-    const u = findRoot(this.slope, low.u, high.u);
-    const chord = (high.slope - low.slope) / (high.u - low.u);
-    // Much flatter than its chord, or falling where it should rise: there may be three.
-    const single = this.curvature(u) / chord > 0.1;
-    if (single || depth >= deepest) this.keep(u, chord < 0);
-    else this.parts(low, high, depth);
-  }
-
-  /** The slope has one sign at both ends; where it heads for 0 and comes back, it may have crossed twice. */
-  private turning(low: Slopes, high: Slopes): void {
-    const turns = low.curvature * high.curvature < 0 && low.slope * low.curvature < 0;
-    if (!turns) return;
-    const turn = findRoot(this.curvature, low.u, high.u);
-    if (low.slope * this.slope(turn) >= 0) return;
-    this.keep(findRoot(this.slope, low.u, turn), low.slope > 0);
-    this.keep(findRoot(this.slope, turn, high.u), low.slope < 0);
   }
 
   private keep(u: number, bright: boolean): void {
