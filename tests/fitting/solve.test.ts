@@ -34,10 +34,41 @@ describe('what is said about a fit', () => {
     expect(scattered.degreesOfFreedom).toBe(0);
     expect(scattered.reducedChiSquare).toBeNaN();
     expect(scattered.parameters[1].value).toBeCloseTo(Math.LN2, 9);
-    expect(Number.isFinite(scattered.parameters[0].u)).toBe(false);
+    expect(scattered.parameters.map(({ u }) => u)).toEqual([Infinity, Infinity]);
     const given = fitCurve(decay, { ...two, u: [0.1, 0.1] }, [5, 0.5]);
     // Propagated by hand: u(ln(y0/y1)).
     expect(given.parameters[1].u).toBeCloseTo(Math.hypot(0.1 / 8, 0.1 / 4), 6);
+  });
+
+  test('a straight line: u by the textbook, from the scatter or from the u that is given', () => {
+    const line = (t: number, [a, b]: readonly number[]) => a + b * t;
+    const { parameters, residuals } = fitCurve(line, { x, y }, [0, 0]);
+    // u² of the slope is s²/Σ (t − 2)², that of the height at 0 is s² (1/5 + 2²/Σ (t − 2)²).
+    const s2 = residuals.reduce((sum, r) => sum + r * r, 0) / 3;
+    expect(parameters[1].u).toBeCloseTo(Math.sqrt(s2 / 10), 9);
+    expect(parameters[0].u).toBeCloseTo(Math.sqrt(s2 * (1 / 5 + 4 / 10)), 9);
+    const given = fitCurve(line, { x, y, u: x.map(() => 0.2) }, [0, 0]).parameters;
+    expect(given[1].u).toBeCloseTo(0.2 / Math.sqrt(10), 9);
+  });
+
+  test('as many points as parameters, but held off them by a bound: no reduced χ² either', () => {
+    const line = (t: number, [a, b]: readonly number[]) => a + b * t;
+    const bounds = [[0, 5] as const, [-9, 0] as const];
+    const fit = fitCurve(line, { x: [0, 1], y: [8, 4] }, [1, -1], { bounds });
+    // From 5 the line goes through 4 at 1; at 0 it misses by 3.
+    expect(fit.chiSquare).toBeCloseTo(9, 6);
+    expect(fit.reducedChiSquare).toBeNaN();
+  });
+
+  test('the first way that arrives is enough: the model is not asked for the others', () => {
+    let calls = 0;
+    const counted = (t: number, p: readonly number[]) => {
+      calls++;
+      return decay(t, p);
+    };
+    expect(fitCurve(counted, { x, y }, [5, 0.5]).converged).toBe(true);
+    // Some ten iterations at five calls, each at five points; six ways would be six times as many.
+    expect(calls).toBeLessThan(500);
   });
 
   test('two parameters that do the same thing: not converged, and that is said', () => {
@@ -88,6 +119,14 @@ describe('starts from which a single way of damping goes astray', () => {
       expect.closeTo(2, 6),
       expect.closeTo(3, 6),
     ]);
+  });
+
+  test('a start from which only strong damping holds the frequency', () => {
+    const data = { x: times, y: times.map((t) => Math.round(2000 * Math.sin(3 * t)) / 1000) };
+    const fit = fitCurve(wave, data, [2.1, 1.7], { maxIterations: 100 });
+    expect(fit.converged).toBe(true);
+    expect(fit.parameters[0].value).toBeCloseTo(2, 3);
+    expect(fit.parameters[1].value).toBeCloseTo(3, 3);
   });
 
   test('two decays guessed far off: the amplitudes always at their best lead there', () => {
