@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { descend } from '../../kernel-lib/fitting/levenberg-marquardt';
-import { atMost, damped, plane } from './small-problems';
+import { atMost, damped, plane, single } from './small-problems';
 
 describe('a damped step', () => {
   // y = 3x without error: every step leaves the share λ/(1 + λ) of the way.
@@ -96,5 +96,31 @@ describe('a damped step', () => {
     expect(end.parameters).toEqual([expect.closeTo(3, 12), 1]);
     expect(end.converged).toBe(true);
     expect(end.chiSquare).toBeCloseTo(16, 12);
+  });
+});
+
+describe('steps bent along the curvature', () => {
+  const parabola = single(
+    (p) => p * p,
+    (p) => 2 * p,
+    0,
+  );
+  // From 1: step v = −½/(1 + λ), bend −4v²/(4 + 4λ), of which half is added.
+  const bent = (lambda: number) => {
+    const v = -0.5 / (1 + lambda);
+    return 1 + v - (v * v) / (1 + lambda) / 2;
+  };
+  const from1 = (start: number, curved: boolean) =>
+    descend(parabola, [1], damped(start, { curved }), atMost(1)).parameters[0];
+
+  test('only where asked for', () => {
+    expect(from1(1, true)).toBeCloseTo(bent(1), 12);
+    expect(from1(1, false)).toBeCloseTo(0.75, 12);
+  });
+
+  test('a bend too large to be believed asks for more damping', () => {
+    // Twice the bend is 2v²/(1 + λ) in place of v: more than ¾ of it up to λ = 0.1547.
+    expect(from1(0.16, true)).toBeCloseTo(bent(0.16), 12);
+    expect(from1(0.15, true)).toBeCloseTo(bent(0.3), 12);
   });
 });
