@@ -92,6 +92,19 @@ describe('derivatives', () => {
     }
   });
 
+  test('by spacing and visibility: as the pattern changes with them', () => {
+    const p = [3e-6, 50, 3, 0, 7e-6, 0.8];
+    for (const j of [4, 5]) {
+      const h = 1e-5 * p[j];
+      const moved = (by: number) => p.map((value, k) => (k === j ? value + by : value));
+      for (const x of [0.02, -0.033]) {
+        const [up] = at([x], 4, far, moved(h));
+        const [down] = at([x], 4, far, moved(-h));
+        expect((2 * h * slope(x, 4, far, p, j)) / (up - down)).toBeCloseTo(1, 6);
+      }
+    }
+  });
+
   test('by amplitude and background: the shape itself, and 1, times the weight', () => {
     const p = [50e-6, 8, 2, 0, 90e-6, 0.9];
     const columns = p.map(() => new Float64Array(1));
