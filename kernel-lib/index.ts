@@ -75,34 +75,34 @@ export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
-export {
-  type CountTried,
-  type FittedSlits,
-  fitSlits,
-  type SlitFitOptions,
-} from './fitting/fit-slits';
-export { fittedCurve } from './fitting/fitted-curve';
-export type { PixelRange } from './fitting/lanes';
 export { measuredParameters } from './fitting/measured-parameters';
-export type { PictureRows } from './fitting/picture-kind';
+export type { PixelRange } from './fitting/picture/lanes';
+export type { PictureRows } from './fitting/picture/picture-kind';
 export {
   type PictureChannel,
   type PictureProfile,
   type PictureProfileOptions,
   pictureProfile,
-} from './fitting/picture-profile';
+} from './fitting/picture/picture-profile';
+export { readPicture } from './fitting/picture/read-picture';
+export { linearFromSrgb, srgbFromLinear } from './fitting/picture/srgb-curve';
 export type { Profile } from './fitting/profile';
 export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
-export { readPicture } from './fitting/read-picture';
-export type { SlitGeometry, SlitParameter } from './fitting/slit-model';
+export {
+  type CountTried,
+  type FittedSlits,
+  fitSlits,
+  type SlitFitOptions,
+} from './fitting/slits/fit-slits';
+export { fittedCurve } from './fitting/slits/fitted-curve';
+export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
 export {
   encodePicture,
   type Picture,
   type SlitPictureSetting,
   slitPicture,
-} from './fitting/slit-picture';
-export { type SlitProfileSetting, slitProfile } from './fitting/slit-profile';
-export { linearFromSrgb, srgbFromLinear } from './fitting/srgb-curve';
+} from './fitting/slits/slit-picture';
+export { type SlitProfileSetting, slitProfile } from './fitting/slits/slit-profile';
 // light
 export { blackbody } from './light/blackbody';
 export { colourName } from './light/colour-name';

@@ -2,8 +2,8 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
-import { fitSlits } from '../../kernel-lib/fitting/fit-slits';
-import { slitProfile } from '../../kernel-lib/fitting/slit-profile';
+import { fitSlits } from '../../kernel-lib/fitting/slits/fit-slits';
+import { slitProfile } from '../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 const wavelength = 546.1e-9;

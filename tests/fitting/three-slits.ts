@@ -1,4 +1,4 @@
-import { encodePicture, slitPicture } from '../../kernel-lib/fitting/slit-picture';
+import { encodePicture, slitPicture } from '../../kernel-lib/fitting/slits/slit-picture';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 /** The slits and the camera of data/three-slits.png; data/SOURCES.md prints the same numbers. */

@@ -1,0 +1,85 @@
+import { smoothVariance } from '../smooth-variance';
+import type { Band, Straight } from './straighten';
+
+/** Mean signal along the band and what its scatter says. */
+export interface Averaged {
+  readonly y: Float64Array;
+  readonly u: Float64Array;
+  readonly saturated: Uint8Array;
+}
+
+/**
+ * Average a straightened band across, and estimate the standard uncertainty of every mean from the scatter.
+ *
+ * Each lane is first brought onto the mean by a factor and an offset of its own (vignetting, stray light, a slit that is
+ * not lit evenly); what then scatters is noise. Its variance is smoothed over the signal, s² = α + β y + γ y² (dark noise,
+ * photons, unsteadiness), since few lanes alone would tell it only roughly; u = s / √lanes.
+ */
+export function averageLanes(band: Band, straight: Straight): Averaged {
+  const { cells, length: positions } = straight;
+  const { y: rough, counts, saturated } = meanOf(band, straight, () => 0);
+  const near = (p: number) => rough[Math.min(Math.max(p, 0), positions - 1)];
+  const slope = rough.map((_, p) => (near(p + 1) - near(p - 1)) / 2);
+  const bend = rough.map((_, p) => near(p + 1) - 2 * near(p) + near(p - 1));
+  // A cell that lies a part of a pixel beyond its position is brought there along the pattern's slope and bend.
+  const shift = (v: number, p: number) => {
+    const d = straight.beyond[v][p];
+    return d * (slope[p] + (d * bend[p]) / 2);
+  };
+  const { y } = meanOf(band, straight, shift);
+
+  const squares = new Float64Array(positions);
+  for (const [v, lane] of cells.entries()) {
+    const there = y.map((signal, p) => signal + shift(v, p));
+    const { gain, offset } = onto(there, saturated, band, v, lane);
+    for (let p = 0; p < positions; p++) {
+      if (lane[p] < 0) continue;
+      const expected = gain * there[p] + offset;
+      squares[p] += (band.values[v * band.length + lane[p]] - expected) ** 2;
+    }
+  }
+  const variance = squares.map((sum, p) => (counts[p] > 1 ? sum / (counts[p] - 1) : 0));
+  const smooth = smoothVariance(y, variance, saturated);
+  const u = y.map((signal, p) => Math.sqrt(smooth(signal) / counts[p]));
+  return { y, u, saturated };
+}
+
+/** Mean over the lanes, each value less its `shift`. */
+function meanOf(
+  { values, saturated: full, length }: Band,
+  { cells, length: positions }: Straight,
+  shift: (lane: number, position: number) => number,
+) {
+  const y = new Float64Array(positions);
+  const counts = new Float64Array(positions);
+  const saturated = new Uint8Array(positions);
+  for (const [v, lane] of cells.entries()) {
+    for (let p = 0; p < positions; p++) {
+      if (lane[p] < 0) continue;
+      const at = v * length + lane[p];
+      y[p] += values[at] - shift(v, p);
+      counts[p]++;
+      if (full[at]) saturated[p] = 1;
+    }
+  }
+  for (let p = 0; p < positions; p++) y[p] /= counts[p] || 1;
+  return { y, counts, saturated };
+}
+
+/** Straight line of a lane against the mean where its cells lie, saturated positions left out. */
+function onto(y: Float64Array, saturated: Uint8Array, band: Band, v: number, lane: Int32Array) {
+  let [n, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
+  for (let p = 0; p < y.length; p++) {
+    if (lane[p] < 0 || saturated[p]) continue;
+    const value = band.values[v * band.length + lane[p]];
+    n++;
+    sx += y[p];
+    sy += value;
+    sxx += y[p] * y[p];
+    sxy += y[p] * value;
+  }
+  const spread = n * sxx - sx * sx;
+  if (!(spread > 0)) return { gain: 1, offset: (sy - sx) / (n || 1) };
+  const gain = (n * sxy - sx * sy) / spread;
+  return { gain, offset: (sy - gain * sx) / n };
+}

@@ -1,0 +1,104 @@
+import type { Profile } from '../profile';
+import { patternCentres } from './pattern-centres';
+import type { SlitGeometry } from './slit-model';
+import { SlitModel } from './slit-model';
+import { spacingCandidates } from './slit-spectrum';
+
+/** A guess of all parameters in the order of `slitParameters`, with its χ². */
+export interface SlitGuess {
+  readonly parameters: number[];
+  readonly chiSquare: number;
+}
+
+/** What does not depend on the count of slits: done once for a profile. */
+export interface Hints {
+  readonly centres: readonly number[];
+  readonly spacings: readonly number[];
+  /** Smallest and largest width that the profile can show, m. */
+  readonly widths: readonly [number, number];
+  /** The width itself, when it is known. */
+  readonly width?: number;
+}
+
+/** Usual ratio of fringes to full ones while guessing. */
+const typicalVisibility = 0.9;
+
+export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
+  const { x } = profile;
+  const last = x.length - 1;
+  const scale = geometry.focalLength ?? 1;
+  const span = (x[last] - x[0]) / scale;
+  const step = span / last;
+  return {
+    centres: patternCentres(profile),
+    spacings: spacingCandidates(profile, geometry),
+    widths: [(0.25 * geometry.wavelength) / span, (0.5 * geometry.wavelength) / step],
+  };
+}
+
+/**
+ * The best few guesses for a count of slits: every combination of a candidate spacing, a candidate centre and a width
+ * is tried, amplitude and background always at their best (a linear problem).
+ */
+export function guessSlits(
+  profile: Profile,
+  weights: Float64Array,
+  count: number,
+  geometry: SlitGeometry,
+  hints: Hints,
+  keep: number,
+): SlitGuess[] {
+  const model = new SlitModel(profile.x, count, geometry);
+  const shape = new Float64Array(profile.x.length);
+  const guesses: SlitGuess[] = [];
+  for (const spacing of count === 1 ? [0] : hints.spacings) {
+    for (const width of widthsFor(spacing, hints)) {
+      for (const centre of hints.centres) {
+        const parameters = [width, 1, 0, centre, spacing, typicalVisibility];
+        model.evaluate(parameters, weights, shape);
+        const fit = scaleAndFloor(profile.y, weights, shape);
+        if (fit.amplitude <= 0) continue;
+        parameters[1] = fit.amplitude;
+        parameters[2] = fit.background;
+        guesses.push({
+          parameters: parameters.slice(0, model.parameterCount),
+          chiSquare: fit.chiSquare,
+        });
+      }
+    }
+  }
+  return guesses.sort((a, b) => a.chiSquare - b.chiSquare).slice(0, keep);
+}
+
+function widthsFor(spacing: number, { widths: [low, high], width }: Hints): number[] {
+  if (width !== undefined) return [width];
+  if (spacing > 0)
+    return [0.08, 0.15, 0.22, 0.3, 0.38, 0.46, 0.55, 0.65, 0.76, 0.9].map((k) => k * spacing);
+  const steps = Math.max(2, Math.ceil(Math.log(high / low) / Math.log(1.18)));
+  return Array.from({ length: steps + 1 }, (_, k) => low * (high / low) ** (k / steps));
+}
+
+/** Amplitude and background of weighted least squares; `shape` already carries the weights. */
+function scaleAndFloor(y: Float64Array, weights: Float64Array, shape: Float64Array) {
+  let ww = 0;
+  let ws = 0;
+  let ss = 0;
+  let wy = 0;
+  let sy = 0;
+  let yy = 0;
+  for (let i = 0; i < y.length; i++) {
+    const w = weights[i];
+    const v = w * y[i];
+    ww += w * w;
+    ws += w * shape[i];
+    ss += shape[i] * shape[i];
+    wy += w * v;
+    sy += shape[i] * v;
+    yy += v * v;
+  }
+  const determinant = ss * ww - ws * ws;
+  if (!(determinant > 1e-9 * ss * ww)) return { amplitude: 0, background: 0, chiSquare: Infinity };
+  const amplitude = (sy * ww - wy * ws) / determinant;
+  const background = (ss * wy - ws * sy) / determinant;
+  return { amplitude, background, chiSquare: yy - amplitude * sy - background * wy };
+}

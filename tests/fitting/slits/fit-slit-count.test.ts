@@ -1,0 +1,155 @@
+import { describe, expect, test } from 'vitest';
+import { fitCount, type SlitProblem } from '../../../kernel-lib/fitting/slits/fit-slit-count';
+import { type SlitParameter, slitParameters } from '../../../kernel-lib/fitting/slits/slit-model';
+import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
+import { seeded } from '../../../kernel-lib/numerics/random';
+
+const geometry = { wavelength: 500e-9, focalLength: 0.5 };
+const truth: Record<SlitParameter, number> = {
+  width: 40e-6,
+  amplitude: 1000,
+  background: 20,
+  centre: 2e-4,
+  spacing: 100e-6,
+  visibility: 0.9,
+};
+/** A little off, as a first guess is. */
+const nearby: typeof truth = {
+  width: 38e-6,
+  amplitude: 950,
+  background: 15,
+  centre: 2.5e-4,
+  spacing: 101e-6,
+  visibility: 0.8,
+};
+const noHints = (): never => {
+  throw new Error('no hint is needed');
+};
+const hints = { centres: [1e-4, 2e-4], spacings: [70e-6, 99e-6], widths: [1e-5, 3e-4] as const };
+
+function problem(count: number, more: Partial<SlitProblem> = {}, setting = {}): SlitProblem {
+  const noiseless = { ...seeded(1), normal: () => 0 };
+  const made = { ...truth, ...geometry, points: 121, span: 15e-3, ...setting };
+  const profile = slitProfile(noiseless, { ...made, count });
+  const weights = profile.u!.map((u) => 1 / u);
+  const settings = { absolute: true, geometry, fixed: {}, start: {}, hints: noHints };
+  return { profile, weights, ...settings, ...more };
+}
+
+function expectTruth(fit: ReturnType<typeof fitCount>, digits = 6) {
+  for (const [j, name] of fit!.names.entries())
+    expect(fit!.parameters[j].value / truth[name]).toBeCloseTo(1, digits);
+}
+const pick = (names: readonly SlitParameter[], from: typeof truth) =>
+  Object.fromEntries(names.map((name) => [name, from[name]]));
+
+describe('a full set of first guesses', () => {
+  test.each([1, 2, 3, 5])('%i: the fit ends at the truth, and no hint is asked for', (count) => {
+    const fit = fitCount(problem(count, { start: nearby }), count);
+    expect(fit!.names).toEqual(slitParameters.slice(0, count === 1 ? 4 : 6));
+    expect(fit!.converged).toBe(true);
+    expectTruth(fit);
+  });
+
+  test('whatever is fixed is held, and the others are found, for each of the 64 choices', () => {
+    for (let choice = 0; choice < 64; choice++) {
+      const fixed = slitParameters.filter((_, j) => choice & (1 << j));
+      const fit = fitCount(problem(3, { start: nearby, fixed: pick(fixed, truth) }), 3);
+      expect(fit!.names).toEqual(slitParameters.filter((name) => !fixed.includes(name)));
+      expect(fit!.chiSquare).toBeLessThan(1e-6);
+      expectTruth(fit);
+    }
+  });
+
+  test('what is fixed at a wrong value stays there', () => {
+    const fit = fitCount(problem(3, { start: nearby, fixed: { background: 30 } }), 3);
+    expect(fit!.names).not.toContain('background');
+    // At the dark places 20 counts were recorded, and 30 are said to be there: χ² tells.
+    expect(fit!.chiSquare).toBeGreaterThan(50);
+  });
+});
+
+describe('first guesses from hints', () => {
+  test.each([1, 2, 3])('%i: the best of the candidates leads to the truth', (count) => {
+    expectTruth(fitCount(problem(count, { hints: () => hints }), count));
+  });
+
+  test('without u, every point counts alike', () => {
+    const { profile, ...rest } = problem(3, { hints: () => hints, absolute: false });
+    const plain = { x: profile.x, y: profile.y };
+    const weights = new Float64Array(121).fill(1);
+    expectTruth(fitCount({ ...rest, profile: plain, weights }, 3));
+  });
+
+  test('what is known stands in for hints: centre and spacing, as a start or fixed', () => {
+    const none = () => ({ ...hints, centres: [], spacings: [] });
+    const known = { centre: 2.2e-4, spacing: 99.5e-6 };
+    expectTruth(fitCount(problem(3, { hints: none, start: known }), 3));
+    const fixed = pick(['centre', 'spacing'], truth);
+    expectTruth(fitCount(problem(3, { hints: none, fixed }), 3));
+    expectTruth(fitCount(problem(3, { hints: none, fixed, start: { width: 41e-6 } }), 3));
+  });
+
+  test('a known width is taken before all that are usual', () => {
+    // Slits that are 3 % of their spacing: no usual guess is that narrow.
+    const narrow = { width: 3e-6, span: 40e-3, points: 400 };
+    const given = { hints: () => hints, fixed: { width: 3e-6 } };
+    expectTruth(fitCount(problem(3, given, narrow), 3));
+  });
+
+  test('no candidate, no fit', () => {
+    const none = () => ({ ...hints, centres: [] });
+    expect(fitCount(problem(3, { hints: none }), 3)).toBeUndefined();
+  });
+
+  test('points that are said to be worthless lead nobody astray', () => {
+    const good = problem(3, { hints: () => hints });
+    const other = problem(2, {}, { spacing: 70e-6, amplitude: 9000, centre: 1e-4 });
+    const bad = (i: number) => i % 2 === 1;
+    const y = good.profile.y.map((v, i) => (bad(i) ? other.profile.y[i] : v));
+    const u = good.profile.u!.map((v, i) => (bad(i) ? 1e7 : v));
+    const profile = { x: good.profile.x, y, u };
+    const weights = u.map((v) => 1 / v);
+    expectTruth(fitCount({ ...good, profile, weights }, 3), 4);
+  });
+});
+
+describe('what no slits can be', () => {
+  test.each([
+    ['wider than their spacing', { width: 90e-6, spacing: 80e-6 }],
+    ['touching', { width: 80e-6, spacing: 80e-6 }],
+    ['without width', { width: 0 }],
+    ['of negative light', { amplitude: -5 }],
+    ['without light', { amplitude: 0 }],
+  ])('%s', (_, fixed) => {
+    expect(fitCount(problem(3, { fixed: { ...truth, ...fixed } }), 3)).toBeUndefined();
+  });
+
+  test('one slit may be as wide as it likes', () => {
+    const wide = { width: 300e-6, span: 8e-3 };
+    const fit = fitCount(problem(1, { start: { ...nearby, width: 280e-6 } }, wide), 1);
+    expect(fit!.parameters[0].value).toBeCloseTo(300e-6, 9);
+  });
+
+  test('two slits with a dark middle: visibility goes no further than to 0', () => {
+    const { visibility, ...fixed } = truth;
+    const { profile, ...rest } = problem(2, { start: { visibility }, fixed });
+    const even = problem(2, {}, { visibility: 0 }).profile.y;
+    const y = profile.y.map((v, i) => 2 * even[i] - v);
+    const fit = fitCount({ ...rest, profile: { ...profile, y } }, 2);
+    expect(fit!.parameters[0].value).toBe(0);
+  });
+});
+
+test('uncertainties: as given, or from the scatter when none are', () => {
+  const given = problem(3, { start: nearby });
+  const random = seeded('scatter');
+  const y = given.profile.y.map((v, i) => v + given.profile.u![i] * random.normal());
+  const noisy = { ...given, profile: { ...given.profile, y } };
+  const absolute = fitCount(noisy, 3);
+  const scaled = fitCount({ ...noisy, absolute: false }, 3);
+  const factor = Math.sqrt(absolute!.reducedChiSquare);
+  expect(scaled!.parameters[4].u / absolute!.parameters[4].u).toBeCloseTo(factor, 9);
+  // One hundred and fifteen degrees of freedom: 1 ± 0.13, three standard deviations.
+  expect(Math.abs(absolute!.reducedChiSquare - 1)).toBeLessThan(0.4);
+});
