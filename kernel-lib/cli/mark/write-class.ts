@@ -46,7 +46,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, master }) => alikeIn(name, master, counted));
+  const alike = [...sheets.values()].flatMap(({ key, master }) => alikeIn(key, master, counted));
   const head = {
     multislit: version,
     lockDown: confinement,
