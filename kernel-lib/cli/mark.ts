@@ -16,6 +16,7 @@ import { recordsIn } from './mark/records';
 import { latenessOf } from './mark/settle';
 import { sheetsToMark } from './mark/sheets-to-mark';
 import { writeClass } from './mark/write-class';
+import { writtenByHand } from './mark/written-by-hand';
 
 /** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
 export const markCommand = (): Command => markWords(mark);
@@ -38,6 +39,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   mkdirSync(options.to, { recursive: true });
   removeHalfWritten(options.to);
   const changes = await changedByHand(options.to, sheets, counted, numbers);
+  const written = await writtenByHand(options.to, sheets, counted);
 
   const stage = createStage([...sheets.keys()]);
   const stop = () => {
@@ -67,6 +69,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       passedOver,
       counted,
       changes,
+      written,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

@@ -15,8 +15,9 @@ const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
 
 const verdictSaid = (mark: QuestionMark) => {
-  const { question, state, marks, message, changed } = mark;
-  const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${message}` : message;
+  const { question, state, marks, message, remark, changed } = mark;
+  const told = remark === undefined ? message : `${message}\n${remark}`;
+  const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${told}` : told;
   return `${question}  ${changed ? '' : `${words[state]} `}${markSaid(mark)} marks.\n${said}`;
 };
 

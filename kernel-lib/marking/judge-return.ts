@@ -15,6 +15,8 @@ export interface QuestionMark {
   readonly message: string;
   readonly shown?: string;
   readonly slip?: string;
+  /** What the person who read a written answer says to the student. */
+  readonly remark?: string;
   /** Where a person set the mark: what it was before, null where nothing was given yet; and why. */
   readonly changed?: { readonly from: number | null; readonly reason: string };
 }

@@ -69,10 +69,10 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
 }
 
 function questionPart(mark: QuestionMark): string {
-  const { question, asks, state, marks, outOf, message, changed } = mark;
+  const { question, asks, state, marks, outOf, message, remark, changed } = mark;
   const { word, look } = looks[state];
   const said = changed
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
-    : `${word} ${escaped(message)}`;
+    : `${word} ${escaped(message)}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
   return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${look}"><b>${escaped(asks)}.</b> ${said}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
 }

@@ -98,7 +98,7 @@ beforeAll(async () => {
     env: { CANARY_VARIABLE: secret },
   });
   const table = (name: string): Record<string, string>[] =>
-    parse(readFileSync(at('marks', name), 'utf8'), { columns: true });
+    parse(readFileSync(at('marks', name), 'utf8'), { columns: true, bom: true });
   marks = new Map(table('marks.csv').map((row) => [row.student, Number(row[oneSlit])]));
   outcomes = table('returns.csv') as unknown as typeof outcomes;
 }, 400_000);

@@ -132,6 +132,8 @@ describe('CSV', () => {
       ['a,b', 'say "x"', 'two\nlines', 3, ''],
       ['=1+1', '-2', '+3', '@x', '\u0000\u001b[2J'],
     ];
-    expect(writeCsv(rows)).toBe(`"a,b","say ""x""","two\nlines",3,\n'=1+1,'-2,'+3,'@x,  [2J\n`);
+    expect(writeCsv(rows)).toBe(
+      `\ufeff"a,b","say ""x""","two\nlines",3,\n'=1+1,'-2,'+3,'@x,  [2J\n`,
+    );
   });
 });
