@@ -42,17 +42,17 @@ const longestReason = 2000;
 export function readChangedMarks(text: string, known: Changeable): ChangedMark[] {
   const seen = new Map<string, string>();
   const problems: string[] = [];
-  const changes = tableRows(text, columns).flatMap(({ where, cell }): ChangedMark[] => {
+  const changes = tableRows(text, columns).flatMap(({ where, aside, cell }): ChangedMark[] => {
     const row = Object.fromEntries(columns.map((name) => [name, cell(name).trim()])) as Row;
     const change = readRow(row, known);
-    if (typeof change === 'string') problems.push(`${where} ${change}`);
+    if (typeof change === 'string') problems.push(`${where} ${change}${aside}`);
     if (typeof change !== 'object') return [];
     const { student, sheet, question } = change;
     const id = `${student} ${sheet} ${question}`;
     const first = seen.get(id);
     if (first !== undefined)
       problems.push(
-        `${where} changes ${question} of ${student} again, after ${first.toLowerCase()}; keep one of the two.`,
+        `${where} changes ${question} of ${student} again, after ${first.toLowerCase()}; keep one of the two.${aside}`,
       );
     seen.set(id, first ?? where);
     return [change];

@@ -2,8 +2,10 @@ import { parse } from 'csv-parse/browser/esm/sync';
 
 /** A row of a table that a person filled in: its cells by the names of the columns, and where it stands. */
 export interface TableRow {
-  /** Such as `Line 3`; where cells go over several lines, `Row 3 (line 9 of the file)`. */
+  /** Such as `Line 9`. */
   readonly where: string;
+  /** Where cells go over several lines, a sentence with the number that a spreadsheet shows; else ''. */
+  readonly aside: string;
   /** The cell of a column; '' where there is none. */
   readonly cell: (column: string) => string;
 }
@@ -43,7 +45,7 @@ export function tableRows(text: string, columns: readonly string[]): TableRow[] 
       ? []
       : [
           {
-            where: whereSaid(i + 2 + info.empty_lines, info.lines, record),
+            ...placeSaid(i + 2 + info.empty_lines, info.lines, record),
             cell: (column) => record[head.indexOf(column)] ?? '',
           },
         ],
@@ -51,9 +53,12 @@ export function tableRows(text: string, columns: readonly string[]): TableRow[] 
 }
 
 /** @param end line at which the row ends; a cell may go over several */
-function whereSaid(row: number, end: number, record: readonly string[]): string {
+function placeSaid(row: number, end: number, record: readonly string[]) {
   const line = end - (record.join('').match(/\n/g)?.length ?? 0);
-  return line === row ? `Line ${line}` : `Row ${row} (line ${line} of the file)`;
+  return {
+    where: `Line ${line}`,
+    aside: line === row ? '' : ` (Row ${row} in a spreadsheet.)`,
+  };
 }
 
 /** All that is wrong with a table in one sentence each, every one on a line of its own. */

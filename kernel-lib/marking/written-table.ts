@@ -69,7 +69,7 @@ const changedBefore = 'The answer has changed since the points were entered.';
 export function readWrittenTable(text: string, known: Readable): WrittenRow[] {
   const problems: string[] = [];
   const seen = new Map<string, string>();
-  const rows = tableRows(text, columns).map(({ where, cell }): WrittenRow => {
+  const rows = tableRows(text, columns).map(({ where, aside, cell }): WrittenRow => {
     const trimmed = (column: string) => cell(column).trim();
     const code = trimmed('code');
     const question = known.questionOf(code) ?? trimmed('question').replace(',', '.');
@@ -85,7 +85,7 @@ export function readWrittenTable(text: string, known: Readable): WrittenRow[] {
       remark: remark.replace(changedBefore, '').trim(),
       note: trimmed('note') || (remark.includes(changedBefore) ? changed : ''),
     };
-    const refuse = (why: string) => problems.push(`${where} ${why}`);
+    const refuse = (why: string) => problems.push(`${where} ${why}${aside}`);
     if (!known.isOurs(code))
       refuse(`has "${code.slice(0, 40)}" as code, which this folder never gave out.`);
     const id = idOf(row);

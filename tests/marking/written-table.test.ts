@@ -122,7 +122,7 @@ describe('the table of written answers', () => {
   test.each([
     [
       { points: '5' },
-      /Row 3 \(line 5 of the file\) \(code wb\) has "5" as points; a number from 0 to 4/,
+      /Line 5 \(code wb\) has "5" as points; a number from 0 to 4 .*\(Row 3 in a spreadsheet\.\)/,
     ],
     [{ points: '-1' }, /-1" as points/],
     [{ points: 'good' }, /"good" as points/],
@@ -131,7 +131,7 @@ describe('the table of written answers', () => {
     [{ 'line 1': 'maybe' }, /has "maybe" at line 1/],
     [{ points: '1', 'line 2': 'x' }, /has 1 points, but its ticks make 2; keep one/],
     [{ code: '123450000000' }, /has "123450000000" as code, which this folder never gave out/],
-    [{ code: 'wa' }, /Row 3 \(line 5 of the file\) repeats the code wa of line 2/],
+    [{ code: 'wa' }, /Line 5 repeats the code wa of line 2/],
   ])('%j is refused with its line', (entries, sentence) => {
     expect(() => readWrittenTable(entered(first, 'wb', entries), known)).toThrow(sentence);
   });
@@ -150,8 +150,8 @@ describe('the table of written answers', () => {
     const lines = text.split('\n');
     const lineOf = (code: string) => 1 + lines.findIndex((line) => line.startsWith(code));
     expect(said).toContain(`Line ${lineOf('wa')} (code wa) has "9"`);
-    expect(said).toContain(`Row 3 (line ${lineOf('wb')} of the file) (code wb) has "7"`);
-    expect(said).toContain(`Row 3 (line ${lineOf('wb')} of the file) (code wb) has "?" at line 1`);
+    expect(said).toContain(`Line ${lineOf('wb')} (code wb) has "7"`);
+    expect(said).toContain(`Line ${lineOf('wb')} (code wb) has "?" at line 1`);
     expect(said).toMatch(/table stays as it is/);
   });
 
