@@ -1,5 +1,5 @@
-import { isAnswer } from '../notebook/answers';
 import type { Cell, Notebook } from '../notebook/notebook';
+import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
 import { toUnit } from '../quantity/convert';
 import { givensFor } from '../questions/begin';
@@ -15,20 +15,20 @@ const roundedTo = [4, 5, 6, 7, 8, 9, 10, 12, 15];
 /** Groups of returns of one sheet that are alike beyond what the sheet suggests; their code and their text. */
 export function alikeIn(
   key: AnyKey,
-  master: Notebook,
+  original: Notebook,
   returns: readonly FoundReturn[],
 ): (AlikeCluster & { readonly sheet: string })[] {
   const sheet = key.sheet.name;
-  const handedOut = new Map(master.cells.map((cell) => [cell.id, cell]));
+  const handedOut = new Map(original.cells.map((cell) => [cell.id, cell]));
   const own = returns.filter((one) => one.sheet === sheet);
   const compared = own.map(({ student, text }) => ({
     student,
     parts: notebookFrom(text)
-      .cells.filter(({ id }) => !handedOut.has(id) || isAnswer(handedOut.get(id) as Cell))
+      .cells.filter(({ id }) => !handedOut.has(id) || takesWork(handedOut.get(id) as Cell))
       .map(partOf),
     isGiven: givenTo(key, student),
   }));
-  return alikeClusters(compared, master.cells.map(partOf)).map((one) => ({ sheet, ...one }));
+  return alikeClusters(compared, original.cells.map(partOf)).map((one) => ({ sheet, ...one }));
 }
 
 const partOf = (cell: Cell) => ({ text: sourceOf(cell), isCode: cell.cell_type === 'code' });

@@ -82,13 +82,13 @@ export async function writtenByHand(
 
   const problems: string[] = [];
   const rows = new Map<string, readonly WrittenRow[]>();
-  for (const { name, key, master } of sheets.values()) {
+  for (const { name, key, original } of sheets.values()) {
     const text = texts.get(name) ?? '';
     if (text === '') continue;
     const questions = new Map<string, string>();
     for (const one of returns) {
       if (one.sheet !== name) continue;
-      const written = writtenAnswers(master, notebookFrom(one.text));
+      const written = writtenAnswers(original, notebookFrom(one.text));
       for (const [question, answer] of Object.entries(written)) {
         const { code, formerly = [] } = answerOf(one, question, answer);
         for (const each of [code, formerly[0]]) questions.set(each, question);
