@@ -67,8 +67,8 @@ export function returnConverter(converter: CellConverter) {
   ): ConvertedCell[] {
     let declarations = '';
     latest = new Map();
-    return cells.map(({ id, source, isCheck, isOwn }) => {
-      const known = isCheck ? checkCode(source, declarations) : undefined;
+    return cells.map(({ id, source, isAnswer, isOwn }) => {
+      const known = isAnswer ? checkCode(source, declarations) : undefined;
       if (known) return { id, code: sent(id, known) };
       if (!onCell(id) && isOwn) return { id, fault: noTimeLeft };
       const found = isExact ? among(declarations, source) : quickly(declarations, source);

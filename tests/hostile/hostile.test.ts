@@ -19,17 +19,25 @@ const { skip } = needs('bwrap');
 const here = (part: string) => fileURLToPath(new URL(part, import.meta.url));
 const home = here('../..').replace(/\/$/, '');
 
+/** `MULTISLIT_HOSTILE="long-name link"` hands in those only. */
+const only = process.env.MULTISLIT_HOSTILE?.split(' ');
+const isMeant = (file: string) => only?.includes(file.replace(/\.\w+$/, '')) ?? true;
+
 /** Each cell stands in the place of the answer to 2.1; only 2.3 is answered well besides. */
-const cells = readdirSync(here('cells')).map((file) => {
-  const text = readFileSync(join(here('cells'), file), 'utf8');
-  return { name: file.replace('.txt', ''), tells: text.split('\n')[0].slice(3), text };
-});
+const cells = readdirSync(here('cells'))
+  .filter(isMeant)
+  .map((file) => {
+    const text = readFileSync(join(here('cells'), file), 'utf8');
+    return { name: file.replace('.txt', ''), tells: text.split('\n')[0].slice(3), text };
+  });
 const files = await Promise.all(
-  readdirSync(here('files')).map(async (found) => {
-    const name = found.replace('.ts', '');
-    const module = (await import(`./files/${name}.ts`)) as { default: HostileFile };
-    return { name, file: module.default };
-  }),
+  readdirSync(here('files'))
+    .filter(isMeant)
+    .map(async (found) => {
+      const name = found.replace('.ts', '');
+      const module = (await import(`./files/${name}.ts`)) as { default: HostileFile };
+      return { name, file: module.default };
+    }),
 );
 const students = new Map([...cells, ...files].map(({ name }, i) => [name, String(2001 + i)]));
 const studentOf = (name: string) => students.get(name) as string;
@@ -157,7 +165,7 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
   test('the run ends well, and those who did nothing wrong have their marks', () => {
     expect(ended.code).toBe(0);
     for (const student of perfect) expect([student, marks.get(student)]).toEqual([student, full]);
-    expect(cells.length + files.length).toBeGreaterThanOrEqual(125);
+    if (!only) expect(cells.length + files.length).toBeGreaterThanOrEqual(125);
   });
 
   test('every return is in the list, each once', () => {
@@ -192,7 +200,7 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
 
   test('each notebook of a return is sound, small, and shows nothing but text', () => {
     const all = notebooks();
-    expect(all.length).toBeGreaterThan(cells.length);
+    expect(all.length).toBeGreaterThanOrEqual(cells.length);
     for (const notebook of all) {
       expect(writeNotebook(notebook).length).toBeLessThan(700_000);
       for (const cell of notebook.cells) {
@@ -200,7 +208,7 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
         const outputs = cell.cell_type === 'code' ? cell.outputs : [];
         const types = outputs.flatMap((one) => ('data' in one ? Object.keys(one.data) : []));
         expect(types.filter((type) => type !== 'text/plain')).toEqual([]);
-        if (cell.id !== '2-1-check') continue;
+        if (cell.id !== '2-1-answer') continue;
         // But for a few, nobody's first answer is right, whatever the cells print.
         const verdict = outputs.at(-1);
         const said =

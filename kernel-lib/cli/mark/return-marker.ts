@@ -30,8 +30,8 @@ type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped'> & {
 
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
-  const { key, master } = sheet;
-  const written = writtenAnswers(master, notebookFrom(found.text));
+  const { key, original } = sheet;
+  const written = writtenAnswers(original, notebookFrom(found.text));
   const questions: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
@@ -110,8 +110,8 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
     ): Promise<MarkRecord> {
       const { found, sheet } = toMark;
       const given = givensFor(sheet.key.sheet, found.student);
-      const own = new Set(sheet.master.cells.map(({ id }) => id));
-      const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot);
+      const own = new Set(sheet.original.cells.map(({ id }) => id));
+      const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot);
       const asked = {
         sheet: closedSheet(sheet.key.sheet, found.student),
         student: found.student,
