@@ -41,7 +41,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   const changes = await changedByHand(options.to, sheets, counted, numbers);
   const written = await writtenByHand(options.to, sheets, counted);
 
-  const stage = createStage([...sheets.keys()]);
+  const stage = createStage();
   const stop = () => {
     endAllProcesses();
     stage.remove();
@@ -51,7 +51,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   process.once('SIGINT', stop).once('SIGTERM', stop);
   try {
     const confinement: Confinement = options.unconfined
-      ? openConfinement(stage)
+      ? await openConfinement(stage)
       : await lockDown(stage);
     if (options.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');

@@ -52,9 +52,11 @@ export function questionRows(
 function rowOf(
   { id, asks, marks, kind, blank }: ListedQuestion,
   cells: readonly Cell[],
-  verdict: Verdict | undefined,
+  found: Verdict | undefined,
 ): QuestionRow {
-  const outOf = Number.isFinite(marks) ? marks : verdict?.outOf;
+  const outOf = Number.isFinite(marks) ? marks : found?.outOf;
+  // Any cell can show what looks like a verdict: one with more marks than the sheet gives is none.
+  const verdict = found && found.marks <= (outOf ?? 0) ? found : undefined;
   if (kind === 'written') {
     const cell = writtenCell(cells, id);
     const text = cell ? sourceOf(cell).trim() : '';
