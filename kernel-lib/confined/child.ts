@@ -63,7 +63,8 @@ function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
     if (!work.answers.has(id)) continue;
     tell({ at: 'question', id });
     const isIdle = idleWatch();
-    const answer = inTime(() => plainAnswer(work.answers.get(id), sampling), cellTime);
+    const what = sampling ? 'Your function' : 'A look at your answer';
+    const answer = inTime(() => plainAnswer(work.answers.get(id), sampling), what, cellTime);
     answers.push([id, answer]);
     if (answer.is === 'failed' && isIdle())
       stopped.push({ id, error: stoppedError(answer.problem, true) });
@@ -71,11 +72,11 @@ function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
   return { answers: Object.fromEntries(answers), stopped };
 }
 
-function inTime(call: () => PlainAnswer, cellTime: number): PlainAnswer {
+function inTime(call: () => PlainAnswer, what: string, cellTime: number): PlainAnswer {
   try {
     return callInTime(call, cellTime);
   } catch {
-    const problem = `Your function did not end within ${cellTime / 1000} s.`;
+    const problem = `${what} did not end within ${cellTime / 1000} s, so it was stopped.`;
     return { is: 'failed', problem };
   }
 }

@@ -11,7 +11,7 @@ export interface ToDiscuss {
 const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 function reasons(
-  { facility, discrimination, slips, toRead }: QuestionOfClass,
+  { facility, discrimination, slips, toRead, faults }: QuestionOfClass,
   returns: number,
 ): string[] {
   if (toRead > 0) return [];
@@ -21,6 +21,7 @@ function reasons(
     ...(discrimination !== null && discrimination < 0.1 && facility < 0.95
       ? ['those who did well elsewhere did no better here: is the question clear?']
       : []),
+    ...(faults >= Math.max(2, returns / 10) ? [`${faults} cells did not run to their end`] : []),
     ...common.slice(0, 2).map(({ slip, count }) => `${count} fell into “${slip}”`),
   ];
 }

@@ -15,10 +15,10 @@ const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
 
 const verdictSaid = (mark: QuestionMark) => {
-  const { question, state, marks, message, remark, changed } = mark;
+  const { question, state, marks, message, remark, changed, follows } = mark;
   const told = remark === undefined ? message : `${message}\n${remark}`;
   const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${told}` : told;
-  return `${question}  ${changed ? '' : `${words[state]} `}${markSaid(mark)} marks.\n${said}`;
+  return `${question}  ${changed ? '' : `${follows === undefined ? words[state] : `Follows from ${follows}.`} `}${markSaid(mark)} marks.\n${said}`;
 };
 
 /**

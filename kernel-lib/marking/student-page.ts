@@ -61,7 +61,7 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
     ...sheet.questions.map(questionPart),
     ...(failures.length > 0
       ? [
-          '<h3>Cells that failed</h3>',
+          '<h3>Other cells that failed</h3>',
           `<ul>${failures.map(({ id, line, name, message }) => `<li><code>${escaped(id)}</code>${line === undefined ? '' : `, line ${line}`}: ${escaped(name)}: ${escaped(message)}</li>`).join('')}</ul>`,
         ]
       : []),
@@ -69,8 +69,9 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
 }
 
 function questionPart(mark: QuestionMark): string {
-  const { question, asks, state, marks, outOf, message, remark, changed } = mark;
-  const { word, look } = looks[state];
+  const { question, asks, state, marks, outOf, message, remark, changed, follows } = mark;
+  const { look } = looks[state];
+  const word = follows === undefined ? looks[state].word : `Follows from ${follows}.`;
   const said = changed
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
     : `${word} ${escaped(message)}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
