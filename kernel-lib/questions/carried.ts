@@ -79,8 +79,9 @@ export function judgeCarried(
   if (!hasNumbers(form) || !hasNumbers(earlierForm) || !answer || !earlierAnswer) return undefined;
   const earlier = plainNumbers(earlierAnswer, earlierForm.unit);
   if (!earlier?.every((one) => Number.isFinite(one) && one !== 0)) return undefined;
-  if (earlierForm.kind === 'list' && earlier.length !== earlierForm.expected(given).length)
-    return undefined;
+  const isList = earlierForm.kind === 'list';
+  if ((earlierAnswer.is === 'list') !== isList) return undefined;
+  if (earlier.length !== [earlierForm.expected(given)].flat().length) return undefined;
   const values = carriedValues(carried, given, earlier);
   if (!values || values.some((one) => !Number.isFinite(toUnit(one, form.unit)))) return undefined;
   const { state, shown } = judgePlain(carriedForm(form, given, values), given, answer);

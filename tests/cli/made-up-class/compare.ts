@@ -65,12 +65,14 @@ export function compareWithTruth(folder: string, truth: ClassTruth): Compared {
       got.questions.map(({ question }) => question),
       Object.keys(due.questions),
     );
-    for (const { question, state, marks, slip, message } of got.questions) {
-      const { hint = '', ...rest } = due.questions[question] ?? {};
+    for (const { question, state, marks, slip, message, follows, fault } of got.questions) {
+      const { hint = '', says = '', ...rest } = due.questions[question] ?? {};
       questions += 1;
       if (slip !== undefined) slips += 1;
-      const said = { state, marks, ...(slip === undefined ? {} : { slip }) };
-      same(`${what} ${question} (${message})`, said, rest);
+      const said = { state, marks, slip, follows, fault: fault?.is };
+      const expected = { slip: undefined, follows: undefined, fault: undefined, ...rest };
+      same(`${what} ${question} (${message})`, inOneOrder(said), inOneOrder(expected));
+      if (!message.includes(says)) same(`${what} ${question}: what is said`, message, says);
       if (slip === rest.slip && !message.endsWith(hint))
         same(`${what} ${question}: hint`, message, hint);
     }
@@ -113,6 +115,8 @@ export function compareWithTruth(folder: string, truth: ClassTruth): Compared {
   }
   return { returns: truth.returns.size, questions, slips, files: files.length, differences };
 }
+
+const inOneOrder = (one: object) => Object.entries(one).sort(([a], [b]) => (a < b ? -1 : 1));
 
 /** Marks after the deduction: each started day takes its share of what was earned, to a tenth of a mark. */
 function countedMarks({ questions, daysLate }: ReturnTruth): number {
