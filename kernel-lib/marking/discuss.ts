@@ -21,7 +21,9 @@ function reasons(
     ...(discrimination !== null && discrimination < 0.1 && facility < 0.95
       ? ['those who did well elsewhere did no better here: is the question clear?']
       : []),
-    ...(faults >= Math.max(2, returns / 10) ? [`${faults} cells did not run to their end`] : []),
+    ...(faults >= Math.max(2, returns / 10)
+      ? [`${faults} answers did not come out of their cells`]
+      : []),
     ...common.slice(0, 2).map(({ slip, count }) => `${count} fell into “${slip}”`),
   ];
 }

@@ -26,6 +26,8 @@ export interface QuestionMark {
     readonly is: 'error' | 'stopped' | 'deleted' | 'renamed';
     readonly cells: readonly string[];
   };
+  /** A person has read it and gave the marks. */
+  readonly isRead?: true;
   /** What the person who read a written answer says to the student. */
   readonly remark?: string;
   /** Where a person set the mark: what it was before, null where nothing was given yet; and why. */
@@ -63,7 +65,12 @@ export function judgeReturn(
     const asked = { question: id, asks, outOf };
     const form = forms.get(id);
     if (!form)
-      return { ...asked, state: 'to be read', marks: 0, message: 'Read and marked by a person.' };
+      return {
+        ...asked,
+        state: 'to be read',
+        marks: 0,
+        message: 'A person reads and marks this one.',
+      };
     try {
       const { state, marks, message, shown, slip } = judgePlain(
         form,

@@ -28,8 +28,8 @@ interface Told {
 const endsSentence = (text: string) =>
   /[.!?]$/.test(text.trim()) ? text.trim() : `${text.trim()}.`;
 
-/** What the converter finds before anything runs ends with its place. */
-const converted = / \((?:[^()]*, )?line \d+, column \d+\)\.?$/;
+/** The place that the converter writes behind what it finds. */
+const place = / \((?:[^()]*, )?line \d+, column \d+\)\.?$/;
 /** The converter gave up: that says nothing of types. */
 const notChecked = 'NotChecked';
 
@@ -64,7 +64,8 @@ const missingName = ({ message }: Fault): string | undefined =>
 /** What happened to a cell, with its line. */
 function faultSaid(error: Fault, source: string): Told {
   const { name, line } = error;
-  const message = endsSentence(error.message.replace(converted, '').split('\n')[0]);
+  const found = error.unrun ? error.message.replace(place, '') : error.message;
+  const message = endsSentence(found.trim().split('\n')[0]);
   const at = line === undefined ? '' : ` in line ${line}`;
   if (name === 'Stopped') {
     const loops = loopLines(source);
@@ -79,7 +80,7 @@ function faultSaid(error: Fault, source: string): Told {
   }
   if (name === notChecked)
     return { message: `Your cell did not run: ${message}`, fault: 'stopped' };
-  if (converted.test(error.message))
+  if (error.unrun)
     return {
       message: `Your cell does not run; the fault is${at || ' in it'}: ${message}`,
       fault: 'error',
@@ -115,10 +116,13 @@ export function withReasons(marks: readonly QuestionMark[], ran: ReturnThatRan):
         declaredIn([source].flat().join('')).includes(name),
     );
     if (!other) return '';
-    const cell = original.cells.find(({ id }) => id === other.id);
+    return ` ${name} comes from ${cellSaid(other.id)}, which does not run.`;
+  }
+
+  function cellSaid(id: string | undefined): string {
+    const cell = original.cells.find((one) => one.id === id);
     const question = cell && markOf(cell)?.question;
-    const whose = question === undefined ? 'a cell of your own' : `the cell of ${question}`;
-    return ` ${name} comes from ${whose}, which does not run.`;
+    return question === undefined ? 'a cell of your own' : `the cell of ${question}`;
   }
 
   function whyMissing({ question }: QuestionMark): Told | undefined {
@@ -221,12 +225,19 @@ export function withReasons(marks: readonly QuestionMark[], ran: ReturnThatRan):
           };
     if (state === 'agrees' || follows !== undefined) return mark;
     const answer = answers.get(question);
-    if (!answer || answer.is === 'blank') {
+    const isSkeleton = answer?.is === 'failed' && answer.problem === noAnswerYet;
+    if (!answer || answer.is === 'blank' || (isSkeleton && !isWorkChanged(question))) {
       const why = whyMissing(mark);
       return why ? { ...mark, message: why.message, fault: faultOf(mark, why.fault) } : mark;
     }
-    if (answer.is === 'failed' && answer.problem === noAnswerYet && isWorkChanged(question))
-      return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
+    if (isSkeleton) return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
+    const inside = answer.is === 'failed' ? errors.get(question) : undefined;
+    if (inside?.line !== undefined) {
+      const isOwn = cellsOf(question, 'work').some(({ id }) => id === inside.cell);
+      const whose = isOwn ? 'your cell' : cellSaid(inside.cell);
+      const message = `${endsSentence(mark.message)} It happens in line ${inside.line} of ${whose}.`;
+      return { ...mark, message, fault: { is: 'error' as const, cells: [] } };
+    }
     // A value came out, and then its cell failed: that may be why it is not the right one.
     const broken = cellsOf(question, 'work').find((cell) => errors.has(cell.id));
     if (!broken) return mark;

@@ -47,7 +47,7 @@ export function originalWithWork(original: Notebook, returned: Notebook): Notebo
   const cells: Cell[] = [];
   for (const cell of original.cells) {
     const answer = answers.get(cell.id);
-    if (answer || !takesWork(cell)) {
+    if (answer || !takesWork(cell) || markOf(cell)?.question === undefined) {
       cells.push(...waiting);
       waiting = [];
     }

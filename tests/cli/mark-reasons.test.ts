@@ -87,6 +87,31 @@ const cases: readonly Case[] = [
     said: { '2.3': /^Your function did not end within 2 s, so it was stopped\.$/ },
   },
   {
+    tells:
+      'a function that stops with an error, called by another cell’s, after its own cell failed',
+    notebook: changed({
+      '2-2-work':
+        'const bandWidth = 3;\nfunction helper(s: number): number {\n  throw new Error("no way at " + s);\n}',
+      '2-3-work':
+        'function intensity(s: number): number {\n  return 2 * helper(s);\n}\n(null as any).odd;',
+    }),
+    said: {
+      '2.3':
+        /^At .* your function stops with an error: no way at .*\. It happens in line 3 of the cell of 2\.2\.$/,
+    },
+  },
+  {
+    tells: 'a function that stops with an error of its own',
+    notebook: changed({
+      '2-3-work':
+        'function intensity(s: number): number {\n  const all: number[][] = [];\n  return all[3][1] * s;\n}',
+    }),
+    said: {
+      '2.3':
+        /^At .* your function stops with an error: .*undefined.*\. It happens in line 3 of your cell\.$/,
+    },
+  },
+  {
     tells: 'an answer that cannot be looked at in time',
     notebook: changed({
       '2-7-work': 'const unlabelledWidth: any = { get value() { for (;;); }, u: 1 };',
@@ -109,6 +134,11 @@ const cases: readonly Case[] = [
       '2.2': /^The cell for this answer is not in your notebook: it was deleted/,
       '2.9': /^The cell for this answer is not in your notebook: it was deleted/,
     },
+  },
+  {
+    tells: 'a deleted cell with a function',
+    notebook: without('2-3-work'),
+    said: { '2.3': /^The cell for this answer is not in your notebook: it was deleted/ },
   },
   {
     tells: 'a cell that became text',

@@ -56,7 +56,15 @@ export async function markWritten(
       const { marks, remark } = found;
       const state = marks === mark.outOf ? 'agrees' : 'not yet';
       const message = 'Read and marked by a person.';
-      return { ...mark, state, marks, message, ...(remark === '' ? {} : { remark }) } as const;
+      const isRead = true;
+      return {
+        ...mark,
+        state,
+        marks,
+        message,
+        isRead,
+        ...(remark === '' ? {} : { remark }),
+      } as const;
     }),
   }));
 }

@@ -114,7 +114,21 @@ export function followingAnswer(
   const values = [carried.value(given, earlier)].flat();
   if (!values.every((value) => Number.isFinite(value) && value !== 0)) return undefined;
   const source = `const ${name} = ${typed(question, given, values, 9)};`;
-  return { source, truth: followed(question, carried), values };
+  const right = [question.expected(given)].flat();
+  const sound = [question.uncertainty?.(given) ?? 0].flat();
+  // From some errors the right answer follows all the same.
+  const isRight = values.every((value, i) => {
+    const { tolerance } = question;
+    const off = Math.abs(value - right[i]);
+    if ('relative' in tolerance) return off <= tolerance.relative * Math.abs(right[i]);
+    return (
+      off <= ('absolute' in tolerance ? tolerance.absolute : tolerance.uncertainties * sound[i])
+    );
+  });
+  const truth: QuestionTruth = isRight
+    ? { state: 'agrees', marks: question.marks }
+    : followed(question, carried);
+  return { source, truth, values };
 }
 
 /** What an answer earns that follows from an earlier one. */
