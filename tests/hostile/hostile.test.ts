@@ -123,7 +123,8 @@ afterAll(() => {
   tcp.close();
   unix.close();
   bystander.kill();
-  rmSync(folder, { recursive: true, force: true });
+  if (process.env.KEEP) console.log(folder);
+  else rmSync(folder, { recursive: true, force: true });
 });
 
 /** A native addon that lies in the library's own folder of packages. */
