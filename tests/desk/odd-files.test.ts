@@ -1,8 +1,9 @@
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:net';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { leaveNote, otherDesk } from '../../kernel-lib/desk/other-desk';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
 import { smallSheet, type TestDesk, testDesk } from './desk-for-test';
 
@@ -79,6 +80,19 @@ describe.skipIf(process.platform === 'win32')('a work folder with odd files', ()
       ]);
       expect(JSON.stringify(message ?? '')).not.toContain('Write here');
     }
+  });
+
+  test('a pipe or a link in the place of its own note holds no desk up, and is not written through', async () => {
+    const folder = join(dirname(desk.folder), 'noted');
+    const target = join(dirname(desk.folder), 'target');
+    mkdirSync(folder);
+    writeFileSync(target, 'mine');
+    spawnSync('mkfifo', [join(folder, '.desk.json')]);
+    expect(await otherDesk(folder)).toBeUndefined();
+    await (await leaveNote(folder, 1))();
+    symlinkSync(target, join(folder, '.desk.json'));
+    await (await leaveNote(folder, 1))();
+    expect(readFileSync(target, 'utf8')).toBe('mine');
   });
 
   test('a pipe in the place of a sheet, or of the student number, is said', async () => {
