@@ -203,7 +203,8 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
     const all = notebooks();
     expect(all.length).toBeGreaterThanOrEqual(cells.length);
     for (const notebook of all) {
-      expect(writeNotebook(notebook).length).toBeLessThan(700_000);
+      // What came out is bounded; what a student wrote is all there.
+      expect(writeNotebook(notebook).length).toBeLessThan(700_000 + 150 * notebook.cells.length);
       for (const cell of notebook.cells) {
         expect(Object.keys(cell.metadata).filter((name) => name !== 'multislit')).toEqual([]);
         const outputs = cell.cell_type === 'code' ? cell.outputs : [];
