@@ -14,14 +14,17 @@ export interface SlitGuess {
 export interface Hints {
   readonly centres: readonly number[];
   readonly spacings: readonly number[];
+  /** Spacings that the record cannot tell from the slits' own width. */
+  readonly unresolved: readonly number[];
   /** Smallest and largest width that the profile can show, m. */
   readonly widths: readonly [number, number];
   /** The width itself, when it is known. */
   readonly width?: number;
 }
 
-/** Usual ratio of fringes to full ones while guessing. */
+/** Ratio of fringes to full ones while guessing: usual, and of a wide blur. */
 const typicalVisibility = 0.9;
+const lowVisibility = 0.6;
 
 export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
   const { x } = profile;
@@ -32,8 +35,55 @@ export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
   return {
     centres: patternCentres(profile),
     spacings: spacingCandidates(profile, geometry),
+    unresolved: unresolved(geometry.wavelength / span),
     widths: [(0.25 * geometry.wavelength) / span, (0.5 * geometry.wavelength) / step],
   };
+}
+
+/**
+ * A record that shows little more than the middle of one slit's pattern does not tell a spacing of less than about twice
+ * the width from that width: the spectrum has no peak there. An even row stands in for it, each 7 % above the last.
+ *
+ * @param finest λ over the range of s, m: lags closer than twice this run together behind a Hann window
+ */
+function unresolved(finest: number): number[] {
+  return Array.from({ length: 19 }, (_, k) => 1.2 * finest * 1.07 ** k);
+}
+
+/**
+ * The best few guesses, no two of them with the same spacing (of one slit: width): first with usual contrast, then about
+ * the middle that was best with low contrast and with spacings that the spectrum cannot show.
+ */
+export function bestGuesses(
+  profile: Profile,
+  weights: Float64Array,
+  count: number,
+  geometry: SlitGeometry,
+  hints: Hints,
+  keep: number,
+): SlitGuess[] {
+  const all = (more: Hints, visibility: number) =>
+    guessSlits(profile, weights, count, geometry, more, Infinity, visibility);
+  const usual = all(hints, typicalVisibility);
+  if (count === 1 || usual.length === 0) return apart(usual, keep);
+  const middle = { ...hints, centres: [usual[0].parameters[3]] };
+  const row = { ...middle, spacings: hints.unresolved };
+  const both = { ...middle, spacings: [...hints.spacings, ...hints.unresolved] };
+  const guesses = [...usual, ...all(row, typicalVisibility), ...all(both, lowVisibility)];
+  return apart(guesses.sort(byChiSquare), keep);
+}
+
+const byChiSquare = (a: SlitGuess, b: SlitGuess) => a.chiSquare - b.chiSquare;
+
+function apart(guesses: readonly SlitGuess[], most: number): SlitGuess[] {
+  const taken = new Set<number>();
+  return guesses
+    .filter(({ parameters: [width, , , , spacing = width] }) => {
+      const isNew = !taken.has(spacing);
+      taken.add(spacing);
+      return isNew;
+    })
+    .slice(0, most);
 }
 
 /**
@@ -47,6 +97,7 @@ export function guessSlits(
   geometry: SlitGeometry,
   hints: Hints,
   keep: number,
+  visibility = typicalVisibility,
 ): SlitGuess[] {
   const model = new SlitModel(profile.x, count, geometry);
   const shape = new Float64Array(profile.x.length);
@@ -54,20 +105,20 @@ export function guessSlits(
   for (const spacing of count === 1 ? [0] : hints.spacings) {
     for (const width of widthsFor(spacing, hints)) {
       for (const centre of hints.centres) {
-        const parameters = [width, 1, 0, centre, spacing, typicalVisibility];
+        const parameters = [width, 1, 0, centre, spacing, visibility];
         model.evaluate(parameters, weights, shape);
         const fit = scaleAndFloor(profile.y, weights, shape);
         if (fit.amplitude <= 0) continue;
         parameters[1] = fit.amplitude;
         parameters[2] = fit.background;
         guesses.push({
-          parameters: parameters.slice(0, model.parameterCount),
+          parameters: parameters.slice(0, count === 1 ? 4 : 6),
           chiSquare: fit.chiSquare,
         });
       }
     }
   }
-  return guesses.sort((a, b) => a.chiSquare - b.chiSquare).slice(0, keep);
+  return guesses.sort(byChiSquare).slice(0, keep);
 }
 
 function widthsFor(spacing: number, { widths: [low, high], width }: Hints): number[] {
