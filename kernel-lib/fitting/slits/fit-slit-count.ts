@@ -40,8 +40,8 @@ export type SlitFault = 'touching' | 'dark' | 'lost';
 const precisely = { maxIterations: 200, tolerance: 3e-4 };
 const roughly = { maxIterations: 10, tolerance: 0.01 };
 
-/** Another shape of blur must lower χ² by this much: a normal deviate passes two and a half once in eighty. */
-const clearly = 6;
+/** A shape of blur whose χ² is larger by this much is not looked at again: its weight is below one in a hundred. */
+const ruledOut = 10;
 
 /** Where the search for the blur sets out: fringes that keep nine tenths. */
 const usual = 0.9;
@@ -59,8 +59,8 @@ export function parametersOf(
 }
 
 /**
- * Fit a given count of slits from the best of the automatic starts, with each shape of blur that is to be tried; the
- * one that leaves least is kept.
+ * Fit a given count of slits from the best of the automatic starts, with each shape of blur that is to be tried. The one
+ * that leaves least is kept; where another does hardly worse, its difference is in the uncertainties.
  *
  * @returns undefined when there is no start at all
  */
@@ -71,21 +71,45 @@ export function fitCount(problem: SlitProblem, count: number): CountFit | undefi
   );
   const given = first.given();
   const isGiven = given.every(Number.isFinite);
-  let best = isGiven ? { parameters: given, chiSquare: Infinity } : search(problem, count, first);
+  const best = isGiven ? { parameters: given } : search(problem, count, first);
   if (!best) return undefined;
-  let shaped = first;
-  if (others.length > 0) {
-    const quick = thinned(problem.profile);
-    const start = best.parameters;
-    if (isGiven) best = first.approach(quick, start);
-    // Where both shapes fit nearly alike the first is kept, lest noise choose between them.
-    const noise = problem.absolute ? 1 : best.chiSquare / quick.x.length;
-    for (const other of others) {
-      const run = other.approach(quick, start);
-      if (best.chiSquare - run.chiSquare > clearly * noise) [best, shaped] = [run, other];
-    }
-  }
-  return shaped.told(shaped.fit(best.parameters));
+  const start = best.parameters;
+  if (others.length === 0) return first.told(first.fit(start));
+  const quick = thinned(problem.profile);
+  const runs = [first, ...others].map((shaped) => ({ shaped, run: shaped.approach(quick, start) }));
+  runs.sort((a, b) => a.run.chiSquare - b.run.chiSquare);
+  const noise = problem.absolute ? 1 : runs[0].run.chiSquare / quick.x.length;
+  const possible = runs.filter(
+    ({ run }) => run.chiSquare - runs[0].run.chiSquare < ruledOut * noise,
+  );
+  const fits = possible.map(({ shaped, run }) => shaped.told(shaped.fit(run.parameters)));
+  fits.sort((a, b) => a.chiSquare - b.chiSquare);
+  return fits.length === 1 ? fits[0] : withDoubt(fits[0], fits[1], problem.absolute);
+}
+
+/**
+ * Where the points do not tell two shapes of blur apart, the better fit with the difference to the other in its
+ * uncertainties: of two models with the weights 1 − w and w, w = 1/(1 + exp(Δχ²/2)), the covariance about the values of
+ * the first is (1 − w) C₁ + w (C₂ + δ δᵀ) with δ the difference; C₂ is nearly C₁.
+ */
+function withDoubt(best: CountFit, other: CountFit, absolute: boolean): CountFit {
+  const noise = absolute ? 1 : best.reducedChiSquare;
+  const weight = 1 / (1 + Math.exp((other.chiSquare - best.chiSquare) / (2 * noise)));
+  const apart = best.parameters.map(({ value }, j) => other.parameters[j].value - value);
+  if (!apart.every(Number.isFinite) || !best.converged || !other.converged) return best;
+  const covariance = best.covariance.map((row, i) =>
+    row.map((entry, j) => entry + weight * apart[i] * apart[j]),
+  );
+  const more = ({ value, u }: Fitted, by: number): Fitted => ({
+    value,
+    u: Math.sqrt(u * u + weight * by * by),
+  });
+  return {
+    ...best,
+    covariance,
+    parameters: best.parameters.map((one, j) => more(one, apart[j])),
+    visibility: more(best.visibility, other.visibility.value - best.visibility.value),
+  };
 }
 
 /** The problem for one count and one shape of blur. In its parameters the blur is a square. */
@@ -263,7 +287,7 @@ function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
   return {
     centres: centre === undefined ? hints.centres : [centre],
     spacings: spacing === undefined ? hints.spacings : [spacing],
-    unresolved: spacing === undefined ? hints.unresolved : [],
+    unresolved: hints.unresolved,
     widths: hints.widths,
     width,
   };

@@ -14,8 +14,8 @@ export interface SlitGuess {
 export interface Hints {
   readonly centres: readonly number[];
   readonly spacings: readonly number[];
-  /** Spacings that the record cannot tell from the slits' own width. */
-  readonly unresolved: readonly number[];
+  /** From the smallest to the largest spacing that the record cannot tell from the slits' own width, m. */
+  readonly unresolved: readonly [number, number];
   /** Smallest and largest width that the profile can show, m. */
   readonly widths: readonly [number, number];
   /** The width itself, when it is known. */
@@ -35,19 +35,19 @@ export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
   return {
     centres: patternCentres(profile),
     spacings: spacingCandidates(profile, geometry),
-    unresolved: unresolved(geometry.wavelength / span),
+    unresolved: [(1.2 * geometry.wavelength) / span, (4 * geometry.wavelength) / span],
     widths: [(0.25 * geometry.wavelength) / span, (0.5 * geometry.wavelength) / step],
   };
 }
 
 /**
  * A record that shows little more than the middle of one slit's pattern does not tell a spacing of less than about twice
- * the width from that width: the spectrum has no peak there. An even row stands in for it, each 7 % above the last.
- *
- * @param finest λ over the range of s, m: lags closer than twice this run together behind a Hann window
+ * the width from that width: the spectrum has no peak there, since lags closer than 2 λ over the range of s run together
+ * behind a Hann window. A row of spacings stands in for it, the finer the more slits there are.
  */
-function unresolved(finest: number): number[] {
-  return Array.from({ length: 19 }, (_, k) => 1.2 * finest * 1.07 ** k);
+function row([low, high]: Hints['unresolved'], count: number): number[] {
+  const steps = Math.ceil(Math.log(high / low) / Math.log(1 + 0.28 / (count + 1)));
+  return Array.from({ length: steps + 1 }, (_, k) => low * (high / low) ** (k / steps));
 }
 
 /**
@@ -65,11 +65,12 @@ export function bestGuesses(
   const all = (more: Hints, visibility: number) =>
     guessSlits(profile, weights, count, geometry, more, Infinity, visibility);
   const usual = all(hints, typicalVisibility);
-  if (count === 1 || usual.length === 0) return apart(usual, keep);
+  if (count === 1 || usual.length === 0 || hints.spacings.length === 1) return apart(usual, keep);
   const middle = { ...hints, centres: [usual[0].parameters[3]] };
-  const row = { ...middle, spacings: hints.unresolved };
-  const both = { ...middle, spacings: [...hints.spacings, ...hints.unresolved] };
-  const guesses = [...usual, ...all(row, typicalVisibility), ...all(both, lowVisibility)];
+  const unresolved = row(hints.unresolved, count);
+  const close = { ...middle, spacings: unresolved };
+  const both = { ...middle, spacings: [...hints.spacings, ...unresolved] };
+  const guesses = [...usual, ...all(close, typicalVisibility), ...all(both, lowVisibility)];
   return apart(guesses.sort(byChiSquare), keep);
 }
 

@@ -33,7 +33,7 @@ const noHints = (): never => {
 const hints = {
   centres: [1e-4, 2e-4],
   spacings: [70e-6, 99e-6],
-  unresolved: [],
+  unresolved: [20e-6, 60e-6] as const,
   widths: [1e-5, 3e-4] as const,
 };
 const usual = slitParameters.filter((name) => name !== 'visibility' && name !== 'slope');
@@ -122,7 +122,7 @@ describe('first guesses from hints', () => {
   });
 
   test('what is known stands in for hints: centre and spacing, as a start or fixed', () => {
-    const none = () => ({ ...hints, centres: [], spacings: [], unresolved: [] });
+    const none = () => ({ ...hints, centres: [], spacings: [] });
     const known = { centre: 2.2e-4, spacing: 99.5e-6 };
     expectTruth(fitCount(problem(3, { hints: none, start: known }), 3));
     const fixed = pick(['centre', 'spacing'], truth);
@@ -189,7 +189,7 @@ describe('what no slits can be', () => {
 });
 
 test('uncertainties: as given, or from the scatter when none are', () => {
-  const given = problem(3, { start: nearby });
+  const given = problem(3, { start: nearby, shapes: ['box'] });
   const random = seeded('scatter');
   const y = given.profile.y.map((v, i) => v + given.profile.u![i] * random.normal());
   const noisy = { ...given, profile: { ...given.profile, y } };
