@@ -9,6 +9,8 @@ export interface RemarkContext {
   /** Whether u was given. */
   readonly absolute: boolean;
   readonly sloping: boolean;
+  /** False where the points lie on the curve far better than their uncertainties, or to rounding: computed ones. */
+  readonly noisy: boolean;
   /** The largest count that was tried fits best. */
   readonly endOfSearch: boolean;
 }
@@ -48,7 +50,7 @@ export function remarksOn(
     );
   }
   const drift = neighbourCorrelation(found.residuals, context.weights);
-  const drifting = drift * Math.sqrt(found.residuals.length) > unlikely;
+  const drifting = context.noisy && drift * Math.sqrt(found.residuals.length) > unlikely;
   const { reducedChiSquare: chi, degreesOfFreedom: freedom } = found;
   const missed = context.absolute && chi - 1 > unlikely * Math.sqrt(2 / freedom);
   if (drifting) {

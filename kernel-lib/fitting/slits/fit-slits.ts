@@ -175,7 +175,10 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       bic,
       credible,
     })),
-    remarks: remarksOn(result, best.fit.fault, { weights, absolute, sloping, endOfSearch: last }),
+    remarks: remarksOn(result, best.fit.fault, {
+      ...{ weights, absolute, sloping, endOfSearch: last },
+      noisy: isNoisy(kept, weights, absolute, best.fit),
+    }),
   };
 }
 
@@ -204,6 +207,18 @@ function tryCounts(
     tried.push(...tryCount(next));
   }
   return tried;
+}
+
+/** Points that were computed lie on the curve far better than noise would let them. */
+function isNoisy(
+  { y }: Profile,
+  weights: Float64Array,
+  absolute: boolean,
+  { chiSquare, reducedChiSquare }: FitResult,
+): boolean {
+  if (absolute) return reducedChiSquare > 0.1;
+  const size = y.reduce((sum, value, i) => sum + (value * weights[i]) ** 2, 0);
+  return chiSquare > 1e-12 * size;
 }
 
 /** One slit has neither spacing nor fringes, whatever is known about several. */
