@@ -145,7 +145,9 @@ async function starts(confinement: Confinement): Promise<string | undefined> {
   const heard = await child.next(30_000);
   child.kill();
   if ('line' in heard && (heard.line as { at?: unknown } | null)?.at === 'ready') return undefined;
-  return child.complaint.trim().split('\n')[0] || 'it did not start';
+  // Node says where it is before it says what is wrong.
+  const said = child.complaint.trim().split('\n');
+  return said.find((line) => /error:/i.test(line)) ?? (said[0] || 'it did not start');
 }
 
 /**

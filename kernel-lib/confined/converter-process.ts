@@ -25,12 +25,13 @@ const startTime = 120_000;
 const returnsPerProcess = 1500;
 
 /**
- * Processor time for the cells of one return, ms. A sheet's take one to three seconds when the compiler meets them for
- * the first time.
+ * Processor time for the cells of one return, ms: a third of what the return may run. A sheet's take one to three
+ * seconds when the compiler meets them for the first time.
  */
-const budget = 30_000;
-/** Processor time for one cell: less each time that a cell of the same return did not end. ms */
-const cellTimes = [6000, 3000, 2000];
+const budgetOf = (sheetTime: number) => Math.max(10_000, sheetTime / 3);
+/** Processor time for one cell: less once a cell of the same return did not end. ms */
+const cellTime = (budget: number, isFirst: boolean) =>
+  isFirst ? Math.max(2000, budget / 5) : 2000;
 /** What is found out about the rest once that is used up. ms */
 const lastBudget = 8000;
 /** Without a word for so long, ms, it is not at work at all. */
@@ -51,8 +52,10 @@ interface Stuck {
   readonly taken: number;
 }
 
+/** @param sheetTime longest time for one return, ms */
 export function converterProcess(
   confinement: Pick<Confinement, 'startConverter'>,
+  sheetTime: number,
 ): ConverterProcess {
   let running: LineProcess | undefined;
   let count = 0;
@@ -107,6 +110,7 @@ export function converterProcess(
   async function convert(cells: readonly SourceCell[]): Promise<ConvertedCell[]> {
     const refused = new Map<string, ConversionFault>();
     const good = new Set<string>();
+    const budget = budgetOf(sheetTime);
     let left = budget;
 
     async function attempt(time: ConversionTime): Promise<ConvertedCell[] | undefined> {
@@ -127,14 +131,14 @@ export function converterProcess(
     };
 
     for (let n = 0; left > 0; n += 1) {
-      const cell = cellTimes[Math.min(n, cellTimes.length - 1)];
+      const cell = cellTime(budget, n === 0);
       const converted = await attempt({ cell, all: left });
       if (converted) return converted;
     }
     // Answers come before what a student added to them; of both, what converted before stays.
     for (const which of ['isAdded', 'isOwn'] as const) {
       leaveOut((cell) => cell[which]);
-      const cell = cellTimes[cellTimes.length - 1];
+      const cell = cellTime(budget, false);
       const converted = await attempt({ cell, all: lastBudget });
       if (converted) return converted;
     }

@@ -10,6 +10,7 @@ import { contents, largestSave } from './contents';
 import { deskRoutes } from './desk-routes';
 import { freshToken, guard, onceWords, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
+import { type DeskNote, leaveNote, otherDesk } from './other-desk';
 import { pageFiles } from './page-files';
 import { fileProblem, Problem } from './problem';
 import { refusalPage } from './refusal-page';
@@ -46,6 +47,8 @@ export interface Desk {
    */
   once(onUsed: () => void): string;
   readonly sheets: Sheets;
+  /** Another desk that served the folder already when this one began. */
+  readonly other: DeskNote | undefined;
   /** Ends the kernels, then the server. */
   close(): Promise<void>;
 }
@@ -98,6 +101,8 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   }) as Server;
   await listen(server, options.port);
   port = (server.address() as AddressInfo).port;
+  const other = await otherDesk(options.folder);
+  const takeNoteAway = other ? async () => {} : await leaveNote(options.folder, port);
   if (options.prepare) spare.prepare();
 
   return {
@@ -105,7 +110,9 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
     address: `http://${localhost}:${port}/?token=${token}`,
     once: (onUsed) => `http://${localhost}:${port}/?once=${words.issue(onUsed)}`,
     sheets,
+    other,
     async close() {
+      await takeNoteAway();
       await Promise.all([shelf.closeAll(), spare.close()]);
       for (const socket of sockets.clients) socket.terminate();
       const closed = new Promise((done) => server.close(done));

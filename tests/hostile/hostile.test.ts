@@ -120,14 +120,15 @@ beforeAll(async () => {
     parse(readFileSync(at('marks', name), 'utf8'), { columns: true, bom: true });
   marks = new Map(table('marks.csv').map((row) => [row.student, Number(row[oneSlit])]));
   outcomes = table('returns.csv') as unknown as typeof outcomes;
-}, 400_000);
+}, 900_000);
 
 afterAll(() => {
   if (skip) return;
   tcp.close();
   unix.close();
   bystander.kill();
-  rmSync(folder, { recursive: true, force: true });
+  if (process.env.KEEP) console.log(folder);
+  else rmSync(folder, { recursive: true, force: true });
 });
 
 /** A native addon that lies in the library's own folder of packages. */
@@ -206,7 +207,8 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
     const all = notebooks();
     expect(all.length).toBeGreaterThanOrEqual(cells.length);
     for (const notebook of all) {
-      expect(writeNotebook(notebook).length).toBeLessThan(700_000);
+      // What came out is bounded; what a student wrote is all there.
+      expect(writeNotebook(notebook).length).toBeLessThan(700_000 + 150 * notebook.cells.length);
       for (const cell of notebook.cells) {
         expect(Object.keys(cell.metadata).filter((name) => name !== 'multislit')).toEqual([]);
         const outputs = cell.cell_type === 'code' ? cell.outputs : [];

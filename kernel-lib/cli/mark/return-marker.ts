@@ -97,7 +97,7 @@ export function recordWithoutRun(
 
 /** Runs returns one after the other; the child of the next is started while one runs. */
 export function returnMarker(confinement: Confinement, limits: RunLimits) {
-  const converter = converterProcess(confinement);
+  const converter = converterProcess(confinement, limits.sheet);
   let idle: LineProcess | undefined;
 
   return {

@@ -2,7 +2,7 @@ import { handIn, modelReturn, oneSlit } from '../../cli/class-for-test';
 import type { HostileFile } from '../hostile-file';
 
 export default {
-  tells: 'Has nine cells of its own whose types never end, between answers that are right.',
+  tells: 'Has five cells of its own whose types never end, between answers that are right.',
   outcome: /^marked$/,
   earns: 'all',
   put(folder, name, student) {
@@ -18,7 +18,7 @@ const e${n}: P${n}<P${n}<M${n}, M${n}>, P${n}<M${n}, M${n}>> = 1 as any;`,
       outputs: [],
       execution_count: null,
     });
-    const cells = notebook.cells.flatMap((cell, i) => (i > 2 && i < 12 ? [own(i), cell] : [cell]));
+    const cells = notebook.cells.flatMap((cell, i) => (i > 2 && i < 8 ? [own(i), cell] : [cell]));
     handIn(folder, `${name}.ipynb`, { ...notebook, cells });
   },
 } satisfies HostileFile;
