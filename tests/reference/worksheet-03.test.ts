@@ -135,7 +135,7 @@ describe('3.4: several bars remove an order first; the widest is asked for', () 
       expect(expected('3.4', given)).toBeCloseTo((Math.max(...doIt) - 60) * 1e-6, 12);
       expect(model(['3.4'], 'darkBar', given)).toBeCloseTo(Math.max(...doIt) - 60, 9);
       // The narrower ones are known, and told apart from bars that do not remove this order first.
-      const { slips } = question('3.4') as {
+      const { slips } = question('3.4') as unknown as {
         slips: { name: string; value(given: object): number; hint: string }[];
       };
       for (const narrower of doIt.filter((d) => d !== Math.max(...doIt))) {
@@ -171,7 +171,7 @@ describe('3.7: what can be read from the curve', () => {
     const text = textOf(key.sheet.name, '3-7-text');
     expect(text).toMatch(/dark line.*\$f\\lambda\/d\$/);
     expect(text).not.toMatch(/bright fringe to bright fringe/);
-    const { slips } = question('3.7') as { slips: { hint: string }[] };
+    const { slips } = question('3.7') as unknown as { slips: { hint: string }[] };
     expect(slips.map(({ hint }) => hint).join(' ')).not.toMatch(/is from bright to bright/);
   });
 });
