@@ -224,7 +224,7 @@ describe('Look: the lines of the lamps as a real grating shows them', () => {
     const [, count] = setUp.match(/const grating = slits\((\d+),/)!.map(Number);
     const [, points] = setUp.match(/points: (\d+)/)!.map(Number);
     const [, exposure] = setUp.match(/exposure: (\d+)/)!.map(Number);
-    expect(setUp).toMatch(/filmBlur: span \/ 3000/);
+    expect(setUp).toMatch(/filmBlur: span \/ 3001/);
     const span = 0.4 * Math.tan(47 * degree);
     const grating = slits(count, { width: 0.3 * d, spacing: d });
     const film = { focalLength: 0.2, span, exposure, points, filmBlur: span / points };
