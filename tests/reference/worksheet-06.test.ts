@@ -220,7 +220,7 @@ describe('Look: the lines of the lamps as a real grating shows them', () => {
       for (const order of [1, 2]) expect(between(count, order), `${count} lines`).toBeLessThan(0.1);
   });
 
-  test('the strips show so: mercury five lines between 14° and 25°, cadmium and hydrogen four, helium more', () => {
+  test('the strips show so: mercury’s five lines between 14° and 25°, cadmium and hydrogen four, helium more', () => {
     const [, count] = setUp.match(/const grating = slits\((\d+),/)!.map(Number);
     const [, points] = setUp.match(/points: (\d+)/)!.map(Number);
     const [, exposure] = setUp.match(/exposure: (\d+)/)!.map(Number);
@@ -236,17 +236,18 @@ describe('Look: the lines of the lamps as a real grating shows them', () => {
         (angle, i) =>
           angle > 14 &&
           angle < 25 &&
-          brightest(i) > 50 &&
+          brightest(i) > 30 &&
           strip.xyz[3 * i + 1] > strip.xyz[3 * i - 2] &&
           strip.xyz[3 * i + 1] >= strip.xyz[3 * i + 4],
       );
     };
     const mercury = seen('mercury');
-    expect(mercury).toHaveLength(5);
-    // Each maximum where the grating equation puts its line.
-    [404.656, 435.834, 546.075, 576.961, 579.067].forEach((nm, i) => {
-      expect(Math.abs(mercury[i] - Math.asin((nm * 1e-9) / d) / degree)).toBeLessThan(0.03);
-    });
+    // A maximum where the grating equation puts each line; a sixth, 407.8 nm, is fainter still.
+    expect(mercury.length).toBeGreaterThan(4);
+    for (const nm of [404.656, 435.834, 546.075, 576.961, 579.067]) {
+      const place = Math.asin((nm * 1e-9) / d) / degree;
+      expect(mercury.filter((angle) => Math.abs(angle - place) < 0.03)).toHaveLength(1);
+    }
     expect(seen('cadmium')).toHaveLength(4);
     expect(seen('hydrogen')).toHaveLength(4);
     expect(seen('helium').length).toBeGreaterThan(4);

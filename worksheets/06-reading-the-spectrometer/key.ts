@@ -151,7 +151,7 @@ The student reads a vernier, frees an angle from the zero and the eccentricity o
 ${sampleAnswers(sheet, sealed)}
 
 ## Usual troubles
-- Look: cadmium and hydrogen show four lines between 14° and 25°. Mercury shows five: 404.7 nm is faint, and the yellow is two, 577.0 and 579.1 nm, 4.6′ apart in the first order. Some 275 lines of the grating have to be lit to tell them apart there.
+- Look: cadmium and hydrogen show four lines between 14° and 25°. Mercury shows five: 404.7 nm is faint (a sixth, 407.8 nm, hardly seen), and the yellow is two, 577.0 and 579.1 nm, 4.6′ apart in the first order. Some 275 lines of the grating have to be lit to tell them apart there.
 - 6.1: degrees; the sine handed in for the angle.
 - 6.2: the half-degree line overlooked; the circle read where the lines meet. \`vernierFigure(given.vernier, { magnify: 12 })\` shows the neighbourhood of line 12 large.
 - 6.3: the circle passes 0° between right and left. Students who work in degrees on paper see it at once.
