@@ -218,7 +218,7 @@ describe('1.9 (a), a lamp one metre away and a camera focused for infinity', () 
     expect(key.instructor).toMatch(/0\.998/);
   });
 
-  test('the row that the question speaks of is smeared: broader bands than there is room for, an eighth as bright', () => {
+  test('the row that the question speaks of is smeared: light everywhere, nothing brighter than an eighth of a line', () => {
     const [, count, apart] = text
       .match(/row of (\d+) narrow slits, ([\d.]+) mm apart/)!
       .map(Number);
@@ -242,6 +242,13 @@ describe('1.9 (a), a lamp one metre away and a camera focused for infinity', () 
       ) / light.reduce((sum, each) => sum + each);
     expect(inLine(parallel)).toBeGreaterThan(0.85);
     expect(inLine(near)).toBeLessThan(0.2);
+    // “spread over the whole film”: each eighth of an order holds some.
+    const all = near.reduce((a, b) => a + b);
+    for (let part = 0; part < 8; part++) {
+      const held = near.slice(part * 50, (part + 1) * 50).reduce((a, b) => a + b) / all;
+      expect(held).toBeGreaterThan(0.05);
+      expect(held).toBeLessThan(0.25);
+    }
     // The row, seen from the lamp, is wider than the way from line to line: 3 mrad, 2.7 mrad.
     expect(((count - 1) * spacing) / 1).toBeGreaterThan(wavelength / spacing);
     const answer = key.model['1-9-written'];
