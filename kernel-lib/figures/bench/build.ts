@@ -56,8 +56,8 @@ function unfiltered(light: Exclude<BenchLight, 'laser'>): Light {
   return light === 'filament' ? illuminant('A') : lamp(light);
 }
 
-/** Positions on the film of the bench. */
-export const POSITIONS = 1200;
+/** Positions on the film of the bench; odd, so that the middle is one of them. */
+export const POSITIONS = 1201;
 /** The shortest wavelength that is seen to any degree, m: it makes the finest fringes. */
 const SHORTEST = 400e-9;
 

@@ -29,7 +29,7 @@ export interface BenchPattern {
  * The film strip and the curves of a setting, by the library's own functions.
  *
  * @throws RangeError as `filmStrip`
- * @example benchPattern(startSetting).brightness.length // 1200
+ * @example benchPattern(startSetting).brightness.length // 1201
  */
 export function benchPattern(setting: BenchSetting): BenchPattern {
   const aperture = apertureOf(setting);

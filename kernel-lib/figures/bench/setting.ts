@@ -61,7 +61,7 @@ export const startSetting: BenchSetting = {
   incidence: 0,
   focalLength: 0.3,
   span: 16e-3,
-  exposure: 4,
+  exposure: 1,
   scale: 'linear',
   reading: 550e-9,
 };
