@@ -2,11 +2,12 @@ import { useStore } from '../net/store';
 import type { BenchModel } from './bench-model';
 import { StillFilm } from './film-canvas';
 
-const counts = [1, 2, 3, 4, 10, 20];
+const series = [1, 2, 3, 5, 8, 16];
 
 /** Strips kept for comparison, on the same axis as the strip above when the film shown is the same. */
 export function Pins({ model }: { model: BenchModel }) {
   const pins = useStore(model.pins);
+  const why = useStore(model.pinFault);
   return (
     <section class="pins" aria-labelledby="pins-title">
       <div class="head">
@@ -14,15 +15,20 @@ export function Pins({ model }: { model: BenchModel }) {
         <button type="button" onClick={() => model.pin([model.setting.value])}>
           Pin this strip
         </button>
-        <button type="button" onClick={() => model.pinCounts(counts)}>
-          Pin 1, 2, 3, 4, 10, 20 slits
+        <button type="button" onClick={() => model.pinCounts(series)}>
+          Pin {series.join(', ')} slits
         </button>
         {pins.length > 0 && (
-          <button type="button" onClick={() => model.pins.set([])}>
+          <button type="button" onClick={() => model.unpinAll()}>
             Take all down
           </button>
         )}
       </div>
+      {why && (
+        <p class="why" role="alert">
+          {why}
+        </p>
+      )}
       {pins.length > 0 && (
         <ul>
           {pins.map(({ id, pattern, label, light }) => (
@@ -38,7 +44,7 @@ export function Pins({ model }: { model: BenchModel }) {
                 <button
                   type="button"
                   class="quiet"
-                  aria-label={`Use this setting: ${label}`}
+                  aria-label={`Use this setting: ${label}, ${light}`}
                   onClick={() => model.show(pattern.setting)}
                 >
                   Use this setting
@@ -46,7 +52,7 @@ export function Pins({ model }: { model: BenchModel }) {
                 <button
                   type="button"
                   class="quiet"
-                  aria-label={`Take down: ${label}`}
+                  aria-label={`Take down: ${label}, ${light}`}
                   onClick={() => model.unpin(id)}
                 >
                   Take down
