@@ -11,8 +11,8 @@ const levels = once(() =>
   Uint8Array.from({ length: LEVELS + 1 }, (_, i) => Math.round(255 * encoded(i / LEVELS))),
 );
 
-/** More than the film can show, by more than rounding. */
-const FULL = 1 + 1e-9;
+/** Light above this is lost: half a level of the screen, whose curve has the slope 1.055/2.4 there. */
+const FULL = 1 + 0.5 / 255 / (1.055 / 2.4);
 
 /** What the film shows, and where it got more light than it can show. */
 export interface Developed {

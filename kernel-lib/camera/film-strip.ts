@@ -1,6 +1,6 @@
 import type { Aperture } from '../aperture/aperture';
 import { runs } from '../aperture/runs';
-import type { Light } from '../light/light';
+import type { Light, XYZ } from '../light/light';
 import { type Adaptation, adaptationFrom, isWhite } from '../light/white-balance';
 import { xyz as lightXyz } from '../light/xyz';
 import { describeStrip } from './describe-strip';
@@ -49,7 +49,7 @@ export function filmStrip(
   const prepared = prepare(light);
   const xyz = laidOut(relativePattern(aperture, prepared.colour, sines, boxes), s.length);
   const balance = whiteBalance(light, checked.whiteBalance);
-  const { srgb, burntOut } = develop(xyz, lightXyz(light), checked, balance);
+  const { srgb, burntOut } = develop(xyz, middleOf(aperture, light, boxes), checked, balance);
   let [total, alt]: [Float64Array?, string?] = [];
   return {
     positions,
@@ -85,6 +85,13 @@ function laidOut(pattern: Float64Array, points: number): Float64Array {
     }
   }
   return out;
+}
+
+/** X, Y, Z at s = 0: those of the light, unless the record runs together. */
+function middleOf(aperture: Aperture, light: Light, boxes: readonly number[]): XYZ {
+  if (boxes.length === 0) return lightXyz(light);
+  const [x, y, z] = relativePattern(aperture, prepare(light).colour, new Float64Array(1), boxes);
+  return [x, y, z];
 }
 
 const balances = new WeakMap<Light, Adaptation>();

@@ -90,6 +90,15 @@ describe('weak looks weak at the exposure that is taken unless another is told',
   });
 });
 
+test('with a wide source slit too the middle just fills the film, and is not called burnt out', () => {
+  for (const [, light] of lights)
+    for (const sourceWidth of [50e-6, 300e-6]) {
+      const made = strip(light, { sourceWidth, focalLength: 0.3, span: 16e-3 });
+      expect(Math.abs(strongest(made, 600) - 255)).toBeLessThan(0.6);
+      expect(made.burntOut[600]).toBe(0);
+    }
+});
+
 test('the middle is one of the positions unless another number is told', () => {
   const { positions } = filmStrip(three, sunlight());
   expect(positions.length % 2).toBe(1);
