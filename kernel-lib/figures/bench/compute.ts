@@ -34,7 +34,7 @@ export interface BenchPattern {
   readonly aperture: Aperture;
   readonly light: Light;
   readonly strip: FilmStrip;
-  /** Brightness Y, relative to that at s = 0; as the light is, without the film's grain. */
+  /** Brightness Y, relative to that at s = 0; without the film's grain but for uneven slits. */
   readonly brightness: Curve;
   /** Intensity at the wavelength read at, of a source slit without width; undefined where the two curves are one. */
   readonly single: Curve | undefined;
@@ -59,7 +59,7 @@ export function benchPattern(setting: BenchSetting): BenchPattern {
   const single = one ? undefined : singleCurve(setting, aperture, reading);
   const brightness = one
     ? singleCurve(setting, aperture, reading)
-    : grainOf(setting) > 0
+    : needsMorePoints(setting)
       ? fineBrightness(setting, aperture, light)
       : { places: strip.positions, values: strip.xyz.filter((_, i) => i % 3 === 1) };
   return { setting, aperture, light, strip, brightness, single, reading, gain: gainOf(setting) };
@@ -68,13 +68,25 @@ export function benchPattern(setting: BenchSetting): BenchPattern {
 /** One wavelength from a line: brightness and intensity are the same. */
 const isOneLine = ({ light, sourceWidth }: BenchSetting) => light === 'laser' && sourceWidth === 0;
 
-/** Points to each of the finest fringes: of a peak between two of them 95 % is drawn at least. */
-const POINTS_PER_FRINGE = 8;
+/**
+ * Whether the fringes are finer than the film's positions and stay so: not when the image of the source slit
+ * covers them. Uneven slits take so long to compute that the film's own record has to do.
+ */
+function needsMorePoints(setting: BenchSetting): boolean {
+  const { sourceWidth, focalLength, collimatorFocalLength, placeError } = setting;
+  const image = (sourceWidth * focalLength) / collimatorFocalLength;
+  return grainOf(setting) > 0 && image < finestFringe(setting) && placeError === 0;
+}
+
+/** Points to each fringe of one wavelength, quickly computed: of a peak between two of them 98 % is drawn. */
+const POINTS_OF_ONE = 8;
+/** Of the finest fringes in any light: 95 % and more. */
+const POINTS_OF_ALL = 4;
 
 /** Places evenly along the film, the middle among them, at least as many as the film has positions. */
-function finePlaces(setting: BenchSetting, wavelength?: number): Float64Array {
+function finePlaces(setting: BenchSetting, points: number, wavelength?: number): Float64Array {
   const step = setting.span / (POSITIONS - 1);
-  const pieces = Math.ceil((POINTS_PER_FRINGE * step) / finestFringe(setting, wavelength));
+  const pieces = Math.ceil((points * step) / finestFringe(setting, wavelength));
   const half = ((POSITIONS - 1) / 2) * Math.max(1, pieces);
   return Float64Array.from(
     { length: 2 * half + 1 },
@@ -83,7 +95,7 @@ function finePlaces(setting: BenchSetting, wavelength?: number): Float64Array {
 }
 
 function singleCurve(setting: BenchSetting, aperture: Aperture, wavelength: number): Curve {
-  const places = finePlaces(setting, wavelength);
+  const places = finePlaces(setting, POINTS_OF_ONE, wavelength);
   const { focalLength, incidence } = setting;
   const s = places.map((x) => sineAt(x, focalLength, incidence));
   return { places, values: intensityProfile(aperture, wavelength, s) };
@@ -91,7 +103,7 @@ function singleCurve(setting: BenchSetting, aperture: Aperture, wavelength: numb
 
 /** Brightness where the film's positions are too coarse for the fringes. */
 function fineBrightness(setting: BenchSetting, aperture: Aperture, light: Light): Curve {
-  const places = finePlaces(setting);
+  const places = finePlaces(setting, POINTS_OF_ALL);
   const middle = places.length >> 1;
   // Real slits at normal incidence: the left half mirrors the right.
   const from = setting.incidence === 0 ? middle : 0;

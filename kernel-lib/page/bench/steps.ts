@@ -7,7 +7,14 @@ export interface Step {
   readonly setting: Change;
 }
 
-const green: Change = { filter: true, bandCentre: 546e-9, bandWidth: 10e-9 };
+const pair: Change = { slits: 2, spacing: 160e-6 };
+const greenPair: Change = {
+  ...pair,
+  filter: true,
+  bandCentre: 546e-9,
+  bandWidth: 10e-9,
+  exposure: 2,
+};
 const red: Change = { light: 'laser', wavelength: 632.8e-9 };
 
 /** From a pair of slits in lamplight to a ruled row of them. What a step does not name is as the bench begins. */
@@ -15,32 +22,32 @@ export const steps: readonly Step[] = [
   {
     title: 'A pair of slits in lamplight',
     look: 'White only in the very middle. In the first band beside it, which colour lies inside, which outside?',
-    setting: { slits: 2 },
+    setting: pair,
   },
   {
     title: 'The same pair behind a green filter',
     look: 'Count the bright bands now. Why did white light show so few?',
-    setting: { ...green, slits: 2 },
+    setting: greenPair,
   },
   {
     title: 'A source slit that is too wide',
-    look: 'The bands fade, though the slits are the same. At what width of the source slit do they come back?',
-    setting: { ...green, slits: 2, sourceWidth: 700e-6 },
+    look: 'The bands are gone, though the slits are the same. At what width of the source slit do they come back?',
+    setting: { ...greenPair, sourceWidth: 1000e-6 },
   },
   {
     title: 'One of the pair covered',
-    look: 'No bands any more, a single broad glow with weak ones beside it. Where is its first dark place?',
-    setting: { ...green, slits: 2, blocked: 2 },
+    look: 'No bands again, but for another reason: a single broad glow with weak ones beside it. Where is its first dark place?',
+    setting: { ...greenPair, blocked: 2 },
   },
   {
     title: 'That slit half as wide',
     look: 'Say first whether the glow grows or shrinks. Which number doubles?',
-    setting: { ...green, slits: 2, blocked: 2, width: 20e-6 },
+    setting: { ...greenPair, blocked: 2, width: 20e-6 },
   },
   {
     title: 'The pair in red laser light',
     look: 'Pull the spacing to and fro: what moves, and what stays?',
-    setting: { ...red, slits: 2 },
+    setting: { ...red, ...pair },
   },
   {
     title: 'Three slits',
@@ -70,6 +77,6 @@ export const steps: readonly Step[] = [
   {
     title: 'Sixteen slits, badly ruled',
     look: 'Chance errors of 6 µm. The outer orders suffer before the inner ones: why?',
-    setting: { ...red, slits: 16, placeError: 6e-6, span: 30e-3 },
+    setting: { ...red, slits: 16, placeError: 6e-6, scale: 'log', span: 30e-3 },
   },
 ];
