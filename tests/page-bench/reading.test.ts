@@ -228,7 +228,7 @@ describe('strips to compare', () => {
         { light: 'sodium' as const },
       ].map((change) => changed(start, change)),
     ]);
-    const labels = model.pins.value.map(({ label, light }) => `${label}, ${light}`);
+    const labels = model.pins.value.map(({ label, taken }) => `${label}, ${taken}`);
     expect(labels).toHaveLength(12);
     expect(new Set(labels).size).toBe(12);
     expect(labels[1]).toContain('30 mm of film');

@@ -18,9 +18,9 @@ export interface Fault {
 export interface Pin {
   readonly id: number;
   readonly pattern: BenchPattern;
-  /** Two strips that differ have labels that differ. */
   readonly label: string;
-  readonly light: string;
+  /** In which light and how it was taken: two strips that differ differ in one of the two. */
+  readonly taken: string;
 }
 
 /** Moves of one parameter that follow each other faster than this, ms, are one move with one ghost. */
@@ -105,8 +105,8 @@ export class BenchModel {
         made.push({
           id: ++this.ids,
           pattern: setting === this.setting.value ? this.current() : benchPattern(setting),
-          label: [apertureWords(setting), ...cameraWords(setting)].join(', '),
-          light: lightWords(setting),
+          label: apertureWords(setting),
+          taken: [lightWords(setting), ...cameraWords(setting)].join(', '),
         });
       } catch (error) {
         why.push(`${counted(setting.slits, 'slit')}: not pinned. ${(error as Error).message}`);

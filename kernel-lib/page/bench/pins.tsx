@@ -31,20 +31,20 @@ export function Pins({ model }: { model: BenchModel }) {
       )}
       {pins.length > 0 && (
         <ul>
-          {pins.map(({ id, pattern, label, light }) => (
+          {pins.map(({ id, pattern, label, taken }) => (
             <li key={id}>
-              <div class="still" role="img" aria-label={`Film strip: ${label}, ${light}`}>
+              <div class="still" role="img" aria-label={`Film strip: ${label}, ${taken}`}>
                 <StillFilm pattern={pattern} />
               </div>
               <span class="label">
                 <b>{label.split(', ')[0]}</b>
-                {label.slice(label.indexOf(','))}, {light}
+                {label.slice(label.indexOf(','))}, {taken}
               </span>
               <span class="acts">
                 <button
                   type="button"
                   class="quiet"
-                  aria-label={`Use this setting: ${label}, ${light}`}
+                  aria-label={`Use this setting: ${label}, ${taken}`}
                   onClick={() => model.show(pattern.setting)}
                 >
                   Use this setting
@@ -52,7 +52,7 @@ export function Pins({ model }: { model: BenchModel }) {
                 <button
                   type="button"
                   class="quiet"
-                  aria-label={`Take down: ${label}, ${light}`}
+                  aria-label={`Take down: ${label}, ${taken}`}
                   onClick={() => model.unpin(id)}
                 >
                   Take down
