@@ -40,6 +40,7 @@ const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'))
 /** Packages that the pure folders may use; all of them run in a browser too. */
 const purePackages = [
   'mathjs',
+  'jstat',
   'fast-png',
   'jpeg-js',
   'exifr',
