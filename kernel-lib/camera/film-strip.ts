@@ -54,6 +54,7 @@ export function filmStrip(
       );
       return total;
     },
+    ...(light.caution && { caution: light.caution }),
     get alt() {
       alt ??= describeStrip(aperture, light, { positions, xyz }, checked);
       return alt;

@@ -6,7 +6,9 @@ export interface SheetStrips {
   readonly settings: readonly Partial<BenchSetting>[];
 }
 
+const lamp: Partial<BenchSetting> = { light: 'filament' };
 const green: Partial<BenchSetting> = {
+  ...lamp,
   filter: true,
   bandCentre: 546e-9,
   bandWidth: 10e-9,
@@ -32,10 +34,10 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     ],
   },
   '02-one-slit': {
-    words: 'One slit in green light, and in sunlight.',
+    words: 'One slit in green light, and in the white of a filament lamp.',
     settings: [
       { ...green, slits: 1 },
-      { slits: 1, exposure: 6 },
+      { ...lamp, slits: 1, exposure: 6 },
     ],
   },
   '03-two-slits': {
@@ -53,10 +55,10 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     ],
   },
   '05-from-slits-to-a-grating': {
-    words: 'Four and twenty slits in sunlight: the orders become spectra.',
+    words: 'Three and sixteen slits in the light of a filament lamp: the orders become spectra.',
     settings: [
-      { slits: 4, exposure: 6 },
-      { slits: 20, exposure: 12 },
+      { ...lamp, slits: 3, exposure: 6 },
+      { ...lamp, slits: 16, exposure: 12 },
     ],
   },
   '06-reading-the-spectrometer': {
