@@ -18,8 +18,7 @@ export function readLight(name: string): Light {
   const plain = name.trim().toLowerCase();
   if (plain === 'sunlight') return sunlight();
   if (plain === 'd65') return illuminant('D65');
-  if (plain === 'filament' || plain === 'a')
-    return { ...illuminant('A'), name: 'the light of a filament lamp' };
+  if (plain === 'filament' || plain === 'a') return illuminant('A');
   const known = lamps.find((one) => one === plain);
   if (known) return lamp(known);
   const wavelength = quantityOf(name, 'length');
