@@ -134,9 +134,9 @@ ${sampleAnswers(sheet, sealed)}
 - The dark line of oxygen is made in our own air. It grows when the sun is low.
 
 ## Time
-60 minutes at home or in class; 25 more with the bench.
+60 minutes at home or in class; 25 more with the demonstration.
 
-## Apparatus, if you show it
+## Apparatus for the real demonstration
 A filament lamp (12 V, 50 W) behind a condenser that lights a narrow source slit; a collimator with the slit in its focus; slides with 1, 2, 3, 5, 8 and 16 slits of one width and spacing; a telescope or a camera focused for infinity; a green filter. A grating of about 300 lines per millimetre with an adjustable stop before it, and a sodium lamp: open the stop slowly and let the class call when the yellow line parts. Daylight from an overcast sky, led to the source slit, shows the dark lines; the lamp has none.
 
 ## Safety
