@@ -177,6 +177,7 @@ export type {
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
+  Carried,
   FunctionQuestion,
   Givens,
   Key,

@@ -1,6 +1,6 @@
 import { cellConsole } from '../kernel/cell-console';
 import { type CellContext, Interrupted, inCell } from '../kernel/cell-context';
-import { noteCell, type RanCell } from '../kernel/cell-scripts';
+import { cellByScript, noteCell, type RanCell } from '../kernel/cell-scripts';
 import type { Modules } from '../kernel/modules';
 import { valueBundle } from '../kernel/value-bundle';
 import type { CellTold } from '../marking/read-run';
@@ -152,6 +152,26 @@ function withFilesNote({ code, message }: NodeJS.ErrnoException): string {
     : message;
 }
 
+/** The ends of a stack: a message without end may stand before its frames. */
+function stackOf(error: unknown): string {
+  const stack = String((error as Error | null)?.stack ?? '');
+  return stack.length > 20_000 ? `${stack.slice(0, 10_000)}\n${stack.slice(-10_000)}` : stack;
+}
+
+/** The topmost place of an error's stack that lies in a cell. */
+export function placeOf(
+  error: unknown,
+): { cell: string; line: number; column: number } | undefined {
+  try {
+    const stack = stackOf(error);
+    const [, script = '', line, column] = /(cell:1:\d+):(\d+):(\d+)/.exec(stack) ?? [];
+    const cell = (cellByScript(script)?.code as unknown as JobCell | undefined)?.id;
+    return cell === undefined ? undefined : { cell, line: Number(line), column: Number(column) };
+  } catch {
+    return undefined;
+  }
+}
+
 /** What is told of a cell that was stopped. */
 export const stoppedError = (message: string, isIdle: boolean): NonNullable<CellTold['error']> => ({
   name: 'Stopped',
@@ -169,10 +189,10 @@ function told(
     const code = (error as NodeJS.ErrnoException | null)?.code;
     if (error instanceof Interrupted || code === 'ERR_SCRIPT_EXECUTION_TIMEOUT')
       return stoppedError(`The cell ran longer than ${cellTime / 1000} s and was stopped.`, isIdle);
-    const { name, stack } = error as Error;
+    const { name } = error as Error;
     const message = withFilesNote(error as NodeJS.ErrnoException);
     const isError = typeof name === 'string' && typeof message === 'string';
-    const at = new RegExp(`${script}:(\\d+):(\\d+)`).exec(String(stack ?? '').slice(0, 20_000));
+    const at = new RegExp(`${script}:(\\d+):(\\d+)`).exec(stackOf(error));
     return {
       name: isError ? name.slice(0, 80) : 'Thrown',
       message: (isError ? message : String(error)).slice(0, bounds.message),
