@@ -1,8 +1,10 @@
 import { cellConsole } from '../kernel/cell-console';
-import { type CellContext, Interrupted, inCell } from '../kernel/cell-context';
-import { noteCell, type RanCell } from '../kernel/cell-scripts';
+import { type CellContext, Interrupted, inCell, isInterrupted } from '../kernel/cell-context';
+import { noteCell } from '../kernel/cell-scripts';
+import { emittedFrames } from '../kernel/cell-stack';
+import { attempt, describeThrown, withoutHolder } from '../kernel/describe-thrown';
 import type { Modules } from '../kernel/modules';
-import { valueBundle } from '../kernel/value-bundle';
+import { isShown, valueBundle } from '../kernel/value-bundle';
 import type { CellTold } from '../marking/read-run';
 import { outputGatherer } from './gather-outputs';
 import { bounds, type JobCell } from './job';
@@ -29,7 +31,7 @@ function begin(gathered: Gathered): Running {
     get stopped() {
       return stopped;
     },
-    write: (name, text) => gathered.print(name, String(text)),
+    write: (name, text) => gathered.print(name, withoutHolder(String(text))),
     show: (bundle) => gathered.show('shown', bundle),
     clear: gathered.clear,
     comm() {},
@@ -54,17 +56,13 @@ const cutShort = {
 
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
-/** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
-const isTimer = (value: unknown) =>
-  /^(Timeout|Immediate)$/.test((value as object | null)?.constructor?.name ?? '');
-
 /** Show a cell's last value. Looking at it may run the student's code, so it is cut off like a cell. */
 function showValue(result: unknown, { gathered, context }: Running, cellTime: number): void {
   const value = Array.isArray(result) ? result[0] : undefined;
   callInTime(
     () =>
       inCell(context, () => {
-        if (value !== undefined && !isTimer(value)) gathered.show('value', valueBundle(value));
+        if (isShown(value)) gathered.show('value', valueBundle(value));
       }),
     cellTime,
   );
@@ -90,8 +88,7 @@ export async function runCells(
     onCell(cell);
     now = begin(gather());
     const { context, failed, gathered } = now;
-    const noted = { source: '', code: cell, count: i + 1, context } as unknown as RanCell;
-    const script = noteCell(1, noted);
+    const script = noteCell(1, { source: '', count: i + 1, context });
     const ran = new Promise<unknown>((done, fail) => {
       setImmediate(() =>
         inCell(context, () => {
@@ -131,29 +128,31 @@ export async function runCells(
 }
 
 /** A student's own photograph was there at home; whoever reads the marks should know why it is not here. */
-function withFilesNote({ code, message }: NodeJS.ErrnoException): string {
+function withFilesNote(code: unknown, message: string): string {
   return code === 'ENOENT' || code === 'ERR_ACCESS_DENIED'
     ? `${message} (Files beside a notebook are not there while it is marked.)`
     : message;
 }
 
+/** What a cell threw, in words; looking at it may throw and is cut off like a cell. */
 function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
+  const stopped = {
+    name: 'Stopped',
+    message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
+  };
+  if (isInterrupted(error)) return stopped;
   try {
-    const code = (error as NodeJS.ErrnoException | null)?.code;
-    if (error instanceof Interrupted || code === 'ERR_SCRIPT_EXECUTION_TIMEOUT')
+    return callInTime(() => {
+      const code = attempt(() => (error as NodeJS.ErrnoException | null)?.code, undefined);
+      if (code === 'ERR_SCRIPT_EXECUTION_TIMEOUT') return stopped;
+      const { ename, evalue } = describeThrown(error);
+      const at = emittedFrames(error).find((frame) => frame.script === script);
       return {
-        name: 'Stopped',
-        message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
+        name: ename.slice(0, 80),
+        message: withFilesNote(code, evalue).slice(0, bounds.message),
+        ...(at ? { line: at.line, column: at.column } : {}),
       };
-    const { name, stack } = error as Error;
-    const message = withFilesNote(error as NodeJS.ErrnoException);
-    const isError = typeof name === 'string' && typeof message === 'string';
-    const at = new RegExp(`${script}:(\\d+):(\\d+)`).exec(String(stack ?? '').slice(0, 20_000));
-    return {
-      name: isError ? name.slice(0, 80) : 'Thrown',
-      message: (isError ? message : String(error)).slice(0, bounds.message),
-      ...(at ? { line: Number(at[1]), column: Number(at[2]) } : {}),
-    };
+    }, cellTime);
   } catch {
     return { name: 'Thrown', message: 'Something that cannot be read was thrown.' };
   }

@@ -88,6 +88,15 @@ export class Interrupted extends Error {
   }
 }
 
+/** True for what stops a cell. Never throws, whatever it is given. */
+export function isInterrupted(error: unknown): error is Interrupted {
+  try {
+    return error instanceof Interrupted;
+  } catch {
+    return false;
+  }
+}
+
 interface Waited {
   readonly cell: CellContext | undefined;
   readonly value: unknown;

@@ -54,11 +54,19 @@ function placeOf(text: string, offset: number): CellPlace {
   return { line, column: offset - before.lastIndexOf('\n') };
 }
 
+const maps = new WeakMap<CellCode, SourceMap>();
+
+function mapOf(code: CellCode): SourceMap {
+  const known = maps.get(code) ?? new SourceMap(JSON.parse(code.sourceMap));
+  maps.set(code, known);
+  return known;
+}
+
 /** Where in the cell the emitted code at `place` came from; `undefined` where it came from nowhere. */
 export function placeInCell(code: CellCode, place: CellPlace): CellPlace | undefined {
   const offset = offsetBefore(code.anchors, offsetOf(code.text, place));
   const { line, column } = placeOf(code.plain, offset);
-  const entry = new SourceMap(JSON.parse(code.sourceMap)).findEntry(line - 1, column - 1);
+  const entry = mapOf(code).findEntry(line - 1, column - 1);
   if (!('originalLine' in entry)) return undefined;
   return { line: entry.originalLine + 1, column: entry.originalColumn + 1 };
 }

@@ -1,6 +1,15 @@
 import { promisify } from 'node:util';
-import { type CellContext, currentCell, Interrupted, inCell, runningCell } from './cell-context';
-import { cellOf } from './cell-scripts';
+import {
+  type CellContext,
+  currentCell,
+  inCell,
+  isInterrupted,
+  latestCell,
+  runningCell,
+} from './cell-context';
+import { cellByScript } from './cell-scripts';
+import { emittedFrames, installCellStacks } from './cell-stack';
+import { attempt, headingOf } from './describe-thrown';
 
 /** Thrown by `process.exit()` and its like in a cell. */
 export class ExitError extends Error {
@@ -26,6 +35,7 @@ export function takeCallbackCell(): CellContext | undefined {
 export function installGuards(): void {
   if (installed) return;
   installed = true;
+  installCellStacks();
   guardStreams();
   guardExit();
   guardTimers();
@@ -33,15 +43,26 @@ export function installGuards(): void {
   process.on('uncaughtException', (error) => uncaught(error));
 }
 
+/** The cell that an error comes from, by its stack: the outermost one, which called the others. */
+function cellOf(error: unknown): CellContext | undefined {
+  const script = emittedFrames(error).at(-1)?.script;
+  return script === undefined ? undefined : cellByScript(script)?.context;
+}
+
+/** Files of this program, in a stack. */
+const ownFiles = /[\\/](?:\.build|kernel-lib)[\\/]/;
+
 function uncaught(error: unknown): void {
-  if (error instanceof Interrupted) return;
-  const cell = cellOf(error) ?? currentCell();
+  if (isInterrupted(error)) return;
+  const stack = attempt(() => (error as Error).stack, undefined);
+  const isOwn = typeof stack === 'string' && ownFiles.test(stack);
+  const cell = cellOf(error) ?? currentCell() ?? (isOwn ? undefined : latestCell());
   if (cell) {
     cell.fail(error);
     return;
   }
   // Not from a cell: a fault of the program around it, so end as Node itself would.
-  process.stderr.write(`${error instanceof Error ? error.stack : String(error)}\n`);
+  process.stderr.write(`${typeof stack === 'string' ? stack : headingOf(error)}\n`);
   process.exit(1);
 }
 

@@ -1,5 +1,6 @@
 import { clearTimeout, setTimeout } from 'node:timers';
 import type { MimeBundle } from '../display/bundle';
+import { withoutHolder } from './describe-thrown';
 
 /** What a cell brings forth while it runs, and after. */
 export type Output =
@@ -71,8 +72,9 @@ export function createOutput(send: (output: Output) => void) {
 
   return {
     flush,
-    write(stream: 'stdout' | 'stderr', text: string): void {
-      if (written > textLimit || text === '') return;
+    write(stream: 'stdout' | 'stderr', printed: string): void {
+      if (written > textLimit || printed === '') return;
+      const text = withoutHolder(printed);
       const room = textLimit - written;
       written += text.length;
       if (text.length <= room) {
