@@ -87,6 +87,9 @@ export function createModules(cwd: string, sideFiles: ReadonlyMap<string, string
   function requireFrom(folder: string, plain: NodeJS.Require): NodeJS.Require {
     const find = (specifier: string) => {
       if (specifier === 'multislit') return cellLibrary();
+      // Data that was changed is read again, like source.
+      if (isOwnFile(specifier) && specifier.endsWith('.json'))
+        delete plain.cache[plain.resolve(specifier)];
       return sideFile(specifier, folder)?.exports ?? plain(specifier);
     };
     return Object.assign(find, plain);
