@@ -21,6 +21,7 @@ export interface CellContext {
 // timer; for callbacks beyond those the cell that ran last stands in.
 let running: CellContext | undefined;
 let latest: CellContext | undefined;
+let attended: CellContext | undefined;
 let outside = 0;
 let everything = false;
 let tellInCell: (inside: boolean) => void = () => {};
@@ -31,7 +32,12 @@ export const runningCell = (): CellContext | undefined => (outside > 0 ? undefin
 /** The cell that the running code belongs to; in a kernel all code that is not marked as its own. */
 export function currentCell(): CellContext | undefined {
   if (outside > 0) return undefined;
-  return running ?? (everything ? latest : undefined);
+  return running ?? attended ?? (everything ? latest : undefined);
+}
+
+/** Somebody waits for the end of this cell: what comes meanwhile and is not known to be of another is its. */
+export function attend(cell: CellContext | undefined): void {
+  attended = cell;
 }
 
 /** The cell that ran last, for what it left behind in callbacks. */

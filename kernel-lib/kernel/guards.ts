@@ -1,3 +1,4 @@
+import { StringDecoder } from 'node:string_decoder';
 import { promisify } from 'node:util';
 import {
   type CellContext,
@@ -9,6 +10,7 @@ import {
 } from './cell-context';
 import { cellByScript } from './cell-scripts';
 import { emittedFrames, installCellStacks } from './cell-stack';
+import { guardChildren } from './child-output';
 import { attempt, headingOf } from './describe-thrown';
 
 /** Thrown by `process.exit()` and its like in a cell. */
@@ -37,6 +39,7 @@ export function installGuards(): void {
   installed = true;
   installCellStacks();
   guardStreams();
+  guardChildren();
   guardExit();
   guardTimers();
   process.on('unhandledRejection', (reason) => uncaught(reason));
@@ -66,6 +69,17 @@ function uncaught(error: unknown): void {
   process.exit(1);
 }
 
+/** A character may come in pieces, by several writes. */
+const decoders = new WeakMap<CellContext, Map<string, StringDecoder>>();
+
+function decoded(cell: CellContext, name: string, chunk: Uint8Array): string {
+  const own = decoders.get(cell) ?? new Map<string, StringDecoder>();
+  decoders.set(cell, own);
+  const decoder = own.get(name) ?? new StringDecoder('utf8');
+  own.set(name, decoder);
+  return decoder.write(Buffer.from(chunk));
+}
+
 function guardStreams(): void {
   for (const name of ['stdout', 'stderr'] as const) {
     const stream = process[name];
@@ -73,7 +87,15 @@ function guardStreams(): void {
     stream.write = ((chunk: string | Uint8Array, ...rest: unknown[]) => {
       const cell = currentCell();
       if (!cell) return write(chunk, ...rest);
-      cell.write(name, typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString());
+      const [encoding] = rest;
+      const isText = typeof chunk === 'string';
+      const isPlain = typeof encoding !== 'string' || /^utf-?8$/i.test(encoding);
+      const bytes = isText
+        ? isPlain
+          ? new Uint8Array()
+          : Buffer.from(chunk, encoding as BufferEncoding)
+        : chunk;
+      cell.write(name, isText && isPlain ? chunk : decoded(cell, name, bytes as Uint8Array));
       const callback = rest.find((part) => typeof part === 'function') as (() => void) | undefined;
       if (callback) process.nextTick(callback);
       return true;

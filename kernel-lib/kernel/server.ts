@@ -6,10 +6,10 @@ import { address, type Connection } from './connection';
 import { type Execution, executeRequest } from './execute-request';
 import type { Header, ParentHeader } from './message';
 import type { Output } from './output';
-import { answer } from './requests';
+import { answer, isForOpenComm } from './requests';
 import { createSender } from './sender';
 import { createSession, type Session } from './session';
-import { type Arrived, decode } from './wire';
+import { type Arrived, createDecoder } from './wire';
 
 export interface ServerOptions {
   connection: Connection;
@@ -42,6 +42,7 @@ export function createServer(options: ServerOptions): Server {
   const shell = sender.prepare(new Router());
   const stdin = sender.prepare(new Router());
   const iopub = sender.prepare(new Publisher());
+  const decode = createDecoder(connection.key);
   const waiting: Arrived[] = [];
   let session: Session | undefined;
   let execution: Execution | undefined;
@@ -158,8 +159,15 @@ export function createServer(options: ServerOptions): Server {
 
   async function listen(): Promise<void> {
     for await (const frames of shell) {
-      const arrived = decode(frames as Buffer[], connection.key);
+      const arrived = decode(frames as Buffer[]);
       if (!arrived) continue;
+      if (execution && working && isForOpenComm(arrived.message)) {
+        // The cell at work waits, perhaps for this very message.
+        const { header } = working.message;
+        await handle(arrived);
+        if (execution) status('busy', header);
+        continue;
+      }
       waiting.push(arrived);
       setImmediate(work);
     }

@@ -1,7 +1,7 @@
 import { setImmediate } from 'node:timers';
 import type { CommMessage } from '../display/comm';
 import { cellConsole } from './cell-console';
-import { type CellContext, currentCell, Interrupted, inCell } from './cell-context';
+import { attend, type CellContext, currentCell, Interrupted, inCell } from './cell-context';
 import { diagnosticsError, runtimeError } from './cell-errors';
 import { forgetCells, noteCell, type RanCell } from './cell-scripts';
 import { type CellConverter, type Conversion, createCellConverter } from './converter';
@@ -149,6 +149,7 @@ export function createSession(options: SessionOptions): Session {
       else settle({ result });
     }
 
+    attend(context);
     const stuck = () => settle({ error: new EndlessWait() });
     process.once('beforeExit', stuck);
     // In a callback of its own: an interrupt may cut it off without a word, and only it.
@@ -170,6 +171,7 @@ export function createSession(options: SessionOptions): Session {
       });
       outcome = await Promise.race([late, turn().then(() => outcome)]);
     }
+    attend(undefined);
     process.off('beforeExit', stuck);
     current = undefined;
     owned.end();
