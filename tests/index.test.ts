@@ -6,8 +6,12 @@ const names = [
   // display
   'acceptComm',
   'asBundle',
+  'clearOutput',
   'connectComms',
   'openComm',
+  'openDisplay',
+  'progress',
+  'prompt',
   'setDisplayPort',
   // quantity
   'Measured',
@@ -153,7 +157,7 @@ const names = [
   'endWork',
   'givensFor',
   'judge',
-  'progress',
+  'standing',
   'setSheetSource',
   'workNow',
 ];

@@ -1,5 +1,6 @@
 import { cellConsole } from '../kernel/cell-console';
 import { type CellContext, Interrupted, inCell, isInterrupted } from '../kernel/cell-context';
+import { nobodyAnswers } from '../kernel/cell-library';
 import { noteCell } from '../kernel/cell-scripts';
 import { emittedFrames } from '../kernel/cell-stack';
 import { attempt, describeThrown, withoutHolder } from '../kernel/describe-thrown';
@@ -32,7 +33,9 @@ function begin(gathered: Gathered): Running {
       return stopped;
     },
     write: (name, text) => gathered.print(name, withoutHolder(String(text))),
-    show: (bundle) => gathered.show('shown', bundle),
+    show: (bundle, _, id) => gathered.show('shown', bundle, id),
+    update: gathered.update,
+    ask: nobodyAnswers,
     clear: gathered.clear,
     comm() {},
     fail,
@@ -117,6 +120,7 @@ export async function runCells(
       isFailed = true;
     }
     clearTimeout(late);
+    gathered.settle();
     if (gathered.isCut) gathered.outputs.push(cutShort);
     reports.push({
       id: cell.id,

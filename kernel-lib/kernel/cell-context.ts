@@ -6,7 +6,10 @@ export interface CellContext {
   /** True once the cell was interrupted: its timers and waits go no further. */
   readonly stopped: boolean;
   write(name: 'stdout' | 'stderr', text: string): void;
-  show(bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  show(bundle: MimeBundle, metadata?: Record<string, unknown>, id?: string): void;
+  update(id: string, bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  /** Asks the person at the screen. */
+  ask(question: string): Promise<string>;
   clear(wait: boolean): void;
   comm(message: CommMessage): void;
   /** An error that nothing in the cell caught. */

@@ -22,6 +22,8 @@ export interface SessionOptions {
   onOutput(output: Output, tag: unknown): void;
   /** Comm messages that cells send; without this they lead nowhere. */
   onComm?(message: CommMessage, tag: unknown): void;
+  /** Asks the person at the screen for a cell; without this nobody is there. */
+  onAsk?(question: string, tag: unknown): Promise<string>;
   /** A converter for the same folder to share; one of its own unless given. */
   converter?: CellConverter;
 }
@@ -95,6 +97,7 @@ export function createSession(options: SessionOptions): Session {
     createContext({
       output: (output) => silent || options.onOutput(output, tag),
       comm: (message) => options.onComm?.(message, tag),
+      ask: options.onAsk && ((question) => options.onAsk!(question, tag)),
       fail,
     });
 
