@@ -8,7 +8,7 @@ import { chooseReturns } from '../marking/choose';
 import { returnsToCompare } from '../marking/choose-best';
 import { requireWritable } from './files';
 import { changedByHand } from './mark/changed-by-hand';
-import { collectReturns } from './mark/collect-returns';
+import { gatherReturns } from './mark/gather-returns';
 import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
 import { type MarkOptions, markWords, rosterFrom } from './mark/mark-options';
@@ -26,7 +26,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   const sheets = sheetsToMark(options.sheet ?? []);
   const roster = options.roster === undefined ? undefined : rosterFrom(options.roster);
   const numbers = roster && new Set(roster.map(({ student }) => student));
-  const { found, notMarked } = collectReturns(returns, sheets, numbers);
+  const { found, notMarked } = gatherReturns(returns, sheets, numbers);
   const { counted, passedOver } =
     options.count === 'best'
       ? returnsToCompare(found, latenessOf(options, roster))

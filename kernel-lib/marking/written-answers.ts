@@ -6,9 +6,9 @@ import { sourceOf } from '../notebook/text';
 const longest = 20_000;
 
 /** What a student wrote for a person to read, by question; left out where nothing was. */
-export function writtenAnswers(master: Notebook, returned: Notebook): Record<string, string> {
+export function writtenAnswers(original: Notebook, returned: Notebook): Record<string, string> {
   const theirs = new Map(returned.cells.map((cell) => [cell.id, cell]));
-  const found = master.cells.flatMap((cell) => {
+  const found = original.cells.flatMap((cell) => {
     const mark = markOf(cell);
     const answer = theirs.get(cell.id);
     if (mark?.role !== 'written' || mark.question === undefined || !answer) return [];

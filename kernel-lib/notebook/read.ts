@@ -1,4 +1,5 @@
 import { type Notebook, NotebookError } from './notebook';
+import { withPresentNames } from './present-names';
 import { notebookFault } from './validate';
 
 interface Versioned {
@@ -10,7 +11,8 @@ interface Versioned {
 /**
  * Read the text of an .ipynb file.
  *
- * Accepts nbformat 4.5 and later 4.x; a cell id given twice is refused, since marks hang on ids.
+ * Accepts nbformat 4.5 and later 4.x; a cell id given twice is refused, since marks hang on ids. Cells of a sheet
+ * that was handed out under earlier names come out under those of today.
  *
  * @throws NotebookError with one sentence: what is wrong and how to mend it
  */
@@ -35,7 +37,7 @@ export function readNotebook(text: string): Notebook {
       `Two cells of the notebook have the same id "${twice}". Go back to a copy in which each cell has its own.`,
     );
   }
-  return notebook;
+  return withPresentNames(notebook);
 }
 
 function parse(text: string): Versioned {

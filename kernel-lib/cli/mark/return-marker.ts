@@ -27,8 +27,8 @@ type Ran = Pick<MarkRecord, 'cells' | 'failure'> & { answers: ReadonlyMap<string
 
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
-  const { key, master } = sheet;
-  const written = writtenAnswers(master, notebookFrom(found.text));
+  const { key, original } = sheet;
+  const written = writtenAnswers(original, notebookFrom(found.text));
   const questions: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
@@ -98,7 +98,7 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
     ): Promise<MarkRecord> {
       const { found, sheet } = toMark;
       const given = givensFor(sheet.key.sheet, found.student);
-      const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot);
+      const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot);
       const asked = {
         sheet: sheet.name,
         student: found.student,

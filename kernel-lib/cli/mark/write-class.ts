@@ -7,7 +7,7 @@ import { marksTable } from '../../marking/marks-table';
 import type { MarkRecord } from '../../marking/record';
 import { spreads } from '../../marking/spread';
 import { writeWhole } from '../files';
-import type { NotMarked } from './collect-returns';
+import type { NotMarked } from './gather-returns';
 import type { MarkOptions } from './mark-options';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
@@ -46,7 +46,9 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, master }) => alikeIn(name, master, counted));
+  const alike = [...sheets.values()].flatMap(({ name, original }) =>
+    alikeIn(name, original, counted),
+  );
   const head = {
     multislit: version,
     lockDown: confinement,

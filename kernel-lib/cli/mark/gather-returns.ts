@@ -1,11 +1,6 @@
 import { lstatSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
-import {
-  answersOnly,
-  type FoundReturn,
-  mostWritten,
-  writtenText,
-} from '../../marking/found-return';
+import { type FoundReturn, mostWritten, workOnly, writtenText } from '../../marking/found-return';
 import { type Class, identify } from '../../marking/identify';
 import {
   isLitter,
@@ -64,7 +59,7 @@ function* filesUnder(
  *
  * @param path a folder, a zip, or one notebook
  */
-export function collectReturns(
+export function gatherReturns(
   path: string,
   sheets: ReadonlyMap<string, SheetToMark>,
   roster: ReadonlySet<string> | undefined,
@@ -114,8 +109,8 @@ function readReturn(
   const identity = identify(path, whole, known);
   if ('reason' in identity) return { path, ...identity };
   const { student, sheet, note, namesAnother } = identity;
-  const { master } = sheets.get(sheet) as SheetToMark;
-  const text = writtenText(answersOnly(master, whole));
+  const { original } = sheets.get(sheet) as SheetToMark;
+  const text = writtenText(workOnly(original, whole));
   if (text.length > mostWritten) {
     const why = `${text.length} characters stand in its cells; no sheet asks for more than ${mostWritten}.`;
     return { path, reason: 'too large', why };
