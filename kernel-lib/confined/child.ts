@@ -112,7 +112,9 @@ async function main(): Promise<void> {
     get silent() {
       return !shows;
     },
-    show: (bundle) => (currentCell() ?? latestCell())?.show(bundle),
+    show: (bundle, metadata, id) => (currentCell() ?? latestCell())?.show(bundle, metadata, id),
+    update: (id, bundle) => (currentCell() ?? latestCell())?.update(id, bundle),
+    clear: () => (currentCell() ?? latestCell())?.clear(false),
   });
   tell({ at: 'ready' });
   const job = readJob();
