@@ -55,9 +55,9 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     ],
   },
   '05-from-slits-to-a-grating': {
-    words: 'Three and sixteen slits in the light of a filament lamp: the orders become spectra.',
+    words: 'Five and sixteen slits in the light of a filament lamp: the orders become spectra.',
     settings: [
-      { ...lamp, slits: 3, exposure: 6 },
+      { ...lamp, slits: 5, exposure: 4 },
       { ...lamp, slits: 16, exposure: 12 },
     ],
   },
