@@ -14,8 +14,8 @@ export interface FilmStripPictureOptions extends StripAlong {
 }
 
 /**
- * A film strip as a picture: one pixel of the PNG for each position, the axis below it in the live
- * and the static picture.
+ * A film strip as a picture: one pixel of the PNG for each position; in the live and the static picture an
+ * axis below it, and a line above it wherever it is burnt out.
  *
  * @param strip what `filmStrip` returns
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of the PNG, pixels

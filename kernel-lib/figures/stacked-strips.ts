@@ -36,7 +36,7 @@ function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip
 }
 
 /**
- * Film strips of several apertures under each other on one axis.
+ * Film strips of several apertures under each other on one axis; a line above a strip marks where it is burnt out.
  *
  * @param strips the strips from top to bottom, each with its label
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of each strip in the PNG, pixels

@@ -12,9 +12,9 @@ const green: Partial<BenchSetting> = {
   filter: true,
   bandCentre: 546e-9,
   bandWidth: 10e-9,
-  exposure: 6,
+  exposure: 3,
 };
-const red: Partial<BenchSetting> = { light: 'laser', wavelength: 632.8e-9, exposure: 6 };
+const red: Partial<BenchSetting> = { light: 'laser', wavelength: 632.8e-9 };
 const grating: Partial<BenchSetting> = {
   slits: 50,
   width: 1e-6,
@@ -34,10 +34,10 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     ],
   },
   '02-one-slit': {
-    words: 'One slit in green light, and in the white of a filament lamp.',
+    words: 'One slit in green light, and in lamplight.',
     settings: [
       { ...green, slits: 1 },
-      { ...lamp, slits: 1, exposure: 6 },
+      { slits: 1, exposure: 3 },
     ],
   },
   '03-two-slits': {
@@ -50,15 +50,15 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
   '04-three-and-four-slits': {
     words: 'Three and four slits in green light: one weak line between two bright ones, then two.',
     settings: [
-      { ...green, slits: 3, span: 10e-3 },
-      { ...green, slits: 4, span: 10e-3 },
+      { ...green, slits: 3, span: 10e-3, exposure: 1.5 },
+      { ...green, slits: 4, span: 10e-3, exposure: 1.5 },
     ],
   },
   '05-from-slits-to-a-grating': {
-    words: 'Five and sixteen slits in the light of a filament lamp: the orders become spectra.',
+    words: 'Five and sixteen slits in lamplight: the orders become spectra.',
     settings: [
-      { ...lamp, slits: 5, exposure: 4 },
-      { ...lamp, slits: 16, exposure: 12 },
+      { slits: 5, exposure: 2 },
+      { slits: 16, exposure: 5 },
     ],
   },
   '06-reading-the-spectrometer': {
@@ -72,8 +72,8 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     words:
       'Four slits in the red light of a laser, as exposed for the bright lines and for the weak.',
     settings: [
-      { ...red, slits: 4, spacing: 120e-6, exposure: 1.5 },
-      { ...red, slits: 4, spacing: 120e-6, exposure: 20 },
+      { ...red, slits: 4, spacing: 120e-6 },
+      { ...red, slits: 4, spacing: 120e-6, exposure: 8 },
     ],
   },
 };

@@ -23,7 +23,7 @@ export function developed(counts: readonly number[], points: number): Row[] {
   const light = illuminant('A');
   return counts.map((count) => {
     const aperture = count === 1 ? slits(1, { width }) : slits(count, { width, spacing });
-    return opaque(filmStrip(aperture, light, { span: 0.052, points, exposure: 5 }).srgb);
+    return opaque(filmStrip(aperture, light, { span: 0.052, points, exposure: 2 }).srgb);
   });
 }
 
