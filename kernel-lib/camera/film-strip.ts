@@ -64,6 +64,7 @@ export function filmStrip(
       );
       return total;
     },
+    ...(light.caution && { caution: light.caution }),
     get alt() {
       alt ??= describeStrip(aperture, light, { positions, xyz, burntOut }, checked);
       return alt;

@@ -14,4 +14,6 @@ export interface FilmStrip {
   readonly total: Float64Array;
   /** One sentence that says what is seen, with numbers. */
   readonly alt: string;
+  /** The caution of the light, where it has one. */
+  readonly caution?: string;
 }

@@ -114,7 +114,7 @@ export function stripPicture(words: StripWords): Figure {
 export function stripCommand(): Command {
   return new Command('strip')
     .description('Draw the film strip of one or several apertures as a picture.')
-    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3')
+    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3,5,8,16')
     .requiredOption('--width <length>', 'width of each slit, such as 40um')
     .option('--spacing <length>', 'from centre to centre, such as 100um')
     .requiredOption('--light <name>', lightNames)

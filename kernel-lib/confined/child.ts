@@ -3,9 +3,11 @@ import { currentCell, latestCell } from '../kernel/cell-context';
 import { cellLibrary } from '../kernel/cell-library';
 import { installGuards } from '../kernel/guards';
 import { createModules } from '../kernel/modules';
+import type { CellTold } from '../marking/read-run';
 import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
+import { sheetFrom } from './closed-sheet';
 import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';
-import { runCells } from './run-cells';
+import { idleWatch, runCells, stoppedError } from './run-cells';
 import { callInTime } from './run-code';
 
 // One return runs here and then this process ends. It holds no key and no other return, and what leaves it
@@ -45,16 +47,28 @@ function readJob(): Job {
   return JSON.parse(Buffer.concat(pieces).toString());
 }
 
-function handAnswers({ sheet, student, questions, cellTime }: Job): object {
+interface Handed {
+  readonly answers: Readonly<Record<string, PlainAnswer>>;
+  /** Questions whose function did not get the time that it asked for. */
+  readonly stopped: readonly CellTold[];
+}
+
+function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
   const work = cellLibrary().workNow();
-  if (!work || work.student !== student || work.sheet.name !== sheet) return {};
+  if (!work || work.student !== student || work.sheet.name !== sheet.name)
+    return { answers: {}, stopped: [] };
   const answers: [string, PlainAnswer][] = [];
+  const stopped: CellTold[] = [];
   for (const { id, sampling } of questions) {
     if (!work.answers.has(id)) continue;
     tell({ at: 'question', id });
-    answers.push([id, inTime(() => plainAnswer(work.answers.get(id), sampling), cellTime)]);
+    const isIdle = idleWatch();
+    const answer = inTime(() => plainAnswer(work.answers.get(id), sampling), cellTime);
+    answers.push([id, answer]);
+    if (answer.is === 'failed' && isIdle())
+      stopped.push({ id, error: stoppedError(answer.problem, true) });
   }
-  return Object.fromEntries(answers);
+  return { answers: Object.fromEntries(answers), stopped };
 }
 
 function inTime(call: () => PlainAnswer, cellTime: number): PlainAnswer {
@@ -80,14 +94,20 @@ async function main(): Promise<void> {
   });
   tell({ at: 'ready' });
   const job = readJob();
+  const sheet = sheetFrom(job.sheet);
+  library.setSheetSource(
+    (name) => (name === sheet.name ? sheet : undefined),
+    () => [sheet.name],
+  );
   (globalThis as Record<symbol, unknown>)[Symbol.for(studentSlot)] = job.student;
   const onCell = ({ id, shows: isShown }: JobCell) => {
     shows = isShown === true;
     tell({ at: 'cell', id });
   };
-  const cells = await runCells(job.cells, modules, job.cellTime, onCell);
+  const ran = await runCells(job.cells, modules, job.cellTime, onCell);
   shows = false;
-  const answers = handAnswers(job);
+  const { answers, stopped } = handAnswers(job);
+  const cells = [...ran, ...stopped];
   const end: Told = { at: 'end', answers, cells };
   if (stringify(end).length <= bounds.line) tell(end);
   else tell({ ...end, cells: cells.map(({ outputs, ...cell }) => cell) });

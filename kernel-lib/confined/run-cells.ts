@@ -52,6 +52,20 @@ const cutShort = {
   text: '\nMore came out of this cell than is kept.\n',
 } as const;
 
+const { cpuUsage } = process;
+const { now: wallTime } = performance;
+
+/** A watch that tells whether less than half of the time that went by was spent on the processor, from 1 s on. */
+export function idleWatch(): () => boolean {
+  const began = wallTime.call(performance);
+  const used = cpuUsage();
+  return () => {
+    const passed = wallTime.call(performance) - began;
+    const { user, system } = cpuUsage(used);
+    return passed > 1000 && (user + system) / 1000 < passed / 2;
+  };
+}
+
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 /** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
@@ -107,6 +121,7 @@ export async function runCells(
     });
     let error: unknown;
     let isFailed = false;
+    const isIdle = idleWatch();
     const late = setTimeout(() => context.stop(), cellTime);
     const atEnd = new Promise((_, fail) => context.onStop(() => fail(new Interrupted())));
     atEnd.catch(() => {});
@@ -124,7 +139,7 @@ export async function runCells(
     reports.push({
       id: cell.id,
       ...(gathered.outputs.length > 0 ? { outputs: [...gathered.outputs] } : {}),
-      ...(isFailed ? { error: told(error, script, cellTime) } : {}),
+      ...(isFailed ? { error: told(error, script, cellTime, isIdle()) } : {}),
     });
   }
   return reports;
@@ -137,14 +152,23 @@ function withFilesNote({ code, message }: NodeJS.ErrnoException): string {
     : message;
 }
 
-function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
+/** What is told of a cell that was stopped. */
+export const stoppedError = (message: string, isIdle: boolean): NonNullable<CellTold['error']> => ({
+  name: 'Stopped',
+  message,
+  ...(isIdle ? { idle: true } : {}),
+});
+
+function told(
+  error: unknown,
+  script: string,
+  cellTime: number,
+  isIdle: boolean,
+): CellTold['error'] {
   try {
     const code = (error as NodeJS.ErrnoException | null)?.code;
     if (error instanceof Interrupted || code === 'ERR_SCRIPT_EXECUTION_TIMEOUT')
-      return {
-        name: 'Stopped',
-        message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
-      };
+      return stoppedError(`The cell ran longer than ${cellTime / 1000} s and was stopped.`, isIdle);
     const { name, stack } = error as Error;
     const message = withFilesNote(error as NodeJS.ErrnoException);
     const isError = typeof name === 'string' && typeof message === 'string';

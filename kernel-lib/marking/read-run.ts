@@ -14,6 +14,8 @@ export interface CellTold {
     /** Where in the emitted code, both counted from 1. */
     readonly line?: number;
     readonly column?: number;
+    /** Of a cell that was stopped: it had little of the processor, so it waited, or the machine was busy. */
+    readonly idle?: true;
   };
 }
 
@@ -70,5 +72,6 @@ function readError(error: unknown): CellTold['error'] {
     message: plainText(own(error, 'message'), most.message),
     ...(line === undefined ? {} : { line }),
     ...(column === undefined ? {} : { column }),
+    ...(own(error, 'idle') === true ? { idle: true } : {}),
   };
 }

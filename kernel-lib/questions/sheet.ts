@@ -33,8 +33,10 @@ export interface NumberQuestion<Given> extends Asked {
   readonly unit: string;
   readonly expected: (given: Given) => number;
   readonly tolerance: Tolerance;
-  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie within a factor of 2 of it. */
+  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie near it, see `uncertaintyWithin`. */
   readonly uncertainty?: (given: Given) => number;
+  /** Factor within which the student's own uncertainty must lie of the sound one: 1.2 sees a forgotten √2; 2 if not stated. */
+  readonly uncertaintyWithin?: number;
   /** Significant digits that honest rounding keeps, for `prove`; 3 if not stated. */
   readonly digits?: number;
   readonly slips: readonly Slip<Given, number>[];
@@ -49,6 +51,8 @@ export interface ListQuestion<Given> extends Asked {
   readonly tolerance: Tolerance;
   /** As for one number, in the same order. */
   readonly uncertainty?: (given: Given) => readonly number[];
+  /** As for one number. */
+  readonly uncertaintyWithin?: number;
   readonly digits?: number;
   readonly slips: readonly Slip<Given, readonly number[]>[];
 }

@@ -1,12 +1,18 @@
 import { decode } from 'fast-png';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/slits';
+import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { filmStripPicture } from '../../kernel-lib/figures/film-strip-picture';
 import { lettering } from '../../kernel-lib/figures/png/lettering';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
 import { stripFigure } from '../../kernel-lib/figures/strip-figure';
+import { filtered } from '../../kernel-lib/light/filtered';
+import { illuminant } from '../../kernel-lib/light/illuminant';
 import { laser } from '../../kernel-lib/light/laser';
+import type { Light } from '../../kernel-lib/light/light';
+import { passband } from '../../kernel-lib/light/passband';
+import { sunlight } from '../../kernel-lib/light/sunlight';
 import { strip, strip4 } from './samples';
 
 const count = strip.positions.length;
@@ -162,4 +168,34 @@ test('the pointer is told of lines narrower than its own steps', () => {
   // Order 0 is 1, order ±1 is sinc²(0.4) = 0.573 (common practice, no source).
   expect(totals.filter((total) => total > 0.95)).toHaveLength(1);
   expect(totals.filter((total) => total > 0.5)).toHaveLength(3);
+});
+
+describe('what can hurt where such strips are shown for real stands in their sentence', () => {
+  const two = slits(2, { width: 40e-6, spacing: 100e-6 });
+  const of = (light: Light) => filmStrip(two, light, { focalLength: 0.3, points: 101 });
+  const lamp = of(illuminant('A'));
+  const sun = of(sunlight());
+  const filteredSun = of(filtered(sunlight(), passband(550e-9, 20e-9)));
+  const stack = (...strips: FilmStrip[]) =>
+    stackedStrips(strips.map((each, n) => ({ label: `strip ${n}`, strip: each }))).alt;
+  /** The sun, eyes and lenses, and who decides: what every caution of this project says. */
+  const caution = /sunlight behind a lens.*blinds.*nobody looks.*safety officer decide\.$/;
+
+  test('of sunlight, behind a filter or among others, once', () => {
+    for (const alt of [
+      stack(sun),
+      stack(filteredSun, lamp),
+      stack(lamp, sun),
+      stack(sun, filteredSun, sun),
+      filmStripPicture(sun).alt,
+    ]) {
+      expect(alt).toMatch(caution);
+      expect(alt.match(/safety officer/g)).toHaveLength(1);
+    }
+  });
+
+  test('not of a filament lamp', () => {
+    for (const alt of [stack(lamp, lamp), filmStripPicture(lamp).alt])
+      expect(alt).not.toMatch(/sunlight|safety officer/);
+  });
 });

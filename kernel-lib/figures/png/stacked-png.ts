@@ -17,7 +17,7 @@ export function stackedPng(
   height: number,
 ): Uint8Array {
   const count = rows[0].places.length;
-  const size = Math.round(Math.min(20, Math.max(9, count / 75)));
+  const size = Math.round(Math.min(40, Math.max(9, count / 75)));
   const left = Math.ceil(Math.max(...labels.map((l) => lettering(l, size).width)) + size * 2);
   const bottom = gap * 2 + rows.length * (height + gap);
   const picture = raster(left + count + size, bottom + Math.ceil(size * 4.4), film);

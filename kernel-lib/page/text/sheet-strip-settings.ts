@@ -6,7 +6,9 @@ export interface SheetStrips {
   readonly settings: readonly Partial<BenchSetting>[];
 }
 
+const lamp: Partial<BenchSetting> = { light: 'filament' };
 const green: Partial<BenchSetting> = {
+  ...lamp,
   filter: true,
   bandCentre: 546e-9,
   bandWidth: 10e-9,
