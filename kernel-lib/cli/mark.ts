@@ -17,6 +17,7 @@ import { recordsIn } from './mark/records';
 import { latenessOf } from './mark/settle';
 import { sheetsToMark } from './mark/sheets-to-mark';
 import { writeClass } from './mark/write-class';
+import { writtenByHand } from './mark/written-by-hand';
 
 /** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
 export const markCommand = (): Command => markWords(mark);
@@ -42,6 +43,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
     console.error(`${options.to} was open to other accounts of this machine; it is closed now.`);
   removeHalfWritten(options.to);
   const changes = await changedByHand(options.to, sheets, counted, numbers);
+  const written = await writtenByHand(options.to, sheets, counted);
 
   const stage = createStage();
   const stop = () => {
@@ -71,6 +73,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       passedOver,
       counted,
       changes,
+      written,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

@@ -37,7 +37,8 @@ const lastBudget = 8000;
 /** Without a word for so long, ms, it is not at work at all. */
 const silence = (cell: number) => 60_000 + 10 * cell;
 
-const fault = (message: string): ConversionFault => ({ name: 'TypeScriptError', message });
+/** Not an error of types: nobody knows. */
+const fault = (message: string): ConversionFault => ({ name: 'NotChecked', message });
 const tooLong = fault(
   'The types of this cell take too long to check, or need more memory than there is.',
 );

@@ -71,7 +71,7 @@ export async function runReturn(
   const converted = await converter.convert(cells);
   const told = new Map<string, CellTold>();
   for (const cell of converted)
-    if ('fault' in cell) told.set(cell.id, { id: cell.id, error: cell.fault });
+    if ('fault' in cell) told.set(cell.id, { id: cell.id, error: { ...cell.fault, unrun: true } });
   const leftOut = new Set<string>();
   const until = Date.now() + limits.sheet;
   const ids = [...cells, ...asked.questions].map(({ id }) => id);
@@ -154,15 +154,25 @@ async function withLines(
   cells: readonly CellTold[],
   converter: ConverterProcess,
 ): Promise<CellTold[]> {
-  const places = cells.flatMap(({ id, error }) =>
-    error?.line === undefined ? [] : [{ id, line: error.line, column: error.column ?? 1 }],
-  );
-  const lines = await converter.places(places);
+  // Of one cell there may be two places: where it stopped, and where its function did later.
+  const linesOf = (isLater: boolean) =>
+    converter.places(
+      cells.flatMap(({ id, error }) =>
+        error?.line === undefined || (error.cell !== undefined) !== isLater
+          ? []
+          : [{ id: error.cell ?? id, line: error.line, column: error.column ?? 1 }],
+      ),
+    );
+  const [first, later] = [await linesOf(false), await linesOf(true)];
   return cells.map((cell) => {
     if (!cell.error) return cell;
-    const { name, message, idle } = cell.error;
-    const line = lines.get(cell.id);
-    const more = { ...(line === undefined ? {} : { line }), ...(idle ? { idle } : {}) };
+    const { name, message, idle, cell: where } = cell.error;
+    const line = where === undefined ? first.get(cell.id) : later.get(where);
+    const more = {
+      ...(line === undefined ? {} : { line }),
+      ...(where === undefined ? {} : { cell: where }),
+      ...(idle ? { idle } : {}),
+    };
     return { ...cell, error: { name, message, ...more } };
   });
 }

@@ -1,7 +1,8 @@
 import { escapeText } from '../display/escape-text';
 
-/** Text inside HTML: nothing a student wrote is ever markup. A number keeps its percent sign in its line. */
-export const escaped = (text: string): string => escapeText(text).replace(/(\d) %/g, '$1\u00a0%');
+/** Text inside HTML: nothing a student wrote is ever markup. A number keeps its unit in its line. */
+export const escaped = (text: string): string =>
+  escapeText(text).replace(/(\d) (?=%|(?:s|m|mm|µm|nm|cm|rad|mrad)(?!\p{L}))/gu, '$1\u00a0');
 
 const style = `
 body{margin:0;background:#e9e6dc;color:#1d2430;font:17px/1.55 Charter,"Bitstream Charter",Cambria,"DejaVu Serif",serif}

@@ -8,4 +8,8 @@ export interface HostileFile {
   readonly outcome: RegExp;
   /** All that a machine can give; nothing unless said. */
   readonly earns?: 'all';
+  /** So many of them less. */
+  readonly loses?: number;
+  /** What must be said at questions. */
+  readonly says?: Readonly<Record<string, RegExp>>;
 }

@@ -4,7 +4,7 @@ import { judgeReturn, samplings } from '../../kernel-lib/marking/judge-return';
 import { begin } from '../../kernel-lib/questions/begin';
 import { check } from '../../kernel-lib/questions/check';
 import { plainAnswer } from '../../kernel-lib/questions/plain-answer';
-import { endWork, progress } from '../../kernel-lib/questions/progress';
+import { endWork, standing } from '../../kernel-lib/questions/progress';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
 
@@ -34,7 +34,7 @@ export function deskFor(key: AnyKey) {
   /** What `check` says at once: `recorded` for a sealed question. */
   const atOnce = (id: string, answer: Answer) => {
     check(id, answer);
-    return progress()?.questions.find((one) => one.question === id)?.state;
+    return standing()?.questions.find((one) => one.question === id)?.state;
   };
   /** What the marker says, to whom answers come as JSON. */
   const marked = (id: string, answer: Answer) => {

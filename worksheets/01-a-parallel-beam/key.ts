@@ -45,6 +45,9 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '1.2': { follows: '1.1', value: ({ focalLength }, [image]) => image / focalLength, marks: 1 },
+  },
   model: {
     '1-1-work': `// Both lenses see the slit and its image under the same angle.
 const imageWidth = (given.sourceWidth * given.focalLength) / given.collimatorFocalLength / um(1);`,

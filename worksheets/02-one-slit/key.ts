@@ -11,9 +11,9 @@ function edge({ opening, focalLength, width, wavelength }: Given): number {
 const share = (u: number) => 2 * integrate((v) => sincPi(v) ** 2, 0, u);
 
 /** Relative standard uncertainties of the unlabelled width: readings, focal length, wavelength. */
-function parts(given: Given): [number, number, number] {
+function parts(given: Given, width = fittedWidth(given)): [number, number, number] {
   const { orders, readingUncertainty, focalLength, wavelength } = given;
-  const step = (focalLength * wavelength) / fittedWidth(given);
+  const step = (focalLength * wavelength) / width;
   const spread = Math.sqrt(orders.reduce((sum, m) => sum + m * m, 0));
   return [
     readingUncertainty / spread / step,
@@ -106,6 +106,18 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '2.2': {
+      follows: '2.1',
+      value: ({ focalLength }, [angle]) => 2 * focalLength * Math.tan(angle),
+      marks: 1,
+    },
+    '2.8': {
+      follows: '2.7',
+      value: (given, [width]) => width * Math.hypot(...parts(given, width)),
+      marks: 2,
+    },
+  },
   model: {
     '2-1-work': `const theta = Math.asin(given.wavelength / given.width);   // rad
 const firstDarkLine = theta / degrees(1);`,

@@ -1,6 +1,6 @@
 import { defineKey, type OpenQuestion } from 'multislit';
 import { sampleAnswers } from '../sample-answers';
-import { foundLines, type Given } from './given';
+import { angleOf, foundLines, type Given } from './given';
 import sheet from './sheet';
 
 /** What angle and spacing add to the uncertainty of the longest of the three wavelengths. */
@@ -55,6 +55,14 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '6.5': {
+      follows: '6.4',
+      value: (given, [spacing]) =>
+        given.unknown.map((setting) => (spacing * Math.sin(angleOf(setting))) / setting.order),
+      marks: 2,
+    },
+  },
   model: {
     '6-1-work': `function lineAngle(order: number, wavelength: number): number {
   return Math.asin((order * wavelength) / given.label);

@@ -57,6 +57,13 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '7.7': {
+      follows: '7.5',
+      value: (given, [found]) => found * Math.hypot(...parts(given)),
+      marks: 3,
+    },
+  },
   model: {
     '7-1-work': `const toNextLine = (given.distance * Math.tan(Math.asin(given.wavelength / given.label))) / mm(1);`,
     '7-2-work': `const w = (4 * given.label + given.label / 3) / 2;   // four spacings and one slit, halved

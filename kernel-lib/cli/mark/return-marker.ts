@@ -7,6 +7,7 @@ import { type RunLimits, runReturn } from '../../confined/run-return';
 import { cellsToRun, type FoundReturn, notebookFrom } from '../../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-return';
 import { type MarkRecord, marksBefore } from '../../marking/record';
+import { withReasons } from '../../marking/with-reasons';
 import { writtenAnswers } from '../../marking/written-answers';
 import { givensFor } from '../../questions/begin';
 import type { PlainAnswer } from '../../questions/plain-answer';
@@ -31,8 +32,9 @@ type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped'> & {
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
   const { key, original } = sheet;
-  const written = writtenAnswers(original, notebookFrom(found.text));
-  const questions: QuestionMark[] = judgeReturn(
+  const returned = notebookFrom(found.text);
+  const written = writtenAnswers(original, returned);
+  const judged: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
     run.answers,
@@ -41,6 +43,7 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
       ? { ...mark, state: 'not yet', message: 'Nothing was written.' }
       : mark,
   );
+  const questions = withReasons(judged, { ...run, original, returned });
   const before = marksBefore(old, questions);
   const note = [found.note, run.says].filter((part) => part !== undefined).join(' ');
   return {

@@ -46,8 +46,8 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, original }) =>
-    alikeIn(name, original, counted),
+  const alike = [...sheets.values()].flatMap(({ key, original }) =>
+    alikeIn(key, original, counted),
   );
   const head = {
     multislit: version,
