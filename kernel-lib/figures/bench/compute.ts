@@ -78,8 +78,8 @@ function needsMorePoints(setting: BenchSetting): boolean {
   return grainOf(setting) > 0 && image < finestFringe(setting) && placeError === 0;
 }
 
-/** Points to each fringe of one wavelength, quickly computed: of a peak between two of them 98 % is drawn. */
-const POINTS_OF_ONE = 8;
+/** Points to each fringe of one wavelength: of a peak between two of them 96 % and more is drawn. */
+const POINTS_OF_ONE = 5;
 /** Of the finest fringes in any light: 95 % and more. */
 const POINTS_OF_ALL = 4;
 

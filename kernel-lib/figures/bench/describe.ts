@@ -51,8 +51,10 @@ export function touchingWords(setting: BenchSetting): string {
 export function cameraWords(setting: BenchSetting): string[] {
   const other = (name: NumberName) => setting[name] !== startSetting[name];
   return [
+    setting.sourceWidth > 0 && `source slit ${value(setting, 'sourceWidth')}`,
     setting.sourceWidth > 0 &&
-      `source slit ${value(setting, 'sourceWidth')}, collimator f ${value(setting, 'collimatorFocalLength')}`,
+      other('collimatorFocalLength') &&
+      `collimator f ${value(setting, 'collimatorFocalLength')}`,
     other('incidence') && `incidence ${value(setting, 'incidence')}`,
     other('focalLength') && `camera f ${value(setting, 'focalLength')}`,
     other('span') && `${value(setting, 'span')} of film`,

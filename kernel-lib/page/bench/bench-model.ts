@@ -1,11 +1,12 @@
 import { MOST_PINS } from '../../figures/bench/address-pin';
+import { readingOf } from '../../figures/bench/build';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { type NumberName, parameters } from '../../figures/bench/parameters';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { readValue, writeValue } from '../../figures/bench/values';
-import { counted } from '../../figures/shown';
+import { counted, listed } from '../../figures/shown';
 import { Store } from '../net/store';
 
 /** A sentence beside the field it belongs to. */
@@ -97,9 +98,26 @@ export class BenchModel {
   }
 
   pin(settings: readonly BenchSetting[]): void {
-    this.pinFault.set('');
+    this.hang(settings, new Refusals());
+  }
+
+  /** The strips of these numbers of slits, all else as it is now. */
+  pinCounts(counts: readonly number[]): void {
+    const { value } = this.setting;
+    const settings: BenchSetting[] = [];
+    const refused = new Refusals();
+    for (const slits of counts) {
+      try {
+        settings.push(changed(value, { slits }));
+      } catch (error) {
+        refused.add(slits, error as Error);
+      }
+    }
+    this.hang(settings, refused);
+  }
+
+  private hang(settings: readonly BenchSetting[], refused: Refusals): void {
     const made: Pin[] = [];
-    const why: string[] = [];
     for (const setting of settings) {
       try {
         made.push({
@@ -109,33 +127,15 @@ export class BenchModel {
           taken: [lightWords(setting), ...cameraWords(setting)].join(', '),
         });
       } catch (error) {
-        why.push(`${counted(setting.slits, 'slit')}: not pinned. ${(error as Error).message}`);
+        refused.add(setting.slits, error as Error);
       }
     }
     const all = [...this.pins.value, ...made];
     const gone = all.length - MOST_PINS;
-    if (gone > 0) {
-      const oldest = gone === 1 ? 'The oldest strip was' : `The ${gone} oldest strips were`;
-      why.push(`${oldest} taken down: there is room for ${MOST_PINS}.`);
-    }
+    const oldest = gone === 1 ? 'The oldest strip was' : `The ${gone} oldest strips were`;
+    const full = `${oldest} taken down: there is room for ${MOST_PINS}.`;
     this.pins.set(all.slice(-MOST_PINS));
-    this.pinFault.set(why.join(' '));
-  }
-
-  /** The strips of these numbers of slits, all else as it is now. */
-  pinCounts(counts: readonly number[]): void {
-    const { value } = this.setting;
-    const settings: BenchSetting[] = [];
-    const why: string[] = [];
-    for (const slits of counts) {
-      try {
-        settings.push(changed(value, { slits }));
-      } catch (error) {
-        why.push(`${counted(slits, 'slit')}: not pinned. ${(error as Error).message}`);
-      }
-    }
-    this.pin(settings);
-    this.pinFault.set([...why, this.pinFault.value].filter(Boolean).join(' '));
+    this.pinFault.set([...refused.words(), ...(gone > 0 ? [full] : [])].join(' '));
   }
 
   unpinAll(): void {
@@ -186,6 +186,23 @@ export class BenchModel {
   }
 }
 
+/** Strips that could not be made, by the reason why. */
+class Refusals {
+  private readonly counts = new Map<string, number[]>();
+
+  add(slits: number, { message }: Error): void {
+    this.counts.set(message, [...(this.counts.get(message) ?? []), slits]);
+  }
+
+  words(): string[] {
+    return [...this.counts].map(([why, counts]) => {
+      const what =
+        counts.length === 1 ? counted(counts[0], 'slit') : `${listed(counts.map(String))} slits`;
+      return `${what}: not pinned. ${why}`;
+    });
+  }
+}
+
 function requireLit(setting: BenchSetting, wavelength: number): void {
   const [from, to] = limitsOf(setting, 'reading');
   if (wavelength >= from - 1e-15 && wavelength <= to + 1e-15) return;
@@ -194,7 +211,8 @@ function requireLit(setting: BenchSetting, wavelength: number): void {
 }
 
 /** Most of the way to the first order, as a place to begin reading at: the arrows make a polygon there. */
-function firstOrder({ slits, spacing, width, focalLength, span, reading }: BenchSetting): number {
-  const sine = (0.85 * reading) / (slits > 1 ? spacing : width);
+function firstOrder(setting: BenchSetting): number {
+  const { slits, spacing, width, focalLength, span } = setting;
+  const sine = (0.85 * readingOf(setting)) / (slits > 1 ? spacing : width);
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
 }

@@ -65,7 +65,9 @@ export function drawCurve(
   context.rect(left, 0, plotWidth, base + 1);
   context.clip();
   const stroke = (curve: Curve, times: number, colour: string, thick: number) => {
-    const { x, y } = thin(curve.places, curve.values, POINTS_PER_PIXEL * plotWidth);
+    const { places, values } = curve;
+    const most = POINTS_PER_PIXEL * plotWidth;
+    const { x, y } = places.length > most ? thin(places, values, most) : { x: places, y: values };
     line(context, x, y, toX, (value) => toY(times * value), colour, thick);
   };
   if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 3);
@@ -80,8 +82,8 @@ export function drawCurve(
 
 function line(
   context: CanvasRenderingContext2D,
-  places: readonly number[],
-  values: readonly number[],
+  places: ArrayLike<number>,
+  values: ArrayLike<number>,
   toX: (place: number) => number,
   toY: (value: number) => number,
   colour: string,

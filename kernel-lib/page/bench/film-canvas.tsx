@@ -26,12 +26,16 @@ function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
 /** A line above the strip wherever the film got more light than it can show; one row of pixels as well. */
 function drawBurnt(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
   const { burntOut } = strip;
+  const first = burntOut.indexOf(1);
+  // Most strips have nothing to mark, and an empty canvas stays out of sight.
+  canvas.hidden = first < 0;
+  if (first < 0) return;
   if (canvas.width !== burntOut.length) canvas.width = burntOut.length;
   const context = canvas.getContext('2d');
   if (!context) return;
   context.clearRect(0, 0, canvas.width, 1);
   context.fillStyle = look.burnt;
-  for (let from = burntOut.indexOf(1); from >= 0; ) {
+  for (let from = first; from >= 0; ) {
     const end = burntOut.indexOf(0, from);
     const to = end < 0 ? burntOut.length : end;
     context.fillRect(from, 0, to - from, 1);
