@@ -180,6 +180,7 @@ export type {
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
+  Carried,
   FunctionQuestion,
   Givens,
   Key,

@@ -57,6 +57,20 @@ const cutShort = {
   text: '\nMore came out of this cell than is kept.\n',
 } as const;
 
+const { cpuUsage } = process;
+const { now: wallTime } = performance;
+
+/** A watch that tells whether less than half of the time that went by was spent on the processor, from 1 s on. */
+export function idleWatch(): () => boolean {
+  const began = wallTime.call(performance);
+  const used = cpuUsage();
+  return () => {
+    const passed = wallTime.call(performance) - began;
+    const { user, system } = cpuUsage(used);
+    return passed > 1000 && (user + system) / 1000 < passed / 2;
+  };
+}
+
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 /** Show a cell's last value. Looking at it may run the student's code, so it is cut off like a cell. */
@@ -92,6 +106,7 @@ export async function runCells(
     now = begin(gather());
     const { context, failed, gathered } = now;
     const script = noteCell(1, { source: '', count: i + 1, context });
+    cellOfScript.set(script, cell);
     const ran = new Promise<unknown>((done, fail) => {
       setImmediate(() =>
         inCell(context, () => {
@@ -107,6 +122,7 @@ export async function runCells(
     });
     let error: unknown;
     let isFailed = false;
+    const isIdle = idleWatch();
     const late = setTimeout(() => context.stop(), cellTime);
     const atEnd = new Promise((_, fail) => context.onStop(() => fail(new Interrupted())));
     atEnd.catch(() => {});
@@ -125,7 +141,7 @@ export async function runCells(
     reports.push({
       id: cell.id,
       ...(gathered.outputs.length > 0 ? { outputs: [...gathered.outputs] } : {}),
-      ...(isFailed ? { error: told(error, script, cellTime) } : {}),
+      ...(isFailed ? { error: told(error, script, cellTime, isIdle()) } : {}),
     });
   }
   return reports;
@@ -138,12 +154,38 @@ function withFilesNote(code: unknown, message: string): string {
     : message;
 }
 
+/** The cell of each script that ran. */
+const cellOfScript = new Map<string, JobCell>();
+
+/** The topmost place of an error's stack that lies in a cell. */
+export function placeOf(
+  error: unknown,
+): { cell: string; line: number; column: number } | undefined {
+  for (const { script, line, column } of emittedFrames(error)) {
+    const cell = cellOfScript.get(script)?.id;
+    if (cell !== undefined) return { cell, line, column };
+  }
+  return undefined;
+}
+
+/** What is told of a cell that was stopped. */
+export const stoppedError = (message: string, isIdle: boolean): NonNullable<CellTold['error']> => ({
+  name: 'Stopped',
+  message,
+  ...(isIdle ? { idle: true } : {}),
+});
+
 /** What a cell threw, in words; looking at it may throw and is cut off like a cell. */
-function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
-  const stopped = {
-    name: 'Stopped',
-    message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
-  };
+function told(
+  error: unknown,
+  script: string,
+  cellTime: number,
+  isIdle: boolean,
+): CellTold['error'] {
+  const stopped = stoppedError(
+    `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
+    isIdle,
+  );
   if (isInterrupted(error)) return stopped;
   try {
     return callInTime(() => {

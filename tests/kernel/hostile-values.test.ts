@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { serialize } from 'node:v8';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { openConfinement } from '../../kernel-lib/confined/confine';
 import type { Job } from '../../kernel-lib/confined/job';
@@ -87,14 +88,21 @@ test(`run writes what came of ${count} cells with hostile values`, {
 test(`the marker’s child tells of ${count} cells with hostile values`, {
   timeout: 60_000 + 500 * count,
 }, async () => {
-  const stage = createStage([]);
-  const child = openConfinement(stage).startChild('');
+  const stage = createStage();
+  const confinement = await openConfinement(stage);
+  const child = confinement.startChild();
   try {
     const emitted = [...cells, after].map((source, n) => {
       const { text, names, modules, isAsync } = emitCell(source, new Set());
       return { id: `cell-${n}`, text, names, modules, isAsync, shows: true };
     });
-    const job: Job = { sheet: '', student: '1001', cells: emitted, questions: [], cellTime: 2000 };
+    const sheet = {
+      name: 'none',
+      title: '',
+      given: serialize({}).toString('base64'),
+      questions: [],
+    };
+    const job: Job = { sheet, student: '1001', cells: emitted, questions: [], cellTime: 2000 };
     child.send(job, true);
     let end: ReturnType<typeof readRun>;
     while (!end || !('answers' in end)) {
