@@ -27,8 +27,13 @@ function bundleOf(what: unknown): MimeBundle {
  *
  * @throws TypeError when shown anything that cannot show itself
  * @example
+ * const seen = [];
+ * const note = (bundle) => seen.push(bundle['text/plain']);
+ * const before = setDisplayPort({ show: note, update: (_id, bundle) => note(bundle) });
  * const place = openDisplay();
  * for (const order of [0, 1, 2]) place.show(`order ${order}`);
+ * setDisplayPort(before);
+ * seen.join() // 'order 0,order 1,order 2'
  */
 export function openDisplay(): Display {
   count += 1;

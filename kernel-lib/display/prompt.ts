@@ -8,10 +8,11 @@ import { displayPort } from './port';
  * @throws Error where nobody is there to answer: while a sheet is run from the command line, proved or marked, and in
  *   front ends without such a box
  * @example
- * const before = setDisplayPort({ show() {}, ask: async (question) => (question === 'Width in µm?' ? '40' : '') });
- * const typed = await prompt('Width in µm?');
+ * // In a cell: const width = Number(await prompt('Width in µm?'));
+ * const before = setDisplayPort({ show() {}, ask: async () => '40' });
+ * const answer = prompt('Width in µm?');
  * setDisplayPort(before);
- * typed // '40'
+ * answer instanceof Promise // true
  */
 export function prompt(question = ''): Promise<string> {
   const { ask, silent } = displayPort();

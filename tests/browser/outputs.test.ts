@@ -1,3 +1,4 @@
+// biome-ignore-all lint/suspicious/noTemplateCurlyInString: sources of cells
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { findings } from './find-faults';
@@ -100,4 +101,60 @@ show(pictureFigure(encodePicture({ width: 1, height: 1, channels: 1, data }), 'O
       expect(faults).toEqual([]);
     },
   );
+
+  test('a display changes in its place: nothing is taken away, nothing jumps', async () => {
+    await type(
+      page,
+      '2-1-work',
+      "import { openDisplay, progress } from 'multislit';\nconst place = openDisplay();\nfor (const i of progress(12)) {\n  place.show(`picture ${i}`);\n  await new Promise((done) => setTimeout(done, 110));\n}\nconsole.log('after');",
+    );
+    const frame = cell(page, '2-1-work');
+    // Every change of the outputs is looked at: how many there are, and how high they stand.
+    await frame.evaluate((node) => {
+      const seen: [number, number][] = [];
+      const look = () => {
+        const outputs = node.querySelector('.outputs');
+        seen.push([outputs?.children.length ?? 0, outputs?.clientHeight ?? 0]);
+      };
+      new MutationObserver(look).observe(node, {
+        childList: true,
+        subtree: true,
+        characterData: true,
+      });
+      (window as unknown as { seen: unknown }).seen = seen;
+    });
+    await run(page, '2-1-work');
+    const seen = await page.evaluate(
+      () => (window as unknown as { seen: [number, number][] }).seen,
+    );
+    const heights = seen.filter(([count]) => count === 2).map(([, height]) => height);
+    expect(heights.length).toBeGreaterThan(3);
+    expect(new Set(heights).size).toBe(1);
+    // Once both are there, neither goes.
+    const both = seen.findIndex(([count]) => count === 2);
+    for (const [count] of seen.slice(both)) expect(count).toBeGreaterThanOrEqual(2);
+    expect(await frame.locator('progress').getAttribute('value')).toBe('12');
+    expect(await frame.locator('.outputs').textContent()).toMatch(/12 of 12, done in .*picture 11/);
+    expect(await findings(page)).toEqual([]);
+    expect(faults).toEqual([]);
+  });
+
+  test('a cell that asks gets its answer from a box below it', async () => {
+    await type(
+      page,
+      '2-1-work',
+      "import { prompt } from 'multislit';\nconst typed = await prompt('Width of the slit in µm?');\n`${typed} µm`",
+    );
+    const frame = cell(page, '2-1-work');
+    await frame.getByRole('button', { name: /^Run/ }).first().click();
+    const box = frame.getByLabel('Width of the slit in µm?');
+    await box.waitFor();
+    await expect.poll(() => box.evaluate((node) => node === document.activeElement)).toBe(true);
+    expect(await findings(page)).toEqual([]);
+    await page.keyboard.type('40');
+    await page.keyboard.press('Enter');
+    await frame.getByText("'40 µm'").waitFor();
+    expect(await box.count()).toBe(0);
+    expect(faults).toEqual([]);
+  });
 });

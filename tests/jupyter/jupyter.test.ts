@@ -43,6 +43,8 @@ describe('Debian’s jupyter_kernel_test', () => {
       'test_inspect',
       'test_is_complete',
       'test_kernel_info',
+      'test_stdin',
+      'test_update_display',
     ]);
     expect(stderr).toMatch(/\nOK/);
   });

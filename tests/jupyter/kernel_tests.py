@@ -1,7 +1,7 @@
 """Debian's jupyter_kernel_test against the multislit kernel.
 
 Applies: kernel_info, stdout, stderr, completion, is_complete (all three states), error, execute_result,
-display_data, inspect, clear_output. Every message is checked against that package's msgspec_v5.
+display_data, inspect, clear_output; and by its client update_display_data and stdin. Every message is checked against that package's msgspec_v5.
 Does not apply, and is skipped by the package for want of samples: pager (the kernel pages nothing) and
 history (the kernel keeps none; an empty history_reply is tested elsewhere).
 """
@@ -43,6 +43,30 @@ class MultislitKernelTests(jupyter_kernel_test.KernelTests):
     ]
     code_inspect_sample = "parseFloat"
     code_clear_output = "console.clear()"
+
+    def test_update_display(self):
+        self.flush_channels()
+        code = "import { openDisplay } from 'multislit'; const p = openDisplay(); p.show('a'); p.show('b')"
+        reply, output = self.execute_helper(code=code)
+        self.assertEqual(reply["content"]["status"], "ok")
+        shown = [m for m in output if m["msg_type"].endswith("display_data")]
+        self.assertEqual(
+            [(m["msg_type"], m["content"]["data"]["text/plain"]) for m in shown],
+            [("display_data", "a"), ("update_display_data", "b")],
+        )
+        ids = {m["content"]["transient"]["display_id"] for m in shown}
+        self.assertEqual(len(ids), 1)
+
+    def test_stdin(self):
+        self.flush_channels()
+        code = "import { prompt } from 'multislit'; await prompt('Width?')"
+        self.kc.execute(code, allow_stdin=True)
+        asked = self.kc.get_stdin_msg(timeout=15)
+        self.assertEqual(asked["msg_type"], "input_request")
+        self.assertEqual(asked["content"], {"prompt": "Width?", "password": False})
+        self.kc.input("40")
+        reply = self.kc.get_shell_msg(timeout=15)
+        self.assertEqual(reply["content"]["status"], "ok")
 
 
 if __name__ == "__main__":

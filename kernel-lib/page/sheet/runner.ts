@@ -16,6 +16,8 @@ import { digestOfWork } from './work-of';
 export interface RunState {
   /** The cell that runs now. */
   readonly running: string | undefined;
+  /** Whether the outputs of the cell that runs are of this run already. */
+  readonly renewed: boolean;
   /** Those whose turn is still to come. */
   readonly waiting: readonly string[];
   /** Cells run in this kernel, with the source they had, in the order in which each last ran. */
@@ -32,6 +34,7 @@ export interface RunState {
 
 const nothing: RunState = {
   running: undefined,
+  renewed: false,
   waiting: [],
   ran: new Map(),
   runs: new Map(),
@@ -108,7 +111,7 @@ export class Runner {
     this.busy = true;
     while (this.state.value.waiting.length > 0) {
       const [id, ...waiting] = this.state.value.waiting;
-      this.change({ running: id, waiting });
+      this.change({ running: id, waiting, renewed: false });
       const fine = await this.runOne(id);
       const { runs } = this.state.value;
       this.change({
@@ -135,6 +138,7 @@ export class Runner {
     let stale = true;
     const put = (outputs: Output[], count?: number | null) => {
       stale = false;
+      if (!this.state.value.renewed) this.change({ renewed: true });
       this.model.setOutputs(id, outputs, count);
     };
     const now = () => (stale ? [] : (this.model.code(id)?.outputs ?? []));
@@ -157,6 +161,8 @@ export class Runner {
           this.change({ asked: undefined });
           send(text);
         };
+        // The question is of this run, and so is what stands above it.
+        put(now());
         this.change({ asked: { question, answer } });
       };
       const reply = await this.link.execute(code, onOutput as never, onAsk);

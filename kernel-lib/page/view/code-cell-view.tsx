@@ -32,7 +32,7 @@ export function CodeCellView({ cell, question, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, waiting, runs, asked } = useStore(session.runner.state);
+  const { running, renewed, waiting, runs, asked } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
@@ -63,6 +63,7 @@ export function CodeCellView({ cell, question, session }: Props) {
     <div
       class={`code-cell ${kind}`}
       data-state={state}
+      data-renewed={cell.id === running && renewed}
       data-cell={cell.id}
       data-runs={runs.get(cell.id) ?? 0}
       ref={frame}
