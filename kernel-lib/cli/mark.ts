@@ -1,43 +1,53 @@
-import { existsSync, mkdirSync } from 'node:fs';
-import { join, relative, resolve } from 'node:path';
+import { existsSync, mkdirSync, realpathSync } from 'node:fs';
+import { dirname, join, relative, resolve, sep } from 'node:path';
 import type { Command } from 'commander';
 import { type Confinement, lockDown, openConfinement } from '../confined/confine';
 import { endAllProcesses } from '../confined/line-process';
 import { createStage } from '../confined/stage';
 import { chooseReturns } from '../marking/choose';
 import { returnsToCompare } from '../marking/choose-best';
+import { earlierToCompare, withWorseFlags } from '../marking/worse';
 import { requireWritable } from './files';
 import { changedByHand } from './mark/changed-by-hand';
 import { collectReturns } from './mark/collect-returns';
 import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
-import { type MarkOptions, markWords, rosterFrom } from './mark/mark-options';
+import { type MarkOptions, type MarkWords, markWords } from './mark/mark-options';
 import { recordsIn } from './mark/records';
+import type { ToMark } from './mark/return-marker';
+import { keepSettings, settingsFor } from './mark/settings';
 import { latenessOf } from './mark/settle';
 import { sheetsToMark } from './mark/sheets-to-mark';
+import { timeRules, withAllLate } from './mark/time-rules';
 import { writeClass } from './mark/write-class';
 
 /** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
 export const markCommand = (): Command => markWords(mark);
 
-async function mark(returns: string, options: MarkOptions): Promise<void> {
-  requireApart(returns, options.to);
-  if (options.json !== undefined) requireWritable(options.json);
-  const sheets = sheetsToMark(options.sheet ?? []);
-  const roster = options.roster === undefined ? undefined : rosterFrom(options.roster);
+async function mark(returns: string, words: MarkWords): Promise<void> {
+  requireApart(returns, words.to);
+  if (words.json !== undefined) requireWritable(words.json);
+  const { settings, told, deadline } = settingsFor(words, machineZone());
+  const { late, count, believeTimes, zone, course } = settings;
+  const options: MarkOptions = {
+    ...{ to: words.to, late, count, believeTimes, zone },
+    ...(course === undefined ? {} : { course }),
+    ...(words.json === undefined ? {} : { json: words.json }),
+    ...(deadline ? { deadline: deadline.time } : {}),
+  };
+  const roster = settings.roster?.rows;
+  const sheets = sheetsToMark(settings.sheets ?? []);
   const numbers = roster && new Set(roster.map(({ student }) => student));
-  const { found, notMarked } = collectReturns(returns, sheets, numbers);
+  const rules = { ...timeRules(settings), sheets, roster: numbers };
+  const { found: came, notMarked } = collectReturns(returns, rules);
+  const found = withAllLate(came, options);
   const { counted, passedOver } =
-    options.count === 'best'
-      ? returnsToCompare(found, latenessOf(options, roster))
-      : chooseReturns(found);
-  const toMark = counted.flatMap((one) => {
-    const sheet = sheets.get(one.sheet);
-    return sheet ? [{ found: one, sheet }] : [];
-  });
+    count === 'best' ? returnsToCompare(found, latenessOf(options, roster)) : chooseReturns(found);
   mkdirSync(options.to, { recursive: true });
   removeHalfWritten(options.to);
   const changes = await changedByHand(options.to, sheets, counted, numbers);
+  for (const sentence of told) console.log(sentence);
+  await keepSettings(options.to, settings);
 
   const stage = createStage([...sheets.keys()]);
   const stop = () => {
@@ -48,21 +58,34 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   };
   process.once('SIGINT', stop).once('SIGTERM', stop);
   try {
-    const confinement: Confinement = options.unconfined
+    const confinement: Confinement = words.unconfined
       ? openConfinement(stage)
       : await lockDown(stage);
-    if (options.unconfined)
+    if (words.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
-    const limits = { cell: 1000 * options.cellSeconds, sheet: 1000 * options.sheetSeconds };
-    const { jobs, count } = options;
+    const limits = { cell: 1000 * words.cellSeconds, sheet: 1000 * words.sheetSeconds };
+    const { jobs } = words;
+    const toMark = (list: typeof found): ToMark[] =>
+      list.flatMap((one) => {
+        const sheet = sheets.get(one.sheet);
+        return sheet ? [{ found: one, sheet }] : [];
+      });
+    // Earlier returns do not count, but one that was much better is told beside the later one.
+    const earlier = count === 'latest' ? earlierToCompare(found, counted) : [];
+    const byText = recordsIn(options.to, 'best');
+    const before = await markAll(toMark(earlier), options.to, byText, confinement, {
+      ...{ jobs, limits, count: 'best' },
+    });
     const store = recordsIn(options.to, count);
-    const marked = await markAll(toMark, options.to, store, confinement, { jobs, limits, count });
+    const all = toMark(counted);
+    const marked = await markAll(all, options.to, store, confinement, { jobs, limits, count });
     await writeClass(options, {
-      toMark,
+      toMark: all,
+      found,
       store,
       sheets,
       roster,
-      marked,
+      marked: { ...marked, records: withWorseFlags(marked.records, before.records) },
       notMarked,
       passedOver,
       counted,
@@ -77,11 +100,24 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   }
 }
 
+const machineZone = () => new Intl.DateTimeFormat().resolvedOptions().timeZone;
+
+/** Where a path leads, links followed as far as it is there. */
+function real(path: string): string {
+  const whole = resolve(path);
+  if (existsSync(whole)) return realpathSync(whole);
+  const above = dirname(whole);
+  return above === whole ? whole : join(real(above), whole.slice(above.length));
+}
+
 /** Marks among the returns would be taken for returns the next time. */
 function requireApart(returns: string, to: string): void {
   if (!existsSync(returns))
     throw new Error(`${returns} is not there; a folder or a zip with returns was expected.`);
-  const inside = relative(resolve(returns), resolve(to));
-  if (!inside.startsWith('..') && resolve(inside) !== inside)
+  const inside = relative(real(returns), real(to));
+  if (
+    inside === '' ||
+    (inside !== '..' && !inside.startsWith(`..${sep}`) && resolve(inside) !== inside)
+  )
     throw new Error(`${join(to)} lies inside ${returns}; name a folder beside it for the marks.`);
 }

@@ -8,5 +8,10 @@ function cell(value: string | number): string {
 
 /** Rows as CSV: comma, one line end a row, quotes where needed. */
 export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  return rows.map((row) => `${row.map(cell).join(',')}\n`).join('');
+  return [...csvLines(rows)].join('');
+}
+
+/** The same, a line at a time. */
+export function* csvLines(rows: Iterable<readonly (string | number)[]>): Generator<string> {
+  for (const row of rows) yield `${row.map(cell).join(',')}\n`;
 }

@@ -17,7 +17,10 @@ export function marksTable({ sheets, students }: ClassData): (string | number)[]
     const late = own.filter(({ daysLate: days }) => days > 0);
     const remarks = [
       ...(missing.length > 0 ? [`missing: ${missing.join(' ')}`] : []),
-      ...late.map(({ sheet, daysLate: days }) => `${sheet}: ${days} days late`),
+      ...late.map(
+        ({ sheet, daysLate: days, held }) =>
+          `${sheet}: ${days} days late${held === undefined ? '' : ', nothing deducted: time in doubt'}`,
+      ),
       ...own.flatMap(({ sheet, questions }) =>
         questions.flatMap(({ question, marks, changed }) =>
           changed ? [`${sheet} ${question}: ${changeSaid(marks, changed)}`] : [],

@@ -50,7 +50,10 @@ describe('reading', () => {
     ['', /empty/],
     ['{"cells": [', /not JSON.*cut off/],
     ['[1, 2]', /not a notebook/],
-    ['{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}', /format 3\.0.*4\.5/],
+    [
+      '{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}',
+      /format 3\.0.*4\.0 to 4\.5/,
+    ],
     [
       '{"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": [{"cell_type": "code"}]}',
       /damaged at cells\/0/,

@@ -5,10 +5,11 @@ import type { LineProcess } from '../../confined/line-process';
 import { type RunLimits, runReturn } from '../../confined/run-return';
 import { cellsToRun, type FoundReturn, notebookFrom } from '../../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-return';
-import { type MarkRecord, marksBefore } from '../../marking/record';
+import type { MarkRecord } from '../../marking/record';
 import { writtenAnswers } from '../../marking/written-answers';
 import { givensFor } from '../../questions/begin';
 import type { PlainAnswer } from '../../questions/plain-answer';
+import { numberInCode } from './number-in-code';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A return with all that is needed to mark it. */
@@ -20,10 +21,13 @@ export interface ToMark {
 /** What a run of this return depends on. */
 export function ranDigest({ found, sheet }: ToMark, given: object): string {
   const points = JSON.stringify(samplings(sheet.key, given));
-  return digestOf(found.student, found.digest, sheet.digest, points);
+  const typed = found.typed === undefined ? [] : [found.typed];
+  return digestOf(found.student, found.digest, sheet.digest, points, ...typed);
 }
 
-type Ran = Pick<MarkRecord, 'cells' | 'failure'> & { answers: ReadonlyMap<string, PlainAnswer> };
+type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'typed'> & {
+  answers: ReadonlyMap<string, PlainAnswer>;
+};
 
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
@@ -38,13 +42,17 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
       ? { ...mark, state: 'not yet', message: 'Nothing was written.' }
       : mark,
   );
-  const before = marksBefore(old, questions);
+  const typed = run.typed ?? (old?.ran === ran ? old.typed : undefined);
   return {
     student: found.student,
     sheet: sheet.name,
     path: found.path,
     time: found.time === undefined ? null : new Date(found.time).toISOString(),
+    ...(found.from === undefined ? {} : { timeFrom: found.from }),
+    ...(found.doubt === undefined ? {} : { doubt: found.doubt }),
     ...(found.note === undefined ? {} : { note: found.note }),
+    ...(found.flags === undefined ? {} : { flags: found.flags }),
+    ...(typed === undefined || found.typed === undefined ? {} : { typed }),
     ran,
     key: sheet.keyDigest,
     questions,
@@ -52,7 +60,6 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
     cells: run.cells.filter(({ error, outputs }) => error || outputs),
     answers: Object.fromEntries(run.answers),
     written,
-    ...(before === undefined ? {} : { before }),
   };
 }
 
@@ -96,26 +103,46 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
       old: MarkRecord | undefined,
       next: string | undefined,
     ): Promise<MarkRecord> {
-      const { found, sheet } = toMark;
-      const given = givensFor(sheet.key.sheet, found.student);
-      const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot);
-      const asked = {
-        sheet: sheet.name,
-        student: found.student,
-        cells,
-        questions: samplings(sheet.key, given),
-      };
-      const nextChild = () => {
-        const child = childFor(sheet.name);
-        if (next !== undefined) idle = { sheet: next, child: confinement.startChild(next) };
-        return child;
-      };
-      const run = await runReturn(asked, converter, nextChild, limits);
-      return recordOf(toMark, ranDigest(toMark, given), run, old);
+      const run = await runAs(toMark, toMark.found.student, next);
+      const ran = ranDigest(toMark, givensFor(toMark.sheet.key.sheet, toMark.found.student));
+      const typed = await judgedAsTyped(toMark, next);
+      return recordOf(toMark, ran, { ...run, ...(typed ? { typed } : {}) }, old);
     },
     close() {
       converter.kill();
       idle?.child.kill();
     },
   };
+
+  /** The return judged with the number that stands in it, where that is nobody's. */
+  async function judgedAsTyped(
+    toMark: ToMark,
+    next: string | undefined,
+  ): Promise<MarkRecord['typed']> {
+    const { found, sheet } = toMark;
+    if (found.typed === undefined) return undefined;
+    const run = await runAs(toMark, found.typed, next);
+    const marks = judgeReturn(sheet.key, givensFor(sheet.key.sheet, found.typed), run.answers);
+    return {
+      number: found.typed,
+      marks: Object.fromEntries(marks.map(({ question, marks: earned }) => [question, earned])),
+    };
+  }
+
+  async function runAs({ found, sheet }: ToMark, student: string, next: string | undefined) {
+    const given = givensFor(sheet.key.sheet, student);
+    const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot, numberInCode);
+    const asked = {
+      sheet: sheet.name,
+      student,
+      cells,
+      questions: samplings(sheet.key, given),
+    };
+    const nextChild = () => {
+      const child = childFor(sheet.name);
+      if (next !== undefined) idle = { sheet: next, child: confinement.startChild(next) };
+      return child;
+    };
+    return runReturn(asked, converter, nextChild, limits);
+  }
 }
