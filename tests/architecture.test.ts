@@ -8,7 +8,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
-  exchange: [],
+  travels: [],
   quantity: [],
   numerics: [],
   notebook: [],
@@ -32,7 +32,7 @@ const arrows: Record<string, readonly string[]> = {
 
   kernel: ['*'],
   confined: ['*', 'kernel'],
-  desk: ['display', 'kernel', 'notebook', 'questions', 'exchange'],
+  desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
   cli: ['*', 'kernel', 'confined', 'desk'],
 };
@@ -40,6 +40,7 @@ const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'))
 /** Packages that the pure folders may use; all of them run in a browser too. */
 const purePackages = [
   'mathjs',
+  'jstat',
   'fast-png',
   'jpeg-js',
   'exifr',

@@ -1,8 +1,8 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { built, home, homeRequire } from '../kernel/home';
-import { masterNotebook } from '../kernel/sheets';
-import { withoutOutputs } from '../notebook/answers';
+import { originalNotebook } from '../kernel/sheets';
+import { withoutOutputs } from '../notebook/original-with-work';
 import { withStudentNumber } from '../notebook/student-number';
 import { writeNotebook } from '../notebook/write';
 import { sampleStudent } from '../questions/student-number';
@@ -62,7 +62,7 @@ export function handOutFiles(facts: HandOutFacts): Files {
   withoutOtherSheets(files, facts.sheets);
   for (const name of pageFiles()) copy(`.build/page/${name}`);
   for (const name of facts.sheets) {
-    const path = masterNotebook(name);
+    const path = originalNotebook(name);
     if (!path || !existsSync(path)) throw new Error(`The sheet "${name}" is not built.`);
     const blank = withStudentNumber(withoutOutputs(readNotebookFile(path)), sampleStudent);
     files.set(`.build/worksheets/${name}/sheet.ipynb`, writeNotebook(blank));

@@ -3,7 +3,7 @@ import { mkdir, mkdtemp, rename, rm, rmdir, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
-import { findKey, masterNotebook, sheetNames } from '../kernel/sheets';
+import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { type Files, handOutFiles } from './hand-out-files';
 import { leaksOf } from './hand-out-leaks';
 
@@ -55,7 +55,7 @@ async function handOut(names: string[], { to, ...told }: HandOutOptions): Promis
 }
 
 function requireSheet(name: string): void {
-  if (masterNotebook(name) !== undefined) return;
+  if (originalNotebook(name) !== undefined) return;
   throw new Error(`There is no sheet "${name}". There are: ${sheetNames().join(', ') || 'none'}.`);
 }
 

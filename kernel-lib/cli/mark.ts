@@ -9,7 +9,7 @@ import { returnsToCompare } from '../marking/choose-best';
 import { earlierToCompare, withWorseFlags } from '../marking/worse';
 import { requireWritable } from './files';
 import { changedByHand } from './mark/changed-by-hand';
-import { collectReturns } from './mark/collect-returns';
+import { gatherReturns } from './mark/gather-returns';
 import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
 import { type MarkOptions, type MarkWords, markWords } from './mark/mark-options';
@@ -39,7 +39,7 @@ async function mark(returns: string, words: MarkWords): Promise<void> {
   const sheets = sheetsToMark(settings.sheets ?? []);
   const numbers = roster && new Set(roster.map(({ student }) => student));
   const rules = { ...timeRules(settings), sheets, roster: numbers };
-  const { found: came, notMarked } = collectReturns(returns, rules);
+  const { found: came, notMarked } = gatherReturns(returns, rules);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
     count === 'best' ? returnsToCompare(found, latenessOf(options, roster)) : chooseReturns(found);

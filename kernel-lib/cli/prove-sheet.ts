@@ -1,4 +1,4 @@
-import { findKey, masterNotebook } from '../kernel/sheets';
+import { findKey, originalNotebook } from '../kernel/sheets';
 import { givensFor } from '../questions/begin';
 import { judgePlain } from '../questions/judge-plain';
 import { openForms } from '../questions/open-forms';
@@ -19,13 +19,13 @@ export async function proveOneSheet(
   // Loaded only here: it brings a compiler along, for which the other commands would wait.
   const { modelRunner } = await import('../kernel/run-model');
   const key = findKey(name);
-  const path = masterNotebook(name);
+  const path = originalNotebook(name);
   if (!key || !path) throw new Error(`The sheet "${name}" is not built with its key.`);
-  const master = readNotebookFile(path);
+  const original = readNotebookFile(path);
   const forms = openForms(key);
   const numbers = provingStudents(students);
-  const runModel = modelRunner(key, master, path, forms, key.model);
-  const runBlank = modelRunner(key, master, path, forms, {});
+  const runModel = modelRunner(key, original, path, forms, key.model);
+  const runBlank = modelRunner(key, original, path, forms, {});
 
   const proof = await proveSheet(key, {
     students: numbers,

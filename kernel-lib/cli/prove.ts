@@ -1,6 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { findKey, masterNotebook, sheetNames } from '../kernel/sheets';
+import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { requireWritable, writeWhole } from './files';
 import { proveInProcesses, reportProof } from './prove-processes';
 import { proofText, type SheetProof } from './prove-sheet';
@@ -59,7 +59,7 @@ async function prove(names: string[], options: ProveCommandOptions): Promise<voi
 }
 
 function requireProvable(name: string): void {
-  if (masterNotebook(name) === undefined) {
+  if (originalNotebook(name) === undefined) {
     const known = sheetNames().join(', ') || 'none';
     throw new Error(
       `There is no sheet "${name}" with a sheet.ts and a sheet.ipynb. There are: ${known}.`,

@@ -5,7 +5,7 @@ export interface SourceCell {
   readonly id: string;
   readonly source: string;
   /** The sheet's own `check('2.1', name);`: what type the name has does not matter to it. */
-  readonly isCheck?: boolean;
+  readonly isAnswer?: boolean;
   /** The student's own: what it shows is kept. */
   readonly isOwn?: boolean;
 }

@@ -58,8 +58,8 @@ export function returnConverter(converter: CellConverter) {
   ): ConvertedCell[] {
     let declarations = '';
     latest = new Map();
-    return cells.map(({ id, source, isCheck }) => {
-      const known = isCheck ? checkCode(source, declarations) : undefined;
+    return cells.map(({ id, source, isAnswer }) => {
+      const known = isAnswer ? checkCode(source, declarations) : undefined;
       if (known) return { id, code: sent(id, known) };
       onCell(id);
       const found = isExact ? among(declarations, source) : quickly(declarations, source);

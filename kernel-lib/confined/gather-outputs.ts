@@ -1,7 +1,7 @@
 import type { MimeBundle } from '../display/bundle';
 import { type CellOutput, fullRoom, outputBounds } from '../marking/cell-output';
 
-/** Collects what the cells of one return print and show, within the bounds that the marker will hold it to. */
+/** Gathers what the cells of one return print and show, within the bounds that the marker will hold it to. */
 export function outputGatherer() {
   const room = fullRoom();
 

@@ -1,5 +1,5 @@
 import { Hono } from 'hono';
-import type { DeskList } from '../exchange/listed-sheet';
+import type { DeskList } from '../travels/listed-sheet';
 import type { Sheets } from './sheets';
 import { checkedStudentNumber, readStudent } from './student';
 

@@ -1,18 +1,18 @@
 import { readdir } from 'node:fs/promises';
 import { join } from 'node:path';
+import type { Notebook } from '../notebook/notebook';
+import { writtenCell } from '../notebook/original-with-work';
+import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
+import { sourceOf } from '../notebook/text';
+import { writeNotebook } from '../notebook/write';
+import type { AnyQuestion } from '../questions/sheet';
 import type {
   ListedQuestion,
   ListedSheet,
   OpenedSheet,
   OtherNotebook,
-} from '../exchange/listed-sheet';
-import { writtenCell } from '../notebook/answers';
-import type { Notebook } from '../notebook/notebook';
-import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
-import { writeNotebook } from '../notebook/write';
-import type { AnyQuestion } from '../questions/sheet';
-import { Masters } from './masters';
+} from '../travels/listed-sheet';
+import { Originals } from './originals';
 import { Problem } from './problem';
 import { readNotebookAs } from './read-notebook-as';
 import { readStored, saveStored } from './store';
@@ -23,17 +23,17 @@ const pathOf = (name: string) => `${name}.ipynb`;
 
 /** The student's copies of the sheets, in the work folder. */
 export class Sheets {
-  private readonly masters: Masters;
+  private readonly originals: Originals;
 
   constructor(
     readonly folder: string,
     worksheets: string,
   ) {
-    this.masters = new Masters(worksheets);
+    this.originals = new Originals(worksheets);
   }
 
   async list(): Promise<ListedSheet[]> {
-    return Promise.all((await this.masters.names()).map((name) => this.listed(name)));
+    return Promise.all((await this.originals.names()).map((name) => this.listed(name)));
   }
 
   private async listed(name: string): Promise<ListedSheet> {
@@ -41,7 +41,7 @@ export class Sheets {
     const blank = { name, title: name, path, opened: false, questions: [], states: {}, marks: 0 };
     let found: ListedSheet = blank;
     try {
-      const { sheet, notebook } = await this.masters.master(name);
+      const { sheet, notebook } = await this.originals.original(name);
       const questions = sheet.questions.map((question) => listed(question, notebook));
       found = { ...blank, title: sheet.title, questions };
       const stored = await readStored(join(this.folder, path), path);
@@ -53,9 +53,9 @@ export class Sheets {
     }
   }
 
-  /** The student's own copy, made from the master the first time and never overwritten. */
+  /** The student's own copy, made from the original the first time and never overwritten. */
   async open(name: string, student: string | undefined): Promise<OpenedSheet> {
-    const { notebook } = await this.masters.master(name);
+    const { notebook } = await this.originals.original(name);
     const path = pathOf(name);
     const file = join(this.folder, path);
     const filled = student ? withStudentNumber(notebook, student) : notebook;
@@ -75,12 +75,12 @@ export class Sheets {
     await writeStudent(this.folder, student);
     const opened = (await this.list()).filter((sheet) => sheet.opened && !sheet.problem);
     for (const { name } of opened) {
-      const { notebook } = await this.masters.master(name);
+      const { notebook } = await this.originals.original(name);
       await this.fillIn(name, student, [studentNumberOf(notebook), before]);
     }
   }
 
-  /** Put the student number where one of `before` (the master's, the number given earlier) still stands. */
+  /** Put the student number where one of `before` (the original's, the number given earlier) still stands. */
   async fillIn(
     name: string,
     student: string | undefined,
@@ -99,7 +99,7 @@ export class Sheets {
 
   /** Notebooks in the work folder that are no sheet's: copies put aside, and the student's own. */
   async others(): Promise<OtherNotebook[]> {
-    const sheets = new Set((await this.masters.names()).map(pathOf));
+    const sheets = new Set((await this.originals.names()).map(pathOf));
     const files = (await readdir(this.folder)).filter(
       (file) => file.endsWith('.ipynb') && !file.startsWith('.') && !sheets.has(file),
     );
@@ -116,8 +116,8 @@ export class Sheets {
   }
 }
 
-function listed({ id, asks, marks, kind }: AnyQuestion, master: Notebook): ListedQuestion {
+function listed({ id, asks, marks, kind }: AnyQuestion, original: Notebook): ListedQuestion {
   if (kind !== 'written') return { id, asks, marks, kind };
-  const cell = writtenCell(master.cells, id);
+  const cell = writtenCell(original.cells, id);
   return { id, asks, marks, kind, blank: cell ? sourceOf(cell) : '' };
 }

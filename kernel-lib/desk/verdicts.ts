@@ -1,7 +1,7 @@
-import type { ListedQuestion } from '../exchange/listed-sheet';
-import { writtenCell } from '../notebook/answers';
 import type { Notebook } from '../notebook/notebook';
+import { writtenCell } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
+import type { ListedQuestion } from '../travels/listed-sheet';
 
 export const verdictType = 'application/vnd.multislit.verdict+json';
 

@@ -67,6 +67,7 @@ export function fitLine(data: FitData): FittedLine {
       [intercept.u ** 2, mixed],
       [mixed, slopeVariance],
     ],
+    absolute,
     converged: true,
     message: 'A straight line has one minimum, found by formula.',
     chiSquare,

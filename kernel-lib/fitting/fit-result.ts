@@ -18,6 +18,8 @@ export interface FitResult {
   readonly message: string;
   /** Σ ((y − model)/u)², with u = 1 where none was given. */
   readonly chiSquare: number;
+  /** True where the covariance follows from given uncertainties alone; false where the scatter of the residuals set its scale. */
+  readonly absolute: boolean;
   /** Points less parameters. */
   readonly degreesOfFreedom: number;
   /** chiSquare / degreesOfFreedom; near 1 when the given u are right. */

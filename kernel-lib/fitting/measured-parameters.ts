@@ -7,7 +7,8 @@ import type { FitResult } from './fit-result';
  * intercept then has the right uncertainty.
  *
  * @param fit what `fitLine`, `fitCurve` or `fitSlits` gave
- * @returns one measured value per parameter, in their order; degrees of freedom are those of the fit
+ * @returns one measured value per parameter, in their order; their degrees of freedom are those of the fit where the
+ * scatter of its residuals told the uncertainties, and infinite where uncertainties were given
  * @throws RangeError when the fit does not determine every parameter
  * @see JCGM 100:2008, 5.2.2 (cited from memory)
  * @example measuredParameters(fitLine({ x: [0, 1, 2], y: [1, 3, 5], u: 0.1 }))[1].value // 2
@@ -22,6 +23,6 @@ export function measuredParameters(fit: FitResult): Measured[] {
     );
   }
   const values = fit.parameters.map(({ value }) => value);
-  const freedom = Math.max(fit.degreesOfFreedom, 1);
+  const freedom = fit.absolute ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom;
   return correlated(values, fit.covariance, { freedom });
 }

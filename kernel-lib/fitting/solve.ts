@@ -35,6 +35,7 @@ export function solve(
   return {
     parameters: run.parameters.map((value, j) => ({ value, u: Math.sqrt(covariance[j][j]) })),
     covariance,
+    absolute: points.absolute,
     converged: run.converged && determined,
     message: messageOf(run, determined),
     chiSquare: run.chiSquare,

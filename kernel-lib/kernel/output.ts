@@ -36,7 +36,7 @@ const pieceTime = 50;
 
 const pieces = new Intl.NumberFormat('en').format;
 
-/** Collects what one cell prints into few messages, and stops where it is too much. */
+/** Gathers what one cell prints into few messages, and stops where it is too much. */
 export function createOutput(send: (output: Output) => void) {
   let name: 'stdout' | 'stderr' = 'stdout';
   let pending = '';

@@ -1,7 +1,7 @@
 import { dirname } from 'node:path';
-import { withSources } from '../notebook/answers';
 import { codeCells } from '../notebook/marks';
 import type { Notebook } from '../notebook/notebook';
+import { withSources } from '../notebook/original-with-work';
 import { studentNumberCell } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
 import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
@@ -23,14 +23,14 @@ const numberCell = `const studentNumber: string = (globalThis as any)[Symbol.for
  */
 export function modelRunner(
   key: AnyKey,
-  master: Notebook,
+  original: Notebook,
   path: string,
   forms: readonly AnyOpenQuestion[],
   sources: Readonly<Record<string, string>>,
 ): (student: string, given: object) => Promise<ModelRun> {
   const cwd = dirname(path);
   const converter = createCellConverter(cwd);
-  const cells = codeCells(withSources(master, { ...sources, [studentNumberCell]: numberCell }));
+  const cells = codeCells(withSources(original, { ...sources, [studentNumberCell]: numberCell }));
   const library = cellLibrary();
   return async (student, given) => {
     library.setDisplayPort({ silent: true, show() {} });

@@ -26,7 +26,7 @@ export const findSheet = (name: string): AnySheet | undefined => load(name, 'she
 export const findKey = (name: string): AnyKey | undefined => load(name, 'key');
 
 /** The notebook of a sheet as it is handed out, or undefined. */
-export function masterNotebook(name: string): string | undefined {
+export function originalNotebook(name: string): string | undefined {
   const file = join(folder, name, 'sheet.ipynb');
   return sheetNames().includes(name) && existsSync(file) ? file : undefined;
 }

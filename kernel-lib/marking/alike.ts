@@ -1,5 +1,5 @@
-import { isAnswer } from '../notebook/answers';
 import type { Notebook } from '../notebook/notebook';
+import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
 import { type FoundReturn, notebookFrom } from './found-return';
 import { type AlikePair, alikePairs } from './similarity';
@@ -13,13 +13,13 @@ const codeOf = ({ cells }: Notebook, ids: ReadonlySet<string>) =>
 /** Pairs of returns of one sheet whose code is alike beyond what the sheet suggests. */
 export function alikeIn(
   sheet: string,
-  master: Notebook,
+  original: Notebook,
   returns: readonly FoundReturn[],
 ): (AlikePair & { readonly sheet: string })[] {
-  const ids = new Set(master.cells.filter(isAnswer).map(({ id }) => id));
+  const ids = new Set(original.cells.filter(takesWork).map(({ id }) => id));
   const own = returns.filter((one) => one.sheet === sheet);
   const answers = new Map(
     own.map(({ student, text }) => [student, codeOf(notebookFrom(text), ids)]),
   );
-  return alikePairs(answers, codeOf(master, ids)).map((pair) => ({ sheet, ...pair }));
+  return alikePairs(answers, codeOf(original, ids)).map((pair) => ({ sheet, ...pair }));
 }

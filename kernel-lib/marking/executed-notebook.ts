@@ -1,6 +1,6 @@
-import { masterWithAnswers } from '../notebook/answers';
 import { markOf } from '../notebook/marks';
 import type { Cell, CodeCell, Notebook, Output } from '../notebook/notebook';
+import { originalWithWork, takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
 import type { CellOutput } from './cell-output';
 import { changeSaid } from './changed-marks';
@@ -24,37 +24,37 @@ const verdictSaid = (mark: QuestionMark) => {
  * A return as it ran: the sheet's own cells, the student's work laid in, what the locked-down run printed and
  * showed, and the verdicts.
  *
- * Outputs are plain text and PNG pictures. Those of check cells are verdicts made from `record`, whatever the run
+ * Outputs are plain text and PNG pictures. Those of answer cells are verdicts made from `record`, whatever the run
  * said. No metadata of the return is kept.
  *
- * @param master the sheet
+ * @param original the sheet
  * @param returned what the student wrote
  * @param record with the outputs of its cells
  * @param state a digest that stands at the head of the file, to tell whether it is still true
  */
 export function executedNotebook(
-  master: Notebook,
+  original: Notebook,
   returned: Notebook,
   record: MarkRecord,
   state: string,
 ): Notebook {
   const told = new Map(record.cells.map((cell) => [cell.id, cell]));
   const verdicts = new Map(record.questions.map((mark) => [mark.question, mark]));
-  const known = new Set(master.cells.map(({ id }) => id));
+  const known = new Set(original.cells.map(({ id }) => id));
   let own = 0;
   let count = 0;
-  const cells = masterWithAnswers(master, returned).cells.flatMap((cell): Cell[] => {
+  const cells = originalWithWork(original, returned).cells.flatMap((cell): Cell[] => {
     const isOurs = known.has(cell.id);
     if (!isOurs) own += 1;
     const id = isOurs ? cell.id : `own-${own}`;
-    const source = isOurs && !isAnswered(cell) ? cell.source : plainText(sourceOf(cell), Infinity);
+    const source = isOurs && !takesWork(cell) ? cell.source : plainText(sourceOf(cell), Infinity);
     const mark = isOurs ? markOf(cell) : undefined;
     const verdict = mark?.question === undefined ? undefined : verdicts.get(mark.question);
     const metadata = mark ? { multislit: mark } : {};
     if (cell.cell_type === 'code') {
       count += 1;
       const outputs =
-        mark?.role === 'check'
+        mark?.role === 'answer'
           ? [...errorOf(told.get(cell.id)), ...(verdict ? [verdictOutput(verdict)] : [])]
           : outputsOf(told.get(cell.id), count);
       return [{ cell_type: 'code', id, source, metadata, execution_count: count, outputs }];
@@ -64,7 +64,7 @@ export function executedNotebook(
     const text: Cell = { cell_type: writtenType(source), id, source, metadata };
     return verdict ? [text, rawCell(`${id}-verdict`, verdictSaid(verdict))] : [text];
   });
-  const { kernelspec, language_info } = master.metadata;
+  const { kernelspec, language_info } = original.metadata;
   return {
     metadata: {
       multislit: { state, sheet: record.sheet, student: record.student },
@@ -76,8 +76,6 @@ export function executedNotebook(
     cells: [headCell(record), ...cells],
   };
 }
-
-const isAnswered = (cell: Cell) => /^(?:work|written)$/.test(markOf(cell)?.role ?? '');
 
 /** Text with links, pictures or markup is laid in as it was typed: nothing is fetched when somebody opens it. */
 const writtenType = (source: string | string[]) =>
@@ -96,7 +94,7 @@ function headCell(record: MarkRecord): Cell {
   const outOf = questions.reduce((sum, one) => sum + one.outOf, 0);
   const lines = [
     `# ${sheet}, student ${student}: ${marksOf(record)} of ${outOf} marks`,
-    'The return as it ran when it was marked. Verdicts stand below the check cells and in this table; what is printed anywhere else comes from the code in the cells. Figures of the sheet itself are not drawn here.',
+    'The return as it ran when it was marked. Verdicts stand below the answer cells and in this table; what is printed anywhere else comes from the code in the cells. Figures of the sheet itself are not drawn here.',
     ...(failure === undefined ? [] : [`The sheet did not run: ${failure}`]),
     [
       '| question | verdict | marks |\n|---|---|---|',

@@ -1,5 +1,5 @@
-import { isAnswer, masterWithAnswers } from '../notebook/answers';
 import type { Cell, Notebook } from '../notebook/notebook';
+import { originalWithWork, takesWork } from '../notebook/original-with-work';
 import { studentNumberCell } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
 import type { HandInTime } from './hand-in-time';
@@ -25,12 +25,12 @@ export interface FoundReturn extends HandInTime {
 /** Longest text of one return, UTF-16 units: several hundred times what a sheet asks for. */
 export const mostWritten = 500_000;
 
-/** What the student wrote, laid out as the master is. */
-export function answersOnly(master: Notebook, returned: Notebook): Notebook {
-  const theirs = new Map(master.cells.map((cell) => [cell.id, cell]));
+/** What the student wrote, laid out as the original is. */
+export function workOnly(original: Notebook, returned: Notebook): Notebook {
+  const theirs = new Map(original.cells.map((cell) => [cell.id, cell]));
   const cells = returned.cells.map((cell): Cell => {
     const own = theirs.get(cell.id);
-    return bareCell([cell.id, cell.cell_type, own && !isAnswer(own) ? '' : sourceOf(cell)]);
+    return bareCell([cell.id, cell.cell_type, own && !takesWork(own) ? '' : sourceOf(cell)]);
   });
   return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
 }
@@ -70,27 +70,27 @@ function numberCell(source: string, slot: string, find: FindNumber): string {
 export interface CellToRun {
   readonly id: string;
   readonly source: string;
-  readonly isCheck: boolean;
-  /** The student's: an answer or a cell of their own. */
+  readonly isAnswer: boolean;
+  /** The student's: their work or a cell of their own. */
   readonly isOwn: boolean;
 }
 
-/** The code cells to run: text, set-up and checks from the master, answers and own cells from the return. */
+/** The code cells to run: text, givens and answer cells from the original, work and own cells from the return. */
 export function cellsToRun(
-  master: Notebook,
+  original: Notebook,
   returned: Notebook,
   slot: string,
   find: FindNumber,
 ): CellToRun[] {
-  return masterWithAnswers(master, returned).cells.flatMap((cell) => {
+  return originalWithWork(original, returned).cells.flatMap((cell) => {
     if (cell.cell_type !== 'code') return [];
     const role = cell.metadata.multislit?.role;
-    const isCheck = role === 'check';
-    const isOwn = role !== 'check' && role !== 'setup';
+    const isAnswer = role === 'answer';
+    const isOwn = role !== 'answer' && role !== 'given';
     const source = sourceOf(cell);
     const isNumber = cell.id === studentNumberCell;
     return [
-      { id: cell.id, source: isNumber ? numberCell(source, slot, find) : source, isCheck, isOwn },
+      { id: cell.id, source: isNumber ? numberCell(source, slot, find) : source, isAnswer, isOwn },
     ];
   });
 }

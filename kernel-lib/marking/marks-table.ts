@@ -1,7 +1,7 @@
 import { changeSaid } from './changed-marks';
 import type { ClassData } from './class-data';
 
-/** The gradebook: a row for each student, a column for each sheet; empty where nothing came back. */
+/** The mark book: a row for each student, a column for each sheet; empty where nothing came back. */
 export function marksTable({ sheets, students }: ClassData): (string | number)[][] {
   const head = [
     'student',

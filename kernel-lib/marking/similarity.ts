@@ -29,14 +29,14 @@ function passages(code: string, length: number): Set<string> {
  * do not count: equal questions lead honest people to equal lines.
  *
  * @param answers code of the work cells, by student
- * @param master code of the sheet's own work cells
+ * @param original code of the sheet's own work cells
  */
 export function alikePairs(
   answers: ReadonlyMap<string, string>,
-  master: string,
+  original: string,
   { length = 8, common = 0.1, share: least = 0.5, passages: fewest = 12 } = {},
 ): AlikePair[] {
-  const given = passages(master, length);
+  const given = passages(original, length);
   const writers = new Map<string, string[]>();
   for (const [student, code] of answers) {
     for (const run of passages(code, length)) {

@@ -6,8 +6,8 @@ import { sourceOf } from '../notebook/text';
 const longest = 20_000;
 
 /** Texts of the student's own, by the question whose cells they stand under. */
-function notesUnder(master: Notebook, returned: Notebook): Map<string, string[]> {
-  const ours = new Map(master.cells.map((cell) => [cell.id, markOf(cell)?.question]));
+function notesUnder(original: Notebook, returned: Notebook): Map<string, string[]> {
+  const ours = new Map(original.cells.map((cell) => [cell.id, markOf(cell)?.question]));
   const notes = new Map<string, string[]>();
   let question: string | undefined;
   for (const cell of returned.cells) {
@@ -26,10 +26,10 @@ const noteHead = '[Note under the question]';
  * What a student wrote for a person to read, by question; left out where nothing was. Texts that the student added under
  * the question are part of it.
  */
-export function writtenAnswers(master: Notebook, returned: Notebook): Record<string, string> {
+export function writtenAnswers(original: Notebook, returned: Notebook): Record<string, string> {
   const theirs = new Map(returned.cells.map((cell) => [cell.id, cell]));
-  const notes = notesUnder(master, returned);
-  const found = master.cells.flatMap((cell) => {
+  const notes = notesUnder(original, returned);
+  const found = original.cells.flatMap((cell) => {
     const mark = markOf(cell);
     if (mark?.role !== 'written' || mark.question === undefined) return [];
     const answer = theirs.get(cell.id);

@@ -1,6 +1,6 @@
 import type { Cell, CellMark, CodeCell, Notebook, Role } from './notebook';
 
-const roles: readonly Role[] = ['text', 'setup', 'work', 'check', 'written'];
+const roles: readonly Role[] = ['text', 'given', 'work', 'answer', 'written'];
 
 /** What multislit wrote on the cell, or undefined for a cell of the student's own. */
 export function markOf(cell: Cell): CellMark | undefined {

@@ -6,7 +6,11 @@ export interface Notebook {
   cells: Cell[];
 }
 
-export type Role = 'text' | 'setup' | 'work' | 'check' | 'written';
+/**
+ * What a cell is for: `text` to read, `given` for what is drawn for the student, `work` for their code, `answer`
+ * for the line that hands a value in, `written` for an answer that a person reads.
+ */
+export type Role = 'text' | 'given' | 'work' | 'answer' | 'written';
 
 /** What multislit keeps in a cell's metadata, under the one key `multislit`. */
 export interface CellMark {

@@ -1,4 +1,5 @@
 import { type Notebook, NotebookError } from './notebook';
+import { withPresentNames } from './present-names';
 import { upgraded } from './upgrade';
 import { notebookFault } from './validate';
 
@@ -18,7 +19,7 @@ const said = (value: unknown) =>
  * Read the text of an .ipynb file.
  *
  * Accepts nbformat 4.0 and later 4.x, and brings what is before 4.5 to 4.5; a cell id given twice is refused, since
- * marks hang on ids.
+ * marks hang on ids. Cells of a sheet that was handed out under earlier names come out under those of today.
  *
  * @throws NotebookError with one sentence: what is wrong and how to mend it
  */
@@ -44,7 +45,7 @@ export function readNotebook(text: string): Notebook {
       `Two cells of the notebook have the same id "${twice}". Go back to a copy in which each cell has its own.`,
     );
   }
-  return notebook;
+  return withPresentNames(notebook);
 }
 
 function parse(text: string): Versioned {

@@ -4,7 +4,8 @@ import { type Cause, Measured } from './measured';
  * Measured values that belong together, such as the parameters of one fit.
  *
  * They are written as sums over independent causes, by the triangular factor L of their covariance
- * matrix V = L Lᵀ, so that what is computed from them keeps their correlation.
+ * matrix V = L Lᵀ, so that what is computed from them keeps their correlation. They were evaluated together, so
+ * whatever is computed from them alone has their degrees of freedom.
  *
  * @param values in any units
  * @param covariance symmetric matrix of the products of those units; positive semidefinite
@@ -22,7 +23,8 @@ export function correlated(
   const { freedom = Number.POSITIVE_INFINITY } = options;
   checkMatrix(values, covariance);
   const factor = triangularFactor(covariance);
-  const causes: Cause[] = values.map(() => ({ freedom }));
+  const evaluation = { freedom };
+  const causes: Cause[] = values.map(() => ({ evaluation }));
   return values.map((value, i) => {
     const parts = factor[i].flatMap((part, j) => (part === 0 ? [] : [[causes[j], part] as const]));
     return new Measured(value, new Map(parts));

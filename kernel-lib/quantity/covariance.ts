@@ -1,4 +1,4 @@
-import type { Measured } from './measured';
+import type { Evaluation, Measured } from './measured';
 
 /**
  * Covariance of two measured values, from the causes that they share.
@@ -28,16 +28,24 @@ export function correlation(a: Measured, b: Measured): number {
 }
 
 /**
- * Effective degrees of freedom by the Welch–Satterthwaite formula, over independent causes.
+ * Effective degrees of freedom by the Welch–Satterthwaite formula. Values that were evaluated together, such as the
+ * means of readings taken together or the parameters of one fit, count as one term with one ν.
  *
- *   ν = u⁴ / Σ uᵢ⁴/νᵢ
+ *   ν = u⁴ / Σ uₑ⁴/νₑ,  uₑ² = the sum of u²ᵢ over the causes i of evaluation e
  *
  * @returns ν > 0; Infinity when every uncertainty is known exactly
- * @see JCGM 100:2008, G.4.1
+ * @see JCGM 100:2008, G.4.1; for values evaluated together R. Willink, Metrologia 44 (2007) 340 (both cited from memory)
  * @example effectiveFreedom(measured(1, 0.1, { freedom: 5 })) // 5
  */
 export function effectiveFreedom(x: Measured): number {
+  const squares = new Map<Evaluation, number>();
+  for (const [{ evaluation }, part] of x.contributions)
+    squares.set(evaluation, (squares.get(evaluation) ?? 0) + part ** 2);
   let sum = 0;
-  for (const [{ freedom }, part] of x.contributions) sum += part ** 4 / freedom;
-  return sum === 0 ? Number.POSITIVE_INFINITY : x.u ** 4 / sum;
+  let total = 0;
+  for (const [{ freedom }, square] of squares) {
+    total += square;
+    sum += square ** 2 / freedom;
+  }
+  return sum === 0 ? Number.POSITIVE_INFINITY : total ** 2 / sum;
 }

@@ -27,7 +27,7 @@ export function measured(
     throw new RangeError(`A standard uncertainty is not negative; measured was given u = ${u}.`);
   if (!(freedom > 0))
     throw new RangeError(`Degrees of freedom lie above 0; measured was given ${String(freedom)}.`);
-  const cause: Cause = { freedom };
+  const cause: Cause = { evaluation: { freedom } };
   return new Measured(value, u === 0 ? new Map() : new Map([[cause, u]]));
 }
 

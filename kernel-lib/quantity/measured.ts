@@ -1,9 +1,15 @@
 import { type PrintStyle, printMeasured } from './print-measured';
 
+/** One evaluation of uncertainty: a set of readings that were taken together, one fit, one certificate. */
+export interface Evaluation {
+  /** Degrees of freedom behind it; Infinity when the uncertainties are known exactly. */
+  readonly freedom: number;
+}
+
 /** One independent cause of uncertainty. Its identity is what makes two results correlated. */
 export interface Cause {
-  /** Degrees of freedom of its standard uncertainty; Infinity when it is known exactly. */
-  readonly freedom: number;
+  /** What told how large it is; causes that were evaluated together share one. */
+  readonly evaluation: Evaluation;
 }
 
 /** What a function of measured values takes: a plain number has no uncertainty. */

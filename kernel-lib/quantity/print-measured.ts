@@ -18,15 +18,20 @@ function roundedUncertainty(u: number, digits?: 1 | 2): { last: number; units: n
   const two = u.toExponential(1);
   const count = digits ?? (two[0] === '1' || two[0] === '2' ? 2 : 1);
   const [mantissa, power] = u.toExponential(count - 1).split('e');
-  // 0.96 to one digit is 1.0: its last digit stays where it was.
+  // 0.096 to one digit is 0.1, which begins with 1 and so is written with two: 0.10.
+  if (digits === undefined && mantissa === '1') return { last: Number(power) - 1, units: 10 };
   return {
     last: Number(power) - count + 1,
     units: Math.round(Number(mantissa) * 10 ** (count - 1)),
   };
 }
 
-const atPlace = (value: number, last: number) =>
-  last >= 0 ? String(Math.round(value / 10 ** last) * 10 ** last) : value.toFixed(-last);
+/** Rounded at a power of ten: halves go away from zero, on both sides alike, and nothing is −0. */
+function atPlace(value: number, last: number): string {
+  const size = Math.abs(value);
+  const text = last >= 0 ? String(Math.round(size / 10 ** last) * 10 ** last) : size.toFixed(-last);
+  return value < 0 && Number(text) !== 0 ? `−${text}` : text;
+}
 
 /**
  * A measured value as text, the value rounded to the last digit of its uncertainty.
@@ -56,7 +61,7 @@ export function printMeasured(
     const spread = style === 'brief' ? `(${formatNumber(u)})` : ` ± ${formatNumber(u)}`;
     return wrapped(formatNumber(value, 12) + spread, label, style);
   }
-  const number = atPlace(value / 10 ** power, last).replace('-', '−');
+  const number = atPlace(value / 10 ** power, last);
   const spread = atPlace(units * 10 ** last, last);
   // 12.34(5): digits in the last places; where u reaches the units it is written out, 12.3(1.2).
   const inDigits =

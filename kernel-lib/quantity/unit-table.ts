@@ -29,6 +29,7 @@ const rows: readonly Row[] = [
   ['mm', ' mm', 1, 1e3, length],
   ['um µm μm', ' µm', 1, 1e6, length],
   ['nm', ' nm', 1, 1e9, length],
+  ['angstrom \u00c5 \u212b', ' Å', 1, 1e10, length],
   ['pm', ' pm', 1, 1e12, length],
   ['rad', ' rad', 1, 1, angle],
   ['mrad', ' mrad', 1, 1e3, angle],

@@ -8,6 +8,9 @@ const spelled: readonly (readonly [RegExp, string])[] = [
   [/°/g, ' deg'],
   [/[′']/g, ' arcmin'],
   [/[″"]/g, ' arcsec'],
+  [/[\u00c5\u212b]/g, ' angstrom'],
+  [/\b(?:lines?|grooves?)\s*\/\s*/g, '/'],
+  [/^\s*([-+])\s+(?=[\d.])/, '$1'],
   [/²/g, '^2'],
   [/³/g, '^3'],
 ];
@@ -15,7 +18,7 @@ const spelled: readonly (readonly [RegExp, string])[] = [
 /**
  * A number with its unit, read from text.
  *
- * @param text such as `0.32 deg`, `550 nm`, `600 /mm`, `20″`
+ * @param text such as `0.32 deg`, `550 nm`, `600 /mm`, `300 lines/mm`, `5893 Å`, `20″`
  * @returns a quantity that converts itself: `unit('0.32 deg').toNumber('mrad')`
  * @throws TypeError when text is not text
  * @throws RangeError when the text cannot be read; the message names the part

@@ -33,7 +33,7 @@ export function check(id: string, answer?: unknown, ...more: unknown[]): void {
 }
 
 function complaint(work: Work | undefined, id: string, known: boolean, superfluous: number) {
-  if (!work) return 'Run the set-up cell at the top of the sheet first, then this one again.';
+  if (!work) return 'Run the cells at the top of the sheet first, then this one again.';
   const { title, questions } = work.sheet;
   if (!known) {
     const ids = questions.map((one) => one.id).join(', ');

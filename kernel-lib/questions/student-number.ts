@@ -19,7 +19,7 @@ export function readStudentNumber(given: unknown): string {
         : undefined;
   if (text === '' || given === undefined || given === null || typeof given === 'function')
     throw new RangeError(
-      `Type your student number in the set-up cell, ${example}, and run it again.`,
+      `Type your student number at the top of the sheet, ${example}, and run it again.`,
     );
   if (text !== undefined && /^\d{4,10}$/.test(text)) return text;
   const shown = typeof given === 'string' ? `'${given.slice(0, 40)}'` : String(given).slice(0, 40);

@@ -54,7 +54,9 @@ export async function bundledFolders() {
 /** Name, version, licence and its whole text. @throws Error for a package that grants nothing that we know of */
 export function packageNotice(folder) {
   const read = (name) => readFileSync(join(root, folder, name), 'utf8');
-  const { name, version, license } = JSON.parse(read('package.json'));
+  const { name, version, license: named, licenses } = JSON.parse(read('package.json'));
+  // Older packages list them: [{ type: 'MIT', url }].
+  const license = named ?? licenses?.map(({ type }) => type).join(' or ');
   const files = readdirSync(join(root, folder)).filter((file) =>
     /^(licen[cs]e|copying|notice)/i.test(file),
   );

@@ -3,9 +3,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { built, home } from '../../kernel-lib/kernel/home';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
-import { withSources } from '../../kernel-lib/notebook/answers';
+import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { sourceOf } from '../../kernel-lib/notebook/text';
-import { handIn, keyOf, masterOf, returnOf } from '../cli/class-for-test';
+import { handIn, keyOf, originalOf, returnOf } from '../cli/class-for-test';
 import { makeClass } from '../cli/made-up-class/make-class';
 import { planClass } from '../cli/made-up-class/plan';
 import { needs } from '../needs';
@@ -31,11 +31,11 @@ async function mark(folder: string, count: number): Promise<Watched & { returns:
 function stockNotebook(sheet: string, student: string) {
   const notebook = returnOf(sheet, student, keyOf(sheet).model);
   const file = JSON.stringify(built(`worksheets/${sheet}/sheet.cjs`));
-  const setup = masterOf(sheet).cells.find(({ id }) => id === 'setup');
-  const source = `import { setSheetSource } from 'multislit';\nsetSheetSource(() => require(${file}).default);\n${setup ? sourceOf(setup) : ''}`;
+  const given = originalOf(sheet).cells.find(({ id }) => id === 'given');
+  const source = `import { setSheetSource } from 'multislit';\nsetSheetSource(() => require(${file}).default);\n${given ? sourceOf(given) : ''}`;
   const { metadata } = notebook;
   const kernelspec = { name: 'stock', display_name: 'stock', language: 'typescript' };
-  return { ...withSources(notebook, { setup: source }), metadata: { ...metadata, kernelspec } };
+  return { ...withSources(notebook, { given: source }), metadata: { ...metadata, kernelspec } };
 }
 
 async function stock(folder: string): Promise<number> {

@@ -21,7 +21,7 @@ describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
 
   test('the sheet, with verdicts, a figure and an error, passes axe at every size and scrolls one way only', async () => {
     await openSheet(page, desk);
-    await run(page, '2-1-check');
+    await run(page, '2-1-answer');
     await cell(page, '2-2-work').getByRole('textbox').fill('const x = missing;');
     await run(page, '2-2-work');
     await cell(page, '2-2-work').locator('.error').waitFor();
@@ -67,9 +67,9 @@ describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
     await page.keyboard.press('ControlOrMeta+a');
     await page.keyboard.type('const firstDarkLine = 1;');
     // Tab leaves the editor: nobody is caught in it.
-    await tabTo('[data-cell="2-1-check"] button', /Check/);
+    await tabTo('[data-cell="2-1-answer"] button', /Check/);
     await page.keyboard.press('Enter');
-    await cell(page, '2-1-check').locator('.verdict').waitFor();
+    await cell(page, '2-1-answer').locator('.verdict').waitFor();
     const kept = await page.evaluate(() => document.activeElement?.getAttribute('aria-label'));
     expect(kept).toBe('Check: Answer, question 2.1');
   });

@@ -165,11 +165,13 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
   test('working changed after it was checked is said to be so beside the verdict', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);
-    await run(page, '2-3-check');
+    await run(page, '2-3-answer');
     await type(page, '2-3-work', 'function intensity(s: number): number { return 2 * s; }');
-    await cell(page, '2-3-check').getByText('working changed since').waitFor();
-    await run(page, '2-3-check');
-    await cell(page, '2-3-check').getByText('working changed since').waitFor({ state: 'detached' });
+    await cell(page, '2-3-answer').getByText('working changed since').waitFor();
+    await run(page, '2-3-answer');
+    await cell(page, '2-3-answer')
+      .getByText('working changed since')
+      .waitFor({ state: 'detached' });
     await page.close();
   });
 

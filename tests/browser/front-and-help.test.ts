@@ -49,14 +49,14 @@ describe.skipIf(skip)('the front page and the help', { timeout: 60_000 }, () => 
     await expect.poll(standing).toBe('Not begun. 9 questions, 25 marks.');
     await openSheet(page, desk);
     await type(page, '2-1-work', 'const firstDarkLine = 12;');
-    await run(page, '2-1-check');
+    await run(page, '2-1-answer');
     await saved(page);
     await page.goto(`http://127.0.0.1:${desk.port}/`);
     await expect.poll(standing).toBe('Of 9 questions: 1 not yet. 0 of 25 marks so far.');
     expect(await entry('One slit').locator('.tally [data-state="not yet"]').count()).toBe(1);
     await openSheet(page, desk);
     await type(page, '2-1-work', right);
-    await run(page, '2-1-check');
+    await run(page, '2-1-answer');
     await saved(page);
     await page.goto(`http://127.0.0.1:${desk.port}/`);
     await expect.poll(standing).toBe('Of 9 questions: 1 agrees. 2 of 25 marks so far.');

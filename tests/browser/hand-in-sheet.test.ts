@@ -24,8 +24,8 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
 
   test('what is still open is told in words first; the one file is what lies on the disk', async () => {
     await type(page, '2-1-work', right);
-    await run(page, '2-1-check');
-    await run(page, '2-2-check');
+    await run(page, '2-1-answer');
+    await run(page, '2-2-answer');
     await type(page, '2-1-work', `${right} // changed`);
     await handIn();
     await dialog().getByText('9 questions are still open:').waitFor();
@@ -47,7 +47,7 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
     await close();
     // The working that was changed is known as such after a reload too.
     await page.reload();
-    await cell(page, '2-1-check').getByText('working changed since').waitFor();
+    await cell(page, '2-1-answer').getByText('working changed since').waitFor();
   });
 
   test('the dialog passes axe at every size, is left by Escape, and the focus goes back', async () => {
@@ -88,7 +88,7 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
     await cell(page, '2-1-work').locator('.what', { hasText: 'leftBehind' }).waitFor();
     await page.getByText('Stopped at an error').waitFor();
     await type(page, '2-1-work', `${right} // changed`);
-    await run(page, '2-1-check');
+    await run(page, '2-1-answer');
     await saved(page);
   });
 

@@ -57,8 +57,8 @@ describe.skipIf(skip)("cells of the student's own, and run from here", { timeout
   });
 
   test('Check runs the cell that was added above first', async () => {
-    await run(page, '2-1-check');
-    await cell(page, '2-1-check').locator('.verdict').waitFor();
+    await run(page, '2-1-answer');
+    await cell(page, '2-1-answer').locator('.verdict').waitFor();
     expect(await question().locator('.error').count()).toBe(0);
   });
 
@@ -86,20 +86,20 @@ describe.skipIf(skip)("cells of the student's own, and run from here", { timeout
 
   test('run from here runs this cell and those below, and ends at an error', async () => {
     await type(page, '2-3-work', 'missing.name');
-    const before = await cell(page, 'setup').getAttribute('data-runs');
-    const others = await cell(page, '2-2-check').getAttribute('data-runs');
-    await cell(page, '2-2-check').hover();
-    await cell(page, '2-2-check')
+    const before = await cell(page, 'given').getAttribute('data-runs');
+    const others = await cell(page, '2-2-answer').getAttribute('data-runs');
+    await cell(page, '2-2-answer').hover();
+    await cell(page, '2-2-answer')
       .getByRole('button', { name: /Run from here/ })
       .click();
     await page.getByText('Stopped at an error in question 2.3.').waitFor();
-    expect(await cell(page, 'setup').getAttribute('data-runs')).toBe(before);
-    expect(Number(await cell(page, '2-2-check').getAttribute('data-runs'))).toBe(
+    expect(await cell(page, 'given').getAttribute('data-runs')).toBe(before);
+    expect(Number(await cell(page, '2-2-answer').getAttribute('data-runs'))).toBe(
       Number(others) + 1,
     );
     await cell(page, '2-3-work').locator('.error').waitFor();
     expect(await cell(page, '2-4-work').locator('.error').count()).toBe(0);
-    expect(await cell(page, '2-3-check').getAttribute('data-runs')).toBe('0');
+    expect(await cell(page, '2-3-answer').getAttribute('data-runs')).toBe('0');
   });
 
   test('a cell that was added while the desk was gone outlives a reload', async () => {

@@ -23,8 +23,8 @@ describe.skipIf(skip || noReader)('a sheet on paper', { timeout: 60_000 }, () =>
       'const firstDarkLine = 12;\nfor (let i = 1; i <= 300; i++) console.log(i);',
     );
     await run(page, '2-1-work');
-    await run(page, '2-1-check');
-    await cell(page, '2-1-check').locator('.verdict').waitFor();
+    await run(page, '2-1-answer');
+    await cell(page, '2-1-answer').locator('.verdict').waitFor();
     writeFileSync(file(), await page.pdf({ format: 'A4', preferCSSPageSize: true }));
     const text = execFileSync(pdftotext, ['-layout', file(), '-'], { encoding: 'utf8' });
     pages = text.split('\f').slice(0, -1);

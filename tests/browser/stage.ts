@@ -59,7 +59,7 @@ export class DeskProcess {
 export const launchBrowser = (): Promise<Browser> =>
   chromium.launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--disable-gpu'] });
 
-/** A page that fails the test on errors of its own scripts; `faults` collects what its console says. */
+/** A page that fails the test on errors of its own scripts; `faults` gathers what its console says. */
 export async function newPage(context: BrowserContext): Promise<{ page: Page; faults: string[] }> {
   const page = await context.newPage();
   page.setDefaultTimeout(30_000);
@@ -83,12 +83,12 @@ export async function openSheet(page: Page, desk: DeskProcess, title = 'One slit
   }
   await page.getByRole('button', { name: new RegExp(`(Begin|Go on with) ${title}`) }).click();
   await page.getByRole('heading', { level: 1, name: title }).waitFor();
-  // The set-up of a fresh copy runs by itself; of a copy opened before its outputs are there.
-  const setUp = cell(page, 'setup');
-  const idle = (await setUp.getAttribute('data-state')) === 'still';
-  if (idle && (await setUp.locator('.outputs').count()) === 0) await run(page, 'setup');
-  await setUp.locator('.outputs').waitFor();
-  await page.locator('[data-cell="setup"][data-state="still"]').waitFor();
+  // The givens of a fresh copy come out by themselves; of a copy opened before its outputs are there.
+  const given = cell(page, 'given');
+  const idle = (await given.getAttribute('data-state')) === 'still';
+  if (idle && (await given.locator('.outputs').count()) === 0) await run(page, 'given');
+  await given.locator('.outputs').waitFor();
+  await page.locator('[data-cell="given"][data-state="still"]').waitFor();
 }
 
 /** The frame of the cell with this id. */

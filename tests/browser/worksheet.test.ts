@@ -42,7 +42,7 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     const { page, faults } = await newPage(context);
     await openSheet(page, desk);
     expect(studentNumberOf(notebook())).toBe('204117');
-    await cell(page, 'setup').getByText('Student 204117').waitFor();
+    await cell(page, 'given').getByText('Student 204117').waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });
@@ -55,21 +55,21 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     await box.getByText('– / 2').waitFor();
     await type(page, '2-1-work', 'const firstDarkLine = 12;');
     await run(page, '2-1-work');
-    await run(page, '2-1-check');
-    await cell(page, '2-1-check').getByText('Not yet.').waitFor();
+    await run(page, '2-1-answer');
+    await cell(page, '2-1-answer').getByText('Not yet.').waitFor();
     expect(await row.textContent()).toContain('not yet');
 
     // Check runs the working first when it has changed.
     await type(page, '2-1-work', right);
-    await run(page, '2-1-check');
-    await cell(page, '2-1-check').getByText('Agrees.').waitFor();
+    await run(page, '2-1-answer');
+    await cell(page, '2-1-answer').getByText('Agrees.').waitFor();
     expect(await box.textContent()).toContain('2 / 2');
     expect(await row.textContent()).toMatch(/agrees\s*2 \/ 2/);
     expect(await page.locator('.aloud').textContent()).toMatch(/2\.1.*agrees/i);
     await saved(page);
 
     await page.reload();
-    await cell(page, '2-1-check').getByText('Agrees.').waitFor();
+    await cell(page, '2-1-answer').getByText('Agrees.').waitFor();
     await box.getByText('2 / 2').waitFor();
     const source = [notebook().cells.find(({ id }) => id === '2-1-work')?.source].flat().join('');
     expect(source).toBe(right);
@@ -91,9 +91,9 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
       .getByRole('button', { name: 'Stop' })
       .and(page.locator('[aria-disabled="true"]'))
       .waitFor();
-    const figure = cell(page, 'setup').locator('figure.plot').first();
+    const figure = cell(page, 'given').locator('figure.plot').first();
     await figure.scrollIntoViewIfNeeded();
-    await page.locator('[data-cell="setup"] figure[data-drawn="true"] .main-svg').first().waitFor();
+    await page.locator('[data-cell="given"] figure[data-drawn="true"] .main-svg').first().waitFor();
     expect(await figure.getByRole('img').first().getAttribute('aria-label')).toContain(
       'film strips',
     );
@@ -104,9 +104,9 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
   test('what is locked cannot be typed in; what is written is set with its formulas', async () => {
     const { page } = await newPage(context);
     await openSheet(page, desk);
-    await cell(page, '2-1-check').locator('.cm-content').waitFor();
+    await cell(page, '2-1-answer').locator('.cm-content').waitFor();
     expect(
-      await cell(page, '2-1-check').locator('.cm-content').getAttribute('contenteditable'),
+      await cell(page, '2-1-answer').locator('.cm-content').getAttribute('contenteditable'),
     ).toBe('false');
     const area = page.getByLabel('Your answer to question 2.9');
     await area.fill('The narrower slit: $\\lambda/a$ grows.');
@@ -145,7 +145,7 @@ describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
     const focused = await page.evaluate(() =>
       document.activeElement?.closest('[data-cell]')?.getAttribute('data-cell'),
     );
-    expect(focused).toBe('2-2-check');
+    expect(focused).toBe('2-2-answer');
     await page.close();
   });
 });

@@ -1,8 +1,8 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
-import { findKey, masterNotebook } from '../../kernel-lib/kernel/sheets';
-import { withSources } from '../../kernel-lib/notebook/answers';
+import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { withStudentNumber } from '../../kernel-lib/notebook/student-number';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
@@ -16,15 +16,15 @@ export function keyOf(sheet: string): AnyKey {
   return key;
 }
 
-export const masterOf = (sheet: string): Notebook =>
-  readNotebook(readFileSync(masterNotebook(sheet) as string, 'utf8'));
+export const originalOf = (sheet: string): Notebook =>
+  readNotebook(readFileSync(originalNotebook(sheet) as string, 'utf8'));
 
 /** A return of a sheet: the student's number, and sources by cell id. */
 export const returnOf = (
   sheet: string,
   student: string,
   sources: Readonly<Record<string, string>> = {},
-): Notebook => withStudentNumber(withSources(masterOf(sheet), sources), student);
+): Notebook => withStudentNumber(withSources(originalOf(sheet), sources), student);
 
 /** A return with all model answers, some of them replaced. */
 export const modelReturn = (

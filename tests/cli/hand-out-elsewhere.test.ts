@@ -51,7 +51,7 @@ async function runsOneSlit(home: string): Promise<void> {
   );
   expect(await new Promise((done) => child.once('exit', done))).toBe(0);
   const cells = codeCells(readNotebook(readFileSync(to, 'utf8')));
-  const first = cells.find(({ id }) => id === 'setup');
+  const first = cells.find(({ id }) => id === 'given');
   expect(JSON.stringify(first?.outputs)).toMatch(/Student 204117/);
   expect(JSON.stringify(first?.outputs)).toMatch(/image\/png/);
 }

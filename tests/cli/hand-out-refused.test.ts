@@ -3,9 +3,9 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { handOutFiles } from '../../kernel-lib/cli/hand-out-files';
 import { leaksOf } from '../../kernel-lib/cli/hand-out-leaks';
-import { withSources } from '../../kernel-lib/notebook/answers';
+import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
-import { keyOf, masterOf, oneSlit } from './class-for-test';
+import { keyOf, oneSlit, originalOf } from './class-for-test';
 import { type HandOut, handOut } from './hand-out-stage';
 import { multislit } from './multislit';
 
@@ -78,7 +78,7 @@ describe('what it refuses', () => {
     const [path, code] = ['sheet.ipynb', 'sheet.cjs'].map(
       (file) => `.build/worksheets/${oneSlit}/${file}`,
     );
-    const answered = withSources(masterOf(oneSlit), { '2-1-work': key.model['2-1-work'] });
+    const answered = withSources(originalOf(oneSlit), { '2-1-work': key.model['2-1-work'] });
     const point = key.schemes['2.9'][0].point;
     const leaky = new Map(files)
       .set(path, writeNotebook(answered))

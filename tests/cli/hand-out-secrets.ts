@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { findKey, masterNotebook, sheetNames } from '../../kernel-lib/kernel/sheets';
+import { findKey, originalNotebook, sheetNames } from '../../kernel-lib/kernel/sheets';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
 import { givensFor } from '../../kernel-lib/questions/begin';
@@ -32,7 +32,7 @@ function sourceOfKey(name: string): string {
 
 function secretsOf(name: string): Secret[] {
   const key = findKey(name);
-  const path = masterNotebook(name);
+  const path = originalNotebook(name);
   if (!key || !path) throw new Error(`${name} is not built with its key`);
   const cells = readNotebook(readFileSync(path, 'utf8')).cells.map(sourceOf).join('\n');
   const [inCells, wordsInCells] = [asCode(cells), asWords(cells)];

@@ -8,7 +8,7 @@ import { codeCells } from '../../kernel-lib/notebook/marks';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
 import { root } from '../../kernel-lib/setup/places.mjs';
-import { keyOf, masterOf } from './class-for-test';
+import { keyOf, originalOf } from './class-for-test';
 import { allSecrets, asCode, asWords } from './hand-out-secrets';
 import { type HandOut, handOut } from './hand-out-stage';
 
@@ -40,7 +40,9 @@ describe('what a student receives', () => {
       const notebook = readNotebook(made.textOf(`.build/worksheets/${name}/sheet.ipynb`));
       expect(studentNumberOf(notebook)).toBe('000000');
       expect(codeCells(notebook).every(({ outputs }) => outputs.length === 0)).toBe(true);
-      expect(notebook.cells.map(({ id }) => id)).toEqual(masterOf(name).cells.map(({ id }) => id));
+      expect(notebook.cells.map(({ id }) => id)).toEqual(
+        originalOf(name).cells.map(({ id }) => id),
+      );
     }
   });
 

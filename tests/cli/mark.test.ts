@@ -74,7 +74,7 @@ describe.skipIf(skip)('multislit mark', () => {
     expect(['1001', '1002', '1003', '1004'].map(marks)).toEqual([full, 0, full - 4, undefined]);
   });
 
-  test('the gradebook follows the roster and tells who is missing', () => {
+  test('the mark book follows the roster and tells who is missing', () => {
     const table = rows(at('marks', 'marks.csv'));
     expect(table.map(({ student }) => student)).toEqual(['1004', '1003', '1002', '1001']);
     expect(table[0].remarks).toBe(`missing: ${oneSlit}`);

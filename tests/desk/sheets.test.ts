@@ -55,7 +55,7 @@ test('a student number that is none is refused with a sentence', async () => {
   }
 });
 
-test('opening copies the master once, with the student number, and never overwrites', async () => {
+test('opening copies the original once, with the student number, and never overwrites', async () => {
   await setStudent(' 204117 ');
   expect((await list()).student).toBe('204117');
   expect(await (await open('01-small')).json()).toMatchObject({

@@ -32,6 +32,7 @@ const written = (more: Partial<FitResult> = {}): FitResult => ({
     [0.04, 0.03],
     [0.03, 0.09],
   ],
+  absolute: false,
   converged: true,
   message: 'Minimum reached.',
   chiSquare: 4,
@@ -51,10 +52,12 @@ test('values, uncertainties and what they share: u² of a sum has twice the cova
   expect(a.minus(b).u).toBeCloseTo(Math.sqrt(0.04 + 0.09 - 0.06), 12);
 });
 
-test('degrees of freedom are those of the fit, one at least', () => {
-  const freedom = (degreesOfFreedom: number) =>
-    effectiveFreedom(measuredParameters(written({ degreesOfFreedom }))[0]);
-  expect([7, 1, 0].map(freedom)).toEqual([7, 1, 1]);
+test('degrees of freedom are those of the fit where the scatter of its residuals told u, else infinite', () => {
+  const freedom = (more: Parameters<typeof written>[0]) =>
+    measuredParameters(written(more)).map((x) => effectiveFreedom(x.times(3)));
+  for (const nu of freedom({ degreesOfFreedom: 7 })) expect(nu).toBeCloseTo(7, 9);
+  for (const nu of freedom({ degreesOfFreedom: 1 })) expect(nu).toBeCloseTo(1, 9);
+  expect(freedom({ degreesOfFreedom: 7, absolute: true })).toEqual([Infinity, Infinity]);
 });
 
 test.each([

@@ -55,10 +55,10 @@ describe.skipIf(skip || noBrowser)('a sheet in Jupyter Notebook', () => {
     expect(await sheet.page.locator('#kernel_indicator').textContent()).toContain('multislit');
   });
 
-  test('the givens of a student and three film strips come out of the set-up', async () => {
+  test('the givens of a student and three film strips come out of the cell with the givens', async () => {
     await sheet.run('student-number', "const studentNumber = '204117';");
-    expect(await sheet.run('setup')).toContain('One slit. Student 204117, 9 questions');
-    const strips = sheet.output('setup').getByRole('img', { name: /^3 film strips/ });
+    expect(await sheet.run('given')).toContain('One slit. Student 204117, 9 questions');
+    const strips = sheet.output('given').getByRole('img', { name: /^3 film strips/ });
     // In the middle of the picture: behind the green filter; in daylight, so much that it is white.
     const [r, g, b] = await paintedAt(strips, 0.57, 0.19);
     expect(g).toBeGreaterThan(3 * Math.max(r, b));
@@ -68,14 +68,14 @@ describe.skipIf(skip || noBrowser)('a sheet in Jupyter Notebook', () => {
   test('checks show their verdicts: agrees, not yet with its hint, recorded', async () => {
     const angle = 'Math.asin(given.wavelength / given.width)';
     await sheet.run('2-1-work', `const theta = ${angle};\nconst firstDarkLine = theta;`);
-    expect(await sheet.run('2-1-check')).toMatch(/^Not yet\..*Math\.asin answers in radians/s);
+    expect(await sheet.run('2-1-answer')).toMatch(/^Not yet\..*Math\.asin answers in radians/s);
     await sheet.run(
       '2-1-work',
       `const theta = ${angle};\nconst firstDarkLine = theta / degrees(1);`,
     );
-    expect(await sheet.run('2-1-check')).toMatch(/^Agrees\..*2\.1 agrees, 2 of 2 marks/s);
+    expect(await sheet.run('2-1-answer')).toMatch(/^Agrees\..*2\.1 agrees, 2 of 2 marks/s);
     await sheet.run('2-5-work', 'const shareThrough = 80;');
-    expect(await sheet.run('2-5-check')).toMatch(/^Recorded\./);
+    expect(await sheet.run('2-5-answer')).toMatch(/^Recorded\./);
   });
 
   test('a plot of the student’s own function stands below its cell', async () => {
@@ -178,7 +178,7 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
     expect(g).toBeGreaterThan(150);
     expect(r).toBeLessThan(100);
     expect(await shown.locator('canvas, script').count()).toBe(0);
-    const strips = elsewhere.output('setup').getByRole('img', { name: /^3 film strips/ });
+    const strips = elsewhere.output('given').getByRole('img', { name: /^3 film strips/ });
     expect(Math.min(...(await paintedAt(strips, 0.57, 0.45)))).toBeGreaterThan(240);
 
     // A reader who trusts it gets the bench that was kept with it.
@@ -198,13 +198,13 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
     await sheet.page.getByRole('button', { name: 'Restart and Run All Cells' }).click();
     // There is no answer to 2.2: its check fails, and the front end runs nothing below it.
     await expect
-      .poll(() => sheet.output('2-2-check').textContent(), { timeout: 20_000 })
+      .poll(() => sheet.output('2-2-answer').textContent(), { timeout: 20_000 })
       .toContain("Cannot find name 'bandWidth'");
     expect(await sheet.run('2-4-work')).toContain("Cannot find name 'n'");
     expect(await sheet.cell('student-number').locator('.input_prompt').textContent()).toMatch(
       /^In\s\[1\]:$/,
     );
-    expect(await sheet.output('2-1-check').textContent()).toContain('Agrees.');
+    expect(await sheet.output('2-1-answer').textContent()).toContain('Agrees.');
   });
 
   test('no script of the page failed, and nothing was fetched from elsewhere', () => {

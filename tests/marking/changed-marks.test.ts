@@ -94,7 +94,7 @@ describe('changed marks', () => {
     expect(records[1]).toEqual(recordOf('1002', [0, 2]));
   });
 
-  test('count in the gradebook, which tells of them; an answer that was given marks waits no longer', () => {
+  test('count in the mark book, which tells of them; an answer that was given marks waits no longer', () => {
     const [, first] = marksTable(data);
     expect(first.slice(0, 5)).toEqual(['1001', 3.5, 3.5, 6, 0]);
     expect(first[5]).toBe(

@@ -2,13 +2,13 @@ import { expect, test } from 'vitest';
 import { numberInCode } from '../../kernel-lib/cli/mark/number-in-code';
 import { chooseReturns } from '../../kernel-lib/marking/choose';
 import {
-  answersOnly,
   cellsToRun,
   type FoundReturn,
   notebookFrom,
+  workOnly,
   writtenText,
 } from '../../kernel-lib/marking/found-return';
-import { masterOf, oneSlit, returnOf } from '../cli/class-for-test';
+import { oneSlit, originalOf, returnOf } from '../cli/class-for-test';
 
 const found = (path: string, more: Partial<FoundReturn> = {}): FoundReturn => ({
   path,
@@ -51,16 +51,16 @@ test('a file named after someone else never takes the place of one’s own', () 
   expect(counted.map(({ path }) => path)).toEqual(['1001.ipynb']);
 });
 
-test('checks and set-up come from the master; the cell with the number is one text for all', () => {
-  const sources = { setup: 'const check = 1;', '2-1-check': 'hacked()', '2-1-work': 'mine()' };
+test('answer cells and givens come from the original; the cell with the number is one text for all', () => {
+  const sources = { given: 'const check = 1;', '2-1-answer': 'hacked()', '2-1-work': 'mine()' };
   const texts = ['1001', '204117'].map((student) =>
-    cellsToRun(masterOf(oneSlit), returnOf(oneSlit, student, sources), 'slot', numberInCode),
+    cellsToRun(originalOf(oneSlit), returnOf(oneSlit, student, sources), 'slot', numberInCode),
   );
   expect(texts[0]).toEqual(texts[1]);
   const source = (id: string) => texts[0].find((cell) => cell.id === id)?.source;
   expect(source('2-1-work')).toBe('mine()');
-  expect(source('2-1-check')).toBe("check('2.1', firstDarkLine);");
-  expect(source('setup')).toMatch(/begin\('02-one-slit', studentNumber\)/);
+  expect(source('2-1-answer')).toBe("check('2.1', firstDarkLine);");
+  expect(source('given')).toMatch(/begin\('02-one-slit', studentNumber\)/);
   expect(source('student-number')).toMatch(
     /^const studentNumber: string = .*Symbol\.for\('slot'\)/,
   );
@@ -69,7 +69,7 @@ test('checks and set-up come from the master; the cell with the number is one te
 test('what a student adds to the cell with the number runs too', () => {
   const own = 'const helper = 2;\nlet studentNumber = `1001`; // me';
   const [cell] = cellsToRun(
-    masterOf(oneSlit),
+    originalOf(oneSlit),
     returnOf(oneSlit, '1001', { 'student-number': own }),
     'slot',
     numberInCode,
@@ -80,10 +80,10 @@ test('what a student adds to the cell with the number runs too', () => {
 });
 
 test('a packed return runs the same cells as the notebook itself', () => {
-  const master = masterOf(oneSlit);
+  const original = originalOf(oneSlit);
   const whole = returnOf(oneSlit, '1001', { '2-1-work': 'mine();', '2-9-written': 'Because.' });
-  const packed = notebookFrom(writtenText(answersOnly(master, whole)));
-  expect(cellsToRun(master, packed, 'slot', numberInCode)).toEqual(
-    cellsToRun(master, whole, 'slot', numberInCode),
+  const packed = notebookFrom(writtenText(workOnly(original, whole)));
+  expect(cellsToRun(original, packed, 'slot', numberInCode)).toEqual(
+    cellsToRun(original, whole, 'slot', numberInCode),
   );
 });

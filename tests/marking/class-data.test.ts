@@ -38,7 +38,7 @@ describe('the class put together', () => {
     expect(third.toRead).toBe(3);
   });
 
-  test('the gradebook has a row for each and says what is missing or late', () => {
+  test('the mark book has a row for each and says what is missing or late', () => {
     const [head, first, , third] = marksTable(data);
     expect(head).toEqual(['student', '09-invented', 'total', 'out of', 'to be read', 'remarks']);
     expect(first).toEqual(['1002', 0, 0, 6, 2, '09-invented: 2 days late']);

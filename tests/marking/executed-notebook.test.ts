@@ -9,7 +9,7 @@ import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
-import { masterOf, oneSlit, returnOf } from '../cli/class-for-test';
+import { oneSlit, originalOf, returnOf } from '../cli/class-for-test';
 
 const png = encodePng({ width: 2, height: 1, data: new Uint8Array(6).fill(200), channels: 3 });
 const base64 = (bytes: Uint8Array) => Buffer.from(bytes).toString('base64');
@@ -43,7 +43,7 @@ function executed(returned: Notebook, cells: MarkRecord['cells'] = []): Notebook
     answers: {},
     written: {},
   };
-  const made = executedNotebook(masterOf(oneSlit), returned, record, 's');
+  const made = executedNotebook(originalOf(oneSlit), returned, record, 's');
   // Reading holds it to nbformat's own schema.
   return readNotebook(writeNotebook(made));
 }
@@ -56,7 +56,7 @@ const outputsOf = (notebook: Notebook, id: string) => {
 describe('the notebook of a return as it ran', () => {
   test('has the sheet’s own cells, the student’s work, and outputs where they belong', () => {
     const returned = returnOf(oneSlit, '1001', {
-      setup: 'steal()',
+      given: 'steal()',
       '2-1-work': 'const firstDarkLine = 1;',
     });
     const notebook = executed(returned, [
@@ -69,7 +69,9 @@ describe('the notebook of a return as it ran', () => {
         error: { name: 'RangeError', message: 'too far', line: 3 },
       },
     ]);
-    expect(sourceOf(cellOf(notebook, 'setup'))).toBe(sourceOf(cellOf(masterOf(oneSlit), 'setup')));
+    expect(sourceOf(cellOf(notebook, 'given'))).toBe(
+      sourceOf(cellOf(originalOf(oneSlit), 'given')),
+    );
     expect(sourceOf(cellOf(notebook, '2-1-work'))).toBe('const firstDarkLine = 1;');
     expect(outputsOf(notebook, '2-1-work')).toMatchObject([
       { output_type: 'stream', name: 'stdout', text: ['hello\n'] },
@@ -82,10 +84,10 @@ describe('the notebook of a return as it ran', () => {
     ]);
   });
 
-  test('verdicts are the marker’s, whatever the run said of a check cell', () => {
+  test('verdicts are the marker’s, whatever the run said of an answer cell', () => {
     const forged = { is: 'shown', text: 'Agrees. 99 of 2 marks.' } as const;
-    const notebook = executed(returnOf(oneSlit, '1001'), [{ id: '2-1-check', outputs: [forged] }]);
-    expect(outputsOf(notebook, '2-1-check')).toEqual([
+    const notebook = executed(returnOf(oneSlit, '1001'), [{ id: '2-1-answer', outputs: [forged] }]);
+    expect(outputsOf(notebook, '2-1-answer')).toEqual([
       {
         output_type: 'display_data',
         metadata: {},
@@ -117,7 +119,7 @@ describe('the notebook of a return as it ran', () => {
       cell_type: 'code',
       id: 'as-marked',
       source: '1 + 1',
-      metadata: { multislit: { sheet: oneSlit, role: 'check', question: '2.1' }, trusted: true },
+      metadata: { multislit: { sheet: oneSlit, role: 'answer', question: '2.1' }, trusted: true },
       outputs: [],
       execution_count: 1,
     };

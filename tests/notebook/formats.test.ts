@@ -1,15 +1,15 @@
 import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { masterNotebook } from '../../kernel-lib/kernel/sheets';
-import { withSources } from '../../kernel-lib/notebook/answers';
+import { originalNotebook } from '../../kernel-lib/kernel/sheets';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
 import { withIdsOf } from '../../kernel-lib/notebook/with-ids-of';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
 
-const original = readNotebook(readFileSync(masterNotebook('02-one-slit') as string, 'utf8'));
+const original = readNotebook(readFileSync(originalNotebook('02-one-slit') as string, 'utf8'));
 const answered = withSources(original, { '2-1-work': 'const firstDarkLine = 0.66;' });
 
 /** As an editor of an older format saves it: no ids, the number of that format. */

@@ -1,7 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { masterWithAnswers, withoutOutputs, withSources } from '../../kernel-lib/notebook/answers';
 import { markOf, sheetOf } from '../../kernel-lib/notebook/marks';
 import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
+import {
+  originalWithWork,
+  withoutOutputs,
+  withSources,
+} from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number';
 import { sourceOf, splitLines } from '../../kernel-lib/notebook/text';
@@ -17,17 +21,17 @@ function notebook(cells: Cell[]): Notebook {
   return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
 }
 
-const master = notebook([
+const original = notebook([
   code('student-number', "const studentNumber = '000000'; // yours", 'work'),
-  code('setup', 'begin()', 'setup'),
+  code('given', 'begin()', 'given'),
   code('work-2-1', 'const x = blank;', 'work'),
-  code('check-2-1', "check('2.1', x)", 'check'),
+  code('answer-2-1', "check('2.1', x)", 'answer'),
 ]);
 
 describe('reading', () => {
   test('what was written reads back the same', () => {
-    const text = writeNotebook(master);
-    expect(readNotebook(text).cells.map(sourceOf)).toEqual(master.cells.map(sourceOf));
+    const text = writeNotebook(original);
+    expect(readNotebook(text).cells.map(sourceOf)).toEqual(original.cells.map(sourceOf));
     expect(text.endsWith('}\n')).toBe(true);
     expect(writeNotebook(readNotebook(text))).toBe(text);
   });
@@ -68,13 +72,15 @@ describe('reading', () => {
   });
 
   test('a byte order mark, as some editors leave, does no harm', () => {
-    expect(readNotebook(`\uFEFF${writeNotebook(master)}`).cells).toHaveLength(4);
+    expect(readNotebook(`\uFEFF${writeNotebook(original)}`).cells).toHaveLength(4);
   });
 });
 
 test('the schema that judges is the published one', () => {
-  expect(notebookFault(JSON.parse(writeNotebook(master)))).toBeUndefined();
-  expect(notebookFault({ ...master, cells: [{ ...master.cells[0], id: '' }] })).toMatch(/cells\/0/);
+  expect(notebookFault(JSON.parse(writeNotebook(original)))).toBeUndefined();
+  expect(notebookFault({ ...original, cells: [{ ...original.cells[0], id: '' }] })).toMatch(
+    /cells\/0/,
+  );
 });
 
 test('lines are split as nbformat asks', () => {
@@ -85,11 +91,11 @@ test('lines are split as nbformat asks', () => {
 
 describe('student number', () => {
   test('is read and replaced where it stands, the comment kept', () => {
-    expect(studentNumberOf(master)).toBe('000000');
-    const mine = withStudentNumber(master, '204117');
+    expect(studentNumberOf(original)).toBe('000000');
+    const mine = withStudentNumber(original, '204117');
     expect(sourceOf(mine.cells[0])).toBe("const studentNumber = '204117'; // yours");
     expect(studentNumberOf(mine)).toBe('204117');
-    expect(studentNumberOf(master)).toBe('000000');
+    expect(studentNumberOf(original)).toBe('000000');
   });
 
   test('is undefined where there is no such cell', () => {
@@ -99,12 +105,12 @@ describe('student number', () => {
 
 describe('answers', () => {
   test('only work and written cells come from the return', () => {
-    const returned = withSources(master, {
+    const returned = withSources(original, {
       'work-2-1': 'const x = 7;',
-      'check-2-1': "check('2.1', 'cheat')",
-      setup: 'forge()',
+      'answer-2-1': "check('2.1', 'cheat')",
+      given: 'forge()',
     });
-    const laid = masterWithAnswers(master, returned);
+    const laid = originalWithWork(original, returned);
     expect(laid.cells.map(sourceOf)).toEqual([
       "const studentNumber = '000000'; // yours",
       'begin()',
@@ -115,17 +121,17 @@ describe('answers', () => {
 
   test('the student’s own cells stay where they stood, without marks of the sheet', () => {
     const returned = notebook([
-      master.cells[0],
-      { ...code('mine', 'const helper = 1;', 'check') },
-      ...master.cells.slice(1),
+      original.cells[0],
+      { ...code('mine', 'const helper = 1;', 'answer') },
+      ...original.cells.slice(1),
     ]);
-    const laid = masterWithAnswers(master, returned);
+    const laid = originalWithWork(original, returned);
     expect(laid.cells.map((cell) => cell.id)).toEqual([
       'student-number',
       'mine',
-      'setup',
+      'given',
       'work-2-1',
-      'check-2-1',
+      'answer-2-1',
     ]);
     expect(markOf(laid.cells[1])).toBeUndefined();
   });
@@ -136,37 +142,37 @@ describe('answers', () => {
       metadata: { multislit: { sheet: '02-one-slit', role, question: '2.1' }, deletable: false },
     });
     const note: Cell = { cell_type: 'markdown', id: 'note', source: 'begin()', metadata: {} };
-    const laid = masterWithAnswers(
-      master,
+    const laid = originalWithWork(
+      original,
       notebook([
-        claims('own-check', 'check'),
-        master.cells[2],
-        claims('own-setup', 'setup'),
+        claims('own-answer', 'answer'),
+        original.cells[2],
+        claims('own-given', 'given'),
         note,
-        master.cells[1],
+        original.cells[1],
         claims('own-work', 'work'),
       ]),
     );
     // The sheet's cells in the sheet's own order, whatever the return made of it.
     expect(laid.cells.map(({ id }) => id)).toEqual([
-      'own-check',
+      'own-answer',
       'student-number',
-      'setup',
+      'given',
       'own-work',
       'work-2-1',
-      'own-setup',
+      'own-given',
       'note',
-      'check-2-1',
+      'answer-2-1',
     ]);
     expect(laid.cells.filter((cell) => markOf(cell)).map(sourceOf)).toEqual(
-      master.cells.map(sourceOf),
+      original.cells.map(sourceOf),
     );
     expect(laid.cells[6]).toEqual(note);
   });
 
   test('a work cell turned into text does not replace the work cell', () => {
     const text: Cell = { cell_type: 'markdown', id: 'work-2-1', source: 'hello', metadata: {} };
-    const laid = masterWithAnswers(master, notebook([text]));
+    const laid = originalWithWork(original, notebook([text]));
     expect(sourceOf(laid.cells[2])).toBe('const x = blank;');
   });
 
@@ -181,6 +187,6 @@ describe('answers', () => {
 });
 
 test('a notebook is of the sheet that its marked cells agree on', () => {
-  expect(sheetOf(master)).toBe('02-one-slit');
+  expect(sheetOf(original)).toBe('02-one-slit');
   expect(sheetOf(notebook([code('a', '1')]))).toBeUndefined();
 });

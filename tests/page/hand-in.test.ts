@@ -36,10 +36,10 @@ const sheet = [
   number('204117'),
   code('w1', 'const x = 1;', 'work', '1'),
   code('helper', 'const y = 2;'),
-  code('c1', "check('1', x)", 'check', '1'),
+  code('c1', "check('1', x)", 'answer', '1'),
   code('scratch', 'x + 1'),
   code('w2', 'const z = blank;', 'work', '2'),
-  code('c2', "check('2', z)", 'check', '2'),
+  code('c2', "check('2', z)", 'answer', '2'),
 ];
 
 describe('what is handed in', () => {

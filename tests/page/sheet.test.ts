@@ -31,24 +31,24 @@ const verdict = (question: string, state: string, marks: number, outOf: number):
 describe('what has to run before a cell', () => {
   const cells = [
     code('student-number', 'work'),
-    code('setup', 'setup'),
+    code('given', 'given'),
     code('w1', 'work', '1'),
-    code('c1', 'check', '1'),
+    code('c1', 'answer', '1'),
     code('w2', 'work', '2'),
     code('own'),
-    code('c2', 'check', '2'),
+    code('c2', 'answer', '2'),
   ];
 
-  test('of an answer: the set-up and the working of its own question, cells that were added included', () => {
-    expect(needsFirst(cells, 'c2', new Map())).toEqual(['student-number', 'setup', 'w2', 'own']);
+  test('of an answer: the givens and the working of its own question, cells that were added included', () => {
+    expect(needsFirst(cells, 'c2', new Map())).toEqual(['student-number', 'given', 'w2', 'own']);
   });
-  test('of working: the set-up only', () => {
-    expect(needsFirst(cells, 'w2', new Map())).toEqual(['student-number', 'setup']);
+  test('of working: the givens only', () => {
+    expect(needsFirst(cells, 'w2', new Map())).toEqual(['student-number', 'given']);
   });
   test('nothing that has run as it stands, but what was changed since', () => {
     const ran = new Map([
       ['student-number', 'student-number'],
-      ['setup', 'setup'],
+      ['given', 'given'],
       ['w2', 'something else'],
       ['own', 'own'],
     ]);
@@ -115,8 +115,8 @@ describe('questions and their standing', () => {
     { id: '4', asks: 'Four', marks: 1, kind: 'number' },
   ];
   const cells = (written: string) => [
-    code('c1', 'check', '1', [verdict('1', 'agrees', 2, 2)]),
-    code('c2', 'check', '2', [verdict('2', 'recorded', 0, 3)]),
+    code('c1', 'answer', '1', [verdict('1', 'agrees', 2, 2)]),
+    code('c2', 'answer', '2', [verdict('2', 'recorded', 0, 3)]),
     text('t3', 'written', '3', written),
   ];
 
@@ -128,10 +128,10 @@ describe('questions and their standing', () => {
   });
   test('a forged or broken verdict is passed over', () => {
     const broken = verdict('1', 'full marks', 99, 2);
-    expect(questionRows([code('c', 'check', '1', [broken])], listed)[0].state).toBe('open');
+    expect(questionRows([code('c', 'answer', '1', [broken])], listed)[0].state).toBe('open');
   });
   test('a question that only the notebook names is listed too', () => {
-    const rows = questionRows([code('c', 'check', '9', [verdict('9', 'not yet', 0, 5)])], []);
+    const rows = questionRows([code('c', 'answer', '9', [verdict('9', 'not yet', 0, 5)])], []);
     expect(rows).toEqual([{ id: '9', asks: 'x', state: 'not yet', marks: 0, outOf: 5 }]);
   });
 });

@@ -13,6 +13,8 @@ test('values go to the stated unit and back', () => {
   expect(fromUnit(600, '1/mm')).toBe(600_000);
   expect(fromUnit(600, 'lines/mm')).toBe(600_000);
   expect(toUnit(fromUnit(1, 'arcmin/nm'), 'arcsec/nm')).toBeCloseTo(60, 10);
+  expect(fromUnit(5893, 'Å')).toBeCloseTo(589.3e-9, 20);
+  expect(formatQuantity(589.3e-9, 'angstrom')).toBe('5893 Å');
   expect(fromUnit(2, 'mm^2')).toBeCloseTo(2e-6, 18);
   expect(fromUnit(2, 'mm²')).toBeCloseTo(2e-6, 18);
 });
@@ -62,6 +64,14 @@ describe('unit', () => {
     ['600 /mm', 'm^-1', 600_000],
     ['600 1/mm', 'm^-1', 600_000],
     ['−3 mm', 'cm', -0.3],
+    ['− 5 mm', 'cm', -0.5],
+    ['+ 5 mm', 'cm', 0.5],
+    ['300 lines/mm', 'm^-1', 300_000],
+    ['1 line / mm', 'm^-1', 1000],
+    ['300 lines/cm', 'm^-1', 30_000],
+    ['5893 \u00c5', 'nm', 589.3],
+    ['5893\u212b', 'nm', 589.3],
+    ['5893 angstrom', 'nm', 589.3],
     ['3 mm²', 'mm^2', 3],
     ['20 degC', 'K', 293.15],
   ])('%s in %s', (text, to, expected) =>

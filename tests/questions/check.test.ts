@@ -90,7 +90,7 @@ test.each([
 
 test('check before begin, for no such question, and with a decimal comma are told so', () => {
   check('2.1', 1);
-  expect(last()).toMatch(/Run the set-up cell/);
+  expect(last()).toMatch(/Run the cells at the top/);
   setUp();
   check('2.9', 1);
   expect(last()).toMatch(/no question 2\.9\. It has 2\.1, 2\.2/);

@@ -1,5 +1,5 @@
+import { effectiveFreedom, fitLine, measuredParameters } from 'multislit';
 import { expect, test } from 'vitest';
-import { fitLine } from '../../kernel-lib/fitting/fit-line';
 
 test('calibration of a thermometer: intercept, slope and correlation of JCGM 100:2008, H.3', () => {
   // Readings and results of the guide's table H.6, both from memory; numpy.polyfit of these readings gives
@@ -15,6 +15,11 @@ test('calibration of a thermometer: intercept, slope and correlation of JCGM 100
   expect(Math.sqrt(line.reducedChiSquare)).toBeCloseTo(0.0035, 5);
   expect(line.at(30 - 20).value).toBeCloseTo(-0.1494, 4);
   expect(line.at(30 - 20).u).toBeCloseTo(0.0041, 4);
+  // Eleven readings less two parameters; at 30 °C as everywhere on the line (the guide's H.3.4, from memory).
+  const [intercept, slope] = measuredParameters(line);
+  const at30 = intercept.plus(slope.times(10));
+  expect(at30.u).toBeCloseTo(0.0041, 4);
+  for (const result of [intercept, slope, at30]) expect(effectiveFreedom(result)).toBeCloseTo(9, 9);
 });
 
 test('weighted points as scipy.optimize.curve_fit (1.17.1, absolute_sigma=True) fits them', () => {

@@ -110,6 +110,15 @@ describe('H.2, resistance, reactance and impedance', () => {
     expect(correlation(x, z)).toBeCloseTo(0.993, 3);
   });
 
+  test('five sets of readings taken together leave four degrees of freedom, whatever is computed from them', () => {
+    // One set of n = 5 simultaneous readings has n − 1 degrees of freedom, and so has every function of its means.
+    for (const result of [r, x, z, v, i, phi, r.plus(x), z.times(3).minus(r)])
+      expect(effectiveFreedom(result)).toBeCloseTo(4, 9);
+    // The order in which they were given is no matter of physics.
+    const [phi2, v2, i2] = meansOf([phase, voltage, current]);
+    expect(effectiveFreedom(v2.over(i2).times(phi2.cos()))).toBeCloseTo(4, 9);
+  });
+
   test('from rounded means and coefficients, what GTC prints', () => {
     const u = [3.2e-3, 9.5e-6, 7.5e-4];
     const rho = [

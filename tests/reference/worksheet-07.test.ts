@@ -19,7 +19,7 @@ function expected(id: string, given: object): any {
 }
 const axis = { quantity: 'x', unit: 'mm' };
 const axes = { x: axis, y: { quantity: 'light', unit: '1' } };
-/** What the set-up cell defines. */
+/** What the cell with the givens defines. */
 const setUp = (given: Partial<Given>) => ({
   given,
   bench: { wavelength: given.wavelength, focalLength: given.distance },

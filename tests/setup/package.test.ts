@@ -114,7 +114,7 @@ describe('installed elsewhere', () => {
     const sheet = `node_modules/multislit/.build/worksheets/${oneSlit}/sheet.ipynb`;
     multislit('run', sheet, '--to', 'ran.ipynb', '--student', '204117');
     const cells = codeCells(readNotebook(readFileSync(at('ran.ipynb'), 'utf8')));
-    const outputs = JSON.stringify(cells.find(({ id }) => id === 'setup')?.outputs);
+    const outputs = JSON.stringify(cells.find(({ id }) => id === 'given')?.outputs);
     expect(outputs).toMatch(/Student 204117/);
     expect(outputs).toMatch(/image\/png/);
     multislit('hand-out', '--to', 'class', oneSlit);
@@ -137,8 +137,8 @@ describe('installed elsewhere', () => {
 
   test.skipIf(needs('bwrap').skip)('it marks a return, locked down', () => {
     mkdirSync(at('returns'));
-    const master = at('node_modules/multislit/.build/worksheets', oneSlit, 'sheet.ipynb');
-    const answered = readFileSync(master, 'utf8').replaceAll('000000', '204117');
+    const original = at('node_modules/multislit/.build/worksheets', oneSlit, 'sheet.ipynb');
+    const answered = readFileSync(original, 'utf8').replaceAll('000000', '204117');
     writeFileSync(at('returns', `204117-${oneSlit}.ipynb`), answered);
     expect(multislit('mark', 'returns', '--to', 'marks')).toMatch(
       /^1 returns marked .*0 not marked; locked down/,

@@ -31,14 +31,14 @@ async function proveWithNotebook(files: Files, students: number) {
   const sheet = await loadFrom<AnySheet>(folder, 'sheet.ts', library);
   const find = (name: string) => (name === sheet.name ? sheet : undefined);
   library.setSheetSource(find, () => [sheet.name]);
-  const master = readNotebook(files['sheet.ipynb']);
+  const original = readNotebook(files['sheet.ipynb']);
   const path = join(folder, 'sheet.ipynb');
   const forms = openForms(key);
   const given = library.givensFor(sheet, '204117');
-  const blank = await modelRunner(key, master, path, forms, {})('204117', given);
+  const blank = await modelRunner(key, original, path, forms, {})('204117', given);
   const proof = await proveSheet(key, {
     students,
-    runModel: modelRunner(key, master, path, forms, key.model),
+    runModel: modelRunner(key, original, path, forms, key.model),
   });
   const blankMarks = forms.map(
     (question) => judgePlain(question, given, blank.answers.get(question.id) ?? none).marks,

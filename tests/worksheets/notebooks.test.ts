@@ -2,9 +2,9 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
-import { isAnswer } from '../../kernel-lib/notebook/answers';
 import { cellById, markOf } from '../../kernel-lib/notebook/marks';
 import type { Cell } from '../../kernel-lib/notebook/notebook';
+import { takesWork } from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
 import { sourceOf } from '../../kernel-lib/notebook/text';
@@ -27,7 +27,7 @@ const keys: AnyKey[] = [
   spectrometer,
   ownPattern,
 ];
-const master = (name: string) =>
+const original = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),
     'utf8',
@@ -47,7 +47,7 @@ const unitWords: Record<string, RegExp> = {
 };
 
 describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, key) => {
-  const text = master(name);
+  const text = original(name);
   // Reading validates against the nbformat 4.5 schema (Debian's python3-nbformat) and refuses repeated ids.
   const notebook = readNotebook(text);
   const questions: AnyQuestion[] = [...key.sheet.questions];
@@ -69,7 +69,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
   test('every cell says which sheet and role it has; only answers can be changed', () => {
     for (const cell of notebook.cells) {
       expect(markOf(cell)?.sheet).toBe(name);
-      const locked = isAnswer(cell) ? undefined : false;
+      const locked = takesWork(cell) ? undefined : false;
       expect([cell.id, cell.metadata.deletable, cell.metadata.editable]).toEqual([
         cell.id,
         locked,
@@ -106,7 +106,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
       }
       const work = cellOf(question, 'work');
       expect(work && sourceOf(work)).toMatch(/= blank;|return NaN;/);
-      const check = cellOf(question, 'check');
+      const check = cellOf(question, 'answer');
       expect(check && sourceOf(check)).toMatch(new RegExp(`^check\\('${id}', \\w+\\);$`));
     },
   );
@@ -131,7 +131,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
 
   test('the key answers every work and written cell, and no other', () => {
     const answered = notebook.cells
-      .filter((cell) => isAnswer(cell) && cell.id !== 'student-number')
+      .filter((cell) => takesWork(cell) && cell.id !== 'student-number')
       .map((cell) => cell.id);
     expect(Object.keys(key.model).sort()).toEqual(answered.sort());
     for (const id of Object.keys(key.model)) {

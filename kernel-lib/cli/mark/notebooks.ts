@@ -46,5 +46,5 @@ export async function writeExecuted(
   const returned = notebookFrom(found.text);
   const full = { ...record, cells: whole().cells };
   mkdirSync(join(folder, 'students', record.student), { recursive: true });
-  await writeWhole(path, writeNotebook(executedNotebook(sheet.master, returned, full, state)));
+  await writeWhole(path, writeNotebook(executedNotebook(sheet.original, returned, full, state)));
 }

@@ -31,8 +31,8 @@ type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'typed'> & {
 
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
-  const { key, master } = sheet;
-  const written = writtenAnswers(master, notebookFrom(found.text));
+  const { key, original } = sheet;
+  const written = writtenAnswers(original, notebookFrom(found.text));
   const questions: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
@@ -131,7 +131,7 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
 
   async function runAs({ found, sheet }: ToMark, student: string, next: string | undefined) {
     const given = givensFor(sheet.key.sheet, student);
-    const cells = cellsToRun(sheet.master, notebookFrom(found.text), studentSlot, numberInCode);
+    const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot, numberInCode);
     const asked = {
       sheet: sheet.name,
       student,

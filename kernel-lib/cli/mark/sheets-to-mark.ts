@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { built } from '../../kernel/home';
-import { findKey, masterNotebook, sheetNames } from '../../kernel/sheets';
+import { findKey, originalNotebook, sheetNames } from '../../kernel/sheets';
 import type { Notebook } from '../../notebook/notebook';
 import type { AnyKey } from '../../questions/sheet';
 import { readNotebookFile } from '../files';
@@ -10,8 +10,8 @@ import { readNotebookFile } from '../files';
 export interface SheetToMark {
   readonly name: string;
   readonly key: AnyKey;
-  readonly master: Notebook;
-  /** Digest of all that decides what a run brings forth: sheet, master notebook, library. */
+  readonly original: Notebook;
+  /** Digest of all that decides what a run brings forth: sheet, original notebook, library. */
   readonly digest: string;
   readonly keyDigest: string;
 }
@@ -32,14 +32,14 @@ export function sheetsToMark(names: readonly string[]): Map<string, SheetToMark>
   const chosen =
     names.length > 0
       ? [...new Set(names)].sort()
-      : sheetNames().filter((name) => masterNotebook(name));
+      : sheetNames().filter((name) => originalNotebook(name));
   const library = ['index.cjs', 'confined.cjs', 'convert.cjs'].map((name) =>
     readFileSync(built(name)),
   );
   const found = new Map<string, SheetToMark>();
   for (const name of chosen) {
     const key = findKey(name);
-    const path = masterNotebook(name);
+    const path = originalNotebook(name);
     if (!path)
       throw new Error(
         `There is no sheet "${name}". There are: ${sheetNames().join(', ') || 'none'}.`,
@@ -51,7 +51,7 @@ export function sheetsToMark(names: readonly string[]): Map<string, SheetToMark>
     const file = (part: string) => readFileSync(built(`worksheets/${name}/${part}`));
     const digest = digestOf(...library, file('sheet.cjs'), file('sheet.ipynb'));
     const keyDigest = digestOf(file('key.cjs'));
-    found.set(name, { name, key, master: readNotebookFile(path), digest, keyDigest });
+    found.set(name, { name, key, original: readNotebookFile(path), digest, keyDigest });
   }
   if (found.size === 0) throw new Error('There is no sheet with a key here, so nothing to mark.');
   return found;

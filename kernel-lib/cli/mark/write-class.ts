@@ -58,7 +58,9 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...{ others: settled.passedOver, notMarked },
   });
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, master }) => alikeIn(name, master, counted));
+  const alike = [...sheets.values()].flatMap(({ name, original }) =>
+    alikeIn(name, original, counted),
+  );
   const head = {
     multislit: version,
     ...(options.course === undefined ? {} : { course: options.course }),

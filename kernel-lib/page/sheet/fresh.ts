@@ -1,6 +1,6 @@
 const keyOf = (path: string) => `multislit.fresh:${path}`;
 
-/** Note that the desk has just made this copy, so that its set-up may run by itself when it opens. */
+/** Note that the desk has just made this copy, so that its givens may come out by itself when it opens. */
 export function rememberFresh(path: string, version: string): void {
   sessionStorage.setItem(keyOf(path), version);
 }

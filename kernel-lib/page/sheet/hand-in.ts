@@ -46,7 +46,7 @@ export function handInOf(notebook: Notebook): HandIn | { readonly refusal: strin
         'This notebook is no worksheet, so there is nothing to hand in. Open the sheet from the front page and hand that in.',
     };
   const given = studentNumberOf(notebook);
-  const how = `In the set-up at the top of the sheet, let the line read const studentNumber = '204117'; with your own number between the quotes, then press “Run from the top”.`;
+  const how = `At the top of the sheet, let the line read const studentNumber = '204117'; with your own number between the quotes, then press “Run from the top”.`;
   if (given === undefined || given === '')
     return { refusal: `The sheet has no student number. ${how}` };
   if (given === sampleStudent)

@@ -1,9 +1,9 @@
-import type { ListedQuestion } from '../../exchange/listed-sheet';
-import { writtenCell } from '../../notebook/answers';
 import { markOf } from '../../notebook/marks';
 import type { Cell } from '../../notebook/notebook';
+import { writtenCell } from '../../notebook/original-with-work';
 import { sourceOf } from '../../notebook/text';
 import type { Verdict } from '../../questions/verdict';
+import type { ListedQuestion } from '../../travels/listed-sheet';
 import { verdictIn } from './verdict';
 
 /** A question with its standing, as the rail and the mark boxes show it. */

@@ -83,10 +83,10 @@ export class Runner {
     this.run([...needsFirst(value, id, this.state.value.ran), ...codeIds(value.slice(at))]);
   }
 
-  /** Run the set-up at the top, which shows what the sheet is about. */
-  runSetUp(): void {
+  /** Run the cell with the givens, which shows what the sheet is about. */
+  runGiven(): void {
     const { value } = this.model.cells;
-    const last = value.findLast((cell) => markOf(cell)?.role === 'setup');
+    const last = value.findLast((cell) => markOf(cell)?.role === 'given');
     if (last) this.runCell(last.id);
   }
 
@@ -125,8 +125,8 @@ export class Runner {
     if (!cell) return true;
     const code = sourceOf(cell);
     const { role, question } = markOf(cell) ?? {};
-    const isCheck = role === 'check' && question !== undefined;
-    const working = isCheck ? digestOfWork(this.model.cells.value, question) : undefined;
+    const isAnswer = role === 'answer' && question !== undefined;
+    const working = isAnswer ? digestOfWork(this.model.cells.value, question) : undefined;
     // The old outputs stay until something new comes, so that the sheet does not jump.
     let stale = true;
     const put = (outputs: Output[], count?: number | null) => {

@@ -1,6 +1,6 @@
-import type { DeskList } from '../../exchange/listed-sheet';
 import { ownCell } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
+import type { DeskList } from '../../travels/listed-sheet';
 import { call } from '../net/call';
 import { claimTab, dropDraft, leftDrafts } from '../net/drafts';
 import { KernelLink } from '../net/kernel-link';
@@ -89,7 +89,7 @@ export async function openSession(path: string): Promise<Session> {
     (list) => session.list.set(list),
     () => {},
   );
-  if (takeFresh(path, file.version)) session.runner.runSetUp();
+  if (takeFresh(path, file.version)) session.runner.runGiven();
   // After the first paint, so that starting the kernel does not hold the page up.
   requestAnimationFrame(() => setTimeout(() => void link.open()));
   return session;

@@ -1,4 +1,4 @@
-import type { ListedSheet } from '../../exchange/listed-sheet';
+import type { ListedSheet } from '../../travels/listed-sheet';
 
 const kinds = ['agrees', 'not yet', 'recorded', 'written'] as const;
 

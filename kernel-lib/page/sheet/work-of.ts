@@ -11,7 +11,7 @@ export function workCellsOf(cells: readonly Cell[], question: string): CodeCell[
   return partsOf(cells)
     .filter((part) => part.question === question)
     .flatMap((part) => {
-      const answer = part.cells.findIndex((cell) => markOf(cell)?.role === 'check');
+      const answer = part.cells.findIndex((cell) => markOf(cell)?.role === 'answer');
       return answer < 0 ? part.cells : part.cells.slice(0, answer);
     })
     .filter((cell) => cell.cell_type === 'code')

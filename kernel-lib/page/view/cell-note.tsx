@@ -16,7 +16,7 @@ export function CellNote({ cell, session, state }: Props) {
   const mark = markOf(cell);
   if (state !== 'still')
     return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
-  if (mark?.role === 'check' && mark.question !== undefined)
+  if (mark?.role === 'answer' && mark.question !== undefined)
     return <CheckedNote question={mark.question} session={session} />;
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);

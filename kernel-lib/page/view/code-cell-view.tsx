@@ -20,16 +20,16 @@ interface Props {
 }
 
 const kinds = {
-  setup: { title: 'Set-up', act: 'Run' },
-  check: { title: 'Answer', act: 'Check' },
+  given: { title: 'Given', act: 'Run' },
+  answer: { title: 'Answer', act: 'Check' },
   work: { title: 'Your working', act: 'Run' },
   own: { title: 'Your own working', act: 'Run' },
 };
 
-/** A place to work in, an answer line, or the set-up; with what came out below. */
+/** A place to work in, an answer line, or what is given; with what came out below. */
 export function CodeCellView({ cell, question, session }: Props) {
   const role = markOf(cell)?.role;
-  const kind = role === 'setup' || role === 'check' || role === 'work' ? role : 'own';
+  const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
   const { running, waiting, runs } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
@@ -67,7 +67,7 @@ export function CodeCellView({ cell, question, session }: Props) {
     >
       <div class="entry">
         <CodeBox
-          folded={kind === 'setup'}
+          folded={kind === 'given'}
           source={source}
           locked={locked}
           label={label}
@@ -78,7 +78,7 @@ export function CodeCellView({ cell, question, session }: Props) {
         />
         <div class="acts">
           <Act
-            main={kind === 'setup' && cell.outputs.length === 0}
+            main={kind === 'given' && cell.outputs.length === 0}
             onClick={run}
             off={state !== 'still'}
             label={`${act}: ${label}`}

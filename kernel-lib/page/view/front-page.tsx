@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { DeskList } from '../../exchange/listed-sheet';
+import type { DeskList } from '../../travels/listed-sheet';
 import { call } from '../net/call';
 import { SheetEntry } from './sheet-entry';
 import { StudentForm } from './student-form';

@@ -50,7 +50,8 @@ function Stopped({ session, cell, left }: { session: Session; cell: string; left
   return (
     <p class="notice" role="status">
       Stopped at an error{' '}
-      {question ? <a href={`#q-${question}`}>in question {question}</a> : 'in the set-up'}. {rest}
+      {question ? <a href={`#q-${question}`}>in question {question}</a> : 'at the top of the sheet'}
+      . {rest}
     </p>
   );
 }

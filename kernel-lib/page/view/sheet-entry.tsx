@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import type { ListedSheet } from '../../exchange/listed-sheet';
+import type { ListedSheet } from '../../travels/listed-sheet';
 import { goTo } from '../net/address';
 import { call } from '../net/call';
 import { rememberFresh } from '../sheet/fresh';

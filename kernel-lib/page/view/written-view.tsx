@@ -1,8 +1,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { DeskList } from '../../exchange/listed-sheet';
 import type { TextCell } from '../../notebook/notebook';
 import { isOwn } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
+import type { DeskList } from '../../travels/listed-sheet';
 import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
 import { Act } from './act';

@@ -3,7 +3,7 @@ import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
 import { sourceOf } from '../../../kernel-lib/notebook/text';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { givensFor } from '../../../kernel-lib/questions/begin';
-import { keyOf, masterOf, returnOf } from '../class-for-test';
+import { keyOf, originalOf, returnOf } from '../class-for-test';
 import { failingAnswer, type MadeAnswer, slipAnswer, typedRight, wrongAnswer } from './answers';
 import { none, type QuestionTruth } from './truth';
 
@@ -24,7 +24,7 @@ interface AnswerCell {
 const known = new Map<string, readonly AnswerCell[]>();
 
 function answerCells(sheet: string): readonly AnswerCell[] {
-  const cells = known.get(sheet) ?? findAnswerCells(masterOf(sheet).cells);
+  const cells = known.get(sheet) ?? findAnswerCells(originalOf(sheet).cells);
   known.set(sheet, cells);
   return cells;
 }

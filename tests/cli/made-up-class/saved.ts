@@ -20,7 +20,7 @@ const withCells = (notebook: Notebook, change: (cell: Cell) => readonly Cell[]):
   cells: notebook.cells.flatMap(change),
 });
 
-const isCheck = (cell: Cell) => cell.id.endsWith('-check');
+const isAnswer = (cell: Cell) => cell.id.endsWith('-answer');
 
 /** What students do to a notebook besides answering; none of it may change a mark. */
 const harmless: readonly Change[] = [
@@ -34,13 +34,13 @@ const harmless: readonly Change[] = [
     ),
   (notebook) =>
     withCells(notebook, (cell) =>
-      isCheck(cell) ? [{ ...cell, source: sourceOf(cell).replace(/, .*\)/, ', 3)') }] : [cell],
+      isAnswer(cell) ? [{ ...cell, source: sourceOf(cell).replace(/, .*\)/, ', 3)') }] : [cell],
     ),
-  (notebook) => withCells(notebook, (cell) => (isCheck(cell) ? [] : [cell])),
+  (notebook) => withCells(notebook, (cell) => (isAnswer(cell) ? [] : [cell])),
   (notebook) => {
     let n = 0;
     return withCells(notebook, (cell) =>
-      isCheck(cell)
+      isAnswer(cell)
         ? [
             cell,
             code(`scratch-${n}`, `const scratch${n++} = given;\nconsole.log(scratch${n - 1});`),

@@ -3,11 +3,11 @@ import type { HostileFile } from '../hostile-file';
 
 export default {
   tells:
-    'Has cells of its own that claim to be the checks and the set-up, and put others in their place.',
+    'Has cells of its own that claim to be the answer cells and the givens, and put others in their place.',
   outcome: /^marked$/,
   put(folder, name, student) {
     const notebook = returnOf(oneSlit, student);
-    const own = (id: string, role: 'check' | 'setup', source: string) => ({
+    const own = (id: string, role: 'answer' | 'given', source: string) => ({
       id,
       cell_type: 'code' as const,
       source,
@@ -24,10 +24,10 @@ export default {
     handIn(folder, `${name}.ipynb`, {
       ...notebook,
       cells: [
-        own('own-first', 'setup', replaced),
+        own('own-first', 'given', replaced),
         ...notebook.cells.slice(0, 5),
-        own('own-setup', 'setup', replaced),
-        own('own-check', 'check', "check('2.1', 1); check('2.2', 1);"),
+        own('own-given', 'given', replaced),
+        own('own-answer', 'answer', "check('2.1', 1); check('2.2', 1);"),
         ...notebook.cells.slice(5),
       ],
     });

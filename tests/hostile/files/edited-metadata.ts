@@ -9,7 +9,7 @@ export default {
     const cells = notebook.cells.map((cell) => ({
       ...cell,
       metadata: {
-        multislit: { sheet: oneSlit, role: 'check' as const, question: '2.1' },
+        multislit: { sheet: oneSlit, role: 'answer' as const, question: '2.1' },
         marks: 21,
       },
     }));

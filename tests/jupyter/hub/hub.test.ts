@@ -110,12 +110,12 @@ console.log('account ' + process.getuid!() + ', reads [' + read.join() + '], wri
     const sheets = await Promise.all(both.map(work));
     for (const [i, account] of both.entries()) {
       const open = sheets[i];
-      expect(await open.run('setup')).toContain(
+      expect(await open.run('given')).toContain(
         `One slit. Student ${account.name.slice(1)}, 9 questions`,
       );
       expect(
         await open
-          .output('setup')
+          .output('given')
           .getByRole('img', { name: /^3 film strips/ })
           .count(),
       ).toBe(1);

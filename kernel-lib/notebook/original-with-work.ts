@@ -2,7 +2,7 @@ import { markOf } from './marks';
 import type { Cell, Notebook } from './notebook';
 
 /** True for cells in which a student writes: work and written. The others are the sheet's own. */
-export function isAnswer(cell: Cell): boolean {
+export function takesWork(cell: Cell): boolean {
   const role = markOf(cell)?.role;
   return role === 'work' || role === 'written';
 }
@@ -35,20 +35,20 @@ export function withSources(
 }
 
 /**
- * The master sheet with a student's answers laid in: work and written cells by id, plus the student's own
- * cells where they stood. Text, setup and check cells are always the master's, whatever the return holds.
+ * The sheet as it was handed out with a student's work laid in: work and written cells by id, plus the student's own
+ * cells where they stood. Text, given and answer cells are always the original's, whatever the return holds.
  */
-export function masterWithAnswers(master: Notebook, returned: Notebook): Notebook {
+export function originalWithWork(original: Notebook, returned: Notebook): Notebook {
   const answers = new Map(returned.cells.map((cell) => [cell.id, cell]));
-  const known = new Set(master.cells.map((cell) => cell.id));
+  const known = new Set(original.cells.map((cell) => cell.id));
   const own = ownCellsAfter(returned, known);
-  const cells = master.cells.flatMap((cell) => {
+  const cells = original.cells.flatMap((cell) => {
     const answer = answers.get(cell.id);
-    const kept = isAnswer(cell) && answer?.cell_type === cell.cell_type;
+    const kept = takesWork(cell) && answer?.cell_type === cell.cell_type;
     const here = kept ? { ...cell, source: answer.source } : cell;
     return [here, ...(own.get(cell.id) ?? [])];
   });
-  return { ...master, cells: [...(own.get('') ?? []), ...cells] };
+  return { ...original, cells: [...(own.get('') ?? []), ...cells] };
 }
 
 /** The student's own code and text, grouped by the id of the sheet's cell they follow ('' for the top). */

@@ -38,7 +38,7 @@ export interface DeskList {
   readonly others: readonly OtherNotebook[];
 }
 
-/** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the master's own cells. */
+/** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the original's own cells. */
 export interface OpenedSheet {
   readonly path: string;
   readonly fresh?: string;

@@ -1,20 +1,15 @@
 import { statSync } from 'node:fs';
 import { basename } from 'node:path';
-import {
-  answersOnly,
-  type FoundReturn,
-  mostWritten,
-  writtenText,
-} from '../../marking/found-return';
+import { type FoundReturn, mostWritten, workOnly, writtenText } from '../../marking/found-return';
 import { gatheredRows, type NotMarked } from '../../marking/gathered';
 import { classArchives, handInTimes, type TimeRules } from '../../marking/hand-in-time';
 import { identify, studentsInName } from '../../marking/identify';
 import { knownKind, notNotebook } from '../../marking/known-kind';
 import { labelOf } from '../../marking/label';
 import { isZip, type Refused, type ReturnedFile, unpack, unpackLimits } from '../../marking/unpack';
-import { isAnswer } from '../../notebook/answers';
 import { markOf, sheetOf } from '../../notebook/marks';
 import { type Notebook, NotebookError } from '../../notebook/notebook';
+import { takesWork } from '../../notebook/original-with-work';
 import { readNotebook } from '../../notebook/read';
 import { studentNumberCell } from '../../notebook/student-number';
 import { sourceOf } from '../../notebook/text';
@@ -35,7 +30,7 @@ interface ReadReturn extends Pick<ReturnedFile, 'path' | 'time' | 'archive'> {
 }
 
 /** What is known beside the returns themselves. */
-export interface CollectRules extends Omit<TimeRules, 'whole'> {
+export interface GatherRules extends Omit<TimeRules, 'whole'> {
   readonly sheets: ReadonlyMap<string, SheetToMark>;
   readonly roster: ReadonlySet<string> | undefined;
 }
@@ -46,9 +41,9 @@ export interface CollectRules extends Omit<TimeRules, 'whole'> {
  *
  * @param path a folder, a zip, or one notebook
  */
-export function collectReturns(
+export function gatherReturns(
   path: string,
-  rules: CollectRules,
+  rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
   const { sheets, roster } = rules;
   const read: ReadReturn[] = [];
@@ -143,8 +138,8 @@ function readReturn(
   const sheet = sheetOf(whole);
   const known = sheet === undefined ? undefined : sheets.get(sheet);
   if (sheet === undefined || !known) return wrongSheet(sheet, sheets);
-  const laid = withIdsOf(known.master, whole);
-  const text = writtenText(answersOnly(known.master, laid));
+  const laid = withIdsOf(known.original, whole);
+  const text = writtenText(workOnly(known.original, laid));
   if (text.length > mostWritten) {
     const why = `${text.length} characters stand in its cells; no sheet asks for more than ${mostWritten}.`;
     return { reason: 'too large', why };
@@ -156,7 +151,7 @@ function readReturn(
     ...(archive === undefined ? {} : { archive }),
     sheet,
     typed: (cell && numberInCode(sourceOf(cell))?.value) ?? '',
-    flags: missingAnswers(known.master, laid),
+    flags: missingAnswers(known.original, laid),
     text,
     digest: digestOf(text),
   };
@@ -174,7 +169,7 @@ function missingAnswers(sheet: Notebook, returned: Notebook): string[] {
   const there = new Set(returned.cells.map(({ id }) => id));
   const gone = sheet.cells.flatMap((cell) => {
     const question = markOf(cell)?.question;
-    return isAnswer(cell) && question !== undefined && !there.has(cell.id) ? [question] : [];
+    return takesWork(cell) && question !== undefined && !there.has(cell.id) ? [question] : [];
   });
   if (gone.length === 0) return [];
   const cells = gone.length === 1 ? 'The answer cell of' : 'The answer cells of';

@@ -9,7 +9,7 @@ import { readNotebookAs } from './read-notebook-as';
 const load = createRequire(import.meta.url);
 
 /** The built sheets: `worksheets/NAME/sheet.ipynb` with its questions in `sheet.cjs` beside it. */
-export class Masters {
+export class Originals {
   private readonly known = new Map<string, AnySheet>();
 
   constructor(private readonly worksheets: string) {}
@@ -23,7 +23,7 @@ export class Masters {
   }
 
   /** @throws Problem with one sentence when the sheet lacks its notebook or its questions, or one is damaged */
-  async master(name: string): Promise<{ sheet: AnySheet; notebook: Notebook }> {
+  async original(name: string): Promise<{ sheet: AnySheet; notebook: Notebook }> {
     if (!(await this.names()).includes(name))
       throw new Problem(404, `There is no sheet named ${name}.`);
     const text = await readFile(join(this.worksheets, name, 'sheet.ipynb'), 'utf8').catch(() => {
