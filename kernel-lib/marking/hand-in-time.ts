@@ -64,15 +64,36 @@ export function handInTimes(all: readonly Arrived[], rules: TimeRules): HandInTi
   });
 }
 
+function studentsByArchive(all: readonly Arrived[]): Map<string, Set<string>> {
+  const students = new Map<string, Set<string>>();
+  for (const { student, archive } of all)
+    if (archive) students.set(archive.path, (students.get(archive.path) ?? new Set()).add(student));
+  return students;
+}
+
 /** Archives that hold returns of several students: two where it is all that came, three where it lies among others. */
 export function classArchives(
   all: readonly Arrived[],
   whole: string | undefined,
 ): (path: string) => boolean {
-  const students = new Map<string, Set<string>>();
-  for (const { student, archive } of all)
-    if (archive) students.set(archive.path, (students.get(archive.path) ?? new Set()).add(student));
+  const students = studentsByArchive(all);
   return (path) => (students.get(path)?.size ?? 0) >= (path === whole ? 2 : 3);
+}
+
+/**
+ * Tells returns out of an archive that one student packed and in which returns of others are, too: whoever packed it
+ * may have put them there without those others' knowledge.
+ */
+export function packedTogether(
+  all: readonly Arrived[],
+  whole: string | undefined,
+): (one: Pick<Arrived, 'archive'>) => boolean {
+  const isOfClass = classArchives(all, whole);
+  const students = studentsByArchive(all);
+  return ({ archive }) =>
+    archive !== undefined &&
+    !isOfClass(archive.path) &&
+    (students.get(archive.path)?.size ?? 0) > 1;
 }
 
 function stampOf(

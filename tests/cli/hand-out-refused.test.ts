@@ -51,7 +51,18 @@ describe('what it refuses', () => {
     const words = ['hand-out', '--to', made.at('new'), '--deadline', 'Friday'];
     const { code, err } = await multislit(words);
     expect(code).toBe(2);
-    expect(err).toMatch(/a day and time such as 2026-11-20T23:59/);
+    expect(err).toMatch(/a day and time such as 2026-12-04T18:00/);
+  });
+
+  test('a deadline that has passed is refused where nobody can be asked', async () => {
+    const there = present();
+    const words = ['hand-out', '--to', made.at('new'), oneSlit, '--deadline', '2020-02-29'];
+    const { code, out, err } = await multislit([...words, '--zone', 'Asia/Kathmandu']);
+    expect([code, out]).toEqual([1, '']);
+    expect(err).toMatch(
+      /the end of 2020-02-29 \(Asia\/Kathmandu, \+05:45\), has passed already.*--past-deadline/,
+    );
+    expect(present()).toEqual(there);
   });
 
   test('one sheet goes alone; a zip that is there already stays', async () => {

@@ -6,4 +6,8 @@ export interface HostileFile {
   put(folder: string, name: string, student: string): void;
   /** What returns.csv says of it. */
   readonly outcome: RegExp;
+  /** What its student has in the end; nothing unless told. */
+  readonly earns?: 'full marks';
+  /** What its lines in returns.csv say, one of them at least. */
+  readonly remark?: RegExp;
 }

@@ -2,7 +2,12 @@ import { statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { type FoundReturn, mostWritten, workOnly, writtenText } from '../../marking/found-return';
 import { gatheredRows, type NotMarked } from '../../marking/gathered';
-import { classArchives, handInTimes, type TimeRules } from '../../marking/hand-in-time';
+import {
+  classArchives,
+  handInTimes,
+  packedTogether,
+  type TimeRules,
+} from '../../marking/hand-in-time';
 import { identify, studentsInName } from '../../marking/identify';
 import { knownKind, notNotebook } from '../../marking/known-kind';
 import { labelOf } from '../../marking/label';
@@ -101,10 +106,12 @@ export function gatherReturns(
   });
   const arrived = told.map(({ one, student }) => ({ ...one, student }));
   const times = handInTimes(arrived, { ...rules, ...(whole === undefined ? {} : { whole }) });
+  const withOthers = packedTogether(arrived, whole);
   const found = told.map(({ one, identity }, i): FoundReturn => {
     const { path: place, sheet, flags, text, digest } = one;
     return {
       ...{ path: place, sheet, text, digest, ...identity, ...times[i] },
+      ...(withOthers(one) ? { namesAnother: true } : {}),
       ...(flags.length > 0 ? { flags } : {}),
     };
   });
@@ -134,7 +141,7 @@ function readReturn(
   }
   const kind = knownKind(bytes);
   if (kind) return { reason: 'not a notebook', why: notNotebook(kind) };
-  const whole = readNotebook(new TextDecoder().decode(bytes));
+  const whole = readNotebook(textOf(bytes));
   const sheet = sheetOf(whole);
   const known = sheet === undefined ? undefined : sheets.get(sheet);
   if (sheet === undefined || !known) return wrongSheet(sheet, sheets);
@@ -155,6 +162,13 @@ function readReturn(
     text,
     digest: digestOf(text),
   };
+}
+
+/** UTF-8, or UTF-16 where the first two bytes say so: some programs of Windows save that. */
+function textOf(bytes: Uint8Array): string {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
+  return new TextDecoder().decode(bytes);
 }
 
 function wrongSheet(sheet: string | undefined, sheets: ReadonlyMap<string, unknown>) {
