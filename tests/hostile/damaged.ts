@@ -1,5 +1,6 @@
-import { strToU8, zipSync } from 'fflate';
+import { strToU8 } from 'fflate';
 import type { Random } from '../../kernel-lib/numerics/random';
+import { zipOf } from './zip-of';
 
 type Damage = (bytes: Uint8Array, random: Random) => Uint8Array;
 
@@ -59,7 +60,10 @@ const endFlipped: Damage = (bytes, random) => {
 };
 const zipped: Damage = (bytes, random) => {
   const name = ['a.ipynb', '__proto__', 'a/../b', '._a', '', 'x'.repeat(400)][random.whole(6)];
-  return zipSync({ [name]: bytes, 'more.txt': strToU8('more') }, { level: 1 });
+  return zipOf([
+    { name, content: bytes },
+    { name: ['more.txt', name][random.whole(2)], content: 'more' },
+  ]);
 };
 
 /**

@@ -4,7 +4,7 @@ import { deflateSync, strToU8 } from 'fflate';
 /** A file to pack, with lies that its headers may tell. */
 export interface EntryToPack {
   readonly name: string | Uint8Array;
-  readonly content: string;
+  readonly content: string | Uint8Array;
   readonly flags?: number;
   readonly method?: number;
   readonly size?: number;
@@ -24,7 +24,7 @@ export function zipOf(
   const list: Buffer[] = [];
   let at = 0;
   for (const { name, content, flags = 0, method = 8, ...lies } of entries) {
-    const bytes = strToU8(content);
+    const bytes = typeof content === 'string' ? strToU8(content) : content;
     const packed = deflateSync(bytes);
     const raw = typeof name === 'string' ? strToU8(name) : name;
     const common = Buffer.alloc(26);
