@@ -71,22 +71,28 @@ export function identify(
     const note = `The notebook says ${own}, which nobody of the roster has; ${student} comes from the file's name. It was judged with both numbers: look at it.`;
     return { student, note, typed: own };
   }
-  if (own !== undefined && named.length === 0) {
-    const near = [...(roster ?? [])].filter((number) => isOneSlip(number, own));
-    if (near.length === 1) {
-      const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken. It was judged with both numbers: look at it.`;
-      return { student: near[0], note, typed: own, namesAnother: true };
-    }
+  const near =
+    own !== undefined && named.length === 0
+      ? [...(roster ?? [])].filter((number) => isOneSlip(number, own))
+      : [];
+  if (own !== undefined && near.length === 1) {
+    const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken. It was judged with both numbers: look at it.`;
+    return { student: near[0], note, typed: own, namesAnother: true };
   }
-  return { reason: 'unknown student', why: whyUnknown(own, named, roster !== undefined) };
+  return { reason: 'unknown student', why: whyUnknown(own, { named, near }, roster !== undefined) };
 }
 
 const cut = (text: string) => text.slice(0, 20);
 
-function whyUnknown(own: string | undefined, named: readonly string[], hasRoster: boolean): string {
+function whyUnknown(
+  own: string | undefined,
+  { named, near }: { named: readonly string[]; near: readonly string[] },
+  hasRoster: boolean,
+): string {
   if (named.length > 1)
     return `The file's name carries several students: ${named.join(', ').slice(0, 200)}.`;
-  if (own !== undefined) return `The student number ${own} is not in the roster.`;
+  const like = near.length === 0 ? '' : ` One slip from it are ${near.slice(0, 5).join(', ')}.`;
+  if (own !== undefined) return `The student number ${own} is not in the roster.${like}`;
   const where = hasRoster
     ? 'nor does the file’s name'
     : 'and there is no roster to look in names for';

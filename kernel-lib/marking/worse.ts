@@ -18,10 +18,11 @@ export function earlierToCompare(
 /** The folder or archive in which a return lay. */
 const placeOf = (path: string) => path.slice(0, Math.max(0, path.lastIndexOf('/')));
 
-/** A return is much worse when it has lost a quarter of what the sheet gives, and not less than two marks. */
+/** A return is much worse when it has lost a quarter of what the sheet gives, or half of what the earlier one had. */
 function isMuchWorse(now: MarkRecord, before: MarkRecord): boolean {
   const outOf = now.questions.reduce((sum, one) => sum + one.outOf, 0);
-  return marksOf(before) - marksOf(now) >= Math.max(2, outOf / 4);
+  const lost = marksOf(before) - marksOf(now);
+  return lost >= 2 && lost >= Math.min(outOf / 4, marksOf(before) / 2);
 }
 
 /**

@@ -183,7 +183,10 @@ describe('whose return it is', () => {
         note: expect.stringContaining('judged with both'),
       });
     // One slip from two students: nobody's.
-    expect(identify('x.ipynb', '204119', known)).toMatchObject({ reason: 'unknown student' });
+    expect(identify('x.ipynb', '204119', known)).toMatchObject({
+      reason: 'unknown student',
+      why: expect.stringContaining('One slip from it are 204117, 204118.'),
+    });
   });
 
   test('a number outside the roster, two numbers in the name: said, not guessed', () => {
