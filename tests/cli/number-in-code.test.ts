@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { numberInCode } from '../../kernel-lib/cli/mark/number-in-code';
 
-const valueOf = (source: string) => numberInCode(source)?.value;
+const numberOf = (source: string) => numberInCode(source)?.value;
 
 describe('the student number in code', () => {
   // What each of these makes of studentNumber is a matter of the language, ECMA-262.
@@ -16,14 +16,14 @@ describe('the student number in code', () => {
     ['const studentNumber = 204117;', '204117'],
     ["const studentNumber = ' 204117 ';", '204117'],
     ["const studentNumber = '20\\x34117';", '204117'],
-  ])('%j', (source, value) => expect(valueOf(source)).toBe(value));
+  ])('%j', (source, value) => expect(numberOf(source)).toBe(value));
 
   test.each([
     '',
     "// const studentNumber = '204117';",
     "const studentNumber = '20' + '4117';",
     'begin(',
-  ])('%j gives none', (source) => expect(valueOf(source)).toBeUndefined());
+  ])('%j gives none', (source) => expect(numberOf(source)).toBeUndefined());
 
   test('says where it stands, and whether there is more in the cell', () => {
     const source = 'const helper = 2;\nlet studentNumber = `1001`; // me';
