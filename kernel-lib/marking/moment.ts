@@ -72,7 +72,8 @@ export function readMoment(text: string, zone: string): Moment | undefined {
   const isDay = match[4] === undefined;
   const midnight = Date.UTC(year, month - 1, day);
   const date = new Date(midnight);
-  if (date.getUTCMonth() !== month - 1 || date.getUTCDate() !== day) return undefined;
+  const isDayOfCalendar = date.getUTCMonth() === month - 1 && date.getUTCDate() === day;
+  if (year < 1970 || !isDayOfCalendar) return undefined;
   const isEnd = hour === 24 && minutes === 0 && seconds === 0;
   if ((hour > 23 && !isEnd) || minutes > 59 || seconds > 59) return undefined;
   const clock = midnight + (isDay ? 24 * 60 : 60 * hour + minutes) * minute + 1000 * seconds;

@@ -33,6 +33,7 @@ describe('a moment that a person types', () => {
   test.each([
     'Friday',
     '2026-02-30',
+    '0026-12-04',
     '2026-13-01',
     '2026-12-04T25:00',
     '2026-12-04T24:01',

@@ -98,6 +98,18 @@ describe('student number', () => {
     expect(studentNumberOf(original)).toBe('000000');
   });
 
+  test('in a comment or a text is none, and stays there', () => {
+    const source =
+      "// const studentNumber = '1';\nconst a = \"studentNumber = '2'\"; /* studentNumber = '3' */\nconst studentNumber: string = '204117';";
+    const own = withSources(original, { 'student-number': source });
+    expect(studentNumberOf(own)).toBe('204117');
+    const other = withStudentNumber(own, '204118');
+    expect(sourceOf(other.cells[0])).toBe(source.replace('204117', '204118'));
+    const none = withSources(original, { 'student-number': "// const studentNumber = '1';" });
+    expect(studentNumberOf(none)).toBeUndefined();
+    expect(withStudentNumber(none, '204117')).toEqual(none);
+  });
+
   test('is undefined where there is no such cell', () => {
     expect(studentNumberOf(notebook([code('a', '1')]))).toBeUndefined();
   });

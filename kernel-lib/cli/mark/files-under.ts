@@ -23,6 +23,12 @@ function nameOf(bytes: Buffer): string {
   }
 }
 
+/** Latest time that a date can tell, ms since 1970 (ECMA-262); some disks keep later ones. */
+const latest = 8.64e15;
+
+const timeOf = ({ mtimeMs }: Stats) =>
+  Math.abs(mtimeMs) <= latest ? { time: Math.floor(mtimeMs) } : {};
+
 /** What a path is that cannot be read as a file. */
 function whyNot(info: Stats): string | undefined {
   if (info.isSymbolicLink()) return 'It is a link; links are not followed.';
@@ -57,7 +63,7 @@ function* look(
     else {
       const why = whyNot(info);
       if (why) refuse({ path: label, reason: 'cannot be read', why });
-      else file = { path: label, bytes: readFileSync(path), time: Math.floor(info.mtimeMs) };
+      else file = { path: label, bytes: readFileSync(path), ...timeOf(info) };
     }
   } catch (error) {
     refuse({ path: label, reason: 'cannot be read', why: `It cannot be read (${code(error)}).` });
