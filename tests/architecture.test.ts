@@ -43,7 +43,6 @@ const purePackages = [
   'jstat',
   'fast-png',
   'jpeg-js',
-  'exifr',
   'csv-parse',
   'fflate',
   'ajv',

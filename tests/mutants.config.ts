@@ -46,6 +46,8 @@ export default defineConfig({
   cacheDir: join(plain.root ?? '', '.cache'),
   test: {
     ...plain.test,
+    // The one folder under test is one project.
+    projects: undefined,
     include: (process.env.MUTANTS_TESTS ?? '').split(','),
     // One worker and one copy of the modules serve all files of a run; the next mutant gets a new one.
     isolate: false,

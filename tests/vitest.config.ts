@@ -3,6 +3,23 @@ import { defineConfig } from 'vitest/config';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
 
+/** Folders whose tests neither start anything nor leave anything behind: they share one set of loaded modules. */
+const alike = [
+  'aperture',
+  'camera',
+  'figures',
+  'fitting',
+  'light',
+  'marking',
+  'notebook',
+  'numerics',
+  'page-bench',
+  'quantity',
+  'questions',
+  'reference',
+  'spectrometer',
+].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+
 export default defineConfig({
   root,
   resolve: { alias: { multislit: `${root}kernel-lib/index.ts` } },
@@ -18,10 +35,20 @@ export default defineConfig({
     },
   ],
   test: {
-    include: ['tests/**/*.test.{ts,tsx}'],
     maxWorkers: 2,
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default'],
+    projects: [
+      { extends: true, test: { name: 'pure', include: alike, isolate: false } },
+      {
+        extends: true,
+        test: {
+          name: 'edges',
+          include: ['tests/**/*.test.{ts,tsx}'],
+          exclude: [...alike, '**/node_modules/**'],
+        },
+      },
+    ],
   },
 });

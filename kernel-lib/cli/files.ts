@@ -19,7 +19,11 @@ function plainly(error: NodeJS.ErrnoException): string {
   const sentences: Record<string, string> = {
     ENOENT: 'it is not there',
     EACCES: 'this account may not use it',
-    EPERM: 'this account may not use it',
+    EPERM:
+      process.platform === 'win32'
+        ? 'this account may not use it, or another program has it open (a spreadsheet?); close it there and try again'
+        : 'this account may not use it',
+    EBUSY: 'another program has it open (a spreadsheet?); close it there and try again',
     EROFS: 'the disk cannot be written',
     ENOSPC: 'the disk is full',
     EISDIR: 'it is a folder, a file was expected',

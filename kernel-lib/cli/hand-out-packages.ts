@@ -53,7 +53,7 @@ export interface HandOutPackages {
  * @param more what package.json tells besides, under `multislit`
  */
 export function handOutPackages(more: object): HandOutPackages {
-  const { name, version, license, type, engines, bin, exports, types } = readJson(
+  const { name, version, license, type, engines, bin, exports, types, allowScripts } = readJson(
     join(home, 'package.json'),
   );
   const { packages } = readJson(built('lock.json')) as { packages: Packages };
@@ -80,6 +80,7 @@ export function handOutPackages(more: object): HandOutPackages {
       types,
       scripts: { start: 'node kernel-lib/setup/start.mjs' },
       dependencies,
+      allowScripts,
       multislit: more,
     },
     lock: {

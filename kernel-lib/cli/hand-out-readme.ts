@@ -17,8 +17,9 @@ export function handOutReadme(
   const due = deadline === undefined ? '' : `\nHand in by **${readableTime(deadline)}**.\n`;
   return `# ${course ?? 'Worksheets on diffraction'}
 
-1. Install Node.js, version 20.17 or newer.
-2. In a terminal, in this folder: \`npm start\`
+1. Install Node.js: the version that its download page recommends (LTS), at least 20.19.
+2. In a terminal, in this folder: \`npm start\`. If PowerShell on Windows says that running scripts is disabled, type
+   \`npm.cmd start\`.
 
 The first start fetches some packages from the internet (once, about a minute); then the worksheets open in your
 browser. Type your student number once. Ctrl-C in the terminal ends.

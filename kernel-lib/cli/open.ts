@@ -43,6 +43,10 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   const desk = await start(folder, port);
   try {
     if (number !== undefined) await desk.sheets.setStudent(number);
+    if (desk.other)
+      console.log(
+        `These worksheets are open already, at port ${desk.other.port} (process ${desk.other.pid}). Nothing is lost when both are used, but it is easier with one: end the other with Ctrl-C.`,
+      );
     tellHandOut();
     console.log(`Your worksheets are kept in ${folder}`);
     console.log(`Open ${desk.address}`);
@@ -87,11 +91,15 @@ async function openInBrowser(address: string): Promise<void> {
   try {
     const { default: openPage } = await import('open');
     const child = await openPage(address);
-    child.on('error', () => console.log('No browser could be opened: open the address yourself.'));
+    child.on('error', tellNoBrowser);
+    // The program that hands the address to a browser ends at once; with another code than 0 there was none.
+    child.on('exit', (code) => code && tellNoBrowser());
   } catch {
-    console.log('No browser could be opened: open the address yourself.');
+    tellNoBrowser();
   }
 }
+
+const tellNoBrowser = () => console.log('No browser could be opened: open the address yourself.');
 
 /** Ctrl-C, the terminal closing, or being asked to end. A second Ctrl-C ends without ado. */
 function untilStopped(): Promise<void> {

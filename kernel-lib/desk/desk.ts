@@ -10,6 +10,7 @@ import { contents, largestSave } from './contents';
 import { deskRoutes } from './desk-routes';
 import { freshToken, guard, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
+import { type DeskNote, leaveNote, otherDesk } from './other-desk';
 import { pageFiles } from './page-files';
 import { fileProblem, Problem } from './problem';
 import { refusalPage } from './refusal-page';
@@ -39,6 +40,8 @@ export interface Desk {
   /** The address to open once; its token lets the browser in. */
   readonly address: string;
   readonly sheets: Sheets;
+  /** Another desk that served the folder already when this one began. */
+  readonly other: DeskNote | undefined;
   /** Ends the kernels, then the server. */
   close(): Promise<void>;
 }
@@ -89,13 +92,17 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   }) as Server;
   await listen(server, options.port);
   port = (server.address() as AddressInfo).port;
+  const other = await otherDesk(options.folder);
+  const takeNoteAway = other ? async () => {} : await leaveNote(options.folder, port);
   if (options.prepare) spare.prepare();
 
   return {
     port,
     address: `http://${localhost}:${port}/?token=${token}`,
     sheets,
+    other,
     async close() {
+      await takeNoteAway();
       await Promise.all([shelf.closeAll(), spare.close()]);
       for (const socket of sockets.clients) socket.terminate();
       const closed = new Promise((done) => server.close(done));

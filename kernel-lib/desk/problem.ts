@@ -22,6 +22,7 @@ const sentences: Record<string, [ContentfulStatusCode, string]> = {
     403,
     'may not be read or written by you: change its permissions or choose another folder',
   ],
+  EBUSY: [423, 'is held open by another program: close it there, then it is saved by itself'],
   EROFS: [403, 'lies on a disk that cannot be written: make it writable or choose another folder'],
   ENOSPC: [507, 'does not fit: the disk is full. Free some space, then it is saved by itself'],
   EDQUOT: [507, 'does not fit: your share of the disk is used up. Free some space'],

@@ -1,10 +1,11 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
-import { Dealer, Subscriber } from 'zeromq';
+import type { Dealer, Subscriber } from 'zeromq';
 import { address, type Connection, newConnection, writeConnection } from './connection';
 import { kernelCommand } from './kernel-command';
 import type { Message } from './message';
 import { compose, decode, encode } from './wire';
+import { zeromq } from './zeromq';
 
 /** Channels that a client sends on. */
 export type Channel = 'shell' | 'control' | 'stdin';
@@ -56,6 +57,8 @@ const endWithin = 2_000;
  * @example const kernel = await launchKernel({ cwd: '.' })
  */
 export async function launchKernel({ cwd, env }: LaunchOptions): Promise<KernelProcess> {
+  // Where the sockets do not load, no process is started.
+  const { Dealer, Subscriber } = zeromq();
   const connection = await newConnection();
   const file = writeConnection(connection);
   const [program, ...args] = kernelCommand(file.file);
@@ -66,7 +69,9 @@ export async function launchKernel({ cwd, env }: LaunchOptions): Promise<KernelP
     stdio: ['ignore', 'ignore', 'pipe'],
     windowsHide: true,
   });
-  const kernel = connect(connection, child, () => file.remove());
+  const sockets = { shell: new Dealer(), control: new Dealer(), stdin: new Dealer() };
+  const iopub = new Subscriber({ receiveHighWaterMark: 0 });
+  const kernel = connect(connection, child, sockets, iopub, () => file.remove());
   try {
     await ready(kernel);
   } catch (error) {
@@ -76,12 +81,16 @@ export async function launchKernel({ cwd, env }: LaunchOptions): Promise<KernelP
   return kernel;
 }
 
-function connect(connection: Connection, child: ChildProcess, ended: () => void): KernelProcess {
+function connect(
+  connection: Connection,
+  child: ChildProcess,
+  sockets: Record<Channel, Dealer>,
+  iopub: Subscriber,
+  ended: () => void,
+): KernelProcess {
   const session = randomUUID();
   const listeners = new Set<(message: KernelMessage) => void>();
   const exits = new Set<(exit: KernelExit) => void>();
-  const sockets = { shell: new Dealer(), control: new Dealer(), stdin: new Dealer() };
-  const iopub = new Subscriber({ receiveHighWaterMark: 0 });
   const sending: Record<Channel, Promise<unknown>> = {
     shell: Promise.resolve(),
     control: Promise.resolve(),

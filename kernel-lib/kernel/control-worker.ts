@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto';
 import { parentPort, workerData } from 'node:worker_threads';
-import { Reply, Router } from 'zeromq';
 import { address, type Connection } from './connection';
 import { interruptMain, type ToControl, type ToMain } from './interrupt';
 import { kernelInfo } from './kernel-info';
@@ -8,6 +7,7 @@ import { watchParent } from './parent-process';
 import { createPulse } from './pulse';
 import { createSender } from './sender';
 import { type Arrived, decode } from './wire';
+import { zeromq } from './zeromq';
 
 // A thread of its own for what must work while a cell keeps the main thread busy: the control channel,
 // the heartbeat, and the end of the program that started the kernel.
@@ -15,6 +15,7 @@ import { type Arrived, decode } from './wire';
 const { connection, memory } = workerData as { connection: Connection; memory: SharedArrayBuffer };
 const pulse = createPulse(memory);
 const main = parentPort!;
+const { Reply, Router } = zeromq();
 const sender = createSender(connection.key, randomUUID());
 const control = sender.prepare(new Router());
 const heartbeat = new Reply();

@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto';
 import { setImmediate, setTimeout } from 'node:timers';
-import { Publisher, Router } from 'zeromq';
 import type { CommMessage } from '../display/comm';
 import { address, type Connection } from './connection';
 import { type Execution, executeRequest } from './execute-request';
@@ -10,6 +9,7 @@ import { answer } from './requests';
 import { createSender } from './sender';
 import { createSession, type Session } from './session';
 import { type Arrived, decode } from './wire';
+import { zeromq } from './zeromq';
 
 export interface ServerOptions {
   connection: Connection;
@@ -39,6 +39,7 @@ const turn = () => new Promise<void>((done) => setImmediate(done));
 export function createServer(options: ServerOptions): Server {
   const { connection } = options;
   const sender = createSender(connection.key, randomUUID());
+  const { Publisher, Router } = zeromq();
   const shell = sender.prepare(new Router());
   const stdin = sender.prepare(new Router());
   const iopub = sender.prepare(new Publisher());

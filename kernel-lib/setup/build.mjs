@@ -1,6 +1,8 @@
 // Bundles and type declarations, made only when a source is newer than the last build.
 import { spawn } from 'node:child_process';
 import {
+  accessSync,
+  constants,
   cpSync,
   existsSync,
   mkdirSync,
@@ -113,9 +115,33 @@ export async function build({ types = true } = {}) {
   if (types) writeFileSync(stamp, `${JSON.stringify({ built: new Date(started) })}\n`);
 }
 
-/** Build if a source is newer. Says so on standard error, since it takes some seconds. */
+/** Whether this account can make the build anew. */
+function mayWrite() {
+  const made = join(root, '.build');
+  try {
+    for (const path of existsSync(made)
+      ? [made, ...readdirSync(made).map((name) => join(made, name))]
+      : [root])
+      accessSync(path, constants.W_OK);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Build if a source is newer; in a folder that one may not write, say that it is not. Says so on standard error, since it takes some seconds. */
 export async function buildIfStale() {
   if (!isStale()) return;
+  if (!mayWrite()) {
+    if (!existsSync(stamp))
+      throw new Error(
+        `multislit is not built yet, and ${root} cannot be written by this account. Let whoever owns it run npm run build there once, or copy the folder to a place of your own.`,
+      );
+    console.error(
+      `A source is newer than the build, and ${root} cannot be written by this account: the build of ${statSync(stamp).mtime.toLocaleString()} is started.`,
+    );
+    return;
+  }
   console.error('Building multislit (some seconds, only after a change) …');
   await build();
 }

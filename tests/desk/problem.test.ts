@@ -17,6 +17,11 @@ test.each([
     403,
     'sheet.ipynb may not be read or written by you: change its permissions or choose another folder.',
   ],
+  [
+    'EBUSY',
+    423,
+    'sheet.ipynb is held open by another program: close it there, then it is saved by itself.',
+  ],
   ['ENOENT', 404, 'sheet.ipynb is not there any more.'],
 ])("the file system's %s becomes a sentence and a status", (code, status, sentence) => {
   const problem = fileProblem(Object.assign(new Error(code), { code }), 'sheet.ipynb');

@@ -18,7 +18,8 @@ let folder: string;
 beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'fresh copy '));
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
+// A busy disk takes its time over tens of thousands of files.
+afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }), 400_000);
 
 function copyTracked(): void {
   const words = ['ls-files', '--cached', '--others', '--exclude-standard', '-z'];
