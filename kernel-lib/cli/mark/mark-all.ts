@@ -24,7 +24,12 @@ export async function markAll(
   folder: string,
   store: Records,
   confinement: Confinement,
-  { jobs, limits, count }: { jobs: number; limits: RunLimits } & Pick<MarkOptions, 'count'>,
+  {
+    jobs,
+    limits,
+    count,
+    quiet = false,
+  }: { jobs: number; limits: RunLimits; quiet?: boolean } & Pick<MarkOptions, 'count'>,
 ): Promise<MarkedAll> {
   const records: MarkRecord[] = [];
   const broken: { path: string; why: string }[] = [];
@@ -37,7 +42,7 @@ export async function markAll(
       records.push(withoutOutputs(kept));
     }
   }
-  const progress = markProgress(waiting.length);
+  const progress = quiet ? undefined : markProgress(waiting.length);
   const left = turns(waiting);
   let done = 0;
 
@@ -56,7 +61,7 @@ export async function markAll(
           broken.push({ path: one.found.path, why: (error as Error).message });
         }
         done += 1;
-        progress.step(done);
+        progress?.step(done);
       }
     } finally {
       marker.close();
@@ -64,7 +69,7 @@ export async function markAll(
   }
 
   await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
-  progress.end();
+  progress?.end();
   // Whoever was ready first: what is written from them is the same, byte for byte.
   records.sort((a, b) => (at(a) < at(b) ? -1 : 1));
   return { records, ran: waiting.length, broken };

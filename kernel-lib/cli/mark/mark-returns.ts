@@ -71,7 +71,7 @@ export async function markReturns(returns: string, words: MarkWords): Promise<vo
     const earlier = count === 'latest' ? earlierToCompare(found, counted) : [];
     const byText = recordsIn(options.to, 'best');
     const before = await markAll(toMark(earlier), options.to, byText, confinement, {
-      ...{ jobs, limits, count: 'best' },
+      ...{ jobs, limits, count: 'best', quiet: true },
     });
     const store = recordsIn(options.to, count);
     const all = toMark(counted);
