@@ -12,9 +12,9 @@ import { type Run, runs } from './runs';
  *
  * @param aperture slits of width a, centre c, transmission t
  * @param wavelength λ, m
- * @param s direction sine sin θ − sin θi
+ * @param s direction sine sin θ − sin θi, −2…2
  * @returns F, m; its square over that at s = 0 is `intensity`
- * @throws RangeError, TypeError for an unsound aperture, a wavelength not in 0…1 m, s not finite
+ * @throws RangeError, TypeError for an unsound aperture, a wavelength not in 0…1 m, s not in −2…2
  * @example amplitude(slits(1, { width: 4e-5 }), 5e-7, 0).re // 0.00004
  */
 export function amplitude(aperture: Aperture, wavelength: number, s: number): Complex {
@@ -83,7 +83,15 @@ export function requireWavelength(wavelength: number): number {
   );
 }
 
-/** Passes a direction sine through. */
+/** What s = sin θ − sin θi may miss its ends −2 and 2 by, through rounding. */
+const slack = 1e-12;
+
+/** Passes a direction sine through. @throws RangeError where no light can go */
 export function requireDirection(s: number): number {
-  return requireFinite('The direction sine s', s, 'give sin θ − sin θi');
+  requireFinite('The direction sine s', s, 'give sin θ − sin θi');
+  if (Math.abs(s) <= 2 + slack) return s;
+  throw new RangeError(
+    `No direction has s = ${s}: s = sin θ − sin θi lies from −2 to 2. Was it an angle in degrees? ` +
+      'Give directionSine(degrees(…)). A place on a screen? Give x / Math.hypot(x, f).',
+  );
 }

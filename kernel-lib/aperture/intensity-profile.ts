@@ -11,7 +11,7 @@ import { runs } from './runs';
  *
  * @param aperture the slits
  * @param wavelength λ, m
- * @param s direction sines, in any order
+ * @param s direction sines, −2…2, in any order
  * @returns relative intensities, one for each s, within 1e-12 of `intensity`
  * @throws RangeError, TypeError as `intensity`
  * @example intensityProfile(slits(1, { width: 4e-5 }), 5e-7, [0, 0.0125])[0] // 1
@@ -28,6 +28,9 @@ export function intensityProfile(
   const profile = new Float64Array(s.length);
   const step = evenStep(s);
   if (step !== undefined) {
+    // Those between lie between these.
+    requireDirection(s[0]);
+    requireDirection(s[s.length - 1]);
     powersAtEvenSteps(profile, list, s[0] / wavelength, step / wavelength, ahead);
     return profile;
   }

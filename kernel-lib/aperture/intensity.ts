@@ -13,9 +13,9 @@ import { runs } from './runs';
  *
  * @param aperture the slits
  * @param wavelength λ, m
- * @param s direction sine sin θ − sin θi
+ * @param s direction sine sin θ − sin θi, −2…2
  * @returns relative intensity, 1 at s = 0, never negative
- * @throws RangeError, TypeError for an unsound aperture, a wavelength not in 0…1 m, s not finite, or an
+ * @throws RangeError, TypeError for an unsound aperture, a wavelength not in 0…1 m, s not in −2…2, or an
  *   aperture whose amplitudes cancel at s = 0
  * @example intensity(slits(1, { width: 2e-6 }), 550e-9, 0.75 * 550e-9 / 2e-6 * 2) // 0.045031637174416
  */

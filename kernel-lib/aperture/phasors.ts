@@ -26,7 +26,7 @@ export interface Phasor {
  *
  * @param aperture the slits
  * @param wavelength λ, m
- * @param s direction sine sin θ − sin θi
+ * @param s direction sine sin θ − sin θi, −2…2
  * @returns one phasor for each slit, tip to tail in ascending order of centre, starting at 0; at s = 0 equal
  *   slits give N arrows of length 1/N in one line
  * @throws RangeError, TypeError as `intensity`

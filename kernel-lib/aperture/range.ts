@@ -1,7 +1,7 @@
 import { requireFinite, shown } from '../numerics/require';
-import { requireWavelength } from './amplitude';
+import { requireDirection, requireWavelength } from './amplitude';
 
-/** Direction sines from … to, both included. */
+/** Direction sines from … to, both included, within −2…2. */
 export interface SineRange {
   /** Lower end; −1 unless told. */
   readonly from?: number;
@@ -17,7 +17,7 @@ export interface Extremum {
   readonly intensity: number;
 }
 
-/** The range in u = s/λ, 1/m. @throws RangeError, TypeError for a bad wavelength, ends not finite or not ascending */
+/** The range in u = s/λ, 1/m. @throws RangeError, TypeError for a bad wavelength, ends not finite, not in −2…2 or not ascending */
 export function spatialRange(wavelength: number, range: SineRange): { from: number; to: number } {
   requireWavelength(wavelength);
   if (typeof range !== 'object' || range === null || Array.isArray(range)) {
@@ -33,6 +33,8 @@ export function spatialRange(wavelength: number, range: SineRange): { from: numb
       `The range of s must ascend, but goes from ${from} to ${to}: exchange the ends.`,
     );
   }
+  requireDirection(from);
+  requireDirection(to);
   return { from: from / wavelength, to: to / wavelength };
 }
 

@@ -38,7 +38,10 @@ export function handOutCommand(): Command {
       zoneName,
     )
     .option('--past-deadline', 'the deadline has passed, and that is meant')
-    .option('--course <name>', 'the course, told to the students')
+    .option(
+      '--course <name>',
+      'the course, told to the students, such as "Optics II, Alderbeck College"',
+    )
     .addHelpText(
       'after',
       '\nExit code 0: folder and zip are complete. 1: nothing was written, and why.',

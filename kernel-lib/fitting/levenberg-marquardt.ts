@@ -26,6 +26,12 @@ export interface Descent {
 const closeBy = 1e-4;
 
 /**
+ * Where no step lowers χ², and a full one would change the model by less than a hundred times its rounding, the minimum is
+ * as near as it can be known: points without noise, whose curve goes through them to the last digits.
+ */
+const unseen = 1e4;
+
+/**
  * Levenberg–Marquardt descent, bent along the model's curvature where asked for, then undamped Gauss–Newton steps with
  * a precise Jacobian until the next one would be shorter than the tolerance.
  *
@@ -73,14 +79,19 @@ export function descend(
         continue;
       }
       const next = stepFrom(place.parameters, backSubstitute(triangle), problem.bounds);
-      const limit = place.chi * (1 + 1e-9) + 16 * place.rounding();
+      // χ² itself is rounded by twice the residuals times the rounding of the model.
+      const rounded = 16 * place.rounding() + 4 * Math.sqrt(place.chi * place.rounding());
+      const limit = place.chi * (1 + 1e-9) + rounded;
       if (place.tryOut(next, converged) <= limit) {
         place.accept(converged);
         continue;
       }
       if (converged) break;
       trusted /= 100;
-      if (trusted < 1e-14) break;
+      if (trusted < 1e-14) {
+        converged = gain <= unseen * place.rounding();
+        break;
+      }
     }
 
     before = gain;
@@ -107,7 +118,10 @@ export function descend(
       }
     }
     if (!moved) {
-      if (!place.refine()) break;
+      if (!place.refine()) {
+        converged = gain <= unseen * place.rounding();
+        break;
+      }
       lambda = damping.start;
     }
   }

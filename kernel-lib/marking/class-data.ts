@@ -22,6 +22,8 @@ export interface QuestionOfClass {
   }[];
   /** Answers that a person has still to read. */
   readonly toRead: number;
+  /** Answers of which the cell failed, was stopped, deleted or renamed. */
+  readonly faults: number;
 }
 
 export interface SheetOfClass {
@@ -52,7 +54,7 @@ export interface SheetOfStudent {
   /** A number of nobody's in the notebook, and the marks when it is judged with it. */
   readonly typed?: MarkRecord['typed'];
   readonly failure?: string;
-  /** Cells that failed. */
+  /** Cells that failed, but for those of which a question tells. */
   readonly failures: readonly {
     readonly id: string;
     readonly name: string;
@@ -145,6 +147,10 @@ export function classData(
   return { sheets: titles.map((title) => sheetOfClass(title, sorted)), students };
 }
 
+/** What is said at a question need not be said again. */
+const isTold = ({ questions }: MarkRecord, cell: string) =>
+  questions.some(({ question, fault }) => cell === question || fault?.cells.includes(cell));
+
 function sheetOfStudent(
   record: MarkRecord,
   late: LateRule | undefined,
@@ -165,7 +171,7 @@ function sheetOfStudent(
     ...(typed === undefined ? {} : { typed }),
     ...(failure === undefined ? {} : { failure }),
     failures: cells.flatMap(({ id, error }) =>
-      error
+      error && !isTold(record, id)
         ? [
             {
               id,
@@ -201,6 +207,7 @@ function sheetOfClass(
       discrimination: statistics[i].discrimination ?? null,
       slips: slipsOf(own),
       toRead: own.filter(({ state }) => state === 'to be read').length,
+      faults: own.filter(({ fault }) => fault !== undefined).length,
     };
   });
   return { sheet, title, outOf, returns: records.length, questions };

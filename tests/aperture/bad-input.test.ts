@@ -92,6 +92,35 @@ const table: [string, () => unknown, typeof RangeError | typeof TypeError, RegEx
   ['wavelength as text', () => phasors(two, any('red'), 0), TypeError, /wavelength.*"red"/],
   ['s NaN', () => intensity(two, 500 * nm, Number.NaN), RangeError, /direction sine.*NaN/],
   ['s as text', () => amplitude(two, 500 * nm, any('0.1')), TypeError, /direction sine.*"0.1"/],
+  // No angle has a sine beyond ±1, so sin θ − sin θi has −2 and 2 for its ends: sin 90° − sin(−90°) = 2.
+  ['degrees for s', () => intensity(two, 500 * nm, 30), RangeError, /s = 30.*−2 to 2.*degrees/],
+  ['millimetres for s', () => amplitude(two, 500 * nm, -12.5), RangeError, /s = -12\.5.*screen/],
+  ['phasors beyond 2', () => phasors(two, 500 * nm, 2.001), RangeError, /−2 to 2/],
+  ['a profile in degrees', () => intensityProfile(two, 500 * nm, [0, 3]), RangeError, /s = 3/],
+  [
+    'a long even profile in degrees',
+    () =>
+      intensityProfile(
+        two,
+        500 * nm,
+        Array.from({ length: 99 }, (_, i) => i - 40),
+      ),
+    RangeError,
+    /s = -40/,
+  ],
+  [
+    'a long even profile that ends beyond 2',
+    () =>
+      intensityProfile(
+        two,
+        500 * nm,
+        Array.from({ length: 99 }, (_, i) => i / 40),
+      ),
+    RangeError,
+    /s = 2\.45/,
+  ],
+  ['a range in degrees', () => minima(two, 500 * nm, { from: -5, to: 1 }), RangeError, /s = -5/],
+  ['a range up to 90', () => principalMaxima(two, 500 * nm, { to: 90 }), RangeError, /s = 90/],
   ['NaN in a profile', () => intensityProfile(two, 500 * nm, [0, Number.NaN]), RangeError, /NaN/],
   [
     'NaN in a long profile',
@@ -220,4 +249,13 @@ const table: [string, () => unknown, typeof RangeError | typeof TypeError, RegEx
 test.each(table)('%s', (_, act, kind, words) => {
   expect(act).toThrow(kind);
   expect(act).toThrow(words);
+});
+
+test('grazing in, grazing out: s = 2 is still a direction, also where rounding carries it over', () => {
+  for (const s of [2, -2, 2 + 1e-15, -2 - 1e-15]) {
+    expect(intensity(two, 500 * nm, s)).toBeGreaterThanOrEqual(0);
+    expect(intensityProfile(two, 500 * nm, [s])).toHaveLength(1);
+    expect(phasors(two, 500 * nm, s)).toHaveLength(2);
+  }
+  expect(minima(two, 500 * nm, { from: -2, to: 2 }).length).toBeGreaterThan(0);
 });

@@ -94,7 +94,9 @@ test('an aperture k times as large makes a pattern k times as small, and a wavel
     fc.property(any, sines, fc.double({ min: 0.3, max: 4, noNaN: true }), (aperture, s, k) => {
       const plain = intensity(aperture, wavelength, s);
       const large = moved(aperture, 0, k);
-      expect(Math.abs(intensity(large, wavelength, s / k) - plain)).toBeLessThan(1e-11);
+      // Beyond 2 there is no direction.
+      if (Math.abs(s / k) <= 2)
+        expect(Math.abs(intensity(large, wavelength, s / k) - plain)).toBeLessThan(1e-11);
       expect(Math.abs(intensity(large, wavelength * k, s) - plain)).toBeLessThan(1e-11);
     }),
     options,
@@ -113,11 +115,9 @@ test('the pattern holds the energy that the slits let through', () => {
       const extent = list[list.length - 1].centre - list[0].centre + 160e-6;
       const end = 60 / Math.min(...list.map(({ width }) => width));
       const points = Math.ceil(end * extent * 4) + 1;
-      const s = Float64Array.from(
-        { length: points },
-        (_, i) => (wavelength * end * i) / (points - 1),
-      );
-      const profile = intensityProfile(aperture, wavelength, s);
+      // Light so short that u = end is still a direction: s = 1.
+      const s = Float64Array.from({ length: points }, (_, i) => i / (points - 1));
+      const profile = intensityProfile(aperture, 1 / end, s);
       let sum = -(profile[0] + profile[points - 1]) / 2;
       for (const value of profile) sum += value;
       const inside = (2 * sum * ahead * end) / (points - 1);

@@ -195,7 +195,7 @@ describe('profiles', () => {
     const same = new Array(20).fill(0.1);
     const at = intensity(five, wavelength, 0.1);
     for (const value of intensityProfile(five, wavelength, same)) expect(value).toBeCloseTo(at, 13);
-    const huge = Array.from({ length: 20 }, (_, i) => (i === 19 ? Infinity : i));
+    const huge = Array.from({ length: 20 }, (_, i) => (i === 19 ? Infinity : i / 20));
     expect(() => intensityProfile(five, wavelength, huge)).toThrow(/direction sine/);
   });
 

@@ -19,7 +19,7 @@ export interface HandOut {
 export async function handOut(): Promise<HandOut> {
   const folder = mkdtempSync(join(tmpdir(), 'hand out '));
   const at = (...parts: string[]) => join(folder, ...parts);
-  const told = ['--course', 'Optics II, Example College', '--deadline', '2026-12-04T23:59+01:00'];
+  const told = ['--course', 'Optics II, Alderbeck College', '--deadline', '2026-12-04T23:59+01:00'];
   // Whenever this runs: the deadline may have passed by then.
   const words = ['hand-out', '--to', at('class'), ...told, '--past-deadline'];
   const { code, err } = await multislit(words);

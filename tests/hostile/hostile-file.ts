@@ -6,8 +6,12 @@ export interface HostileFile {
   put(folder: string, name: string, student: string): void;
   /** What returns.csv says of it. */
   readonly outcome: RegExp;
-  /** What its student has in the end; nothing unless told. */
-  readonly earns?: 'full marks';
+  /** All that a machine can give; nothing unless said. */
+  readonly earns?: 'all';
+  /** So many of them less. */
+  readonly loses?: number;
+  /** What must be said at questions. */
+  readonly says?: Readonly<Record<string, RegExp>>;
   /** What its lines in returns.csv say, one of them at least. */
   readonly remark?: RegExp;
 }

@@ -6,12 +6,22 @@ import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
 type Model = (x: number, b: readonly number[]) => number;
 const { exp } = Math;
 
+const threeDecays: Model = (x, [b1, b2, b3, b4, b5, b6]) =>
+  b1 * exp(-b2 * x) + b3 * exp(-b4 * x) + b5 * exp(-b6 * x);
+
+/**
+ * Digits that doubles can give: all but those of Lanczos1, whose residuals are 9e-14, so that the rounding of a model near
+ * 1 changes their sum of squares in its third digit. (Its numbers were read in a copy of NIST's text, and agree with the
+ * formula that it states.)
+ */
+const roundedSum = ['Lanczos1'];
+
 /** The models as the files print them. */
 const models: Record<string, Model> = {
   Misra1a: (x, [b1, b2]) => b1 * (1 - exp(-b2 * x)),
   Rat42: (x, [b1, b2, b3]) => b1 / (1 + exp(b2 - b3 * x)),
-  Lanczos3: (x, [b1, b2, b3, b4, b5, b6]) =>
-    b1 * exp(-b2 * x) + b3 * exp(-b4 * x) + b5 * exp(-b6 * x),
+  Lanczos1: threeDecays,
+  Lanczos3: threeDecays,
   MGH17: (x, [b1, b2, b3, b4, b5]) => b1 + b2 * exp(-x * b4) + b3 * exp(-x * b5),
   Gauss1: (x, [b1, b2, b3, b4, b5, b6, b7, b8]) =>
     b1 * exp(-b2 * x) + b3 * exp(-((x - b4) ** 2) / b5 ** 2) + b6 * exp(-((x - b7) ** 2) / b8 ** 2),
@@ -55,13 +65,14 @@ describe.each(Object.entries(models))('%s', (name, model) => {
   test.each([0, 1])(
     'start %i + 1: 8 digits of each parameter, 6 of each standard deviation',
     (k) => {
+      const [ofDeviation, ofSum] = roundedSum.includes(name) ? [2, 2] : [6, 8];
       const fit = fitCurve(model, set, set.starts[k]);
       expect(fit.converged).toBe(true);
       for (const [j, { value, u }] of fit.parameters.entries()) {
         expect(digits(value, set.certified[j])).toBeGreaterThan(8);
-        expect(digits(u, set.deviations[j])).toBeGreaterThan(6);
+        expect(digits(u, set.deviations[j])).toBeGreaterThan(ofDeviation);
       }
-      expect(digits(fit.chiSquare, set.sum)).toBeGreaterThan(8);
+      expect(digits(fit.chiSquare, set.sum)).toBeGreaterThan(ofSum);
     },
   );
 
@@ -73,9 +84,10 @@ describe.each(Object.entries(models))('%s', (name, model) => {
       set.starts[1],
     );
     expect(fit.converged).toBe(true);
+    const ofDeviation = roundedSum.includes(name) ? 2 : 6;
     for (const [j, { value, u }] of fit.parameters.entries()) {
       expect(digits(value, set.certified[j])).toBeGreaterThan(8);
-      expect(digits(u, set.deviations[j])).toBeGreaterThan(6);
+      expect(digits(u, set.deviations[j])).toBeGreaterThan(ofDeviation);
     }
   });
 });

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, realpathSync } from 'node:fs';
+import { existsSync, realpathSync } from 'node:fs';
 import { dirname, join, relative, resolve, sep } from 'node:path';
 import { type Confinement, lockDown, openConfinement } from '../../confined/confine';
 import { endAllProcesses } from '../../confined/line-process';
@@ -8,6 +8,7 @@ import { returnsToCompare } from '../../marking/choose-best';
 import { earlierToCompare, withWorseFlags } from '../../marking/worse';
 import { requireWritable } from '../files';
 import { changedByHand } from './changed-by-hand';
+import { closeFolder } from './close-folder';
 import { gatherReturns } from './gather-returns';
 import { removeHalfWritten } from './half-written';
 import { markAll } from './mark-all';
@@ -19,10 +20,13 @@ import { latenessOf } from './settle';
 import { sheetsToMark } from './sheets-to-mark';
 import { timeRules, withAllLate } from './time-rules';
 import { writeClass } from './write-class';
+import { writtenByHand } from './written-by-hand';
 
 /** Mark all that came back, or list it with its reason. */
 export async function markReturns(returns: string, words: MarkWords): Promise<void> {
   requireApart(returns, words.to);
+  // Marks, codes and records are nobody else's: 0600 and 0700 for all that is made from here on.
+  process.umask(0o077);
   if (words.json !== undefined) requireWritable(words.json);
   const { settings, told, deadline } = settingsFor(words, machineZone());
   const { late, count, believeTimes, zone, course } = settings;
@@ -40,13 +44,15 @@ export async function markReturns(returns: string, words: MarkWords): Promise<vo
   const found = withAllLate(came, options);
   const { counted, passedOver } =
     count === 'best' ? returnsToCompare(found, latenessOf(options, roster)) : chooseReturns(found);
-  mkdirSync(options.to, { recursive: true });
+  if (closeFolder(options.to))
+    console.error(`${options.to} was open to other accounts of this machine; it is closed now.`);
   removeHalfWritten(options.to);
   const changes = await changedByHand(options.to, sheets, counted, numbers);
+  const written = await writtenByHand(options.to, sheets, counted);
   for (const sentence of told) console.log(sentence);
   await keepSettings(options.to, settings);
 
-  const stage = createStage([...sheets.keys()]);
+  const stage = createStage();
   const stop = () => {
     endAllProcesses();
     stage.remove();
@@ -56,7 +62,7 @@ export async function markReturns(returns: string, words: MarkWords): Promise<vo
   process.once('SIGINT', stop).once('SIGTERM', stop);
   try {
     const confinement: Confinement = words.unconfined
-      ? openConfinement(stage)
+      ? await openConfinement(stage)
       : await lockDown(stage);
     if (words.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
@@ -87,6 +93,7 @@ export async function markReturns(returns: string, words: MarkWords): Promise<vo
       passedOver,
       counted,
       changes,
+      written,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

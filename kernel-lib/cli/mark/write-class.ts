@@ -58,8 +58,8 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...{ others: settled.passedOver, notMarked },
   });
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, original }) =>
-    alikeIn(name, original, counted),
+  const alike = [...sheets.values()].flatMap(({ key, original }) =>
+    alikeIn(key, original, counted),
   );
   const head = {
     multislit: version,
@@ -152,6 +152,12 @@ function tell(
     `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver} passed over, ${notMarked} not marked; ${confinement}.`,
   );
   for (const { path, why } of marked.broken.slice(0, most)) console.error(`${path}: ${why}`);
+  if (marked.stoppedAlone.length > 0) {
+    console.log(
+      `${marked.stoppedAlone.length} returns were stopped for their time, ran again with nothing beside them, and were stopped again:`,
+    );
+    for (const path of marked.stoppedAlone.slice(0, most)) console.log(`  ${path}`);
+  }
   tellDoubts(data, deadline, late);
   const flagged = records.filter(({ flags, typed }) => flags || typed).length;
   if (flagged > 0)

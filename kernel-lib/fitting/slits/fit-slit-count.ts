@@ -1,11 +1,12 @@
 import type { Bound } from '../derivatives';
-import type { FitResult } from '../fit-result';
+import type { FitResult, Fitted } from '../fit-result';
 import type { LeastSquares } from '../least-squares';
 import { descend } from '../levenberg-marquardt';
 import type { Profile } from '../profile';
 import { solve } from '../solve';
+import { type BlurShape, fringesLeft, squareFor } from './blur';
 import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
-import { guessSlits, type Hints } from './slit-start';
+import { bestGuesses, type Hints } from './slit-start';
 import { everyFew, thinned } from './thin-profile';
 
 /** A profile ready to be fitted with any count of slits. */
@@ -14,75 +15,268 @@ export interface SlitProblem {
   readonly weights: Float64Array;
   readonly absolute: boolean;
   readonly geometry: SlitGeometry;
+  /** Shapes of blur that are tried; none: the pattern is sharp, and its contrast a parameter. */
+  readonly shapes: readonly BlurShape[];
+  readonly sloping: boolean;
   readonly fixed: Partial<Record<SlitParameter, number>>;
   readonly start: Partial<Record<SlitParameter, number>>;
   readonly hints: () => Hints;
 }
 
+/** A fit with one count of slits. */
+export interface CountFit extends FitResult {
+  readonly names: readonly SlitParameter[];
+  /** Of neighbouring slits: what the blur leaves, or the parameter itself. */
+  readonly visibility: Fitted;
+  readonly shape?: BlurShape;
+  /** Why no slits can be like this. */
+  readonly fault?: SlitFault;
+}
+
+/** `touching`: as wide as their spacing or wider; `dark`: without light, or with less than none; `lost`: not a number. */
+export type SlitFault = 'touching' | 'dark' | 'lost';
+
 /** What is left to go is then far below a thousandth of the uncertainty: more than any use needs. */
 const precisely = { maxIterations: 200, tolerance: 3e-4 };
 const roughly = { maxIterations: 10, tolerance: 0.01 };
 
-const limits: Partial<Record<SlitParameter, Bound>> = {
-  width: [0, Infinity],
-  spacing: [0, Infinity],
-  visibility: [0, 1.5],
-};
+/** A shape of blur whose χ² is larger by this much is not looked at again: its weight is below one in a hundred. */
+const ruledOut = 10;
 
-/**
- * Fit a given count of slits from the best of the automatic starts.
- *
- * @returns undefined when no start leads to slits that are narrower than their spacing
- */
-export function fitCount(
-  problem: SlitProblem,
+/** Where the search for the blur sets out: fringes that keep nine tenths. */
+const usual = 0.9;
+
+/** What a fit with `count` slits finds or holds, in the order of `slitParameters`. */
+export function parametersOf(
   count: number,
-): (FitResult & { names: readonly SlitParameter[] }) | undefined {
-  const { profile, weights, absolute, geometry, fixed } = problem;
-  const model = new SlitModel(profile.x, count, geometry);
-  const all = slitParameters.slice(0, model.parameterCount);
-  const names = all.filter((name) => fixed[name] === undefined);
-  const template = all.map((name) => fixed[name] ?? 0);
-  const indices = names.map((name) => all.indexOf(name));
-
-  const given = names.map((name) => problem.start[name] ?? Number.NaN);
-  const start = given.every(Number.isFinite) ? given : search(problem, count, template, names);
-  if (!start) return undefined;
-  const full = leastSquares(profile, weights, model, template, indices);
-  const fit = solve(full, start, { weights, absolute }, precisely);
-  const values = fit.parameters.map(({ value }) => value);
-  return sensible(values, names, fixed) ? { ...fit, names } : undefined;
+  { shapes, sloping }: Pick<SlitProblem, 'shapes' | 'sloping'>,
+): SlitParameter[] {
+  const blurred = shapes.length > 0;
+  const absent: SlitParameter[] = [blurred ? 'visibility' : 'blur'];
+  if (count === 1) absent.push('spacing', 'visibility');
+  if (!sloping) absent.push('slope');
+  return slitParameters.filter((name) => !absent.includes(name));
 }
 
+/**
+ * Fit a given count of slits from the best of the automatic starts, with each shape of blur that is to be tried. The one
+ * that leaves least is kept; where another does hardly worse, its difference is in the uncertainties.
+ *
+ * @returns undefined when there is no start at all
+ */
+export function fitCount(problem: SlitProblem, count: number): CountFit | undefined {
+  const names = parametersOf(count, problem).filter((name) => problem.fixed[name] === undefined);
+  const [first, ...others] = (problem.shapes.length > 0 ? problem.shapes : ['box' as const]).map(
+    (shape) => new Shaped(problem, count, shape, names),
+  );
+  const given = first.given();
+  const isGiven = given.every(Number.isFinite);
+  const best = isGiven ? { parameters: given } : search(problem, count, first);
+  if (!best) return undefined;
+  const start = best.parameters;
+  if (others.length === 0) return first.told(first.fit(start));
+  const quick = thinned(problem.profile);
+  const runs = [first, ...others].map((shaped) => ({ shaped, run: shaped.approach(quick, start) }));
+  runs.sort((a, b) => a.run.chiSquare - b.run.chiSquare);
+  const noise = problem.absolute ? 1 : runs[0].run.chiSquare / quick.x.length;
+  const possible = runs.filter(
+    ({ run }) => run.chiSquare - runs[0].run.chiSquare < ruledOut * noise,
+  );
+  const fits = possible.map(({ shaped, run }) => shaped.told(shaped.fit(run.parameters)));
+  fits.sort((a, b) => a.chiSquare - b.chiSquare);
+  return fits.length === 1 ? fits[0] : withDoubt(fits[0], fits[1], problem.absolute);
+}
+
+/**
+ * Where the points do not tell two shapes of blur apart, the better fit with the difference to the other in its
+ * uncertainties: of two models with the weights 1 − w and w, w = 1/(1 + exp(Δχ²/2)), the covariance about the values of
+ * the first is (1 − w) C₁ + w (C₂ + δ δᵀ) with δ the difference; C₂ is nearly C₁.
+ */
+function withDoubt(best: CountFit, other: CountFit, absolute: boolean): CountFit {
+  const noise = absolute ? 1 : best.reducedChiSquare;
+  const weight = 1 / (1 + Math.exp((other.chiSquare - best.chiSquare) / (2 * noise)));
+  const apart = best.parameters.map(({ value }, j) => other.parameters[j].value - value);
+  if (!apart.every(Number.isFinite) || !best.converged || !other.converged) return best;
+  const covariance = best.covariance.map((row, i) =>
+    row.map((entry, j) => entry + weight * apart[i] * apart[j]),
+  );
+  const more = ({ value, u }: Fitted, by: number): Fitted => ({
+    value,
+    u: Math.sqrt(u * u + weight * by * by),
+  });
+  return {
+    ...best,
+    covariance,
+    parameters: best.parameters.map((one, j) => more(one, apart[j])),
+    visibility: more(best.visibility, other.visibility.value - best.visibility.value),
+  };
+}
+
+/** The problem for one count and one shape of blur. In its parameters the blur is a square. */
+class Shaped {
+  private readonly template: readonly number[];
+  readonly indices: readonly number[];
+
+  constructor(
+    private readonly problem: SlitProblem,
+    private readonly count: number,
+    private readonly shape: BlurShape,
+    private readonly names: readonly SlitParameter[],
+  ) {
+    const { fixed } = problem;
+    this.template = slitParameters.map((name) => {
+      if (name === 'visibility') return fixed.visibility ?? 1;
+      if (name === 'blur') return signedSquare(fixed.blur ?? 0);
+      return fixed[name] ?? 0;
+    });
+    this.indices = names.map((name) => slitParameters.indexOf(name));
+  }
+
+  /** The caller's first guesses; NaN where there is none. */
+  given(): number[] {
+    const { start, fixed } = this.problem;
+    return this.names.map((name) => {
+      if (name === 'slope') return start.slope ?? 0;
+      if (name !== 'blur') return start[name] ?? Number.NaN;
+      if (start.blur !== undefined) return signedSquare(start.blur);
+      const width = start.width ?? fixed.width ?? Number.NaN;
+      const distance = this.count > 1 ? (start.spacing ?? fixed.spacing) : 2 * width;
+      if (distance === undefined || Number.isNaN(distance)) return Number.NaN;
+      return this.squareLeaving(this.count > 1 ? (start.visibility ?? usual) : usual, distance);
+    });
+  }
+
+  /** Square of the blur that leaves this visibility of fringes from slits so far apart. */
+  squareLeaving(visibility: number, distance: number): number {
+    const { wavelength, focalLength = 1 } = this.problem.geometry;
+    const kept = Math.min(Math.max(visibility, 0.05), 1);
+    return squareFor(this.shape, kept) * ((wavelength * focalLength) / distance) ** 2;
+  }
+
+  leastSquares(profile: Profile, weights: Float64Array, start: readonly number[]): LeastSquares {
+    const { template, indices } = this;
+    const model = new SlitModel(profile.x, this.count, this.problem.geometry, this.shape);
+    const slots = template.map((_, j) => indices.indexOf(j));
+    const full = (free: readonly number[]) =>
+      template.map((held, j) => (slots[j] < 0 ? held : free[slots[j]]));
+    return {
+      observed: profile.y.map((value, i) => value * weights[i]),
+      model: (free, out) => model.evaluate(full(free), weights, out),
+      both: (free, values, columns) => {
+        const all = slots.map((k): Float64Array | undefined => columns[k]);
+        model.evaluate(full(free), weights, values, all);
+      },
+      bounds: indices.map((j) => this.limit(slitParameters[j], profile, start)),
+    };
+  }
+
+  private limit(name: SlitParameter, { x }: Profile, start: readonly number[]): Bound | undefined {
+    if (name === 'width' || name === 'spacing') return [0, Infinity];
+    if (name === 'visibility') return [0, 1.5];
+    if (name !== 'blur') return undefined;
+    // Sharper than a contrast of one and a half is no noise; a blur as wide as half the record leaves nothing to see.
+    const distance = this.of('spacing', start) || 2 * (this.of('width', start) ?? 0);
+    const widest = ((x[x.length - 1] - x[0]) / 2) ** 2;
+    return [-Math.min(this.squareLeaving(0.5, distance), widest), widest];
+  }
+
+  /** A parameter among those that are free, or as it is held. */
+  private of(name: SlitParameter, values: readonly number[]): number | undefined {
+    const at = this.names.indexOf(name);
+    return at >= 0 ? values[at] : this.problem.fixed[name];
+  }
+
+  /** A few steps on a profile that was made shorter. */
+  approach(quick: Profile, start: readonly number[]) {
+    const problem = this.leastSquares(quick, weightsOf(quick), start);
+    return descend(problem, start, { start: 1e-3, scaling: 'largest', curved: false }, roughly);
+  }
+
+  fit(start: readonly number[]): FitResult {
+    const { profile, weights, absolute } = this.problem;
+    return solve(
+      this.leastSquares(profile, weights, start),
+      start,
+      { weights, absolute },
+      precisely,
+    );
+  }
+
+  /** Why no slits can be like this. */
+  fault(values: readonly number[]): SlitFault | undefined {
+    const of = (name: SlitParameter) => this.of(name, values);
+    const width = of('width') ?? 0;
+    if (!values.every(Number.isFinite)) return 'lost';
+    if (!(width > 0) || !((of('amplitude') ?? 1) > 0)) return 'dark';
+    return this.count > 1 && !(width < (of('spacing') ?? Infinity)) ? 'touching' : undefined;
+  }
+
+  /** The result with the blur as a width, and the visibility that follows from it. */
+  told(fit: FitResult): CountFit {
+    const { names } = this;
+    const blurred = this.problem.shapes.length > 0;
+    const shape = blurred ? { shape: this.shape } : {};
+    const fault = this.fault(fit.parameters.map(({ value }) => value));
+    const told = { ...fit, names, visibility: this.visibility(fit), ...shape, fault };
+    const at = names.indexOf('blur');
+    if (at < 0 || !Number.isFinite(fit.parameters[at].u)) return told;
+    const { value, u } = fit.parameters[at];
+    // Half of what the width changes when its square goes from one standard uncertainty below to one above: at a blur
+    // that is clearly seen the derivative, and no infinity at 0.
+    const rate = (signedRoot(value + u) - signedRoot(value - u)) / (2 * u);
+    const parameters = fit.parameters.map((one, j) =>
+      j === at ? { value: signedRoot(value), u: rate * u } : one,
+    );
+    const factor = (j: number) => (j === at ? rate : 1);
+    const covariance = fit.covariance.map((row, i) =>
+      row.map((entry, j) => entry * factor(i) * factor(j)),
+    );
+    return { ...told, parameters, covariance };
+  }
+
+  private visibility({ parameters, covariance }: FitResult): Fitted {
+    const { names, count, template } = this;
+    const at = names.indexOf('visibility');
+    if (at >= 0) return parameters[at];
+    if (count === 1) return { value: 1, u: 0 };
+    const { wavelength, focalLength = 1 } = this.problem.geometry;
+    const [ofBlur, ofSpacing] = [names.indexOf('blur'), names.indexOf('spacing')];
+    const pick = (index: number, held: number) => (index < 0 ? held : parameters[index].value);
+    const square = pick(ofBlur, template[6]);
+    const spacing = pick(ofSpacing, template[4]);
+    const perSquare = (spacing / (wavelength * focalLength)) ** 2;
+    const { value, slope } = fringesLeft(this.shape, square * perSquare);
+    const rates = [
+      [ofBlur, slope * perSquare],
+      [ofSpacing, (2 * slope * square * perSquare) / spacing],
+    ].filter(([index]) => index >= 0);
+    let variance = 0;
+    for (const [i, a] of rates) for (const [j, b] of rates) variance += a * b * covariance[i][j];
+    return { value: template[5] * value, u: Math.sqrt(variance) };
+  }
+}
+
+const signedSquare = (value: number) => value * Math.abs(value);
+const signedRoot = (square: number) => Math.sign(square) * Math.sqrt(Math.abs(square));
+
 /** The best automatic start: many guesses at few points, then a short fit of the best of them. */
-function search(
-  problem: SlitProblem,
-  count: number,
-  template: readonly number[],
-  names: readonly SlitParameter[],
-): number[] | undefined {
+function search(problem: SlitProblem, count: number, shaped: Shaped) {
   const { profile, geometry, fixed } = problem;
-  const indices = names.map((name) => slitParameters.indexOf(name));
   const quick = thinned(profile);
   const known = { ...problem.start, ...fixed };
   const few = everyFew(quick, 160);
   const hints = withKnown(problem.hints(), known);
-  const guesses = guessSlits(few, weightsOf(few), count, geometry, hints, 4);
-  const rough = leastSquares(
-    quick,
-    weightsOf(quick),
-    new SlitModel(quick.x, count, geometry),
-    template,
-    indices,
-  );
-  const [best] = guesses
-    .map(({ parameters }) => {
-      const start = indices.map((j, k) => problem.start[names[k]] ?? parameters[j]);
-      return descend(rough, start, { start: 1e-3, scaling: 'largest', curved: false }, roughly);
-    })
-    .filter(({ parameters }) => sensible(parameters, names, fixed))
-    .sort((a, b) => a.chiSquare - b.chiSquare);
-  return best?.parameters;
+  const given = shaped.given();
+  const runs = bestGuesses(few, weightsOf(few), count, geometry, hints, 4).map((guess) => {
+    const [width, amplitude, background, centre, spacing = 0, visibility = usual] =
+      guess.parameters;
+    const blur = shaped.squareLeaving(visibility, count > 1 ? spacing : 2 * width);
+    const guessed = [width, amplitude, background, centre, spacing, visibility, blur, 0];
+    const start = shaped.indices.map((j, k) => (Number.isNaN(given[k]) ? guessed[j] : given[k]));
+    return shaped.approach(quick, start);
+  });
+  runs.sort((a, b) => a.chiSquare - b.chiSquare);
+  return runs.find(({ parameters }) => !shaped.fault(parameters)) ?? runs[0];
 }
 
 const weightsOf = ({ x, u }: Profile) => (u ? u.map((one) => 1 / one) : x.map(() => 1));
@@ -93,45 +287,8 @@ function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
   return {
     centres: centre === undefined ? hints.centres : [centre],
     spacings: spacing === undefined ? hints.spacings : [spacing],
+    unresolved: hints.unresolved,
     widths: hints.widths,
     width,
   };
-}
-
-function leastSquares(
-  { y }: Profile,
-  weights: Float64Array,
-  model: SlitModel,
-  template: readonly number[],
-  indices: readonly number[],
-): LeastSquares {
-  const slots = template.map((_, j) => indices.indexOf(j));
-  const full = (free: readonly number[]) =>
-    template.map((held, j) => (slots[j] < 0 ? held : free[slots[j]]));
-  return {
-    observed: y.map((value, i) => value * weights[i]),
-    model: (free, out) => model.evaluate(full(free), weights, out),
-    both: (free, values, columns) => {
-      const all = slots.map((k): Float64Array | undefined => columns[k]);
-      model.evaluate(full(free), weights, values, all);
-    },
-    bounds: indices.map((j) => limits[slitParameters[j]]),
-  };
-}
-
-/** Slits that overlap, or light that is negative, are no slits. */
-function sensible(
-  values: readonly number[],
-  names: readonly SlitParameter[],
-  fixed: SlitProblem['fixed'],
-): boolean {
-  const of = (name: SlitParameter) => {
-    const at = names.indexOf(name);
-    return at >= 0 ? values[at] : fixed[name];
-  };
-  const width = of('width') ?? 0;
-  const spacing = of('spacing') ?? Infinity;
-  return (
-    values.every(Number.isFinite) && width > 0 && width < spacing && (of('amplitude') ?? 1) > 0
-  );
 }

@@ -2,8 +2,10 @@ import { requireFinite, requirePositive, requireWhole } from '../../numerics/req
 import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile } from '../profile';
-import { bicOf, bicOfConstant, isCredible } from './count-criterion';
-import { fitCount, type SlitProblem } from './fit-slit-count';
+import type { BlurShape } from './blur';
+import { bicOf, bicOfGround, isCredible } from './count-criterion';
+import { remarksOn, sayFault } from './fit-remarks';
+import { type CountFit, fitCount, parametersOf, type SlitProblem } from './fit-slit-count';
 import { type SlitGeometry, type SlitParameter, slitParameters } from './slit-model';
 import { findHints, type Hints } from './slit-start';
 import { thinned, withoutSaturated } from './thin-profile';
@@ -16,9 +18,18 @@ export interface SlitFitOptions {
   readonly focalLength?: number;
   /** How many slits, when that is known; left out: found. */
   readonly count?: number;
-  /** Largest count that is tried, default 8. */
+  /** Largest count that is tried; left out: the search goes on until two more slits explain less, up to 60. */
   readonly maxCount?: number;
-  /** Parameters that are known, in SI units, such as { visibility: 1 }. */
+  /**
+   * What takes the fringes their contrast: 'box', as a source slit does, 'gaussian', as a lens out of focus or a film
+   * does, both of them blurring the whole pattern; 'none': the pattern is sharp and its contrast a parameter, as for
+   * slits lit unequally. Left out: box and Gaussian are tried, and the one that fits better is kept; with a fixed
+   * visibility 'none'.
+   */
+  readonly blur?: BlurShape | 'none';
+  /** 'sloping' for stray light that rises or falls evenly along the profile; default 'level'. */
+  readonly background?: 'level' | 'sloping';
+  /** Parameters that are known, in SI units, such as { blur: 0 } or { visibility: 1 } for a sharp pattern. */
   readonly fixed?: Partial<Record<SlitParameter, number>>;
   /** First guesses where the automatic ones fail, SI units. */
   readonly start?: Partial<Record<SlitParameter, number>>;
@@ -30,7 +41,10 @@ export interface CountTried {
   readonly chiSquare: number;
   /** n ln(χ²/n) + k ln n: the count with the smallest is taken. */
   readonly bic: number;
-  /** False when the fringes would be fainter than a tenth, or stronger than full: then they follow the noise. */
+  /**
+   * False when the fringes would be fainter than a tenth, or stronger than full: then they follow the noise; and when
+   * the slits would overlap.
+   */
   readonly credible: boolean;
 }
 
@@ -42,11 +56,20 @@ export interface FittedSlits extends FitResult {
   readonly width: Fitted;
   /** m, centre to centre; value NaN for one slit. */
   readonly spacing: Fitted;
-  /** Unit of y: the middle's height above the background at full visibility. */
+  /** Unit of y: the middle's height above the background, were the pattern sharp. */
   readonly amplitude: Fitted;
-  /** Unit of y. */
+  /** Unit of y; on sloping ground that at the pattern's middle. */
   readonly background: Fitted;
-  /** Of neighbouring slits; 1 for one slit. Noise may carry it a little above 1. */
+  /** Unit of y per m (per direction sine without focalLength); 0 on level ground. */
+  readonly slope: Fitted;
+  /**
+   * Full width at half height of the blur, m on the screen (direction sine without focalLength). Noise may carry that of
+   * a sharp pattern a little below 0.
+   */
+  readonly blur: Fitted;
+  /** The shape that fits better; undefined where there is no blur in the model. */
+  readonly blurShape?: BlurShape;
+  /** Of neighbouring slits, as it follows from the blur; 1 for one slit. Noise may carry it a little above 1. */
   readonly visibility: Fitted;
   /** Position of the pattern's middle, m. */
   readonly centre: Fitted;
@@ -54,7 +77,13 @@ export interface FittedSlits extends FitResult {
   readonly used: number;
   /** Every count that was tried. */
   readonly tried: readonly CountTried[];
+  /** What speaks against this result, each in a plain sentence; empty when nothing does. */
+  readonly remarks: readonly string[];
 }
+
+/** Counts that are tried before it is looked whether the best lies at their end, and the last that ever is. */
+const firstCounts = 8;
+const lastCount = 60;
 
 /**
  * Width, spacing and count of equal slits from a measured monochromatic pattern.
@@ -65,13 +94,22 @@ export interface FittedSlits extends FitResult {
  * between a tenth and full visibility. With few points or much noise counts that differ by one may not be told apart:
  * `tried` shows how close they come.
  *
- * Model: see `SlitModel`. Saturated points are left out. With `u` in the profile the covariance is absolute, without
- * it is scaled by the reduced χ².
+ *   y = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩,  s = sin arctan((x − x₀)/f)
+ *
+ * F: the fringes of N slits, 1 in the middle. ⟨ ⟩: averaged over a blur of width b, by which neighbouring slits keep the
+ * visibility sinc(π b d/λf) (box: a source slit b f′/f wide in a collimator of focal length f′) or
+ * exp(−(π b d/λf)²/(4 ln 2)) (Gaussian of full width b at half height). The blur takes the envelope along: a model that
+ * only damps the fringes finds spacings that are several standard uncertainties too small. See `SlitModel`.
+ *
+ * Saturated points are left out. With `u` in the profile the covariance is absolute, without it is scaled by the
+ * reduced χ². The blur is fitted by its square; its u is half of what it changes between one standard uncertainty of the
+ * square below and one above. Whatever speaks against the result (residuals that drift, uncertainties that do not
+ * cover them, slits that touch, a search that ended at its last count) stands in `remarks`.
  *
  * @param profile positions in m (direction sines without focalLength), signal linear in irradiance
  * @param options wavelength and focal length, m; count or fixed parameters when known
  * @returns values with standard uncertainties in SI units, covariance, residuals, and all counts tried
- * @throws RangeError when the profile is constant, all saturated, drowned in noise, or too short
+ * @throws RangeError when the profile is constant, all saturated, drowned in noise, too short, or of no slits
  * @see Schwarz, Ann. Statist. 6, 461 (1978), for the criterion (from memory)
  * @example
  * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
@@ -79,12 +117,12 @@ export interface FittedSlits extends FitResult {
  * formatQuantity(fitSlits(profile, geometry).spacing.value, 'um', 3) // '100 µm'
  */
 export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits {
-  const { geometry, counts, fixed } = checkOptions(options);
+  const { geometry, fixed, shapes, sloping } = checkOptions(options);
   const whole = checkProfile(profile);
   const kept = withoutSaturated(whole);
   const free = (count: number) =>
-    slitParameters.slice(0, count === 1 ? 4 : 6).filter((name) => fixed[name] === undefined).length;
-  const { weights, absolute } = checkPoints(kept, Math.max(free(counts[0]), 3));
+    parametersOf(count, { shapes, sloping }).filter((name) => fixed[name] === undefined).length;
+  const { weights, absolute } = checkPoints(kept, Math.max(free(options.count ?? 1), 3));
   checkContrast(kept);
 
   let hints: Hints | undefined;
@@ -93,34 +131,94 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     weights,
     absolute,
     geometry,
+    shapes,
+    sloping,
     fixed,
     start: options.start ?? {},
     hints: () => (hints ??= findHints(thinned(whole), geometry)),
   };
-  const fits = counts
-    .filter((count) => kept.y.length > free(count))
-    .map((count) => ({ count, fit: fitCount({ ...problem, fixed: held(fixed, count) }, count) }))
-    .filter(({ fit }) => fit !== undefined)
-    .map(({ count, fit }) => {
-      const bic = bicOf(fit!, kept.y.length);
-      return { count, fit: fit!, bic, credible: options.count !== undefined || isCredible(fit!) };
-    });
-  fits.sort((a, b) => a.bic - b.bic);
-  const best = fits.find(({ credible }) => credible);
-  if (!best || best.bic > bicOfConstant(kept.y, weights)) {
+  const tryCount = (count: number): Tried[] => {
+    if (kept.y.length <= free(count)) return [];
+    const fit = fitCount({ ...problem, fixed: held(fixed, count) }, count);
+    if (!fit) return [];
+    const known = options.count !== undefined;
+    const possible = known ? fit.fault === undefined || fit.fault === 'touching' : !fit.fault;
+    const credible = possible && (known || isCredible(fit));
+    return [{ count, fit, bic: bicOf(fit, kept.y.length), credible }];
+  };
+  const fewest = free(options.count ?? 1);
+  if (kept.y.length <= fewest) {
+    throw new RangeError(
+      `${kept.y.length} points leave nothing over beside ${fewest} parameters: any curve goes through them. Take more points, or fix a parameter.`,
+    );
+  }
+  const tried = tryCounts(options, tryCount);
+  const best = bestOf(tried);
+  const ofGround = bicOfGround(kept, weights, sloping);
+  const [only] = tried;
+  if (!best && only?.fit.fault && only.bic < ofGround) {
+    throw new RangeError(sayFault(only.fit.fault, named(only, fixed)));
+  }
+  if (!best || best.bic > ofGround) {
     throw new RangeError(
       `No pattern of slits stands out of the noise of this profile (${kept.y.length} points). Average over a wider band, or check wavelength and focalLength.`,
     );
   }
-  const tried = fits
-    .map(({ count, fit, bic, credible }) => ({ count, chiSquare: fit.chiSquare, bic, credible }))
-    .sort((a, b) => a.count - b.count);
+  const result = named(best, fixed);
+  const last = options.count === undefined && best.count === tried.at(-1)?.count;
   return {
-    ...named(best.fit, held(fixed, best.count)),
-    count: best.count,
+    ...result,
     used: kept.y.length,
-    tried,
+    tried: tried.map(({ count, fit, bic, credible }) => ({
+      count,
+      chiSquare: fit.chiSquare,
+      bic,
+      credible,
+    })),
+    remarks: remarksOn(result, best.fit.fault, {
+      ...{ weights, absolute, sloping, endOfSearch: last },
+      noisy: isNoisy(kept, weights, absolute, best.fit),
+    }),
   };
+}
+
+interface Tried {
+  readonly count: number;
+  readonly fit: CountFit;
+  readonly bic: number;
+  readonly credible: boolean;
+}
+
+const bestOf = (tried: readonly Tried[]): Tried | undefined =>
+  tried
+    .filter(({ credible }) => credible)
+    .reduce<Tried | undefined>((a, b) => (a && a.bic <= b.bic ? a : b), undefined);
+
+/** One count, those up to `maxCount`, or as many as it takes until two more slits explain less. */
+function tryCounts(
+  { count, maxCount }: SlitFitOptions,
+  tryCount: (count: number) => readonly Tried[],
+): Tried[] {
+  if (count !== undefined) return [...tryCount(count)];
+  const tried: Tried[] = [];
+  const turned = (next: number) => next > firstCounts && (bestOf(tried)?.count ?? 0) < next - 2;
+  for (let next = 1; next <= (maxCount ?? lastCount); next++) {
+    if (maxCount === undefined && turned(next)) break;
+    tried.push(...tryCount(next));
+  }
+  return tried;
+}
+
+/** Points that were computed lie on the curve far better than noise would let them. */
+function isNoisy(
+  { y }: Profile,
+  weights: Float64Array,
+  absolute: boolean,
+  { chiSquare, reducedChiSquare }: FitResult,
+): boolean {
+  if (absolute) return reducedChiSquare > 0.1;
+  const size = y.reduce((sum, value, i) => sum + (value * weights[i]) ** 2, 0);
+  return chiSquare > 1e-12 * size;
 }
 
 /** One slit has neither spacing nor fringes, whatever is known about several. */
@@ -128,18 +226,23 @@ function held(fixed: SlitProblem['fixed'], count: number): SlitProblem['fixed'] 
   return count > 1 ? fixed : { ...fixed, spacing: undefined, visibility: undefined };
 }
 
-function named(fit: FitResult & { names: readonly SlitParameter[] }, fixed: SlitProblem['fixed']) {
+function named({ count, fit }: Tried, known: SlitProblem['fixed']) {
+  const fixed = held(known, count);
+  const { shape, fault: _, ...rest } = fit;
   const value = (name: SlitParameter, absent: number): Fitted => {
     const at = fit.names.indexOf(name);
     return at >= 0 ? fit.parameters[at] : { value: fixed[name] ?? absent, u: 0 };
   };
   return {
-    ...fit,
+    ...rest,
+    count,
     width: value('width', Number.NaN),
     spacing: value('spacing', Number.NaN),
     amplitude: value('amplitude', Number.NaN),
     background: value('background', Number.NaN),
-    visibility: value('visibility', 1),
+    slope: value('slope', 0),
+    blur: value('blur', 0),
+    ...(shape ? { blurShape: shape } : {}),
     centre: value('centre', Number.NaN),
   };
 }
@@ -155,7 +258,7 @@ function checkContrast({ y }: Profile): void {
 }
 
 function checkOptions(options: SlitFitOptions) {
-  const { wavelength, focalLength, count, maxCount = 8, fixed = {} } = options ?? {};
+  const { wavelength, focalLength, count, maxCount, fixed = {}, blur, background } = options ?? {};
   requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
   if (focalLength !== undefined) {
     requirePositive(
@@ -165,7 +268,17 @@ function checkOptions(options: SlitFitOptions) {
     );
   }
   if (count !== undefined) requireWhole('count', count, 1, 200);
-  requireWhole('maxCount', maxCount, 1, 60);
+  if (maxCount !== undefined) requireWhole('maxCount', maxCount, 1, lastCount);
+  if (blur !== undefined && !['box', 'gaussian', 'none'].includes(blur)) {
+    throw new RangeError(
+      `blur is ${JSON.stringify(blur)}: choose 'box', 'gaussian' or 'none', or leave it out and both are tried. A width that is known goes into fixed: { blur: … }.`,
+    );
+  }
+  if (background !== undefined && background !== 'level' && background !== 'sloping') {
+    throw new RangeError(
+      `background is ${JSON.stringify(background)}: choose 'level' or 'sloping'. A value that is known goes into fixed: { background: … }.`,
+    );
+  }
   for (const [name, value] of Object.entries(fixed)) {
     if (!(slitParameters as readonly string[]).includes(name)) {
       throw new RangeError(
@@ -174,7 +287,28 @@ function checkOptions(options: SlitFitOptions) {
     }
     if (value !== undefined) requireFinite(`fixed.${name}`, value);
   }
+  const sharp = blur === 'none' || fixed.visibility !== undefined;
+  if (sharp && (fixed.blur ?? 0) !== 0) {
+    throw new RangeError(
+      `The blur is fixed at ${fixed.blur} m, and ${blur === 'none' ? "blur: 'none' says that there is none" : 'the visibility is fixed, too'}: fix one of them, the other follows.`,
+    );
+  }
+  if (fixed.visibility !== undefined && blur !== undefined && blur !== 'none') {
+    throw new RangeError(
+      `The visibility is fixed at ${fixed.visibility}, but with blur: '${blur}' it follows from the blur: fix the blur (its width on the screen, m), or leave one of them out.`,
+    );
+  }
+  if ((fixed.slope ?? 0) !== 0 && background === 'level') {
+    throw new RangeError(
+      `The slope is fixed at ${fixed.slope}, but the background is said to be level: choose background: 'sloping'.`,
+    );
+  }
   const geometry: SlitGeometry = { wavelength, focalLength };
-  const counts = count ? [count] : Array.from({ length: maxCount }, (_, k) => k + 1);
-  return { geometry, counts, fixed };
+  const shapes: BlurShape[] = sharp
+    ? []
+    : blur === undefined
+      ? ['box', 'gaussian']
+      : [blur as BlurShape];
+  const sloping = background === 'sloping' || fixed.slope !== undefined;
+  return { geometry, fixed, shapes, sloping };
 }

@@ -1,3 +1,4 @@
+import { type BlurShape, blurPlaces } from './blur';
 import { SineCosine } from './sine-cosine';
 
 /** Names of the parameters, in the order of the fit. One slit has no spacing and no fringes. */
@@ -8,6 +9,8 @@ export const slitParameters = [
   'centre',
   'spacing',
   'visibility',
+  'blur',
+  'slope',
 ] as const;
 
 /** Name of a parameter that `fitSlits` finds or holds. */
@@ -22,13 +25,20 @@ export interface SlitGeometry {
 }
 
 /**
- * The pattern of N equal slits with partial visibility, and its derivatives, over many points at once.
+ * The blurred pattern of N equal slits on a sloping ground, and its derivatives, over many points at once.
  *
- *   y = B + A sinc²(π a s/λ) F(2π d s/λ),  F(φ) = 1/N + (2/N²) Σ (N − k) V^(k²) cos kφ, k = 1 … N − 1
+ *   y = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩
+ *   F(φ) = 1/N + (2/N²) Σ (N − k) V^(k²) cos kφ, k = 1 … N − 1
  *   s = sin arctan((x − x₀)/f)
  *
- * V = 1 gives the far field of N slits. V^(k²) is what a Gaussian source or blur does to slits k spacings apart, and
- * what any other narrow one does to second order; for two slits V is the fringe visibility itself.
+ * ⟨ ⟩ is the average over a blur of full width b at half height, box or normal distribution, about s: b/f in s, so that
+ * on the screen it is b where the pattern has its middle. All of the pattern is blurred, the envelope too: exact for a
+ * source slit, whose points move the pattern in s; for a blur on the film so far as s is (x − x₀)/f over its width.
+ *
+ * V is contrast that is lost for other reasons, without blur; 1 is the far field of N equal slits, unblurred. V^(k²) is
+ * what random phases that grow with the distance leave of slits k spacings apart; for two slits V is their contrast.
+ *
+ * The parameter for the blur is b², negative where noise asks for a pattern sharper than it can be: see `blurPlaces`.
  *
  * @see DESIGN's N-slit formula (common practice, no source); the V = 1 case is checked against `intensity`
  */
@@ -39,18 +49,14 @@ export class SlitModel {
     private readonly x: Float64Array,
     readonly count: number,
     private readonly geometry: SlitGeometry,
+    private readonly shape: BlurShape = 'box',
   ) {
     this.orders = count - 1;
   }
 
-  /** How many parameters the model has: 4 for one slit, else 6. */
-  get parameterCount(): number {
-    return this.count === 1 ? 4 : 6;
-  }
-
   /**
-   * The model at `p` (in the order of `slitParameters`), times `weights`, into `out`; with `columns`, its
-   * derivatives too, those whose columns are there.
+   * The model at `p` (in the order of `slitParameters`, b² for the blur; what is left out is that of one sharp slit on
+   * level ground), times `weights`, into `out`; with `columns`, its derivatives too, those whose columns are there.
    */
   evaluate(
     p: readonly number[],
@@ -59,76 +65,158 @@ export class SlitModel {
     columns?: readonly (Float64Array | undefined)[],
   ): void {
     const [width, amplitude, background, centre, spacing = 0, visibility = 1] = p;
+    const [blur = 0, ground = 0] = p.slice(6);
     const { wavelength, focalLength } = this.geometry;
     const { x, orders } = this;
-    const { constant, even, odd, fade } = this.shares(visibility);
-    const perWidth = Math.PI / wavelength;
-    const perSpacing = (2 * Math.PI) / wavelength;
-    const turn = new SineCosine();
     const near = focalLength === undefined;
     const perFocal = near ? 0 : 1 / focalLength;
+    const perWidth = Math.PI / wavelength;
+    const perSpacing = (2 * Math.PI) / wavelength;
     const slopes = columns !== undefined;
     const [byWidth, byAmplitude, byBackground, byCentre, bySpacing, byVisibility] = columns ?? [];
+    const [byBlur, byGround] = columns?.slice(6) ?? [];
+
+    const { even, steep, fade } = this.shares(visibility);
+    const extent = width + orders * spacing;
+    const places = this.places(blur, perSpacing * extent, byBlur !== undefined);
+    const { offset, value, share, slope } = places;
+    const count = offset.length;
+    // Turning by a constant angle takes each point's sine and cosine from place to place.
+    const turned = turns(offset, perWidth * width, perSpacing * spacing);
+    const turn = new SineCosine();
+
     for (let i = 0; i < x.length; i++) {
-      const offset = x[i] - centre;
-      const t = offset * perFocal;
+      const from = x[i] - centre;
+      const t = from * perFocal;
       const cosine = 1 / Math.sqrt(1 + t * t);
-      const s = near ? offset : t * cosine;
+      const s = near ? from : t * cosine;
 
-      const u = perWidth * width * s;
-      const small = Math.abs(u) < 1e-3;
-      turn.set(u);
-      const perU = small ? 0 : 1 / u;
-      const sinc = small ? 1 - (u * u) / 6 : turn.sine * perU;
-      const bend = small ? (-2 * u) / 3 : 2 * sinc * (turn.cosine - sinc) * perU;
-      const envelope = sinc * sinc;
-
-      let fringes = constant;
-      let slope = 0;
-      let fading = 0;
+      turn.set(perWidth * width * s);
+      const sinU = turn.sine;
+      const cosU = turn.cosine;
+      let sinP = 0;
+      let cosP = 1;
       if (orders > 0) {
         turn.set(perSpacing * spacing * s);
-        const c1 = turn.cosine;
-        const s1 = turn.sine;
-        let ck = c1;
-        let sk = s1;
-        for (let k = 1; k <= orders; k++) {
-          fringes += even[k] * ck;
-          slope -= odd[k] * sk;
-          fading += fade[k] * ck;
-          const next = ck * c1 - sk * s1;
-          sk = sk * c1 + ck * s1;
-          ck = next;
+        sinP = turn.sine;
+        cosP = turn.cosine;
+      }
+      let pattern = 0;
+      let wide = 0;
+      let apart = 0;
+      let along = 0;
+      let fading = 0;
+      let blurring = 0;
+      for (let j = 0; j < count; j++) {
+        const at = 4 * j;
+        const sj = s + offset[j];
+        const u = perWidth * width * sj;
+        const small = u < 1e-3 && u > -1e-3;
+        const sine = sinU * turned[at] + cosU * turned[at + 1];
+        const perU = small ? 0 : 1 / u;
+        const sinc = small ? 1 - (u * u) / 6 : sine * perU;
+        const envelope = sinc * sinc;
+
+        // Clenshaw's sums for Σ even cos kφ and Σ k even sin kφ.
+        const c = cosP * turned[at + 2] - sinP * turned[at + 3];
+        const twice = 2 * c;
+        let b1 = 0;
+        let b2 = 0;
+        for (let k = orders; k > 0; k--) {
+          const b = even[k] + twice * b1 - b2;
+          b2 = b1;
+          b1 = b;
         }
+        const fringes = even[0] + c * b1 - b2;
+        const here = envelope * fringes;
+        pattern += value[j] * here;
+        if (!slopes) continue;
+
+        const turnedCosine = cosU * turned[at] - sinU * turned[at + 1];
+        const bend = small ? (-2 * u) / 3 : 2 * sinc * (turnedCosine - sinc) * perU;
+        let e1 = 0;
+        let e2 = 0;
+        for (let k = orders; k > 0; k--) {
+          const e = steep[k] + twice * e1 - e2;
+          e2 = e1;
+          e1 = e;
+        }
+        const byPhase = -envelope * e1 * (sinP * turned[at + 2] + cosP * turned[at + 3]);
+        const byU = bend * fringes;
+        const byS = byU * perWidth * width + byPhase * perSpacing * spacing;
+        wide += value[j] * byU * sj;
+        apart += value[j] * byPhase * sj;
+        along += value[j] * byS;
+        blurring += share[j] * here + slope[j] * byS;
+        if (byVisibility) fading += value[j] * envelope * cosineSum(fade, c);
       }
       const w = weights[i];
-      const shape = envelope * fringes;
-      out[i] = w * (background + amplitude * shape);
+      out[i] = w * (background + ground * from + amplitude * pattern);
       if (!slopes) continue;
-      const perS = near ? 1 : cosine * cosine * cosine * perFocal;
-      const byPhase = w * amplitude * envelope * slope * perSpacing;
-      const byEnvelope = w * amplitude * bend * fringes * perWidth;
-      if (byWidth) byWidth[i] = byEnvelope * s;
-      if (byAmplitude) byAmplitude[i] = w * shape;
+      const scale = w * amplitude;
+      if (byWidth) byWidth[i] = scale * wide * perWidth;
+      if (byAmplitude) byAmplitude[i] = w * pattern;
       if (byBackground) byBackground[i] = w;
-      if (byCentre) byCentre[i] = -(byEnvelope * width + byPhase * spacing) * perS;
-      if (bySpacing) bySpacing[i] = byPhase * s;
-      if (byVisibility) byVisibility[i] = w * amplitude * envelope * fading;
+      if (byCentre) {
+        const perS = near ? 1 : cosine * cosine * cosine * perFocal;
+        byCentre[i] = -scale * along * perS - w * ground;
+      }
+      if (bySpacing) bySpacing[i] = scale * apart * perSpacing;
+      if (byVisibility) byVisibility[i] = scale * fading;
+      if (byBlur) byBlur[i] = scale * blurring;
+      if (byGround) byGround[i] = w * from;
     }
+  }
+
+  /** Places of the blur in s, and its change by b² on the screen. */
+  private places(square: number, turn: number, slopes: boolean) {
+    const { focalLength: f = 1 } = this.geometry;
+    const places = blurPlaces(this.shape, square / (f * f), turn, slopes);
+    if (!slopes) return places;
+    return {
+      ...places,
+      share: places.share.map((one) => one / (f * f)),
+      slope: places.slope.map((one) => one / (f * f)),
+    };
   }
 
   /** Weights of the cosines, of their slopes, and of their change with V. */
   private shares(visibility: number) {
     const n = this.count;
     const even = new Float64Array(n);
-    const odd = new Float64Array(n);
+    const steep = new Float64Array(n);
     const fade = new Float64Array(n);
+    even[0] = 1 / n;
     for (let k = 1; k < n; k++) {
       const share = (2 * (n - k)) / (n * n);
       even[k] = share * visibility ** (k * k);
-      odd[k] = k * even[k];
+      steep[k] = k * even[k];
       fade[k] = share * k * k * visibility ** (k * k - 1);
     }
-    return { constant: 1 / n, even, odd, fade };
+    return { even, steep, fade };
   }
+}
+
+/** Cosine and sine of both angles for each place: cos, sin of the envelope's, cos, sin of the fringes'. */
+function turns(offset: Float64Array, perEnvelope: number, perFringe: number): Float64Array {
+  const turned = new Float64Array(4 * offset.length);
+  offset.forEach((t, j) => {
+    turned[4 * j] = Math.cos(perEnvelope * t);
+    turned[4 * j + 1] = Math.sin(perEnvelope * t);
+    turned[4 * j + 2] = Math.cos(perFringe * t);
+    turned[4 * j + 3] = Math.sin(perFringe * t);
+  });
+  return turned;
+}
+
+/** Σ shares[k] cos kφ from cos φ. */
+function cosineSum(shares: Float64Array, cosine: number): number {
+  let b1 = 0;
+  let b2 = 0;
+  for (let k = shares.length - 1; k > 0; k--) {
+    const b = shares[k] + 2 * cosine * b1 - b2;
+    b2 = b1;
+    b1 = b;
+  }
+  return shares[0] + cosine * b1 - b2;
 }

@@ -2,7 +2,8 @@ import { encode } from 'fast-png';
 import type { Random } from '../../numerics/random';
 import { requirePositive, requireWhole } from '../../numerics/require';
 import { srgbFromLinear } from '../picture/srgb-curve';
-import { SlitModel } from './slit-model';
+import type { BlurShape } from './blur';
+import { softPattern } from './soft-pattern';
 
 /** A picture in memory: rows from the top, 8 bits, `channels` numbers a pixel. */
 export interface Picture {
@@ -28,12 +29,16 @@ export interface SlitPictureSetting {
   readonly pixel: number;
   /** rad by which the camera was turned, default 0. */
   readonly tilt?: number;
-  /** Signal of the middle in full scales; above 1 it saturates. Default 0.8. */
+  /** Signal of the middle in full scales, were the pattern sharp; above 1 it saturates. Default 0.8. */
   readonly exposure?: number;
   /** Stray light and dark signal, full scales, default 0.02. */
   readonly background?: number;
-  /** Of neighbouring slits, default 0.95. */
+  /** Of neighbouring slits, as a blur leaves it that acts on the whole pattern; default 0.95. One slit has none: see blur. */
   readonly visibility?: number;
+  /** The blur itself, in place of the visibility: its full width at half height on the screen, m. */
+  readonly blur?: number;
+  /** 'box', as a source slit has it (default), or 'gaussian'. */
+  readonly blurShape?: BlurShape;
   /** Electrons of a full pixel, default 6000: photon noise is their root. */
   readonly fullWell?: number;
   /** Electrons, default 12. */
@@ -50,7 +55,7 @@ export interface SlitPictureSetting {
  * A photograph of a pattern as a camera would take it, computed, drawn from a seeded stream. It is no real photograph;
  * say so wherever it is shown.
  *
- * Order of things, for each pixel and channel: pattern of `SlitModel` along the turned axis, lit stripe, vignetting,
+ * Order of things, for each pixel and channel: pattern of N slits along the turned axis, blurred as in `slitProfile`, lit stripe, vignetting,
  * background; photon noise (normal, variance = electrons) and read noise; cut at the full well; sRGB curve; 8 bits.
  *
  * @param random stream, such as `seeded(draw.seed('picture'))`
@@ -106,23 +111,28 @@ export function encodePicture({ width, height, channels, data }: Picture): Uint8
   return encode({ width, height, channels, depth: 8, data }, { zlib: { level: 9 } });
 }
 
-/** Pattern against pixels from the middle, tabulated finely and read by straight lines. */
+/** Pattern against pixels from the middle, tabulated finely and read by straight lines. It is even. */
 function patternTable(setting: SlitPictureSetting): (along: number) => number {
-  const { count, slitWidth, spacing, pixel, visibility = 0.95, width, height } = setting;
+  const { count, slitWidth, spacing, pixel, width, height } = setting;
   requireWhole('count', count, 1, 1000);
   requirePositive('The slit width', slitWidth, 'give it in metres');
   const reach = Math.ceil(Math.hypot(width, height) / 2) + 2;
   const perPixel = 16;
-  const x = Float64Array.from(
-    { length: 2 * reach * perPixel + 1 },
-    (_, k) => (k / perPixel - reach) * pixel,
+  const { wavelength, focalLength, visibility, blur, blurShape } = setting;
+  const source = { visibility, blur, blurShape };
+  const pattern = softPattern({
+    count,
+    width: slitWidth,
+    spacing,
+    wavelength,
+    focalLength,
+    ...source,
+  });
+  const table = Float64Array.from({ length: reach * perPixel + 1 }, (_, k) =>
+    pattern((k / perPixel) * pixel),
   );
-  const table = new Float64Array(x.length);
-  const model = new SlitModel(x, count, setting);
-  const parameters = [slitWidth, 1, 0, 0, spacing, visibility].slice(0, model.parameterCount);
-  model.evaluate(parameters, new Float64Array(x.length).fill(1), table);
   return (along) => {
-    const place = (along + reach) * perPixel;
+    const place = Math.abs(along) * perPixel;
     const k = Math.floor(place);
     return table[k] + (place - k) * (table[k + 1] - table[k]);
   };

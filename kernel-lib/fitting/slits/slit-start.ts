@@ -14,14 +14,17 @@ export interface SlitGuess {
 export interface Hints {
   readonly centres: readonly number[];
   readonly spacings: readonly number[];
+  /** From the smallest to the largest spacing that the record cannot tell from the slits' own width, m. */
+  readonly unresolved: readonly [number, number];
   /** Smallest and largest width that the profile can show, m. */
   readonly widths: readonly [number, number];
   /** The width itself, when it is known. */
   readonly width?: number;
 }
 
-/** Usual ratio of fringes to full ones while guessing. */
+/** Ratio of fringes to full ones while guessing: usual, and of a wide blur. */
 const typicalVisibility = 0.9;
+const lowVisibility = 0.6;
 
 export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
   const { x } = profile;
@@ -32,8 +35,56 @@ export function findHints(profile: Profile, geometry: SlitGeometry): Hints {
   return {
     centres: patternCentres(profile),
     spacings: spacingCandidates(profile, geometry),
+    unresolved: [(1.2 * geometry.wavelength) / span, (4 * geometry.wavelength) / span],
     widths: [(0.25 * geometry.wavelength) / span, (0.5 * geometry.wavelength) / step],
   };
+}
+
+/**
+ * A record that shows little more than the middle of one slit's pattern does not tell a spacing of less than about twice
+ * the width from that width: the spectrum has no peak there, since lags closer than 2 λ over the range of s run together
+ * behind a Hann window. A row of spacings stands in for it, the finer the more slits there are.
+ */
+function row([low, high]: Hints['unresolved'], count: number): number[] {
+  const steps = Math.ceil(Math.log(high / low) / Math.log(1 + 0.28 / (count + 1)));
+  return Array.from({ length: steps + 1 }, (_, k) => low * (high / low) ** (k / steps));
+}
+
+/**
+ * The best few guesses, no two of them with the same spacing (of one slit: width): first with usual contrast, then about
+ * the middle that was best with low contrast and with spacings that the spectrum cannot show.
+ */
+export function bestGuesses(
+  profile: Profile,
+  weights: Float64Array,
+  count: number,
+  geometry: SlitGeometry,
+  hints: Hints,
+  keep: number,
+): SlitGuess[] {
+  const all = (more: Hints, visibility: number) =>
+    guessSlits(profile, weights, count, geometry, more, Infinity, visibility);
+  const usual = all(hints, typicalVisibility);
+  if (count === 1 || usual.length === 0 || hints.spacings.length === 1) return apart(usual, keep);
+  const middle = { ...hints, centres: [usual[0].parameters[3]] };
+  const unresolved = row(hints.unresolved, count);
+  const close = { ...middle, spacings: unresolved };
+  const both = { ...middle, spacings: [...hints.spacings, ...unresolved] };
+  const guesses = [...usual, ...all(close, typicalVisibility), ...all(both, lowVisibility)];
+  return apart(guesses.sort(byChiSquare), keep);
+}
+
+const byChiSquare = (a: SlitGuess, b: SlitGuess) => a.chiSquare - b.chiSquare;
+
+function apart(guesses: readonly SlitGuess[], most: number): SlitGuess[] {
+  const taken = new Set<number>();
+  return guesses
+    .filter(({ parameters: [width, , , , spacing = width] }) => {
+      const isNew = !taken.has(spacing);
+      taken.add(spacing);
+      return isNew;
+    })
+    .slice(0, most);
 }
 
 /**
@@ -47,6 +98,7 @@ export function guessSlits(
   geometry: SlitGeometry,
   hints: Hints,
   keep: number,
+  visibility = typicalVisibility,
 ): SlitGuess[] {
   const model = new SlitModel(profile.x, count, geometry);
   const shape = new Float64Array(profile.x.length);
@@ -54,20 +106,20 @@ export function guessSlits(
   for (const spacing of count === 1 ? [0] : hints.spacings) {
     for (const width of widthsFor(spacing, hints)) {
       for (const centre of hints.centres) {
-        const parameters = [width, 1, 0, centre, spacing, typicalVisibility];
+        const parameters = [width, 1, 0, centre, spacing, visibility];
         model.evaluate(parameters, weights, shape);
         const fit = scaleAndFloor(profile.y, weights, shape);
         if (fit.amplitude <= 0) continue;
         parameters[1] = fit.amplitude;
         parameters[2] = fit.background;
         guesses.push({
-          parameters: parameters.slice(0, model.parameterCount),
+          parameters: parameters.slice(0, count === 1 ? 4 : 6),
           chiSquare: fit.chiSquare,
         });
       }
     }
   }
-  return guesses.sort((a, b) => a.chiSquare - b.chiSquare).slice(0, keep);
+  return guesses.sort(byChiSquare).slice(0, keep);
 }
 
 function widthsFor(spacing: number, { widths: [low, high], width }: Hints): number[] {

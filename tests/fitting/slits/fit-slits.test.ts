@@ -20,7 +20,7 @@ describe('the model', () => {
       const model = new SlitModel(x, count, geometry);
       const y = new Float64Array(x.length);
       const all = [40e-6, 7, 0.5, 0, 100e-6, 1];
-      model.evaluate(all.slice(0, model.parameterCount), new Float64Array(x.length).fill(1), y);
+      model.evaluate(all, new Float64Array(x.length).fill(1), y);
       const aperture = slits(count, { width: 40e-6, spacing: 100e-6 });
       for (const [i, position] of x.entries()) {
         const s = Math.sin(Math.atan(position / focalLength));
@@ -190,7 +190,7 @@ describe('what cannot be fitted', () => {
       /All 50 points of the profile are saturated/,
     ],
     ['NaN', profile(bumpy.map((v, i) => (i === 7 ? Number.NaN : v))), /Point 7 of the profile/],
-    ['too few points', profile([1, 2, 1]), /3 points cannot fix 4 parameters/],
+    ['too few points', profile([1, 2, 1]), /3 points cannot fix 5 parameters/],
     [
       'weights of the wrong length',
       profile(bumpy, { u: new Float64Array(3) }),
@@ -219,8 +219,8 @@ describe('what cannot be fitted', () => {
     expect(() => fitSlits(good, { wavelength: 0 })).toThrow(/wavelength must be greater than 0/);
     expect(() => fitSlits(good, { wavelength, focalLength: -1 })).toThrow(/focal length/);
     expect(() => fitSlits(good, { ...geometry, count: 1.5 })).toThrow(/count/);
-    expect(() => fitSlits(good, { ...geometry, fixed: { blur: 1 } as never })).toThrow(
-      /"blur" cannot be fixed/,
+    expect(() => fitSlits(good, { ...geometry, fixed: { colour: 1 } as never })).toThrow(
+      /"colour" cannot be fixed/,
     );
   });
 });

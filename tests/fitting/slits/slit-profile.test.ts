@@ -8,14 +8,21 @@ const pair = { count: 2, width: 50e-6, spacing: 125e-6, wavelength, focalLength 
 /** A stream whose every normal deviate is the same: 0 takes the noise away. */
 const steady = (deviate: number): Random => ({ ...seeded(1), normal: () => deviate });
 
-/** Young's fringes under the slit's envelope, at a place on the screen. */
+/** Widths, in periods of the fringes, at which a box leaves them this visibility, sin(πβ)/(πβ): by halving intervals in Python. */
+const boxes: Record<number, number> = { 0.95: 0.1756787208, 0.5: 0.6033545644, 1: 0 };
+
+/** Young's fringes under the slit's envelope at a place on the screen, the mean over points of a source slit. */
 function young(x: number, visibility: number) {
-  const s = x / Math.hypot(x, focalLength);
-  const u = (Math.PI * pair.width * s) / wavelength;
-  const envelope = u === 0 ? 1 : (Math.sin(u) / u) ** 2;
-  return (
-    envelope * 0.5 * (1 + visibility * Math.cos((2 * Math.PI * pair.spacing * s) / wavelength))
-  );
+  const blur = (boxes[visibility] * wavelength) / pair.spacing;
+  const steps = blur === 0 ? 1 : 1000;
+  let sum = 0;
+  for (let k = 0; k < steps; k++) {
+    const s = x / Math.hypot(x, focalLength) + blur * ((k + 0.5) / steps - 0.5);
+    const u = (Math.PI * pair.width * s) / wavelength;
+    const envelope = u === 0 ? 1 : (Math.sin(u) / u) ** 2;
+    sum += (envelope * (1 + Math.cos((2 * Math.PI * pair.spacing * s) / wavelength))) / 2;
+  }
+  return sum / steps;
 }
 
 describe('what is recorded when nothing is said', () => {
@@ -32,7 +39,7 @@ describe('what is recorded when nothing is said', () => {
   test('1000 counts over a background of 20, fringes of visibility 0.95', () => {
     const { x, y } = record();
     for (const i of [0, 57, 150, 199, 321])
-      expect(y[i]).toBeCloseTo(20 + 1000 * young(x[i], 0.95), 8);
+      expect(y[i]).toBeCloseTo(20 + 1000 * young(x[i], 0.95), 3);
   });
 
   test('uncertainty: 5 counts of reading, and half the root of the signal', () => {
@@ -51,12 +58,12 @@ describe('what is set', () => {
     const { x, y } = slitProfile(steady(0), { ...setting, span: 4e-3, points: 5 });
     expect(Array.from(x)).toEqual([-2e-3, -1e-3, 0, 1e-3, 2e-3]);
     for (const [i, place] of x.entries())
-      expect(y[i]).toBeCloseTo(7 + 300 * young(place - 1e-3, 0.5), 9);
+      expect(y[i]).toBeCloseTo(7 + 300 * young(place - 1e-3, 0.5), 3);
   });
 
   test('background and reading go with the amplitude', () => {
     const { y, u } = slitProfile(steady(0), { ...pair, amplitude: 100, shotNoise: 0, points: 3 });
-    expect(y[1]).toBeCloseTo(2 + 0.5 * 195, 9);
+    expect(y[1]).toBeCloseTo(2 + 100 * young(0, 0.95), 4);
     expect(Array.from(u!)).toEqual([0.5, 0.5, 0.5]);
   });
 
@@ -89,8 +96,60 @@ describe('what is set', () => {
   });
 });
 
+describe('a blur', () => {
+  const dark = (wavelength * focalLength) / (2 * pair.spacing);
+  /** Slits so narrow that only the fringes are seen. */
+  const thin = { ...pair, width: 1e-9, background: 0, amplitude: 1, points: 3, span: 2 * dark };
+
+  test('visibility is what is left of the fringes: bright less dark over their sum', () => {
+    for (const blurShape of ['box', 'gaussian'] as const)
+      for (const visibility of [0.3, 0.8, 0.99]) {
+        const { y } = slitProfile(steady(0), { ...thin, visibility, blurShape });
+        expect((y[1] - y[0]) / (y[1] + y[0])).toBeCloseTo(visibility, 5);
+      }
+  });
+
+  test('given by its width: a box of half a fringe leaves 2/π, a whole one nothing', () => {
+    const contrast = (blur: number) => {
+      const { y } = slitProfile(steady(0), { ...thin, blur });
+      return (y[1] - y[0]) / (y[1] + y[0]);
+    };
+    expect(contrast(dark)).toBeCloseTo(2 / Math.PI, 5);
+    expect(contrast(2 * dark)).toBeCloseTo(0, 5);
+    expect(contrast(0)).toBeCloseTo(1, 5);
+  });
+
+  test('one slit loses its dark places too: the mean of sinc² over a box', () => {
+    const one = {
+      ...pair,
+      count: 1,
+      background: 0,
+      amplitude: 1,
+      points: 3,
+      blurShape: 'box' as const,
+    };
+    const zero = (wavelength * focalLength) / pair.width;
+    const { y } = slitProfile(steady(0), { ...one, span: 2 * zero, blur: zero / 2 });
+    // ∫ sin²(πt)/(πt)² dt from 0.75 to 1.25, by the middles of steps; s is x/f to 5e-5 here.
+    let sum = 0;
+    for (let k = 0; k < 1e5; k++) {
+      const t = Math.PI * (0.75 + (0.5 * (k + 0.5)) / 1e5);
+      sum += (Math.sin(t) / t) ** 2 / 1e5;
+    }
+    expect(y[0]).toBeCloseTo(sum, 4);
+  });
+});
+
 describe('what cannot be', () => {
   test.each([
+    [
+      'more contrast than all',
+      { visibility: 1.1 },
+      /^visibility is 1\.1: give a number from 0 to 1/,
+    ],
+    ['a blur below 0', { blur: -1e-3 }, /^blur is -0\.001 m, but a width is 0 or more/],
+    ['both blur and visibility', { blur: 1e-3, visibility: 0.9 }, /leave one of them out/],
+    ['another shape', { blurShape: 'disc' as never }, /^blurShape is "disc": choose/],
     ['no slit', { count: 0 }, /^count must be/],
     ['one point', { points: 1 }, /^points must be/],
     ['slits of no width', { width: 0 }, /^The width must be greater than 0/],

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { fitLine } from '../../../kernel-lib/fitting/fit-line';
 import { SlitModel } from '../../../kernel-lib/fitting/slits/slit-model';
-import { findHints, guessSlits } from '../../../kernel-lib/fitting/slits/slit-start';
+import { bestGuesses, findHints, guessSlits } from '../../../kernel-lib/fitting/slits/slit-start';
 import { seeded } from '../../../kernel-lib/numerics/random';
 
 const wavelength = 500e-9;
@@ -14,12 +14,13 @@ const spacing = 100e-6;
 function pattern(count: number, width: number) {
   const model = new SlitModel(x, count, far);
   const y = new Float64Array(161);
-  model.evaluate([width, 70, 4, 2e-4, spacing, 0.9].slice(0, model.parameterCount), one, y);
+  model.evaluate([width, 70, 4, 2e-4, spacing, 0.9], one, y);
   return y;
 }
 const hints = {
   centres: [0, 2e-4, -3e-4],
   spacings: [50e-6, spacing, 200e-6],
+  unresolved: [60e-6, 64e-6] as const,
   widths: [10e-6, 200e-6] as const,
 };
 const guess = (y: Float64Array, count: number, more = {}, weights = one, keep = 4) =>
@@ -34,6 +35,13 @@ describe('what a profile can show', () => {
     expect(widths[1]).toBeCloseTo((0.5 * wavelength) / 0.0002, 12);
     expect(Math.abs(centres[0] - 2e-4)).toBeLessThan(1e-5);
     expect(Math.abs(spacings[0] - spacing)).toBeLessThan(2e-6);
+  });
+
+  test('spacings too small for a peak of their own: from 1.2 to 4 times λ over the angle', () => {
+    // 16 mm at 0.5 m with 500 nm: 15.6 µm.
+    const { unresolved } = findHints({ x, y: pattern(3, 38e-6) }, far);
+    expect(unresolved[0] / 18.75e-6).toBeCloseTo(1, 9);
+    expect(unresolved[1] / 62.5e-6).toBeCloseTo(1, 9);
   });
 
   test('without a focal length positions are angles already', () => {
@@ -90,6 +98,34 @@ describe('guesses for several slits', () => {
     const y = pattern(3, 38e-6).map((v) => 100 - v);
     const known = { width: 38e-6, centres: [2e-4], spacings: [spacing] };
     expect(guess(y, 3, known)).toEqual([]);
+  });
+});
+
+describe('the best guesses', () => {
+  const best = (y: Float64Array, count: number) => bestGuesses({ x, y }, one, count, far, hints, 3);
+
+  test('each has another spacing, the best comes first', () => {
+    const guesses = best(pattern(3, 38e-6), 3);
+    expect(guesses).toHaveLength(3);
+    expect(guesses[0].parameters[4]).toBe(spacing);
+    expect(new Set(guesses.map(({ parameters }) => parameters[4])).size).toBe(3);
+    const chi = guesses.map(({ chiSquare }) => chiSquare);
+    expect(chi).toEqual([...chi].sort((a, b) => a - b));
+  });
+
+  test('one of a row that has no peak in the spectrum is found, and low contrast too', () => {
+    const model = new SlitModel(x, 3, far);
+    const y = new Float64Array(161);
+    model.evaluate([0.76 * 64e-6, 70, 4, 2e-4, 64e-6, 0.6], one, y);
+    const [first] = best(y, 3);
+    expect(first.parameters[4]).toBe(64e-6);
+    expect(first.parameters[5]).toBe(0.6);
+    expect(Math.abs(first.chiSquare)).toBeLessThan(1e-7);
+  });
+
+  test('of one slit they differ in width', () => {
+    const widths = best(pattern(1, 60e-6), 1).map(({ parameters }) => parameters[0]);
+    expect(new Set(widths).size).toBe(3);
   });
 });
 

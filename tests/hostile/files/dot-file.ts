@@ -4,7 +4,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has a name that begins with a point, as hidden files have.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     handIn(folder, `${name}/.sheet.ipynb`, modelReturn(oneSlit, student));
   },

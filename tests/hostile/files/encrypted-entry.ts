@@ -6,7 +6,7 @@ import { zipOf } from '../zip-of';
 export default {
   tells: 'Is a zip with a locked file beside the notebook.',
   outcome: /^(?:marked|cannot be read)$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const content = writeNotebook(modelReturn(oneSlit, student));
     const locked = { name: 'locked.ipynb', content, flags: 1 };

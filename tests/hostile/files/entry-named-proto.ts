@@ -6,7 +6,7 @@ import { zipOf } from '../zip-of';
 export default {
   tells: 'Is a zip whose file is called __proto__.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const content = writeNotebook(modelReturn(oneSlit, student));
     handIn(folder, `${name}.zip`, zipOf([{ name: '__proto__', content }]));

@@ -4,7 +4,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Lies two hundred folders deep.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     handIn(folder, `${name}/${'down/'.repeat(200)}sheet.ipynb`, modelReturn(oneSlit, student));
   },

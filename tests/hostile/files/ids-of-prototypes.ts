@@ -4,7 +4,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has cells whose ids are the names of an object’s own parts.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const notebook = modelReturn(oneSlit, student);
     const own = ['constructor', '__proto__', 'toString', 'hasOwnProperty'].map((id) => ({

@@ -6,7 +6,7 @@ import { zipOf } from '../zip-of';
 export default {
   tells: 'Is a zip that says it has 60 000 files where there is one.',
   outcome: /^(?:marked|cannot be read)$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const content = writeNotebook(modelReturn(oneSlit, student));
     const zip = zipOf([{ name: 'a.ipynb', content }], { count: 60_000 });

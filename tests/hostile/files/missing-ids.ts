@@ -5,7 +5,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has cells without ids.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const notebook = JSON.parse(writeNotebook(modelReturn(oneSlit, student)));
     for (const cell of notebook.cells) delete cell.id;

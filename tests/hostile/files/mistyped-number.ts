@@ -4,7 +4,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has a number that nobody has, but its own in the name of the file.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   remark: /judged with both numbers/,
   put(folder, name, student) {
     handIn(folder, `${student} ${name}.ipynb`, modelReturn(oneSlit, '99887766'));

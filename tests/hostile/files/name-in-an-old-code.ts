@@ -6,7 +6,7 @@ import { zipOf } from '../zip-of';
 export default {
   tells: 'Is a zip whose file has a name in the code of the first PCs.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const content = writeNotebook(modelReturn(oneSlit, student));
     const entry = { name: Uint8Array.from([0x9a, 0x62, 0x75, 0x6e, 0x67]), content };

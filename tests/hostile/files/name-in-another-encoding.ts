@@ -6,7 +6,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has a name that is not UTF-8.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     mkdirSync(`${folder}/${name}`, { recursive: true });
     const path = Buffer.concat([

@@ -5,7 +5,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Was saved by an editor that keeps nbformat 4.0 and takes the ids of cells away.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const notebook = JSON.parse(writeNotebook(modelReturn(oneSlit, student)));
     notebook.nbformat_minor = 0;

@@ -4,7 +4,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Has cut its answers out and pasted them in elsewhere, so that they have other ids.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   put(folder, name, student) {
     const notebook = modelReturn(oneSlit, student);
     const isAnswer = (id: string) => id.endsWith('-work');

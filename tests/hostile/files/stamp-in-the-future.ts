@@ -5,7 +5,7 @@ import type { HostileFile } from '../hostile-file';
 export default {
   tells: 'Was saved on a computer whose clock is fifty years ahead.',
   outcome: /^marked$/,
-  earns: 'full marks',
+  earns: 'all',
   remark: /It lies in the future: 2065-01-24/,
   put(folder, name, student) {
     const path = handIn(folder, `${name}.ipynb`, modelReturn(oneSlit, student));

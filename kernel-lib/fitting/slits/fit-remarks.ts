@@ -1,0 +1,96 @@
+import { formatQuantity } from '../../quantity/format-quantity';
+import type { FitResult, Fitted } from '../fit-result';
+import type { SlitFault } from './fit-slit-count';
+
+/** What is looked at besides the fit itself. */
+export interface RemarkContext {
+  /** 1/u of each point. */
+  readonly weights: Float64Array;
+  /** Whether u was given. */
+  readonly absolute: boolean;
+  readonly sloping: boolean;
+  /** False where the points lie on the curve far better than their uncertainties, or to rounding: computed ones. */
+  readonly noisy: boolean;
+  /** The largest count that was tried fits best. */
+  readonly endOfSearch: boolean;
+}
+
+interface Found extends FitResult {
+  readonly count: number;
+  readonly width: Fitted;
+  readonly spacing: Fitted;
+}
+
+/** By chance neighbours agree, or χ² exceeds its mean, by this many standard deviations once in 30 000 fits. */
+const unlikely = 4;
+
+/**
+ * What speaks against a fit of slits, in plain sentences.
+ *
+ * Drift: neighbouring residuals are alike, by the correlation of each residual r (in units of u) with the next,
+ *
+ *   R = Σ r_i r_(i+1) / Σ r_i²,  which for independent noise has the mean 0 and the standard deviation 1/√n.
+ *
+ * Uncertainties too small, or a model that misses something: reduced χ² above 1 by more than 4 √(2/ν).
+ *
+ * @see both are common practice, no source
+ */
+export function remarksOn(
+  found: Found,
+  fault: SlitFault | undefined,
+  context: RemarkContext,
+): string[] {
+  const remarks: string[] = [];
+  if (!found.converged)
+    remarks.push(`The fit has not converged, so its values mean little. ${found.message}`);
+  if (fault) remarks.push(sayFault(fault, found));
+  if (context.endOfSearch && found.count > 1) {
+    remarks.push(
+      `${found.count} slits fit best, and that is the largest count that was tried: there may be more. Try again with a larger maxCount.`,
+    );
+  }
+  const drift = neighbourCorrelation(found.residuals, context.weights);
+  const drifting = context.noisy && drift * Math.sqrt(found.residuals.length) > unlikely;
+  const { reducedChiSquare: chi, degreesOfFreedom: freedom } = found;
+  const missed = context.absolute && chi - 1 > unlikely * Math.sqrt(2 / freedom);
+  if (drifting) {
+    const slope = context.sloping ? '' : " stray light that is not even (background: 'sloping'),";
+    remarks.push(
+      `The residuals drift: each is like the next (correlation ${drift.toFixed(2)}, by chance within ±${(2 / Math.sqrt(found.residuals.length)).toFixed(2)}), so the model misses something and the uncertainties are too small. Look for${slope} a wrong count, a curve of the camera that was not undone, or neighbouring points that share their noise.`,
+    );
+  }
+  if (missed && !drifting) {
+    remarks.push(
+      `The points scatter more than their uncertainties say (reduced χ² ${chi.toFixed(2)}): the u of the profile are too small, or the model misses something.`,
+    );
+  } else if (missed) {
+    remarks.push(`Reduced χ² is ${chi.toFixed(2)}; 1 is expected where the model holds.`);
+  }
+  return remarks;
+}
+
+/** Why no slits can be as a fit has them. */
+export function sayFault(
+  fault: SlitFault,
+  { count, width, spacing }: Pick<Found, 'count' | 'width' | 'spacing'>,
+): string {
+  if (fault === 'dark') {
+    return `The best fit with count: ${count} has no light, or less than none, where the slits should be bright. Is the profile inverted, as a negative is? Else try another count, or give a start.`;
+  }
+  if (fault === 'lost') {
+    return `The fit with count: ${count} ran away to values that are no numbers. Give a start near the truth, such as { width, spacing, centre }.`;
+  }
+  const [a, d] = [width, spacing].map(({ value }) => formatQuantity(value, 'um', 3));
+  return `The ${count} slits touch or overlap: they come out ${a} wide, ${d} from centre to centre. Slits that touch act as one slit, ${count} times as wide: try count: 1.`;
+}
+
+function neighbourCorrelation(residuals: Float64Array, weights: Float64Array): number {
+  let along = 0;
+  let all = 0;
+  for (let i = 0; i < residuals.length; i++) {
+    const r = residuals[i] * weights[i];
+    all += r * r;
+    if (i > 0) along += r * residuals[i - 1] * weights[i - 1];
+  }
+  return all > 0 ? along / all : 0;
+}
