@@ -95,7 +95,12 @@ describe('marking again', () => {
     for (const longer of [{ cell: 40_000 }, { sheet: 180_000 }])
       expect(recordWithoutRun(toMark, stopped(2), { ...limits, ...longer })).toBeUndefined();
     const other = { found: { ...found, digest: 'other' }, sheet };
-    expect([timesStopped(toMark, stopped(2)), timesStopped(other, stopped(2))]).toEqual([2, 0]);
+    const longer = { ...limits, cell: 40_000 };
+    expect([
+      timesStopped(toMark, stopped(2), limits),
+      timesStopped(other, stopped(2), limits),
+      timesStopped(toMark, stopped(2), longer),
+    ]).toEqual([2, 0, 0]);
   });
 
   test('what may have met a busy machine: a cell that had little of the processor, or all that failed', () => {

@@ -6,10 +6,19 @@ import parallelBeam from '../../worksheets/01-a-parallel-beam/key';
 import oneSlit from '../../worksheets/02-one-slit/key';
 import twoSlits from '../../worksheets/03-two-slits/key';
 import moreSlits from '../../worksheets/04-three-and-four-slits/key';
+import grating from '../../worksheets/05-from-slits-to-a-grating/key';
 import spectrometer from '../../worksheets/06-reading-the-spectrometer/key';
 import ownPattern from '../../worksheets/07-your-own-pattern/key';
 
-const keys: AnyKey[] = [parallelBeam, oneSlit, twoSlits, moreSlits, spectrometer, ownPattern];
+const keys: AnyKey[] = [
+  parallelBeam,
+  oneSlit,
+  twoSlits,
+  moreSlits,
+  grating,
+  spectrometer,
+  ownPattern,
+];
 
 test.each(keys.map((key) => [key.sheet.name, key] as const))(
   '%s: every answer that can be judged by value is recomputed, apart from the sheet’s own files',

@@ -81,7 +81,10 @@ export async function markAll(
         try {
           const old = store.read(one.found);
           const isLast = left.sheetAfter(one) === undefined;
-          const record = await marker.mark(one, old, { isLast, times: timesStopped(one, old) });
+          const record = await marker.mark(one, old, {
+            isLast,
+            times: timesStopped(one, old, limits),
+          });
           await keep(one, record);
           if (record.stopped?.times === 1 && mayHaveMetABusyMachine(record))
             again.push({ one, old, record: withoutOutputs(record) });

@@ -82,9 +82,12 @@ export const mayHaveMetABusyMachine = (record: Pick<MarkRecord, 'failure' | 'cel
   record.failure !== undefined ||
   record.cells.some((cell) => isStopped(cell) && cell.error?.idle === true);
 
+const isWithin = (limits: RunLimits, before: RunLimits) =>
+  limits.cell <= before.cell && limits.sheet <= before.sheet;
+
 /** Stopped twice with the same limits or longer ones: a third time would end the same way. */
-const isSettled = ({ stopped }: MarkRecord, { cell, sheet }: RunLimits) =>
-  stopped !== undefined && stopped.times >= 2 && cell <= stopped.cell && sheet <= stopped.sheet;
+const isSettled = ({ stopped }: MarkRecord, limits: RunLimits) =>
+  stopped !== undefined && stopped.times >= 2 && isWithin(limits, stopped);
 
 /** The record without running anything: as it was, or judged again with a changed key. Undefined when it must run. */
 export function recordWithoutRun(
@@ -159,9 +162,14 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
   }
 }
 
-/** How often the text of a return was stopped before, as its record says. */
-export function timesStopped(toMark: ToMark, old: MarkRecord | undefined): number {
+/** How often the text of a return was stopped before with these limits or longer ones, as its record says. */
+export function timesStopped(
+  toMark: ToMark,
+  old: MarkRecord | undefined,
+  limits: RunLimits,
+): number {
   const { sheet, found } = toMark;
-  const isSame = old?.ran === ranDigest(toMark, givensFor(sheet.key.sheet, found.student));
-  return isSame ? (old?.stopped?.times ?? 0) : 0;
+  if (!old?.stopped || !isWithin(limits, old.stopped)) return 0;
+  const isSame = old.ran === ranDigest(toMark, givensFor(sheet.key.sheet, found.student));
+  return isSame ? old.stopped.times : 0;
 }
