@@ -1,4 +1,14 @@
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
 import { dirname } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { type Notebook, NotebookError } from '../notebook/notebook';
@@ -54,6 +64,35 @@ export async function writeWhole(path: string, content: string | Uint8Array): Pr
   try {
     await writeFileAtomic(path, typeof content === 'string' ? content : Buffer.from(content));
   } catch (error) {
+    const why = plainly(error as NodeJS.ErrnoException);
+    throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);
+  }
+}
+
+/** Enough for one write to the disk, UTF-16 units. */
+const enough = 65_536;
+
+/** Write a file of any length part by part; as `writeWhole`, it takes its place when complete. */
+export function writeInParts(path: string, parts: Iterable<string>): void {
+  const unfinished = `${path}.${process.pid}`;
+  let file: number | undefined;
+  try {
+    file = openSync(unfinished, 'w');
+    let waiting = '';
+    for (const part of parts) {
+      waiting += part;
+      if (waiting.length < enough) continue;
+      writeSync(file, waiting);
+      waiting = '';
+    }
+    writeSync(file, waiting);
+    fsyncSync(file);
+    closeSync(file);
+    file = undefined;
+    renameSync(unfinished, path);
+  } catch (error) {
+    if (file !== undefined) closeSync(file);
+    rmSync(unfinished, { force: true });
     const why = plainly(error as NodeJS.ErrnoException);
     throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);
   }

@@ -7,8 +7,9 @@ import { withStudentNumber } from '../notebook/student-number';
 import { writeNotebook } from '../notebook/write';
 import { sampleStudent } from '../questions/student-number';
 import { readNotebookFile } from './files';
+import type { HandOutFacts } from './hand-out-facts';
 import { handOutPackages } from './hand-out-packages';
-import { type HandOutFacts, handOutReadme } from './hand-out-readme';
+import { handOutReadme } from './hand-out-readme';
 
 /** Contents by path, with `/` between folders. */
 export type Files = Map<string, string | Uint8Array>;

@@ -1,15 +1,11 @@
-/** What an instructor says of a hand-out; kept in its package.json. */
-export interface HandOutFacts {
-  readonly sheets: readonly string[];
-  readonly course?: string;
-  readonly deadline?: string;
-}
+import type { HandOutFacts } from './hand-out-facts';
 
 /** A time as a person reads it, in the time zone that it was given in: 2026-11-20T23:59+01:00 → 2026-11-20 23:59 (+01:00). */
 export function readableTime(iso: string): string {
   const [, day, time, zone] = /^([\d-]{10})(?:T([\d:]{4,8})(.*))?$/.exec(iso) ?? [];
   if (!day) return iso;
   if (!time) return day;
+  if (time === '24:00') return `the end of ${day} (${zone})`;
   return `${day} ${time}${zone ? ` (${zone === 'Z' ? 'UTC' : zone})` : ''}`;
 }
 

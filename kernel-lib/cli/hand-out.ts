@@ -1,23 +1,22 @@
 import { existsSync, readdirSync, statSync } from 'node:fs';
 import { mkdir, mkdtemp, rename, rm, rmdir, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, resolve } from 'node:path';
-import { Command, InvalidArgumentError } from 'commander';
+import { createInterface } from 'node:readline/promises';
+import { Command } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
+import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
+import { factsFile } from './hand-out-facts';
 import { type Files, handOutFiles } from './hand-out-files';
 import { leaksOf } from './hand-out-leaks';
+import { momentWord, zoneName } from './mark/mark-options';
 
 interface HandOutOptions {
   readonly to: string;
   readonly deadline?: string;
+  readonly zone?: string;
   readonly course?: string;
-}
-
-function moment(text: string): string {
-  if (/^\d{4}-\d{2}-\d{2}(T.+)?$/.test(text) && !Number.isNaN(Date.parse(text))) return text;
-  throw new InvalidArgumentError(
-    'A day, or a day and time such as 2026-11-20T23:59+01:00, was expected.',
-  );
+  readonly pastDeadline?: boolean;
 }
 
 /** `multislit hand-out --to DIR [SHEET…]`: a folder and a zip that a student starts with `npm start`. */
@@ -28,7 +27,17 @@ export function handOutCommand(): Command {
     )
     .argument('[sheet...]', 'names such as 02-one-slit; all sheets unless given')
     .requiredOption('--to <folder>', 'where it goes; FOLDER.zip is written beside it')
-    .option('--deadline <time>', 'when to hand in, told to the students', moment)
+    .option(
+      '--deadline <time>',
+      'when to hand in, told to the students; a day means its end',
+      momentWord,
+    )
+    .option(
+      '--zone <name>',
+      'your time zone, such as Europe/Berlin; this machine’s unless given',
+      zoneName,
+    )
+    .option('--past-deadline', 'the deadline has passed, and that is meant')
     .option(
       '--course <name>',
       'the course, told to the students, such as "Optics II, Alderbeck College"',
@@ -40,12 +49,22 @@ export function handOutCommand(): Command {
     .action(handOut);
 }
 
-async function handOut(names: string[], { to, ...told }: HandOutOptions): Promise<void> {
+async function handOut(names: string[], options: HandOutOptions): Promise<void> {
+  const { to, course, zone = new Intl.DateTimeFormat().resolvedOptions().timeZone } = options;
   const folder = resolve(to);
   requireFree(folder, to);
+  const said = options.deadline === 'none' ? undefined : options.deadline;
+  const deadline = said === undefined ? undefined : readMoment(said, zone);
+  if (deadline) await requireAhead(deadline, options);
   const sheets = names.length > 0 ? [...new Set(names)].sort() : sheetNames();
   for (const name of sheets) requireSheet(name);
-  const files = handOutFiles({ sheets, ...told });
+  const about = course === undefined ? {} : { course };
+  const files = handOutFiles({
+    ...{ sheets, ...about },
+    ...(deadline ? { deadline: withZone(deadline) } : {}),
+  });
+  const facts = { ...about, ...(deadline ? { deadline: deadline.said, zone } : {}), sheets };
+  files.set(factsFile, `${JSON.stringify(facts, null, 1)}\n`);
   const leaks = sheets.flatMap((name) => {
     const key = findKey(name);
     return key ? leaksOf(key, files) : [];
@@ -55,6 +74,33 @@ async function handOut(names: string[], { to, ...told }: HandOutOptions): Promis
   await writeHandOut(folder, files);
   const count = sheets.length === 1 ? 'One sheet' : `${sheets.length} sheets`;
   console.log(`${count} in ${to} and ${to}.zip. Give the zip to your students.`);
+  if (!deadline) return;
+  const taken =
+    deadline.zone !== undefined && options.zone === undefined
+      ? '; no zone was typed, this one was taken'
+      : '';
+  console.log(`Due: ${momentSaid(deadline)}${taken}. \`mark --hand-out ${to}\` goes by it.`);
+}
+
+/** A deadline for students, whose computers may be in another zone: a day's end is its 24:00. */
+function withZone({ said, time, zone, isDay }: Moment): string {
+  if (zone === undefined) return said.replace(' ', 'T');
+  const offset = offsetSaid(zoneOffset(isDay ? time - 1 : time, zone));
+  return `${said.replace(' ', 'T')}${isDay ? 'T24:00' : ''}${offset}`;
+}
+
+/** A deadline that has passed is asked about at a terminal, and refused elsewhere. */
+async function requireAhead(deadline: Moment, { pastDeadline }: HandOutOptions): Promise<void> {
+  if (pastDeadline || deadline.time > Date.now()) return;
+  const passed = `The deadline, ${momentSaid(deadline)}, has passed already.`;
+  if (process.stdin.isTTY && process.stdout.isTTY) {
+    const line = createInterface({ input: process.stdin, output: process.stdout });
+    const answer = await line.question(`${passed} Is it meant? (yes or no) `);
+    line.close();
+    if (/^y(es)?$/i.test(answer.trim())) return;
+    throw new Error('Nothing was written.');
+  }
+  throw new Error(`${passed} Nothing was written. If it is meant, say --past-deadline.`);
 }
 
 function requireSheet(name: string): void {

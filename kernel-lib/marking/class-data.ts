@@ -1,4 +1,6 @@
 import type { PassedOver } from './choose';
+import type { NotMarked } from './gathered';
+import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
 import { earned, type LateRule } from './late';
 import type { MarkRecord } from './record';
@@ -41,9 +43,16 @@ export interface SheetOfStudent {
   readonly daysLate: number;
   /** After the deduction for days late. */
   readonly counted: number;
+  /** Nothing was deducted for days late, since the time is in doubt: why. */
+  readonly held?: string;
   readonly path: string;
   readonly time: string | null;
+  readonly timeFrom?: TimeSource;
   readonly note?: string;
+  /** What a person should know of the return; for instructors. */
+  readonly flags?: readonly string[];
+  /** A number of nobody's in the notebook, and the marks when it is judged with it. */
+  readonly typed?: MarkRecord['typed'];
   readonly failure?: string;
   /** Cells that failed, but for those of which a question tells. */
   readonly failures: readonly {
@@ -63,6 +72,8 @@ export interface StudentOfClass {
   readonly sheets: readonly SheetOfStudent[];
   /** Sheets that did not come back. */
   readonly missing: readonly string[];
+  /** Files with this student's number in their name that could not be marked. */
+  readonly refused?: readonly Pick<NotMarked, 'path' | 'why'>[];
 }
 
 export interface ClassData {
@@ -86,13 +97,15 @@ export interface ClassRules {
   readonly late?: LateRule;
   /** Returns that do not count. */
   readonly others?: readonly PassedOver[];
+  /** Files that could not be marked. */
+  readonly notMarked?: readonly (Omit<NotMarked, 'reason'> & { readonly reason: string })[];
 }
 
 /** The records of a class put together; in the order of the roster, else by number. */
 export function classData(
   records: readonly MarkRecord[],
   titles: readonly SheetTitle[],
-  { roster, late, others = [] }: ClassRules,
+  { roster, late, others = [], notMarked = [] }: ClassRules,
 ): ClassData {
   const byStudent = new Map<string, MarkRecord[]>();
   for (const { student } of roster ?? []) byStudent.set(student, []);
@@ -108,6 +121,11 @@ export function classData(
     const place = `${one.sheet} ${one.student}`;
     if (one.marks !== undefined) compared.set(place, [...(compared.get(place) ?? []), one]);
   }
+  const refused = new Map<string, { path: string; why: string }[]>();
+  for (const { path, why, student, reason } of notMarked)
+    if (student !== undefined && reason !== 'left by a system')
+      refused.set(student, [...(refused.get(student) ?? []), { path, why }]);
+  for (const student of refused.keys()) if (!byStudent.has(student)) byStudent.set(student, []);
   const students = [...byStudent].map(([student, own]): StudentOfClass => {
     const sheets = titles.flatMap(({ sheet }) => {
       const record = own.find((one) => one.sheet === sheet);
@@ -123,6 +141,7 @@ export function classData(
       total: tenth(sheets.reduce((sum, { counted }) => sum + counted, 0)),
       sheets,
       missing,
+      ...(refused.has(student) ? { refused: refused.get(student) } : {}),
     };
   });
   return { sheets: titles.map((title) => sheetOfClass(title, sorted)), students };
@@ -138,7 +157,7 @@ function sheetOfStudent(
   extraDays: number,
   others: readonly PassedOver[],
 ): SheetOfStudent {
-  const { sheet, questions, path, time, note, failure, cells } = record;
+  const { sheet, questions, path, time, timeFrom, note, flags, typed, failure, cells } = record;
   return {
     sheet,
     ...earned(record, late, extraDays),
@@ -146,7 +165,10 @@ function sheetOfStudent(
     toRead: toRead(questions),
     path,
     time,
+    ...(timeFrom === undefined ? {} : { timeFrom }),
     ...(note === undefined ? {} : { note }),
+    ...(flags === undefined ? {} : { flags }),
+    ...(typed === undefined ? {} : { typed }),
     ...(failure === undefined ? {} : { failure }),
     failures: cells.flatMap(({ id, error }) =>
       error && !isTold(record, id)

@@ -1,7 +1,7 @@
 import type { AlikeCluster } from './alike-clusters';
 import type { Drawn } from './class-charts';
 import { marksChart, spreadChart, timesChart } from './class-charts';
-import type { ClassData, SheetOfClass } from './class-data';
+import type { ClassData, SheetOfClass, SheetOfStudent } from './class-data';
 import { toDiscuss } from './discuss';
 import { escaped, page, table } from './html';
 import type { Spread } from './spread';
@@ -61,10 +61,20 @@ export function classPage(report: ClassReport): string {
       ),
     ),
   );
+  const toLookAt = data.students.flatMap(({ student, sheets }) =>
+    sheets.flatMap(({ sheet, note, flags = [], typed, marks, path }) =>
+      [
+        ...(note === undefined ? [] : [note]),
+        ...flags,
+        ...(typed ? [typedSaid(typed, marks)] : []),
+      ].map((what) => [student, sheet, what, path]),
+    ),
+  );
   return page('Marks of the class', [
     '<h1>Marks of the class</h1>',
     `<p>${data.students.length} students, ${returns} returns marked. Students’ code ran ${escaped(lockDown)}. For instructors only.</p>`,
     ...figure(timesChart(data.students, deadline), 'When returns came in.'),
+    ...timesPart(data),
     '<h2>Worth a word in class</h2>',
     discuss.length > 0
       ? table(
@@ -85,6 +95,8 @@ export function classPage(report: ClassReport): string {
           alike.map((one) => [one.sheet, studentsSaid(one), sharedSaid(one)]),
         )
       : '<p>None.</p>',
+    '<h2>Returns to look at</h2>',
+    toLookAt.length > 0 ? table(['student', 'sheet', 'what', 'file'], toLookAt) : '<p>None.</p>',
     '<h2>Files that do not count</h2>',
     aside.length > 0
       ? table(
@@ -95,6 +107,30 @@ export function classPage(report: ClassReport): string {
     '<h2>How the figures are made</h2>',
     '<p class="soft">Facility: mean mark over the mark that could be earned, 0 to 1; near 1 is easy. Discrimination: Pearson’s correlation, Σ(x−x̄)(y−ȳ)/√(Σ(x−x̄)² Σ(y−ȳ)²), of the marks for the question with the marks for all other questions of the sheet, −1 to 1; near 0, those who do well elsewhere do no better here. Both are common practice in the analysis of tests. Small classes make both uncertain.</p>',
   ]);
+}
+
+/** Marks of a return judged with either number. */
+const typedSaid = ({ number, marks }: NonNullable<SheetOfStudent['typed']>, own: number) =>
+  `With ${number} the program gives ${Object.values(marks).reduce((sum, one) => sum + one, 0)} marks, with the student's own number ${own}. If the number was only mistyped, change the marks in changed-marks.csv: ${Object.entries(
+    marks,
+  )
+    .filter(([, earned]) => earned > 0)
+    .map(([question, earned]) => `${question}: ${earned}`)
+    .join(', ')}.`;
+
+/** Times in doubt that would cost marks, by their reason. */
+function timesPart({ students }: ClassData): string[] {
+  const held = students.flatMap(({ student, sheets }) =>
+    sheets.flatMap(({ sheet, held: why, daysLate, time }) =>
+      why === undefined ? [] : [[student, sheet, daysLate, time ?? '', why]],
+    ),
+  );
+  if (held.length === 0) return [];
+  return [
+    '<h2>Late by a time that is in doubt</h2>',
+    '<p>Nothing was deducted for these. Give --times a table of your course system, or say --believe-times.</p>',
+    table(['student', 'sheet', 'days late', 'time', 'why in doubt'], held, [2]),
+  ];
 }
 
 function sheetPart(sheet: SheetOfClass, data: ClassData, spreads: readonly Spread[]): string {

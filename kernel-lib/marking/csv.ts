@@ -11,5 +11,11 @@ export const byteOrderMark = '\ufeff';
 
 /** Rows as CSV: a byte-order mark, comma, one line end a row, quotes where needed. */
 export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  return byteOrderMark + rows.map((row) => `${row.map(cell).join(',')}\n`).join('');
+  return [...csvLines(rows)].join('');
+}
+
+/** The same, a line at a time. */
+export function* csvLines(rows: Iterable<readonly (string | number)[]>): Generator<string> {
+  yield byteOrderMark;
+  for (const row of rows) yield `${row.map(cell).join(',')}\n`;
 }

@@ -2,17 +2,20 @@ import type { Cell, Notebook } from '../notebook/notebook';
 import { originalWithWork, takesWork } from '../notebook/original-with-work';
 import { studentNumberCell } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
+import type { HandInTime } from './hand-in-time';
 
 /** A return whose student and sheet are known, without what is not looked at again: outputs, metadata. */
-export interface FoundReturn {
+export interface FoundReturn extends HandInTime {
   readonly path: string;
-  /** ms since 1970. */
-  readonly time?: number;
   readonly student: string;
   readonly sheet: string;
   readonly note?: string;
-  /** The file's name says another student than the notebook. */
+  /** The file's name says another student than the notebook, or the number was guessed. */
   readonly namesAnother?: boolean;
+  /** A number of nobody's that stands in the notebook: the return is judged with it, too. */
+  readonly typed?: string;
+  /** What a person should know of it, beside whose it is. */
+  readonly flags?: readonly string[];
   /** What the student wrote, as `writtenText` packs it: a class of thousands must fit into memory. */
   readonly text: string;
   /** Digest of that text. */
@@ -48,15 +51,20 @@ const bareCell = ([id, cell_type, source]: readonly [string, Cell['cell_type'], 
     ? { id, cell_type, source, metadata: {}, outputs: [], execution_count: null }
     : { id, cell_type, source, metadata: {} };
 
-const numberLine = /\b(const|let|var)(\s+)studentNumber\s*(?::\s*string\s*)?=\s*(['"`])[^'"`\n]*\3/;
+/** Where the code of the cell with the student number gives that number. */
+export type FindNumber = (
+  source: string,
+) => { readonly places: readonly { start: number; end: number }[]; isAlone: boolean } | undefined;
 
 /** The cell with the student number, so that it reads `slot` instead: one text for all students. */
-function numberCell(source: string, slot: string): string {
+function numberCell(source: string, slot: string, find: FindNumber): string {
   const value = `(globalThis as any)[Symbol.for('${slot}')]`;
-  const plain = `const studentNumber: string = ${value};`;
-  const rest = source.replace(numberLine, '').replace(/\/\/.*$/gm, '');
-  if (!numberLine.test(source) || /^[\s;]*$/.test(rest)) return plain;
-  return source.replace(numberLine, `$1$2studentNumber: string = ${value}`);
+  const found = find(source);
+  if (!found || found.isAlone) return `const studentNumber: string = ${value};`;
+  return found.places.reduceRight(
+    (text, { start, end }) => `${text.slice(0, start)} (${value} as string)${text.slice(end)}`,
+    source,
+  );
 }
 
 export interface CellToRun {
@@ -68,7 +76,12 @@ export interface CellToRun {
 }
 
 /** The code cells to run: text, givens and answer cells from the original, work and own cells from the return. */
-export function cellsToRun(original: Notebook, returned: Notebook, slot: string): CellToRun[] {
+export function cellsToRun(
+  original: Notebook,
+  returned: Notebook,
+  slot: string,
+  find: FindNumber,
+): CellToRun[] {
   return originalWithWork(original, returned).cells.flatMap((cell) => {
     if (cell.cell_type !== 'code') return [];
     const role = cell.metadata.multislit?.role;
@@ -76,6 +89,8 @@ export function cellsToRun(original: Notebook, returned: Notebook, slot: string)
     const isOwn = role !== 'answer' && role !== 'given';
     const source = sourceOf(cell);
     const isNumber = cell.id === studentNumberCell;
-    return [{ id: cell.id, source: isNumber ? numberCell(source, slot) : source, isAnswer, isOwn }];
+    return [
+      { id: cell.id, source: isNumber ? numberCell(source, slot, find) : source, isAnswer, isOwn },
+    ];
   });
 }

@@ -1,69 +1,98 @@
-import { sheetOf } from '../notebook/marks';
-import type { Notebook } from '../notebook/notebook';
-import { studentNumberOf } from '../notebook/student-number';
 import { sampleStudent } from '../questions/student-number';
+import { isOneSlip } from './one-slip';
 
-/** Whose return it is and of which sheet; or why that cannot be told. */
+/** Whose return it is; or why that cannot be told. */
 export type Identity =
   | {
       readonly student: string;
-      readonly sheet: string;
       readonly note?: string;
-      /** The file's name says another student of the roster. */
+      /** The name of file or folder says another student, or the number was guessed: others count before this. */
       readonly namesAnother?: true;
+      /** A number of nobody's that stands in the notebook: its work may be right for that number's givens. */
+      readonly typed?: string;
     }
-  | { readonly reason: 'wrong sheet' | 'unknown student'; readonly why: string };
+  | { readonly reason: 'unknown student'; readonly why: string };
 
-/** What is known before returns are looked at. */
-export interface Class {
-  readonly sheets: ReadonlySet<string>;
+/** What is known before a return is told. */
+export interface KnownStudents {
   /** Without a roster any well-formed number is taken. */
   readonly roster?: ReadonlySet<string>;
+  /** Numbers that mean a student where they stand in a name: the roster's, else those that stand in notebooks. */
+  readonly inNames: ReadonlySet<string>;
 }
 
 const digits = /^\d{4,10}$/;
 
-/** Numbers in a path that stand in the roster, each once. */
-function rosterNumbersIn(path: string, roster: ReadonlySet<string>): string[] {
+/** Students' numbers in a path, each once. */
+export function studentsInName(path: string, known: ReadonlySet<string>): string[] {
   const found = path.match(/\d{4,10}/g) ?? [];
-  return [...new Set(found.filter((number) => roster.has(number)))];
+  return [...new Set(found.filter((number) => known.has(number)))];
+}
+
+/** A number with what people type around it: blanks, points, dashes, letters in front. */
+function bare(typed: string): string | undefined {
+  const number = /^[a-z]{0,3}(\d{4,10})$/i.exec(typed.replace(/[\s._-]/g, ''))?.[1];
+  return number === sampleStudent ? undefined : number;
 }
 
 /**
- * Whose return a notebook is: by the number in the notebook, else by a number of the roster in the name of the
- * file or a folder around it. Which sheet: by the marks on its cells.
+ * Whose return a notebook is: by the number in it, else by a number in the name of the file or a folder around it, else
+ * by a number of the roster that is one slip from the one that was typed.
+ *
+ * @param typed what stands in the notebook's code as student number; '' for nothing
  */
-export function identify(path: string, notebook: Notebook, { sheets, roster }: Class): Identity {
-  const sheet = sheetOf(notebook);
-  if (sheet === undefined || !sheets.has(sheet)) {
-    const what = sheet === undefined ? 'carries no sheet’s marks' : `is of the sheet "${sheet}"`;
-    return {
-      reason: 'wrong sheet',
-      why: `The notebook ${what}; marked are ${[...sheets].join(', ')}.`,
-    };
-  }
-  const typed = studentNumberOf(notebook) ?? '';
-  const own = digits.test(typed) && typed !== sampleStudent ? typed : undefined;
+export function identify(
+  path: string,
+  typed: string,
+  { roster, inNames }: KnownStudents,
+): Identity {
+  const named = studentsInName(path, inNames);
+  const own = bare(typed);
+  const said = own === undefined && typed !== '' && typed !== sampleStudent ? cut(typed) : typed;
   if (own !== undefined && (!roster || roster.has(own))) {
-    const other = roster
-      ? rosterNumbersIn(path, roster).find((number) => number !== own)
-      : undefined;
-    const note =
-      other && `The notebook says ${own}, the file's name says ${other}; ${own} was taken.`;
-    return { student: own, sheet, ...(note ? { note, namesAnother: true } : {}) };
+    const other = named.includes(own) ? undefined : named[0];
+    const odd = digits.test(typed.trim())
+      ? ''
+      : `The notebook says "${cut(typed)}"; ${own} was taken.`;
+    const note = other
+      ? `The notebook says ${own}, the file's name says ${other}; ${own} was taken.`
+      : odd;
+    return { student: own, ...(note ? { note } : {}), ...(other ? { namesAnother: true } : {}) };
   }
-  const named = roster ? rosterNumbersIn(path, roster) : [];
-  if (named.length === 1) {
-    const said = typed === '' || typed === sampleStudent ? 'no number' : `"${typed.slice(0, 20)}"`;
-    const note = `The notebook carries ${said}; ${named[0]} comes from the file's name.`;
-    return { student: named[0], sheet, note };
+  if (named.length === 1 && roster) {
+    const [student] = named;
+    if (own === undefined) {
+      const carries = typed === '' || typed === sampleStudent ? 'no number' : `"${said}"`;
+      return {
+        student,
+        note: `The notebook carries ${carries}; ${student} comes from the file's name.`,
+      };
+    }
+    const note = `The notebook says ${own}, which nobody of the roster has; ${student} comes from the file's name. It was judged with both numbers: look at it.`;
+    return { student, note, typed: own };
   }
-  return { reason: 'unknown student', why: whyUnknown(own, named, roster !== undefined) };
+  const near =
+    own !== undefined && named.length === 0
+      ? [...(roster ?? [])].filter((number) => isOneSlip(number, own))
+      : [];
+  if (own !== undefined && near.length === 1) {
+    const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken. It was judged with both numbers: look at it.`;
+    return { student: near[0], note, typed: own, namesAnother: true };
+  }
+  return { reason: 'unknown student', why: whyUnknown(own, { named, near }, roster !== undefined) };
 }
 
-function whyUnknown(own: string | undefined, named: readonly string[], hasRoster: boolean): string {
-  if (named.length > 1) return `The file's name carries several students: ${named.join(', ')}.`;
-  if (own !== undefined) return `The student number ${own} is not in the roster.`;
+const cut = (text: string) => text.slice(0, 20);
+
+function whyUnknown(
+  own: string | undefined,
+  { named, near }: { named: readonly string[]; near: readonly string[] },
+  hasRoster: boolean,
+): string {
+  if (named.length > 1)
+    return `The file's name carries several students: ${named.join(', ').slice(0, 200)}.`;
+  const like = near.length === 0 ? '' : ` One slip from it are ${near.slice(0, 5).join(', ')}.`;
+  if (own !== undefined) return `The student number ${own} is not in the roster.${like}`;
   const where = hasRoster
     ? 'nor does the file’s name'
     : 'and there is no roster to look in names for';

@@ -6,6 +6,8 @@ export interface LateRule {
   readonly deadline: number;
   /** Share of the marks earned that each started day costs, 0…1. */
   readonly perDay: number;
+  /** Deduct also by times that are in doubt. */
+  readonly believeTimes?: boolean;
 }
 
 const day = 24 * 3600 * 1000;
@@ -36,16 +38,20 @@ export interface Earned {
   readonly daysLate: number;
   /** After the deduction for days late, to a tenth of a mark. */
   readonly counted: number;
+  /** Nothing was deducted, since the time is in doubt: why. */
+  readonly held?: string;
 }
 
 /** @param late nothing is deducted without a rule */
 export function earned(
-  record: Pick<MarkRecord, 'questions' | 'time'>,
+  record: Pick<MarkRecord, 'questions' | 'time' | 'doubt'>,
   late: LateRule | undefined,
   extraDays = 0,
 ): Earned {
   const marks = marksOf(record);
   const time = record.time === null ? undefined : Date.parse(record.time);
   const days = late ? daysLate(time, late, extraDays) : 0;
+  if (days > 0 && record.doubt !== undefined && !late?.believeTimes)
+    return { marks, daysLate: days, counted: marks, held: record.doubt };
   return { marks, daysLate: days, counted: afterDeduction(marks, days, late?.perDay ?? 0) };
 }

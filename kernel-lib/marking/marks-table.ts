@@ -12,12 +12,16 @@ export function marksTable({ sheets, students }: ClassData): (string | number)[]
     'remarks',
   ];
   const full = sheets.reduce((sum, { outOf }) => sum + outOf, 0);
-  const rows = students.map(({ student, total, sheets: own, missing }) => {
+  const rows = students.map(({ student, total, sheets: own, missing, refused = [] }) => {
     const at = (name: string) => own.find(({ sheet }) => sheet === name);
     const late = own.filter(({ daysLate: days }) => days > 0);
     const remarks = [
       ...(missing.length > 0 ? [`missing: ${missing.join(' ')}`] : []),
-      ...late.map(({ sheet, daysLate: days }) => `${sheet}: ${days} days late`),
+      ...refused.map(({ path }) => `could not be marked: ${path}`),
+      ...late.map(
+        ({ sheet, daysLate: days, held }) =>
+          `${sheet}: ${days} days late${held === undefined ? '' : ', nothing deducted: time in doubt'}`,
+      ),
       ...own.flatMap(({ sheet, questions }) =>
         questions.flatMap(({ question, marks, changed }) =>
           changed ? [`${sheet} ${question}: ${changeSaid(marks, changed)}`] : [],

@@ -1,4 +1,5 @@
 import type { PlainAnswer } from '../questions/plain-answer';
+import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
 import type { CellTold } from './read-run';
 
@@ -7,8 +8,16 @@ export interface MarkRecord {
   readonly student: string;
   readonly sheet: string;
   readonly path: string;
-  /** When it was saved, ISO 8601; null where that is not known. */
+  /** When it came, ISO 8601; null where that is not known. */
   readonly time: string | null;
+  /** Where that time is from. */
+  readonly timeFrom?: TimeSource;
+  /** Why that time may not be when it was handed in. */
+  readonly doubt?: string;
+  /** What a person should know of it. */
+  readonly flags?: readonly string[];
+  /** Where a number of nobody's stands in the notebook: that number, and the marks when it is judged with it. */
+  readonly typed?: { readonly number: string; readonly marks: Readonly<Record<string, number>> };
   readonly note?: string;
   /** Digest of what ran: return, sheet, library, sampling points. */
   readonly ran: string;
@@ -26,8 +35,6 @@ export interface MarkRecord {
   readonly says?: string;
   /** Where something was stopped for its time: how many runs of the same text that happened in, and with which limits, ms. */
   readonly stopped?: { readonly times: number; readonly cell: number; readonly sheet: number };
-  /** Marks by question before the return or the key last changed. */
-  readonly before?: Readonly<Record<string, number>>;
 }
 
 const isText = (value: unknown): value is string => typeof value === 'string';
@@ -60,15 +67,3 @@ export const writeRecord = (record: MarkRecord): string => `${JSON.stringify(rec
 
 export const marksOf = ({ questions }: Pick<MarkRecord, 'questions'>): number =>
   questions.reduce((sum, { marks }) => sum + marks, 0);
-
-/** Marks by question, where they differ from those of `record`; otherwise what it says of before. */
-export function marksBefore(
-  old: MarkRecord | undefined,
-  questions: readonly QuestionMark[],
-): MarkRecord['before'] {
-  if (!old) return undefined;
-  const marks = (list: readonly QuestionMark[]) =>
-    Object.fromEntries(list.map(({ question, marks }) => [question, marks]));
-  const [was, is] = [marks(old.questions), marks(questions)];
-  return JSON.stringify(was) === JSON.stringify(is) ? old.before : was;
-}

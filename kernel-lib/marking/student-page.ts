@@ -8,7 +8,7 @@ const looks = { agrees: '', 'not yet': ' not', 'to be read': ' read' } as const;
 
 /** What one student gets back: each question with its mark, the reason, and what was read. */
 export function studentPage(
-  { student, total, sheets, missing }: StudentOfClass,
+  { student, total, sheets, missing, refused = [] }: StudentOfClass,
   data: ClassData,
 ): string {
   const titles = new Map(data.sheets.map(({ sheet, title }) => [sheet, title]));
@@ -23,6 +23,12 @@ export function studentPage(
           `<h2>Not handed in</h2>\n<p>${missing.map((name) => escaped(titles.get(name) ?? name)).join(', ')}</p>`,
         ]
       : []),
+    ...(refused.length > 0
+      ? [
+          '<h2>Files that could not be marked</h2>',
+          `<ul>${refused.map(({ path, why }) => `<li><code>${escaped(path)}</code>: ${escaped(why)}</li>`).join('')}</ul>`,
+        ]
+      : []),
     '<p class="soft">A program marked this, except where it says that a person did. Where you think it is wrong, ask: a person decides.</p>',
   ]);
 }
@@ -33,6 +39,9 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
     counted,
     outOf,
     daysLate,
+    held,
+    timeFrom,
+    typed,
     note,
     failure,
     failures,
@@ -42,9 +51,9 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
   } = sheet;
   const late =
     daysLate > 0
-      ? ` Handed in ${daysLate} ${daysLate === 1 ? 'day' : 'days'} late: ${counted} count.`
+      ? ` Handed in ${daysLate} ${daysLate === 1 ? 'day' : 'days'} late${held === undefined ? `: ${counted} count.` : ', if the time is right; so far nothing is deducted.'}`
       : '';
-  const from = `${path}${time === null ? '' : `, saved ${time.slice(0, 16).replace('T', ' ')} UTC`}`;
+  const from = `${path}${time === null ? '' : `, ${timeFrom === 'table' || timeFrom === 'name' ? 'handed in' : 'saved'} ${time.slice(0, 16).replace('T', ' ')} UTC`}`;
   return [
     `<h2>${escaped(title)}</h2>`,
     `<p>${marks} of ${outOf} marks.${late} <span class="soft">${escaped(from)}</span></p>`,
@@ -52,6 +61,11 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
       ? []
       : [`<p><strong>The sheet did not run.</strong> ${escaped(failure)}</p>`]),
     ...(note === undefined ? [] : [`<p>${escaped(note)}</p>`]),
+    ...(typed === undefined
+      ? []
+      : [
+          `<p>Judged with the number ${escaped(typed.number)} that stands in the notebook, it would have ${Object.values(typed.marks).reduce((sum, one) => sum + one, 0)} marks. A person decides.</p>`,
+        ]),
     ...others.map(
       (one) => `<p class="soft">Also handed in: ${escaped(one.path)}. ${escaped(one.why)}</p>`,
     ),

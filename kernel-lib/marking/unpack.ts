@@ -1,19 +1,30 @@
-import { unzipSync } from 'fflate';
-import { zipTimes } from './zip-times';
+import { documentKind, notNotebook } from './known-kind';
+import { labelOf } from './label';
+import { contentOf, type ZipEntry, ZipError, zipEntries } from './zip-entries';
 
 /** One file that came back, wherever it lay: in a folder, in a zip, in a zip inside a zip. */
 export interface ReturnedFile {
-  /** Where it lay, with `/`; parts inside an archive follow the archive's own name. Only ever read, never written to. */
+  /** Where it lay, as `labelOf` writes it; parts inside an archive follow the archive's own name. Only ever read. */
   readonly path: string;
   readonly bytes: Uint8Array;
-  /** When it was saved, ms since 1970, where that is known. */
+  /** When the file on the disk was saved, ms since 1970: this one, or the outermost archive that it lay in. */
   readonly time?: number;
+  /** Of a file out of an archive: what the outermost archive says of the entry that led to it. */
+  readonly archive?: {
+    readonly path: string;
+    readonly entry: string;
+    /** When that entry was saved, ms since 1970. */
+    readonly time?: number;
+  };
 }
 
 /** A file that could not be looked at, and why, in one sentence. */
 export interface Refused {
   readonly path: string;
+  readonly reason: 'cannot be read' | 'not a notebook' | 'too large' | 'left by a system';
   readonly why: string;
+  /** How many files this is said of; one unless given. */
+  readonly count?: number;
 }
 
 /** Bounds that keep a harmful archive from filling memory. Sizes in bytes. */
@@ -31,6 +42,9 @@ export const unpackLimits: UnpackLimits = {
   depth: 3,
 };
 
+/** Longest list of files that is gone through at all. */
+const longestList = 100_000;
+
 const megabytes = (bytes: number) => `${(bytes / 2 ** 20).toFixed(0)} MB`;
 
 /** True for a file that begins as a zip does, whatever its name. */
@@ -38,68 +52,123 @@ export function isZip(bytes: Uint8Array): boolean {
   return bytes[0] === 0x50 && bytes[1] === 0x4b && (bytes[2] === 3 || bytes[2] === 5);
 }
 
-/** Files that systems leave beside people's own and that are no returns. */
+const litter = /^(?:\._.*|\.ds_store|thumbs\.db|desktop\.ini)$/i;
+const litterFolder = /^(?:__MACOSX|\.ipynb_checkpoints|\.git|node_modules)$/;
+
+/** Files that systems and programs leave beside people's own: no returns, whatever they hold. */
 export function isLitter(path: string): boolean {
-  return path
-    .split('/')
-    .some(
-      (part) =>
-        /^\.[^.]/.test(part) || part === '__MACOSX' || /^(thumbs\.db|desktop\.ini)$/i.test(part),
-    );
+  const parts = path.split('/');
+  return litter.test(parts[parts.length - 1]) || parts.some((part) => litterFolder.test(part));
 }
 
-/**
- * All files in an archive, and in archives inside it.
- *
- * Nothing is written anywhere: an entry's path is only a label, so `../` and links in it reach nothing.
- * Times are those kept in the archive: its own says only when it was packed.
- * Sizes are bounded by what the archive declares; an entry that unpacks to more than it declared is cut there.
- */
-export function unpack(
-  archive: ReturnedFile,
-  limits: UnpackLimits = unpackLimits,
-): { files: ReturnedFile[]; refused: Refused[] } {
-  const files: ReturnedFile[] = [];
-  const refused: Refused[] = [];
-  const left = { bytes: limits.archive, entries: limits.entries };
-  open(archive, 1);
-  return { files, refused };
+export const leftBySystem = (path: string): Refused => ({
+  path,
+  reason: 'left by a system',
+  why: 'A file that a system or a program keeps for itself; no return.',
+});
 
-  function open({ path, bytes }: ReturnedFile, depth: number): void {
-    let inside: Record<string, Uint8Array>;
-    try {
-      inside = unzipSync(bytes, { filter: (entry) => wanted(path, entry) });
-    } catch (error) {
-      const why = `The archive is damaged (${(error as Error).message}). Ask for it again.`;
-      refused.push({ path, why });
+/**
+ * All files in an archive, and in archives inside it, one by one.
+ *
+ * Nothing is written anywhere: an entry's path is only a label, so `../` and links in it reach nothing, and two
+ * entries of one name are two files. Sizes are bounded by what the archive declares, and an entry that does not
+ * unpack to that is refused by itself. Notebooks are looked at before anything else.
+ *
+ * @param refuse told of everything that is not among the files
+ */
+export function* unpack(
+  archive: ReturnedFile,
+  refuse: (one: Refused) => void,
+  limits: UnpackLimits = unpackLimits,
+): Generator<ReturnedFile> {
+  const left = { bytes: limits.archive, entries: limits.entries };
+  yield* open(archive, 1);
+
+  function* open(outer: ReturnedFile, depth: number): Generator<ReturnedFile> {
+    const { path, bytes } = outer;
+    const entries = listOf(outer);
+    const kind = documentKind(new Set(entries.map(({ name }) => name)));
+    if (kind && !/\.ipynb$/i.test(entries[0].name)) {
+      refuse({ path, reason: 'not a notebook', why: notNotebook(kind) });
       return;
     }
-    const times = zipTimes(bytes);
-    for (const [name, content] of Object.entries(inside)) {
-      const time = times.get(name);
-      const label = `${path}/${name.replaceAll('\\', '/')}`;
-      const file = { path: label, bytes: content, ...(time === undefined ? {} : { time }) };
-      if (!isZip(content)) files.push(file);
-      else if (depth < limits.depth) open(file, depth + 1);
-      else refused.push({ path: file.path, why: 'Archives inside archives lie too deep here.' });
+    let tooMany = 0;
+    for (const entry of entries) {
+      const label = labelOf(`${path}/${entry.name}`);
+      if (isLitter(labelOf(entry.name))) {
+        refuse(leftBySystem(label));
+        continue;
+      }
+      if (entry.size > limits.file) {
+        const why = `The file unpacks to ${megabytes(entry.size)}; up to ${megabytes(limits.file)} are looked at.`;
+        refuse({ path: label, reason: 'cannot be read', why });
+        continue;
+      }
+      left.bytes -= entry.size;
+      left.entries -= 1;
+      if (left.bytes < 0 || left.entries < 0) {
+        tooMany += 1;
+        continue;
+      }
+      const content = readEntry(bytes, entry, label);
+      if (!content) continue;
+      const file = { ...fromArchive(outer, entry), path: label, bytes: content };
+      if (!isZip(content)) yield file;
+      else if (depth < limits.depth) yield* open(file, depth + 1);
+      else {
+        const why = 'Archives inside archives lie too deep here. Ask for the notebook itself.';
+        refuse({ path: label, reason: 'cannot be read', why });
+      }
+    }
+    if (tooMany > 0) {
+      const why = `The archive holds more than is looked at: ${tooMany} of its files were left. Split it.`;
+      refuse({ path, reason: 'cannot be read', why, count: tooMany });
     }
   }
 
-  function wanted(path: string, entry: { name: string; originalSize: number }): boolean {
-    if (entry.name.endsWith('/') || isLitter(entry.name)) return false;
-    const label = `${path}/${entry.name}`;
-    if (entry.originalSize > limits.file) {
-      const size = megabytes(entry.originalSize);
-      const why = `The file unpacks to ${size}; up to ${megabytes(limits.file)} are looked at.`;
-      refused.push({ path: label, why });
-      return false;
+  /** Notebooks first, then archives: whatever else is in it, they are not beyond the bounds. */
+  function listOf({ path, bytes }: ReturnedFile): ZipEntry[] {
+    const lists: [ZipEntry[], ZipEntry[], ZipEntry[]] = [[], [], []];
+    let seen = 0;
+    try {
+      for (const entry of zipEntries(bytes)) {
+        seen += 1;
+        if (seen > longestList) throw new ZipError(`it lists more than ${longestList} files`);
+        if (/[/\\]$/.test(entry.name)) continue;
+        const rank = /\.ipynb$/i.test(entry.name) ? 0 : /\.zip$/i.test(entry.name) ? 1 : 2;
+        lists[rank].push({ ...entry, name: labelOf(entry.name) });
+      }
+    } catch (error) {
+      if (!(error instanceof ZipError)) throw error;
+      const why = `The archive is damaged (${error.message}). Ask for it again.`;
+      refuse({ path, reason: 'cannot be read', why });
     }
-    left.bytes -= entry.originalSize;
-    left.entries -= 1;
-    if (left.bytes < 0 || left.entries < 0) {
-      refused.push({ path: label, why: 'The archive holds more than is looked at; split it.' });
-      return false;
-    }
-    return true;
+    return lists.flat();
   }
+
+  function readEntry(bytes: Uint8Array, entry: ZipEntry, path: string): Uint8Array | undefined {
+    try {
+      return contentOf(bytes, entry);
+    } catch (error) {
+      if (!(error instanceof ZipError)) throw error;
+      const why = `This file of the archive cannot be unpacked: ${error.message}. Ask for it again.`;
+      refuse({ path, reason: 'cannot be read', why });
+      return undefined;
+    }
+  }
+}
+
+/** The outermost archive's stamp stays: one further in was made by whoever packed that. */
+function fromArchive(
+  { path, time, archive }: ReturnedFile,
+  entry: ZipEntry,
+): Pick<ReturnedFile, 'time' | 'archive'> {
+  return {
+    ...(time === undefined ? {} : { time }),
+    archive: archive ?? {
+      path,
+      entry: entry.name,
+      ...(entry.time === undefined ? {} : { time: entry.time }),
+    },
+  };
 }

@@ -1,5 +1,6 @@
 import { type Notebook, NotebookError } from './notebook';
 import { withPresentNames } from './present-names';
+import { upgraded } from './upgrade';
 import { notebookFault } from './validate';
 
 interface Versioned {
@@ -8,22 +9,29 @@ interface Versioned {
   cells?: unknown;
 }
 
+/** A thing out of JSON in a few words, whatever it is: nothing of its own is ever called. */
+const said = (value: unknown) =>
+  typeof value === 'number' || (typeof value === 'string' && value.length < 20)
+    ? String(value)
+    : '?';
+
 /**
  * Read the text of an .ipynb file.
  *
- * Accepts nbformat 4.5 and later 4.x; a cell id given twice is refused, since marks hang on ids. Cells of a sheet
- * that was handed out under earlier names come out under those of today.
+ * Accepts nbformat 4.0 and later 4.x, and brings what is before 4.5 to 4.5; a cell id given twice is refused, since
+ * marks hang on ids. Cells of a sheet that was handed out under earlier names come out under those of today.
  *
  * @throws NotebookError with one sentence: what is wrong and how to mend it
  */
 export function readNotebook(text: string): Notebook {
-  const value = parse(text);
-  const { nbformat, nbformat_minor: minor } = value;
-  if (nbformat !== 4 || typeof minor !== 'number' || minor < 5) {
+  const parsed = parse(text);
+  const { nbformat, nbformat_minor: minor } = parsed;
+  if (nbformat !== 4 || typeof minor !== 'number') {
     throw new NotebookError(
-      `The notebook is in format ${String(nbformat)}.${String(minor)}, but 4.5 is needed. Open it in a current Jupyter, save it, and try again.`,
+      `The notebook is in format ${said(nbformat)}.${said(minor)}, but 4.0 to 4.5 are read. Open it in a current Jupyter, save it, and try again.`,
     );
   }
+  const value = upgraded(parsed as Readonly<Record<string, unknown>>);
   const fault = notebookFault(value);
   if (fault !== undefined) {
     throw new NotebookError(

@@ -20,6 +20,7 @@ export function notebookFault(value: unknown): string | undefined {
   // With oneOf (a cell is code, markdown or raw) the first error is of the first branch tried; the deepest says most.
   const errors = validate.errors ?? [];
   const deepest = [...errors].sort((a, b) => b.instancePath.length - a.instancePath.length)[0];
-  const place = deepest?.instancePath.slice(1) || 'the notebook';
+  // Keys of the file stand in the path; one may be as long as the file.
+  const place = deepest?.instancePath.slice(1, 100) || 'the notebook';
   return `${place}: ${deepest?.message ?? 'is not as nbformat 4.5 asks'}`;
 }

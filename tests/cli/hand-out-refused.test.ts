@@ -1,6 +1,7 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { readFacts } from '../../kernel-lib/cli/hand-out-facts';
 import { handOutFiles } from '../../kernel-lib/cli/hand-out-files';
 import { leaksOf } from '../../kernel-lib/cli/hand-out-leaks';
 import { withSources } from '../../kernel-lib/notebook/original-with-work';
@@ -51,13 +52,37 @@ describe('what it refuses', () => {
     const words = ['hand-out', '--to', made.at('new'), '--deadline', 'Friday'];
     const { code, err } = await multislit(words);
     expect(code).toBe(2);
-    expect(err).toMatch(/a day and time such as 2026-11-20T23:59/);
+    expect(err).toMatch(/a day and time such as 2026-12-04T18:00/);
+  });
+
+  test('a deadline that has passed is refused where nobody can be asked', async () => {
+    const there = present();
+    const words = ['hand-out', '--to', made.at('new'), oneSlit, '--deadline', '2020-02-29'];
+    const { code, out, err } = await multislit([...words, '--zone', 'Asia/Kathmandu']);
+    expect([code, out]).toEqual([1, '']);
+    expect(err).toMatch(
+      /the end of 2020-02-29 \(Asia\/Kathmandu, \+05:45\), has passed already.*--past-deadline/,
+    );
+    expect(present()).toEqual(there);
   });
 
   test('one sheet goes alone; a zip that is there already stays', async () => {
     mkdirSync(made.at('empty'));
-    const words = ['hand-out', '--to', made.at('empty'), oneSlit];
-    expect((await multislit(words)).code).toBe(0);
+    const due = ['--deadline', '2099-12-04', '--zone', 'Europe/Berlin', '--course', 'Optics II'];
+    const words = ['hand-out', '--to', made.at('empty'), oneSlit, ...due];
+    const first = await multislit(words);
+    expect([first.code, first.out]).toEqual([
+      0,
+      expect.stringContaining('Due: the end of 2099-12-04 (Europe/Berlin, +01:00).'),
+    ]);
+    const facts = { course: 'Optics II', deadline: '2099-12-04', zone: 'Europe/Berlin' };
+    for (const place of ['empty', 'empty.zip', join('empty', 'hand-out.json')])
+      expect(readFacts(made.at(place))).toEqual({ ...facts, sheets: [oneSlit] });
+    const { multislit: told } = JSON.parse(readFileSync(made.at('empty', 'package.json'), 'utf8'));
+    expect(told.deadline).toBe('2099-12-04T24:00+01:00');
+    expect(readFileSync(made.at('empty', 'README.md'), 'utf8')).toContain(
+      'Hand in by **the end of 2099-12-04 (+01:00)**.',
+    );
     expect(readdirSync(made.at('empty', '.build', 'worksheets'))).toEqual([oneSlit]);
     const questions = made.at('empty', '.build', 'types', 'questions');
     expect(readdirSync(join(questions, 'givens'))).toEqual([`${oneSlit}.d.ts`]);

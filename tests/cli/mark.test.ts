@@ -169,7 +169,15 @@ describe.skipIf(skip)('multislit mark', () => {
   });
 
   test('late returns lose what was said', async () => {
-    await run('--roster', at('roster.csv'), '--deadline', '2001-01-01T00:00Z', '--late', '0.001');
+    await run(
+      '--roster',
+      at('roster.csv'),
+      '--deadline',
+      '2001-01-01T00:00Z',
+      '--late',
+      '0.001',
+      '--believe-times',
+    );
     const late = rows(at('marks', 'marks.csv')).find(({ student }) => student === '1001');
     expect(late?.remarks).toMatch(/days late/);
     expect(Number(late?.[oneSlit])).toBeLessThan(full);

@@ -12,4 +12,6 @@ export interface HostileFile {
   readonly loses?: number;
   /** What must be said at questions. */
   readonly says?: Readonly<Record<string, RegExp>>;
+  /** What its lines in returns.csv say, one of them at least. */
+  readonly remark?: RegExp;
 }

@@ -142,6 +142,11 @@ function addonFile(): string {
 const rowsOf = (name: string) =>
   outcomes.filter(({ path }) => new RegExp(`(?:^|[ ,])${name}(?:[./]|$)`).test(path));
 
+const linesOf = (name: string) =>
+  rowsOf(name)
+    .map((row) => Object.values(row).join(','))
+    .join('\n');
+
 /** Everything that marking wrote, as one text. */
 function allWritten(end = ''): string {
   return readdirSync(at('marks'), { recursive: true, encoding: 'utf8' })
@@ -253,6 +258,7 @@ describe.skipIf(skip)('a class with hostile and careless returns', () => {
       found.map(() => expect.stringMatching(file.outcome)),
     );
     expect(found.length).toBeGreaterThan(0);
+    if (file.remark) expect(linesOf(name)).toMatch(file.remark);
     const earned = marks.get(studentOf(name)) ?? 0;
     const all = file.earns === 'all' || file.loses !== undefined;
     const deserved = all ? full - (file.loses ?? 0) : 0;

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { numberInCode } from '../../kernel-lib/cli/mark/number-in-code';
 import { chooseReturns } from '../../kernel-lib/marking/choose';
 import {
   cellsToRun,
@@ -53,7 +54,7 @@ test('a file named after someone else never takes the place of one’s own', () 
 test('answer cells and givens come from the original; the cell with the number is one text for all', () => {
   const sources = { given: 'const check = 1;', '2-1-answer': 'hacked()', '2-1-work': 'mine()' };
   const texts = ['1001', '204117'].map((student) =>
-    cellsToRun(originalOf(oneSlit), returnOf(oneSlit, student, sources), 'slot'),
+    cellsToRun(originalOf(oneSlit), returnOf(oneSlit, student, sources), 'slot', numberInCode),
   );
   expect(texts[0]).toEqual(texts[1]);
   const source = (id: string) => texts[0].find((cell) => cell.id === id)?.source;
@@ -71,13 +72,18 @@ test('what a student adds to the cell with the number runs too', () => {
     originalOf(oneSlit),
     returnOf(oneSlit, '1001', { 'student-number': own }),
     'slot',
+    numberInCode,
   );
-  expect(cell.source).toMatch(/^const helper = 2;\nlet studentNumber: string = \(/);
+  expect(cell.source).toMatch(
+    /^const helper = 2;\nlet studentNumber = \(.*Symbol\.for\('slot'\)\] as string\); \/\/ me$/,
+  );
 });
 
 test('a packed return runs the same cells as the notebook itself', () => {
   const original = originalOf(oneSlit);
   const whole = returnOf(oneSlit, '1001', { '2-1-work': 'mine();', '2-9-written': 'Because.' });
   const packed = notebookFrom(writtenText(workOnly(original, whole)));
-  expect(cellsToRun(original, packed, 'slot')).toEqual(cellsToRun(original, whole, 'slot'));
+  expect(cellsToRun(original, packed, 'slot', numberInCode)).toEqual(
+    cellsToRun(original, whole, 'slot', numberInCode),
+  );
 });

@@ -4,7 +4,7 @@ import { classPage } from '../../kernel-lib/marking/class-page';
 import { writeCsv } from '../../kernel-lib/marking/csv';
 import { toDiscuss } from '../../kernel-lib/marking/discuss';
 import { marksTable } from '../../kernel-lib/marking/marks-table';
-import { marksBefore, readRecord, writeRecord } from '../../kernel-lib/marking/record';
+import { readRecord, writeRecord } from '../../kernel-lib/marking/record';
 import { studentPage } from '../../kernel-lib/marking/student-page';
 import { recordOf, slip, title } from './class-of-three';
 
@@ -114,15 +114,6 @@ describe('records', () => {
       writeRecord(record).slice(0, 99),
     ])
       expect(readRecord(text)).toBeUndefined();
-  });
-
-  test('marks from before are kept while nothing moves, and replaced when something does', () => {
-    const { questions } = recordOf('1001', [2, 0]);
-    expect(marksBefore(undefined, questions)).toBeUndefined();
-    const old = recordOf('1001', [2, 0], { before: { '9.1': 0 } });
-    expect(marksBefore(old, questions)).toEqual({ '9.1': 0 });
-    const moved = marksBefore(old, recordOf('1001', [2, 2]).questions);
-    expect(moved).toEqual({ '9.1': 2, '9.2': 0, '9.3': 0 });
   });
 });
 

@@ -6,23 +6,41 @@ import { strToU8, zipSync } from 'fflate';
 import { afterAll, describe, expect, test } from 'vitest';
 import { identify } from '../../kernel-lib/marking/identify';
 import { readRoster } from '../../kernel-lib/marking/roster';
-import { isLitter, isZip, unpack, unpackLimits } from '../../kernel-lib/marking/unpack';
-import { zipTimes } from '../../kernel-lib/marking/zip-times';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import {
+  isLitter,
+  isZip,
+  type Refused,
+  type ReturnedFile,
+  unpack as unpackEach,
+  unpackLimits,
+} from '../../kernel-lib/marking/unpack';
+import { zipEntries } from '../../kernel-lib/marking/zip-entries';
 
 const bytes = strToU8;
+
+function unpack(archive: ReturnedFile, limits = unpackLimits) {
+  const refused: Refused[] = [];
+  const files = [...unpackEach(archive, (one) => refused.push(one), limits)];
+  return { files, refused };
+}
+
+const timesOf = (zip: Uint8Array) =>
+  new Map([...zipEntries(zip)].map(({ name, time }) => [name, time]));
 
 describe('unpacking', () => {
   test('finds files in archives within archives and keeps their path as a label', () => {
     const mtime = new Date(2026, 10, 20, 13, 30, 8);
-    const inner = zipSync({ 'b/two.ipynb': bytes('2') }, { mtime });
+    const inner = zipSync({ 'b/two.ipynb': bytes('2') }, { mtime: new Date(2020, 1, 1) });
     const outer = zipSync({ 'one.ipynb': bytes('1'), 'group.zip': inner }, { mtime });
     const { files, refused } = unpack({ path: 'class.zip', bytes: outer, time: 5 });
     expect(files.map(({ path }) => path)).toEqual([
       'class.zip/one.ipynb',
       'class.zip/group.zip/b/two.ipynb',
     ]);
-    expect(files.map(({ time }) => time)).toEqual([mtime.getTime(), mtime.getTime()]);
+    expect(files.map(({ time }) => time)).toEqual([5, 5]);
+    // Of the stamps that of the outermost archive: the inner one was packed by somebody else.
+    expect(files.map(({ archive }) => archive?.time)).toEqual([mtime.getTime(), mtime.getTime()]);
+    expect(files[1].archive?.entry).toBe('group.zip');
     expect(refused).toEqual([]);
   });
 
@@ -46,7 +64,7 @@ describe('unpacking', () => {
     const limits = { ...unpackLimits, archive: 2500 };
     const { files, refused } = unpack({ path: 'm.zip', bytes: zipSync(many) }, limits);
     expect(files).toHaveLength(2);
-    expect(refused).toHaveLength(3);
+    expect(refused).toEqual([expect.objectContaining({ path: 'm.zip', count: 3 })]);
   });
 
   test('archives nested without end stop at a depth', () => {
@@ -83,16 +101,17 @@ describe('times kept in a zip', () => {
     utimesSync(join(folder, 'a.ipynb'), at / 1000, at / 1000);
     const environment = { ...process.env, TZ: 'Asia/Tokyo' };
     spawnSync('zip', ['-q', 'a.zip', 'a.ipynb'], { cwd: folder, env: environment });
-    expect(zipTimes(readFileSync(join(folder, 'a.zip')))).toEqual(new Map([['a.ipynb', at]]));
+    expect(timesOf(readFileSync(join(folder, 'a.zip')))).toEqual(new Map([['a.ipynb', at]]));
   });
 
   test('local time to two seconds otherwise; none for 1980 and for damage', () => {
     const mtime = new Date(2026, 1, 3, 4, 5, 6);
     const plain = zipSync({ 'a/b.ipynb': bytes('1') }, { mtime });
-    expect(zipTimes(plain)).toEqual(new Map([['a/b.ipynb', mtime.getTime()]]));
-    expect(zipTimes(zipSync({ x: bytes('1') }, { mtime: new Date(1980, 0, 1) })).size).toBe(0);
-    expect(zipTimes(plain.slice(0, 40)).size).toBe(0);
-    expect(zipTimes(bytes('PK')).size).toBe(0);
+    expect(timesOf(plain)).toEqual(new Map([['a/b.ipynb', mtime.getTime()]]));
+    const unknown = zipSync({ x: bytes('1') }, { mtime: new Date(1980, 0, 1) });
+    expect(timesOf(unknown).get('x')).toBeUndefined();
+    expect(() => timesOf(plain.slice(0, 40))).toThrow(/end is missing/);
+    expect(() => timesOf(bytes('PK'))).toThrow(/end is missing/);
   });
 });
 
@@ -121,64 +140,67 @@ describe('the roster', () => {
 });
 
 describe('whose return it is', () => {
-  const of = (number: string, sheet = '02-one-slit'): Notebook => ({
-    nbformat: 4,
-    nbformat_minor: 5,
-    metadata: {},
-    cells: [
-      {
-        cell_type: 'code',
-        id: 'student-number',
-        source: `const studentNumber = '${number}';`,
-        metadata: { multislit: { sheet, role: 'work' } },
-        execution_count: null,
-        outputs: [],
-      },
-    ],
-  });
-  const group = { sheets: new Set(['02-one-slit']), roster: new Set(['204117', '204118']) };
+  const roster = new Set(['204117', '204118', '310502']);
+  const known = { roster, inNames: roster };
 
   test('the number in the notebook comes first', () => {
-    expect(identify('x.ipynb', of('204117'), group)).toEqual({
+    expect(identify('x.ipynb', '204117', known)).toEqual({ student: '204117' });
+  });
+
+  test.each(['204 117', ' s204117', 'S-204.117'])('%j is 204117, and is told', (typed) => {
+    expect(identify('x.ipynb', typed, known)).toMatchObject({
       student: '204117',
-      sheet: '02-one-slit',
+      note: expect.stringContaining('204117 was taken'),
     });
   });
 
-  test('a name that says otherwise is noted', () => {
-    expect(identify('204118/x.ipynb', of('204117'), group)).toMatchObject({
-      student: '204117',
-      note: expect.stringContaining('204118'),
-    });
+  test('a name that says otherwise is noted, with a roster and without', () => {
+    const note = expect.stringContaining('204118');
+    const expected = { student: '204117', note, namesAnother: true };
+    expect(identify('204118/x.ipynb', '204117', known)).toMatchObject(expected);
+    expect(identify('204118/x.ipynb', '204117', { inNames: roster })).toMatchObject(expected);
+    expect(identify('204117_204118/x.ipynb', '204117', known)).toEqual({ student: '204117' });
   });
 
   test('without a number of its own the file or folder name serves, if it is in the roster', () => {
-    expect(identify('204118_late/s.ipynb', of('000000'), group)).toMatchObject({
+    expect(identify('204118_late/s.ipynb', '000000', known)).toMatchObject({
       student: '204118',
       note: expect.stringContaining("file's name"),
     });
-    expect(identify('999999.ipynb', of('000000'), group)).toMatchObject({
+    expect(identify('999999.ipynb', '000000', known)).toMatchObject({ reason: 'unknown student' });
+  });
+
+  test('a mistyped number is judged with both: by the name, else by one slip of the fingers', () => {
+    expect(identify('204117.ipynb', '999999', known)).toMatchObject({
+      student: '204117',
+      typed: '999999',
+    });
+    for (const typed of ['310520', '31502', '3105022', '310503'])
+      expect(identify('x.ipynb', typed, known)).toMatchObject({
+        student: '310502',
+        typed,
+        namesAnother: true,
+        note: expect.stringContaining('judged with both'),
+      });
+    // One slip from two students: nobody's.
+    expect(identify('x.ipynb', '204119', known)).toMatchObject({
       reason: 'unknown student',
+      why: expect.stringContaining('One slip from it are 204117, 204118.'),
     });
   });
 
-  test('a number outside the roster, two numbers in the name, another sheet: said, not guessed', () => {
-    expect(identify('x.ipynb', of('555555'), group)).toMatchObject({
+  test('a number outside the roster, two numbers in the name: said, not guessed', () => {
+    expect(identify('x.ipynb', '555555', known)).toMatchObject({
       reason: 'unknown student',
       why: expect.stringContaining('555555 is not in the roster'),
     });
-    expect(identify('204117-204118.ipynb', of(''), group)).toMatchObject({
+    expect(identify('204117-204118.ipynb', '', known)).toMatchObject({
       why: expect.stringContaining('several students'),
     });
-    expect(identify('x.ipynb', of('204117', '09-else'), group)).toMatchObject({
-      reason: 'wrong sheet',
-      why: expect.stringContaining('09-else'),
-    });
+    expect(identify('x.ipynb', '../../204117', known)).toMatchObject({ reason: 'unknown student' });
   });
 
   test('without a roster any well-formed number is taken', () => {
-    expect(identify('x.ipynb', of('555555'), { sheets: group.sheets })).toMatchObject({
-      student: '555555',
-    });
+    expect(identify('x.ipynb', '555555', { inNames: new Set() })).toEqual({ student: '555555' });
   });
 });

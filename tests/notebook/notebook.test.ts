@@ -54,7 +54,10 @@ describe('reading', () => {
     ['', /empty/],
     ['{"cells": [', /not JSON.*cut off/],
     ['[1, 2]', /not a notebook/],
-    ['{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}', /format 3\.0.*4\.5/],
+    [
+      '{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}',
+      /format 3\.0.*4\.0 to 4\.5/,
+    ],
     [
       '{"nbformat": 4, "nbformat_minor": 5, "metadata": {}, "cells": [{"cell_type": "code"}]}',
       /damaged at cells\/0/,
@@ -93,6 +96,18 @@ describe('student number', () => {
     expect(sourceOf(mine.cells[0])).toBe("const studentNumber = '204117'; // yours");
     expect(studentNumberOf(mine)).toBe('204117');
     expect(studentNumberOf(original)).toBe('000000');
+  });
+
+  test('in a comment or a text is none, and stays there', () => {
+    const source =
+      "// const studentNumber = '1';\nconst a = \"studentNumber = '2'\"; /* studentNumber = '3' */\nconst studentNumber: string = '204117';";
+    const own = withSources(original, { 'student-number': source });
+    expect(studentNumberOf(own)).toBe('204117');
+    const other = withStudentNumber(own, '204118');
+    expect(sourceOf(other.cells[0])).toBe(source.replace('204117', '204118'));
+    const none = withSources(original, { 'student-number': "// const studentNumber = '1';" });
+    expect(studentNumberOf(none)).toBeUndefined();
+    expect(withStudentNumber(none, '204117')).toEqual(none);
   });
 
   test('is undefined where there is no such cell', () => {

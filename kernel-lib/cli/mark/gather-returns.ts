@@ -1,128 +1,193 @@
-import { lstatSync, readdirSync, readFileSync } from 'node:fs';
-import { basename, join } from 'node:path';
+import { statSync } from 'node:fs';
+import { basename } from 'node:path';
 import { type FoundReturn, mostWritten, workOnly, writtenText } from '../../marking/found-return';
-import { type Class, identify } from '../../marking/identify';
+import { gatheredRows, type NotMarked } from '../../marking/gathered';
 import {
-  isLitter,
-  isZip,
-  type Refused,
-  type ReturnedFile,
-  unpack,
-  unpackLimits,
-} from '../../marking/unpack';
-import { NotebookError } from '../../notebook/notebook';
+  classArchives,
+  handInTimes,
+  packedTogether,
+  type TimeRules,
+} from '../../marking/hand-in-time';
+import { identify, studentsInName } from '../../marking/identify';
+import { knownKind, notNotebook } from '../../marking/known-kind';
+import { labelOf } from '../../marking/label';
+import { isZip, type Refused, type ReturnedFile, unpack, unpackLimits } from '../../marking/unpack';
+import { markOf, sheetOf } from '../../notebook/marks';
+import { type Notebook, NotebookError } from '../../notebook/notebook';
+import { takesWork } from '../../notebook/original-with-work';
 import { readNotebook } from '../../notebook/read';
+import { studentNumberCell } from '../../notebook/student-number';
+import { sourceOf } from '../../notebook/text';
+import { withIdsOf } from '../../notebook/with-ids-of';
+import { sampleStudent } from '../../questions/student-number';
+import { filesUnder } from './files-under';
+import { numberInCode } from './number-in-code';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
-/** A file that is not marked, and why. */
-export interface NotMarked {
-  readonly path: string;
-  readonly reason:
-    | 'cannot be read'
-    | 'not a notebook'
-    | 'wrong sheet'
-    | 'unknown student'
-    | 'too large';
-  readonly why: string;
+/** A return of a sheet, before it is told whose it is. */
+interface ReadReturn extends Pick<ReturnedFile, 'path' | 'time' | 'archive'> {
+  readonly sheet: string;
+  /** The student number that its code gives; '' for none. */
+  readonly typed: string;
+  readonly flags: readonly string[];
+  readonly text: string;
+  readonly digest: string;
 }
 
-const code = (error: unknown) => (error as NodeJS.ErrnoException).code ?? 'unknown';
-
-/** Every file under a path, one at a time; links and devices are told, not followed. */
-function* filesUnder(
-  path: string,
-  label: string,
-  refuse: (one: Refused) => void,
-): Generator<ReturnedFile> {
-  try {
-    const info = lstatSync(path);
-    if (info.isDirectory()) {
-      for (const name of readdirSync(path).sort())
-        if (!isLitter(name))
-          yield* filesUnder(join(path, name), label ? `${label}/${name}` : name, refuse);
-    } else if (info.isSymbolicLink())
-      refuse({ path: label, why: 'It is a link; links are not followed.' });
-    else if (!info.isFile()) refuse({ path: label, why: 'It is no ordinary file.' });
-    else if (info.size > unpackLimits.archive)
-      refuse({
-        path: label,
-        why: `It has ${(info.size / 2 ** 20).toFixed(0)} MB; that is too large.`,
-      });
-    else yield { path: label, bytes: readFileSync(path), time: Math.floor(info.mtimeMs) };
-  } catch (error) {
-    refuse({ path: label, why: `It cannot be read (${code(error)}).` });
-  }
+/** What is known beside the returns themselves. */
+export interface GatherRules extends Omit<TimeRules, 'whole'> {
+  readonly sheets: ReadonlyMap<string, SheetToMark>;
+  readonly roster: ReadonlySet<string> | undefined;
 }
 
 /**
- * Look at all that came back, one file after the other, and keep what students wrote.
+ * Look at all that came back, one file after the other, and keep what students wrote. Whatever goes wrong with a file
+ * is told of that file.
  *
  * @param path a folder, a zip, or one notebook
  */
 export function gatherReturns(
   path: string,
-  sheets: ReadonlyMap<string, SheetToMark>,
-  roster: ReadonlySet<string> | undefined,
+  rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
-  const found: FoundReturn[] = [];
-  const notMarked: NotMarked[] = [];
-  const known: Class = { sheets: new Set(sheets.keys()), ...(roster ? { roster } : {}) };
-  const refuse = ({ path: label, why }: Refused) =>
-    notMarked.push({ path: label, reason: 'cannot be read', why });
+  const { sheets, roster } = rules;
+  const read: ReadReturn[] = [];
+  const aside: NotMarked[] = [];
+  const labels = new Map<string, number>();
 
-  function look(file: ReturnedFile): void {
-    if (file.bytes.length > unpackLimits.file) {
-      const size = (file.bytes.length / 2 ** 20).toFixed(0);
-      const why = `It has ${size} MB; up to ${unpackLimits.file / 2 ** 20} MB are looked at. Ask for it without outputs.`;
-      notMarked.push({ path: file.path, reason: 'too large', why });
-      return;
-    }
+  /** Two files may have one name in an archive, or one label: each has a row of its own. */
+  function labelled(file: ReturnedFile): ReturnedFile {
+    const n = (labels.get(file.path) ?? 0) + 1;
+    labels.set(file.path, n);
+    return n === 1 ? file : { ...file, path: `${file.path} (${n})` };
+  }
+
+  function look(found: ReturnedFile): void {
+    const file = labelled(found);
+    const archive = file.archive?.path;
+    const told = { path: file.path, ...(archive === undefined ? {} : { archive }) };
     try {
-      const one = readReturn(file, known, sheets);
-      if ('reason' in one) notMarked.push(one);
-      else found.push(one);
+      const one = readReturn(file, sheets);
+      if ('reason' in one) aside.push({ ...told, ...one });
+      else read.push(one);
     } catch (error) {
-      if (!(error instanceof NotebookError)) throw error;
-      notMarked.push({ path: file.path, reason: 'not a notebook', why: error.message });
+      const isKnown = error instanceof NotebookError;
+      aside.push({
+        ...told,
+        reason: isKnown ? 'not a notebook' : 'cannot be read',
+        why: isKnown ? error.message : `It cannot be read: ${(error as Error).message}.`,
+      });
     }
   }
 
-  const label = lstatSync(path).isDirectory() ? '' : basename(path);
-  for (const file of filesUnder(path, label, refuse)) {
+  for (const file of filesUnder(path, (one) => aside.push(one))) {
     if (!isZip(file.bytes)) {
       look(file);
       continue;
     }
-    const { files, refused } = unpack(file);
-    for (const one of refused) refuse(one);
-    for (const one of files) look(one);
+    const refuse = (one: Refused) => aside.push({ ...one, archive: file.path });
+    try {
+      for (const one of unpack(file, refuse)) look(one);
+    } catch (error) {
+      const why = `The archive cannot be read: ${(error as Error).message}.`;
+      refuse({ path: file.path, reason: 'cannot be read', why });
+    }
   }
-  return { found, notMarked };
+
+  const typed = read.map((one) => one.typed);
+  const isNumber = (one: string) => /^\d{4,10}$/.test(one) && one !== sampleStudent;
+  const inNames = roster ?? new Set(typed.filter(isNumber));
+  const whole = statSync(path).isDirectory() ? undefined : labelOf(basename(path));
+  const told = read.flatMap((one) => {
+    const identity = identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames });
+    if (!('reason' in identity)) return [{ one, identity, student: identity.student }];
+    aside.push({ ...identity, path: one.path, ...archiveOf(one) });
+    return [];
+  });
+  const arrived = told.map(({ one, student }) => ({ ...one, student }));
+  const times = handInTimes(arrived, { ...rules, ...(whole === undefined ? {} : { whole }) });
+  const withOthers = packedTogether(arrived, whole);
+  const found = told.map(({ one, identity }, i): FoundReturn => {
+    const { path: place, sheet, flags, text, digest } = one;
+    return {
+      ...{ path: place, sheet, text, digest, ...identity, ...times[i] },
+      ...(withOthers(one) ? { namesAnother: true } : {}),
+      ...(flags.length > 0 ? { flags } : {}),
+    };
+  });
+  const isOfClass = classArchives(arrived, whole);
+  const rows = gatheredRows(
+    aside.map((one) => ({ ...one, ...studentIn(one.path, inNames) })),
+    (archive) => archive === whole || isOfClass(archive),
+  );
+  return { found, notMarked: rows };
+}
+
+const archiveOf = ({ archive }: ReadReturn) => (archive ? { archive: archive.path } : {});
+
+function studentIn(path: string, numbers: ReadonlySet<string>): { student?: string } {
+  const [student, ...others] = studentsInName(path, numbers);
+  return student !== undefined && others.length === 0 ? { student } : {};
 }
 
 function readReturn(
-  { path, bytes, time }: ReturnedFile,
-  known: Class,
+  { path, bytes, time, archive }: ReturnedFile,
   sheets: ReadonlyMap<string, SheetToMark>,
-): FoundReturn | NotMarked {
-  const whole = readNotebook(new TextDecoder().decode(bytes));
-  const identity = identify(path, whole, known);
-  if ('reason' in identity) return { path, ...identity };
-  const { student, sheet, note, namesAnother } = identity;
-  const { original } = sheets.get(sheet) as SheetToMark;
-  const text = writtenText(workOnly(original, whole));
+): ReadReturn | Pick<NotMarked, 'reason' | 'why'> {
+  if (bytes.length > unpackLimits.file) {
+    const size = (bytes.length / 2 ** 20).toFixed(0);
+    const why = `It has ${size} MB; up to ${unpackLimits.file / 2 ** 20} MB are looked at. Ask for it without outputs.`;
+    return { reason: 'too large', why };
+  }
+  const kind = knownKind(bytes);
+  if (kind) return { reason: 'not a notebook', why: notNotebook(kind) };
+  const whole = readNotebook(textOf(bytes));
+  const sheet = sheetOf(whole);
+  const known = sheet === undefined ? undefined : sheets.get(sheet);
+  if (sheet === undefined || !known) return wrongSheet(sheet, sheets);
+  const laid = withIdsOf(known.original, whole);
+  const text = writtenText(workOnly(known.original, laid));
   if (text.length > mostWritten) {
     const why = `${text.length} characters stand in its cells; no sheet asks for more than ${mostWritten}.`;
-    return { path, reason: 'too large', why };
+    return { reason: 'too large', why };
   }
+  const cell = laid.cells.find(({ id }) => id === studentNumberCell);
   return {
     path,
     ...(time === undefined ? {} : { time }),
-    student,
+    ...(archive === undefined ? {} : { archive }),
     sheet,
-    ...(note === undefined ? {} : { note }),
-    ...(namesAnother ? { namesAnother } : {}),
+    typed: (cell && numberInCode(sourceOf(cell))?.value) ?? '',
+    flags: missingAnswers(known.original, laid),
     text,
     digest: digestOf(text),
   };
+}
+
+/** UTF-8, or UTF-16 where the first two bytes say so: some programs of Windows save that. */
+function textOf(bytes: Uint8Array): string {
+  if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder('utf-16le').decode(bytes);
+  if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder('utf-16be').decode(bytes);
+  return new TextDecoder().decode(bytes);
+}
+
+function wrongSheet(sheet: string | undefined, sheets: ReadonlyMap<string, unknown>) {
+  const what =
+    sheet === undefined ? 'carries no sheet’s marks' : `is of the sheet "${sheet.slice(0, 100)}"`;
+  const why = `The notebook ${what}; marked are ${[...sheets.keys()].join(', ')}.`;
+  return { reason: 'wrong sheet', why } as const;
+}
+
+/** Cells that a student was to answer in and that are no longer there. */
+function missingAnswers(sheet: Notebook, returned: Notebook): string[] {
+  const there = new Set(returned.cells.map(({ id }) => id));
+  const gone = sheet.cells.flatMap((cell) => {
+    const question = markOf(cell)?.question;
+    return takesWork(cell) && question !== undefined && !there.has(cell.id) ? [question] : [];
+  });
+  if (gone.length === 0) return [];
+  const cells = gone.length === 1 ? 'The answer cell of' : 'The answer cells of';
+  return [
+    `${cells} ${[...new Set(gone)].join(', ')} ${gone.length === 1 ? 'was' : 'were'} deleted.`,
+  ];
 }

@@ -43,7 +43,12 @@ export async function markAll(
   folder: string,
   store: Records,
   confinement: Confinement,
-  { jobs, limits, count }: { jobs: number; limits: RunLimits } & Pick<MarkOptions, 'count'>,
+  {
+    jobs,
+    limits,
+    count,
+    quiet = false,
+  }: { jobs: number; limits: RunLimits; quiet?: boolean } & Pick<MarkOptions, 'count'>,
 ): Promise<MarkedAll> {
   const records = new Map<ToMark, MarkRecord>();
   const broken: { path: string; why: string }[] = [];
@@ -58,7 +63,7 @@ export async function markAll(
       records.set(one, withoutOutputs(kept));
     }
   }
-  const progress = markProgress(waiting.length);
+  const progress = quiet ? undefined : markProgress(waiting.length);
   const left = turns(waiting);
   let done = 0;
 
@@ -87,7 +92,7 @@ export async function markAll(
           broken.push({ path: one.found.path, why: (error as Error).message });
         }
         done += 1;
-        progress.step(done);
+        progress?.step(done);
       }
     } finally {
       marker.close();
@@ -115,7 +120,7 @@ export async function markAll(
   }
 
   await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
-  progress.end();
+  progress?.end();
   await workAlone();
   // Whoever was ready first: what is written from them is the same, byte for byte.
   const sorted = [...records.values()].sort((a, b) => (at(a) < at(b) ? -1 : 1));

@@ -1,21 +1,43 @@
-import { readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
-import { type Enrolled, readRoster } from '../../marking/roster';
+import { knownZone, readMoment } from '../../marking/moment';
+import { timeInName } from '../../marking/time-in-name';
 
-export interface MarkOptions {
+/** The options as they were typed. What decides marks is `undefined` where nothing was: then it is as it was kept. */
+export interface MarkWords {
   readonly to: string;
+  readonly handOut?: string;
   readonly roster?: string;
+  readonly sheet?: readonly string[];
+  readonly deadline?: string;
+  readonly zone?: string;
+  readonly late?: number;
+  readonly count?: 'latest' | 'best';
+  readonly times?: string;
+  readonly timeInNames?: string;
+  readonly believeTimes?: boolean;
   readonly jobs: number;
   readonly json?: string;
-  readonly sheet?: readonly string[];
-  readonly deadline?: number;
-  readonly late: number;
-  /** Which of several returns of a sheet counts. */
-  readonly count: 'latest' | 'best';
   readonly unconfined?: boolean;
   readonly cellSeconds: number;
   readonly sheetSeconds: number;
+}
+
+/** What the parts of marking go by. */
+export interface MarkOptions {
+  readonly to: string;
+  readonly json?: string;
+  readonly course?: string;
+  /** ms since 1970. */
+  readonly deadline?: number;
+  /** What each started day costs, in percent. */
+  readonly late: number;
+  /** Which of several returns of a sheet counts. */
+  readonly count: 'latest' | 'best';
+  /** Deduct also by times that are in doubt. */
+  readonly believeTimes: boolean;
+  /** The instructor's time zone. */
+  readonly zone: string;
 }
 
 const number = (low: number, high: number, whole: boolean) => (text: string) => {
@@ -27,49 +49,86 @@ const number = (low: number, high: number, whole: boolean) => (text: string) => 
   return value;
 };
 
-function moment(text: string): number {
-  const time = Date.parse(text);
-  if (Number.isNaN(time) || !/^\d{4}-\d{2}-\d{2}/.test(text))
-    throw new InvalidArgumentError(
-      'A day and time such as 2026-11-20T23:59+01:00 was expected (without the zone: this machine’s).',
-    );
-  return time;
+/** A time zone by its name, for an option. */
+export function zoneName(text: string): string {
+  const zone = knownZone(text);
+  if (zone === undefined)
+    throw new InvalidArgumentError('The name of a time zone such as Europe/Berlin was expected.');
+  return zone;
+}
+
+/** A moment as it is typed; in which zone it is meant is told later. */
+export function momentWord(text: string): string {
+  if (text === 'none' || readMoment(text, 'UTC')) return text.trim();
+  throw new InvalidArgumentError(
+    'A day such as 2026-12-04, which means its end, or a day and time such as 2026-12-04T18:00+01:00, was expected.',
+  );
+}
+
+function patternWord(text: string): string {
+  if (text === 'none') return text;
+  try {
+    timeInName(text);
+    return text;
+  } catch (error) {
+    throw new InvalidArgumentError((error as Error).message);
+  }
 }
 
 /** The words of `multislit mark`; what it does comes with `action`. */
-export function markWords(
-  action: (returns: string, options: MarkOptions) => Promise<void>,
-): Command {
+export function markWords(action: (returns: string, words: MarkWords) => Promise<void>): Command {
   return new Command('mark')
     .description('Mark what a class handed in, with the keys; students’ code runs locked down.')
     .argument('<returns>', 'a folder, a zip, a folder of zips: named and nested in any way')
     .requiredOption('--to <folder>', 'where marks go; a run that was stopped goes on from there')
+    .option('--hand-out <path>', 'the hand-out’s folder or zip: its deadline and its sheets count')
     .option('--roster <file>', 'CSV with a column "student" and, where wanted, "extra days"')
+    .option('--sheet <name...>', 'only these sheets; all that have a key unless given')
+    .option('--deadline <time>', 'when returns were due; a day means its end', momentWord)
+    .option(
+      '--zone <name>',
+      'your time zone, such as Europe/Berlin; this machine’s unless given',
+      zoneName,
+    )
+    .option(
+      '--late <percent>',
+      'what each started day costs, in percent; 0 unless given',
+      number(0, 100, false),
+    )
+    .addOption(
+      new Option(
+        '--count <which>',
+        'which counts when a sheet was handed in several times; the latest unless given',
+      ).choices(['latest', 'best']),
+    )
+    .option(
+      '--times <file>',
+      'when returns came, as the course system says: CSV student, sheet, time',
+    )
+    .option(
+      '--time-in-names <pattern>',
+      'how times stand in names of files, such as YYYY-MM-DD_hh-mm',
+      patternWord,
+    )
+    .option('--believe-times', 'deduct for days late also where the time is in doubt')
+    .option('--no-believe-times', 'do not (so it is unless said)')
     .option('--jobs <number>', 'how many at a time', number(1, 64, true), availableParallelism())
     .option('--json <file>', 'write the marks of the class to this file too')
-    .option('--sheet <name...>', 'only these sheets; all that have a key unless given')
-    .option('--deadline <time>', 'when returns were due', moment)
-    .option('--late <percent>', 'what each started day costs, in percent', number(0, 100, false), 0)
-    .addOption(
-      new Option('--count <which>', 'which counts when a sheet was handed in several times')
-        .choices(['latest', 'best'])
-        .default('latest'),
-    )
     .option('--cell-seconds <number>', 'longest time for a cell', number(0.1, 3600, false), 20)
     .option('--sheet-seconds <number>', 'longest time for a return', number(1, 3600, false), 90)
     .option('--unconfined', 'run students’ code WITHOUT lock-down: only for returns that you trust')
     .addHelpText(
       'after',
-      '\nExit code 0: every return is marked or listed with its reason. 1: something else is wrong.',
+      `
+Deadline, zone, lateness, sheets, which counts, roster and times are kept in FOLDER/settings.json and used again; what
+you give anew is told. "none" takes one away again (--deadline none), "all" the choice of sheets.
+
+When a return came is told by the table of --times, else by the name (--time-in-names), else by the stamp that the
+class's own archive keeps, else by the file's. returns.csv says which. A stamp in an archive that a student packed never
+counts. Times in doubt (a fresh download, the future, stamps that disagree) are told, and cost nothing until you give
+--times or --believe-times.
+
+Exit code 0: every return is marked or listed with its reason. 1: something else is wrong.`,
     )
     .action(action);
-}
-
-/** @throws Error that names the file, with what is wrong in it */
-export function rosterFrom(file: string): Enrolled[] {
-  try {
-    return readRoster(readFileSync(file, 'utf8'));
-  } catch (error) {
-    throw new Error(`The roster ${file} cannot be used: ${(error as Error).message}`);
-  }
 }

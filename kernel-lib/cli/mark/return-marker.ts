@@ -6,11 +6,12 @@ import type { LineProcess } from '../../confined/line-process';
 import { type RunLimits, runReturn } from '../../confined/run-return';
 import { cellsToRun, type FoundReturn, notebookFrom } from '../../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-return';
-import { type MarkRecord, marksBefore } from '../../marking/record';
+import type { MarkRecord } from '../../marking/record';
 import { withReasons } from '../../marking/with-reasons';
 import { writtenAnswers } from '../../marking/written-answers';
 import { givensFor } from '../../questions/begin';
 import type { PlainAnswer } from '../../questions/plain-answer';
+import { numberInCode } from './number-in-code';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A return with all that is needed to mark it. */
@@ -22,10 +23,11 @@ export interface ToMark {
 /** What a run of this return depends on. */
 export function ranDigest({ found, sheet }: ToMark, given: object): string {
   const points = JSON.stringify(samplings(sheet.key, given));
-  return digestOf(found.student, found.digest, sheet.digest, points);
+  const typed = found.typed === undefined ? [] : [found.typed];
+  return digestOf(found.student, found.digest, sheet.digest, points, ...typed);
 }
 
-type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped'> & {
+type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped' | 'typed'> & {
   answers: ReadonlyMap<string, PlainAnswer>;
 };
 
@@ -44,14 +46,18 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
       : mark,
   );
   const questions = withReasons(judged, { ...run, original, returned });
-  const before = marksBefore(old, questions);
   const note = [found.note, run.says].filter((part) => part !== undefined).join(' ');
+  const typed = run.typed ?? (old?.ran === ran ? old.typed : undefined);
   return {
     student: found.student,
     sheet: sheet.name,
     path: found.path,
     time: found.time === undefined ? null : new Date(found.time).toISOString(),
+    ...(found.from === undefined ? {} : { timeFrom: found.from }),
+    ...(found.doubt === undefined ? {} : { doubt: found.doubt }),
     ...(note === '' ? {} : { note }),
+    ...(found.flags === undefined ? {} : { flags: found.flags }),
+    ...(typed === undefined || found.typed === undefined ? {} : { typed }),
     ran,
     key: sheet.keyDigest,
     questions,
@@ -61,7 +67,6 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
     cells: run.cells.filter(({ error, outputs }) => error || outputs),
     answers: Object.fromEntries(run.answers),
     written,
-    ...(before === undefined ? {} : { before }),
   };
 }
 
@@ -114,30 +119,47 @@ export function returnMarker(confinement: Confinement, limits: RunLimits) {
       old: MarkRecord | undefined,
       { isLast, times }: { isLast: boolean; times: number },
     ): Promise<MarkRecord> {
-      const { found, sheet } = toMark;
-      const given = givensFor(sheet.key.sheet, found.student);
-      const own = new Set(sheet.original.cells.map(({ id }) => id));
-      const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot);
-      const asked = {
-        sheet: closedSheet(sheet.key.sheet, found.student),
-        student: found.student,
-        cells: cells.map((cell) => ({ ...cell, isAdded: !own.has(cell.id) })),
-        questions: samplings(sheet.key, given),
-      };
-      const nextChild = () => {
-        const child = idle ?? confinement.startChild();
-        idle = isLast ? undefined : confinement.startChild();
-        return child;
-      };
-      const run = await runReturn(asked, converter, nextChild, limits);
+      const run = await runAs(toMark, toMark.found.student, isLast);
+      const typed = await judgedAsTyped(toMark, isLast);
       const stopped = wasStopped(run) ? { stopped: { times: times + 1, ...limits } } : {};
-      return recordOf(toMark, ranDigest(toMark, given), { ...run, ...stopped }, old);
+      const ran = ranDigest(toMark, givensFor(toMark.sheet.key.sheet, toMark.found.student));
+      return recordOf(toMark, ran, { ...run, ...stopped, ...(typed ? { typed } : {}) }, old);
     },
     close() {
       converter.kill();
       idle?.kill();
     },
   };
+
+  /** The return judged with the number that stands in it, where that is nobody's. */
+  async function judgedAsTyped(toMark: ToMark, isLast: boolean): Promise<MarkRecord['typed']> {
+    const { found, sheet } = toMark;
+    if (found.typed === undefined) return undefined;
+    const run = await runAs(toMark, found.typed, isLast);
+    const marks = judgeReturn(sheet.key, givensFor(sheet.key.sheet, found.typed), run.answers);
+    return {
+      number: found.typed,
+      marks: Object.fromEntries(marks.map(({ question, marks: earned }) => [question, earned])),
+    };
+  }
+
+  async function runAs({ found, sheet }: ToMark, student: string, isLast: boolean) {
+    const given = givensFor(sheet.key.sheet, student);
+    const own = new Set(sheet.original.cells.map(({ id }) => id));
+    const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot, numberInCode);
+    const asked = {
+      sheet: closedSheet(sheet.key.sheet, student),
+      student,
+      cells: cells.map((cell) => ({ ...cell, isAdded: !own.has(cell.id) })),
+      questions: samplings(sheet.key, given),
+    };
+    const nextChild = () => {
+      const child = idle ?? confinement.startChild();
+      idle = isLast ? undefined : confinement.startChild();
+      return child;
+    };
+    return runReturn(asked, converter, nextChild, limits);
+  }
 }
 
 /** How often the text of a return was stopped before with these limits or longer ones, as its record says. */

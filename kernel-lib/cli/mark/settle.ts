@@ -29,10 +29,14 @@ export interface Settled extends Chosen {
 }
 
 export const latenessOf = (
-  { deadline, late: percent }: Pick<MarkOptions, 'deadline' | 'late'>,
+  {
+    deadline,
+    late: percent,
+    believeTimes,
+  }: Pick<MarkOptions, 'deadline' | 'late' | 'believeTimes'>,
   roster: readonly Enrolled[] | undefined,
 ): Lateness => ({
-  late: deadline === undefined ? undefined : { deadline, perDay: percent / 100 },
+  late: deadline === undefined ? undefined : { deadline, perDay: percent / 100, believeTimes },
   extraDays: new Map(roster?.map(({ student, extraDays }) => [student, extraDays])),
 });
 

@@ -1,45 +1,58 @@
 import type { PassedOver } from '../../marking/choose';
+import type { NotMarked } from '../../marking/gathered';
+import type { HandInTime, TimeSource } from '../../marking/hand-in-time';
+import { writeMoment } from '../../marking/moment';
 import type { MarkRecord } from '../../marking/record';
 
 export const byPath = (a: { path: string }, b: { path: string }) => (a.path < b.path ? -1 : 1);
 
-/** Every file and what became of it. */
-export function returnsTable(
-  records: readonly MarkRecord[],
-  notMarked: readonly { path: string; reason: string; why: string }[],
-  passedOver: readonly PassedOver[],
-): string[][] {
-  const rows = [
-    ...records.map(({ path, student, sheet, note = '', failure }) => ({
-      path,
-      row: [
-        path,
-        failure === undefined ? 'marked' : 'did not run',
-        student,
-        sheet,
-        failure ?? note,
-      ],
-    })),
-    ...notMarked.map(({ path, reason, why }) => ({ path, row: [path, reason, '', '', why] })),
-    ...passedOver.map(({ path, reason, student, sheet, why }) => ({
-      path,
-      row: [path, reason, student, sheet, why],
-    })),
-  ].sort(byPath);
-  return [['path', 'outcome', 'student', 'sheet', 'remark'], ...rows.map(({ row }) => row)];
-}
+const sources: Record<TimeSource, string> = {
+  table: 'table of times',
+  name: 'file name',
+  archive: 'archive',
+  file: 'file',
+};
 
-/** Marks that moved since the return or the key last changed; not those that a person set. */
-export function changesTable(records: readonly MarkRecord[]): (string | number)[][] {
-  const rows = records.flatMap(({ student, sheet, questions, before }) =>
-    questions.flatMap(({ question, marks, changed }): (string | number)[][] =>
-      !changed && before && Object.hasOwn(before, question) && before[question] !== marks
-        ? [[student, sheet, question, before[question], marks]]
-        : [],
-    ),
-  );
-  return [
-    ['student', 'sheet', 'question', 'before', 'now'],
-    ...rows.sort((a, b) => (a.join(' ') < b.join(' ') ? -1 : 1)),
-  ];
+const remarksOf = ({ note, flags = [], doubt }: MarkRecord) =>
+  [note, ...flags, doubt === undefined ? undefined : `Time in doubt: ${doubt}`]
+    .filter((one) => one !== undefined)
+    .join(' ');
+
+/**
+ * Every file and what became of it, row by row.
+ *
+ * @param times of returns by their path
+ */
+export function* returnsTable(
+  records: readonly MarkRecord[],
+  notMarked: readonly (Omit<NotMarked, 'reason'> & { readonly reason: string })[],
+  passedOver: readonly PassedOver[],
+  times: ReadonlyMap<string, HandInTime>,
+  zone: string,
+): Generator<(string | number)[]> {
+  const came = (path: string) => {
+    const { time, from } = times.get(path) ?? {};
+    return time === undefined || from === undefined
+      ? ['', '']
+      : [writeMoment(time, zone), sources[from]];
+  };
+  const rows = [
+    ...records.map((record) => ({ path: record.path, record })),
+    ...notMarked.map((aside) => ({ path: aside.path, aside })),
+    ...passedOver.map((over) => ({ path: over.path, over })),
+  ].sort(byPath);
+  yield ['path', 'outcome', 'student', 'sheet', 'time', 'time from', 'files', 'remark'];
+  for (const { path, ...one } of rows) {
+    if ('record' in one) {
+      const { student, sheet, failure } = one.record;
+      const outcome = failure === undefined ? 'marked' : 'did not run';
+      yield [path, outcome, student, sheet, ...came(path), 1, failure ?? remarksOf(one.record)];
+    } else if ('aside' in one) {
+      const { reason, why, student = '', count = 1 } = one.aside;
+      yield [path, reason, student, '', '', '', count, why];
+    } else {
+      const { reason, student, sheet, why } = one.over;
+      yield [path, reason, student, sheet, ...came(path), 1, why];
+    }
+  }
 }

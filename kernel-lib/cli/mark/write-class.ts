@@ -1,24 +1,36 @@
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { version } from '../../../package.json';
 import { alikeIn } from '../../marking/alike';
-import { classData } from '../../marking/class-data';
-import { writeCsv } from '../../marking/csv';
+import { type ClassData, classData } from '../../marking/class-data';
+import { csvLines, writeCsv } from '../../marking/csv';
+import type { FoundReturn } from '../../marking/found-return';
+import type { NotMarked } from '../../marking/gathered';
 import { marksTable } from '../../marking/marks-table';
 import type { MarkRecord } from '../../marking/record';
 import { spreads } from '../../marking/spread';
-import { writeWhole } from '../files';
-import type { NotMarked } from './gather-returns';
+import {
+  type Moved,
+  movedTable,
+  nextStanding,
+  noStanding,
+  readStanding,
+} from '../../marking/standing';
+import { writeInParts, writeWhole } from '../files';
 import type { MarkOptions } from './mark-options';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
 import type { ToMark } from './return-marker';
 import { latenessOf, settle, type ToSettle } from './settle';
-import { byPath, changesTable, returnsTable } from './tables';
+import { digestOf } from './sheets-to-mark';
+import { byPath, returnsTable } from './tables';
 import { writePages } from './write-pages';
 
 export interface ToWrite extends ToSettle {
   readonly toMark: readonly ToMark[];
   readonly store: Records;
+  /** All returns whose student and sheet are known. */
+  readonly found: readonly FoundReturn[];
   readonly notMarked: readonly NotMarked[];
   readonly confinement: string;
 }
@@ -36,21 +48,22 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     outOf: key.sheet.questions.reduce((sum, { marks }) => sum + marks, 0),
   }));
   const { late } = latenessOf(options, roster);
+  const notMarked = [
+    ...all.notMarked.map(({ archive: _, ...one }) => one),
+    ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
+  ].sort(byPath);
   const data = classData(records, titles, {
     ...(roster ? { roster } : {}),
     ...(late ? { late } : {}),
-    others: settled.passedOver,
+    ...{ others: settled.passedOver, notMarked },
   });
-  const notMarked = [
-    ...all.notMarked,
-    ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
-  ].sort(byPath);
   const passedOver = [...settled.passedOver].sort(byPath);
   const alike = [...sheets.values()].flatMap(({ key, original }) =>
     alikeIn(key, original, counted),
   );
   const head = {
     multislit: version,
+    ...(options.course === undefined ? {} : { course: options.course }),
     lockDown: confinement,
     deadline: deadline === undefined ? null : new Date(deadline).toISOString(),
     latePercent: percent,
@@ -76,10 +89,38 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     aside: [...notMarked, ...passedOver],
   });
   await writeWhole(join(to, 'marks.csv'), writeCsv(marksTable(data)));
-  await writeWhole(join(to, 'returns.csv'), writeCsv(returnsTable(records, notMarked, passedOver)));
-  const changes = changesTable(records);
-  await writeWhole(join(to, 'changes.csv'), writeCsv(changes));
-  tell(options, all, changes.slice(1), notMarked.length, passedOver.length);
+  const times = new Map(all.found.map((one) => [one.path, one]));
+  const rows = returnsTable(records, notMarked, passedOver, times, options.zone);
+  writeInParts(join(to, 'returns.csv'), csvLines(rows));
+  const moved = await writeStanding(options, all, data, counted);
+  tell(options, all, data, moved, notMarked.length, passedOver.length);
+}
+
+/** Tell which marks moved since the last run, and keep how they stand now. */
+async function writeStanding(
+  { to, count, deadline, late, believeTimes }: MarkOptions,
+  { marked, roster = [], found }: ToWrite,
+  data: ClassData,
+  counted: readonly FoundReturn[],
+): Promise<Moved[]> {
+  const file = join(to, 'standing.json');
+  const before = existsSync(file) ? readFileSync(file, 'utf8') : '';
+  const extra = roster.filter(({ extraDays }) => extraDays > 0);
+  const byTable = found
+    .filter(({ from }) => from === 'table')
+    .map(({ path, time }) => [path, time]);
+  const { standing, moved } = nextStanding(readStanding(before) ?? noStanding, {
+    when: `${new Date().toISOString().slice(0, 19)}Z`,
+    counts: count,
+    lateness: digestOf(JSON.stringify([deadline, late, believeTimes, extra, byTable])),
+    data,
+    machine: new Map(marked.records.map((record) => [record.path, record])),
+    texts: new Map(counted.map(({ path, digest }) => [path, digest])),
+  });
+  const text = `${JSON.stringify(standing, null, 1)}\n`;
+  if (text !== before) await writeWhole(file, text);
+  writeInParts(join(to, 'changes.csv'), csvLines(movedTable(standing.moved)));
+  return moved;
 }
 
 /** Notebooks that are missing, or that say other marks than those that now stand, with a person's points. */
@@ -98,9 +139,10 @@ async function writeNotebooks(
 const most = 20;
 
 function tell(
-  { to }: MarkOptions,
+  { to, deadline, late }: MarkOptions,
   { marked, confinement }: ToWrite,
-  changes: readonly (readonly (string | number)[])[],
+  data: ClassData,
+  moved: readonly Moved[],
   notMarked: number,
   passedOver: number,
 ): void {
@@ -116,10 +158,30 @@ function tell(
     );
     for (const path of marked.stoppedAlone.slice(0, most)) console.log(`  ${path}`);
   }
-  if (changes.length > 0) console.log(`${changes.length} marks changed:`);
-  for (const [student, sheet, question, was, is] of changes.slice(0, most))
-    console.log(`  ${student} ${sheet} ${question}: ${was} → ${is}`);
+  tellDoubts(data, deadline, late);
+  const flagged = records.filter(({ flags, typed }) => flags || typed).length;
+  if (flagged > 0)
+    console.log(`${flagged} returns to look at: see “Returns to look at” in class.html.`);
+  if (moved.length > 0) console.log(`${moved.length} marks changed:`);
+  for (const { student, sheet, question, before, now, cause } of moved.slice(0, most))
+    console.log(`  ${student} ${sheet} ${question}: ${before ?? '–'} → ${now ?? '–'} (${cause})`);
   console.log(
     `${join(to, 'class.html')} tells of the class, ${join(to, 'marks.csv')} has the marks, ${join(to, 'returns.csv')} every file.`,
   );
+}
+
+/** Times that cannot be relied on are told before they cost anything. */
+function tellDoubts({ students }: ClassData, deadline: number | undefined, late: number): void {
+  if (deadline === undefined || late === 0) return;
+  const reasons = new Map<string, number>();
+  for (const { sheets } of students)
+    for (const { held } of sheets)
+      if (held !== undefined) {
+        const kind = held.replace(/\d{4}-.*/, '…');
+        reasons.set(kind, (reasons.get(kind) ?? 0) + 1);
+      }
+  for (const [why, count] of reasons)
+    console.log(
+      `${count} returns would be late by a time that is in doubt, so nothing was deducted. ${why} Give --times, or say --believe-times.`,
+    );
 }

@@ -38,8 +38,7 @@ export function brokenFile(kind: Kind, whole: string, random: Random): Broken | 
         '[Content_Types].xml': strToU8('<Types/>'),
         'word/document.xml': strToU8('<w/>'),
       };
-      const outcomes = Object.keys(parts).map((name) => [`/${name}`, 'not a notebook'] as const);
-      return { content: zipSync(parts), ending: '.docx', outcomes };
+      return { content: zipSync(parts), ending: '.docx', outcomes: [['', 'not a notebook']] };
     }
     default:
       return undefined;

@@ -4,7 +4,8 @@ import type { HostileFile } from '../hostile-file';
 
 export default {
   tells: 'Has cells without ids.',
-  outcome: /^not a notebook$/,
+  outcome: /^marked$/,
+  earns: 'all',
   put(folder, name, student) {
     const notebook = JSON.parse(writeNotebook(modelReturn(oneSlit, student)));
     for (const cell of notebook.cells) delete cell.id;

@@ -1,0 +1,12 @@
+import { handIn, modelReturn, oneSlit } from '../../cli/class-for-test';
+import type { HostileFile } from '../hostile-file';
+
+export default {
+  tells: 'Has a number that nobody has, but its own in the name of the file.',
+  outcome: /^marked$/,
+  earns: 'all',
+  remark: /judged with both numbers/,
+  put(folder, name, student) {
+    handIn(folder, `${student} ${name}.ipynb`, modelReturn(oneSlit, '99887766'));
+  },
+} satisfies HostileFile;

@@ -1,0 +1,13 @@
+import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { handIn, modelReturn, oneSlit } from '../../cli/class-for-test';
+import type { HostileFile } from '../hostile-file';
+import { zipOf } from '../zip-of';
+
+export default {
+  tells: 'Is a zip in which a notebook is not what its checksum says.',
+  outcome: /^cannot be read$/,
+  put(folder, name, student) {
+    const content = writeNotebook(modelReturn(oneSlit, student));
+    handIn(folder, `${name}.zip`, zipOf([{ name: 'a.ipynb', content, crc: 1 }]));
+  },
+} satisfies HostileFile;
