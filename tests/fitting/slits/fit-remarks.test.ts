@@ -175,10 +175,10 @@ describe('the measure of drift', () => {
       {
         ...{ count: 1, width: { value: 1, u: 0 }, spacing: { value: 1, u: 0 }, parameters: [] },
         ...{ covariance: [], converged: true, message: '', chiSquare: 1, degreesOfFreedom: 99 },
-        ...{ reducedChiSquare: 1, residuals, iterations: 1 },
+        ...{ reducedChiSquare: 1, residuals, iterations: 1, absolute: true },
       },
       undefined,
-      { weights, absolute: true, sloping: false, noisy: true, endOfSearch: false },
+      { weights, sloping: false, noisy: true, endOfSearch: false },
     );
 
   test('R = Σ r r′ / Σ r²: signs in blocks of k give 1 − 2/k', () => {
