@@ -50,7 +50,10 @@ export {
   connectComms,
   openComm,
 } from './display/comm';
+export { clearOutput, type Display, openDisplay } from './display/open-display';
 export { type DisplayPort, setDisplayPort } from './display/port';
+export { progress } from './display/progress';
+export { prompt } from './display/prompt';
 export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
@@ -172,12 +175,13 @@ export { defineSheet } from './questions/define-sheet';
 export type { Draw } from './questions/draw';
 export { judge } from './questions/judge';
 export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
-export { endWork, progress, type Work, workNow } from './questions/progress';
+export { endWork, standing, type Work, workNow } from './questions/progress';
 export type {
   AnyKey,
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
+  Carried,
   FunctionQuestion,
   Givens,
   Key,

@@ -6,8 +6,12 @@ const names = [
   // display
   'acceptComm',
   'asBundle',
+  'clearOutput',
   'connectComms',
   'openComm',
+  'openDisplay',
+  'progress',
+  'prompt',
   'setDisplayPort',
   // quantity
   'Measured',
@@ -155,7 +159,7 @@ const names = [
   'endWork',
   'givensFor',
   'judge',
-  'progress',
+  'standing',
   'setSheetSource',
   'workNow',
 ];

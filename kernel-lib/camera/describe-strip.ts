@@ -20,14 +20,16 @@ const TOLD = 3;
 export function describeStrip(
   aperture: Aperture,
   light: Light,
-  strip: Pick<FilmStrip, 'positions' | 'xyz'>,
+  strip: Pick<FilmStrip, 'positions' | 'xyz' | 'burntOut'>,
   { span, focalLength }: Pick<CheckedStripOptions, 'span' | 'focalLength'>,
 ): string {
   const white = isWhite(light) ? chromaticity(lightXyz(light)) : D65_CHROMATICITY;
   const measures = `${millimetres(span)} of film behind a lens of ${millimetres(focalLength)}`;
   const ahead = `the middle is ${colourName(chromaticity(lightXyz(light)), white)}`;
   const beside = brightPlaces(strip).map((i) => tell(strip, i, white));
-  return `Film strip of ${describeAperture(aperture)} in ${light.name}, ${measures}: ${[ahead, ...beside].join('; ')}.`;
+  const burnt = burntStretches(strip);
+  const told = [ahead, ...beside, ...(burnt ? [burnt] : [])].join('; ');
+  return `Film strip of ${describeAperture(aperture)} in ${light.name}, ${measures}: ${told}.`;
 }
 
 function describeAperture(aperture: Aperture): string {
@@ -50,6 +52,25 @@ function brightPlaces({ positions, xyz }: Pick<FilmStrip, 'positions' | 'xyz'>):
     .sort((a, b) => luminance(b) - luminance(a))
     .slice(0, TOLD)
     .sort((a, b) => a - b);
+}
+
+/** From where to where the film got more light than it can show; more stretches than a few are counted. */
+function burntStretches({
+  positions,
+  burntOut,
+}: Pick<FilmStrip, 'positions' | 'burntOut'>): string | undefined {
+  const stretches: string[] = [];
+  const place = (i: number) =>
+    String(Number((positions[i] * 1e3).toPrecision(2))).replace('-', '−');
+  for (let from = burntOut.indexOf(1); from >= 0; ) {
+    const end = burntOut.indexOf(0, from);
+    const to = end < 0 ? burntOut.length : end;
+    stretches.push(`${place(from)} to ${place(to - 1)} mm`);
+    from = burntOut.indexOf(1, to);
+  }
+  if (stretches.length === 0) return undefined;
+  if (stretches.length <= TOLD) return `burnt out from ${stretches.join(', from ')}`;
+  return `burnt out in ${stretches.length} stretches`;
 }
 
 function tell(

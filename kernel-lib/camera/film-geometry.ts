@@ -21,19 +21,21 @@ export function filmGeometry(options: CheckedStripOptions): FilmGeometry {
   const positions = new Float64Array(points);
   const s = new Float64Array(points);
   const last = points - 1;
-  const sine = Math.sin(incidence);
-  const cosine = Math.cos(incidence);
   for (let i = 0; i < points; i++) {
     // From the middle outwards in equal numbers, so that the two sides mirror to the last bit.
-    const x = ((2 * i - last) / (2 * last)) * span;
-    positions[i] = x;
-    const along = Math.sqrt(x * x + focalLength * focalLength);
-    // sin(θi + φ) − sin θi with tan φ = x/f, without cancellation near φ = 0.
-    const sinPhi = x / along;
-    const cosPhiLess1 = (-x * x) / (along * (along + focalLength));
-    s[i] = cosine * sinPhi + sine * cosPhiLess1;
+    positions[i] = ((2 * i - last) / (2 * last)) * span;
+    s[i] = sineAt(positions[i], focalLength, incidence);
   }
   return { positions, s };
+}
+
+/** The direction sine s of a place on the film, m. */
+export function sineAt(x: number, focalLength: number, incidence: number): number {
+  const along = Math.sqrt(x * x + focalLength * focalLength);
+  // sin(θi + φ) − sin θi with tan φ = x/f, without cancellation near φ = 0.
+  const sinPhi = x / along;
+  const cosPhiLess1 = (-x * x) / (along * (along + focalLength));
+  return Math.cos(incidence) * sinPhi + Math.sin(incidence) * cosPhiLess1;
 }
 
 /** A box narrower than this share of the finest fringe changes the pattern by less than 1e-7. */

@@ -1,15 +1,15 @@
 import type { Aperture } from '../aperture/aperture';
 import { runs } from '../aperture/runs';
-import type { Light } from '../light/light';
+import type { Light, XYZ } from '../light/light';
 import { type Adaptation, adaptationFrom, isWhite } from '../light/white-balance';
 import { xyz as lightXyz } from '../light/xyz';
 import { describeStrip } from './describe-strip';
 import { develop } from './develop';
 import type { FilmStrip } from './film';
 import { blurBoxes, filmGeometry } from './film-geometry';
-import { type LightTables, prepare } from './prepared-light';
+import { prepare } from './prepared-light';
 import { type FilmStripOptions, stripOptions } from './strip-options';
-import { isEven, whitePattern } from './white-pattern';
+import { isEven, relativePattern } from './white-pattern';
 
 /**
  * What a camera records behind an aperture in any light: colour against position.
@@ -20,12 +20,20 @@ import { isEven, whitePattern } from './white-pattern';
  * 1931 2° observer, 360–830 nm, brought onto the screen as `srgb` says. The spectrum is summed in
  * steps of 1 nm or less; the fast sum agrees with the plain one to 1e-6 of the maximum.
  *
+ * Exposure is counted from the middle, s = 0, in every light alike: of the colour there the strongest of
+ * the three linear sRGB channels, c₀, comes to `exposure`, and c elsewhere to
+ *
+ *   m = exposure · c/c₀, shown as min(1, m)
+ *
+ * so that at 1 the middle just fills the film and a weak line shows in its true proportion. Where m is
+ * above 1 the strip is burnt out.
+ *
  * @param aperture what stands in the beam, such as slits(2, { width: 40e-6, spacing: 100e-6 })
  * @param light such as sunlight(); keep the object, since its tables are made once for each
  * @param options geometry, exposure and scale; see FilmStripOptions
- * @returns positions (m), s, XYZ and total relative to s = 0, sRGB after exposure, one sentence
+ * @returns positions (m), s, XYZ and total relative to s = 0, sRGB after exposure, where it is burnt out, one sentence
  * @throws RangeError, TypeError for options out of range, an unsound aperture or an empty light
- * @example filmStrip(slits(1, { width: 40e-6 }), sunlight()).srgb.length // 3600
+ * @example filmStrip(slits(1, { width: 40e-6 }), sunlight()).srgb.length // 3603
  */
 export function filmStrip(
   aperture: Aperture,
@@ -39,23 +47,26 @@ export function filmStrip(
   const half = checked.incidence === 0 && isEven(aperture);
   const sines = half ? s.subarray(s.length >> 1) : s;
   const prepared = prepare(light);
-  const xyz = laidOut(patternAlong(aperture, prepared.colour, sines, boxes), s.length);
-  const srgb = develop(xyz, checked, whiteBalance(light, checked.whiteBalance));
+  const xyz = laidOut(relativePattern(aperture, prepared.colour, sines, boxes), s.length);
+  const balance = whiteBalance(light, checked.whiteBalance);
+  const { srgb, burntOut } = develop(xyz, middleOf(aperture, light, boxes), checked, balance);
   let [total, alt]: [Float64Array?, string?] = [];
   return {
     positions,
     s,
     xyz,
     srgb,
+    burntOut,
     // Worked out when first read: a strip redrawn while a slider moves shows neither.
     get total() {
-      total ??= laidOut(patternAlong(aperture, prepared.power, sines, boxes), s.length).filter(
+      total ??= laidOut(relativePattern(aperture, prepared.power, sines, boxes), s.length).filter(
         (_, i) => i % 3 === 1,
       );
       return total;
     },
+    ...(light.caution && { caution: light.caution }),
     get alt() {
-      alt ??= describeStrip(aperture, light, { positions, xyz }, checked);
+      alt ??= describeStrip(aperture, light, { positions, xyz, burntOut }, checked);
       return alt;
     },
   };
@@ -77,17 +88,11 @@ function laidOut(pattern: Float64Array, points: number): Float64Array {
   return out;
 }
 
-/** The pattern relative to its own value at s = 0, blurred or not. */
-function patternAlong(
-  aperture: Aperture,
-  light: LightTables,
-  s: Float64Array,
-  boxes: readonly number[],
-): Float64Array {
-  const pattern = whitePattern(aperture, light, s, boxes);
-  if (boxes.length === 0) return pattern;
-  const [, ahead] = whitePattern(aperture, light, new Float64Array(1), boxes);
-  return pattern.map((value) => value / ahead);
+/** X, Y, Z at s = 0: those of the light, unless the record runs together. */
+function middleOf(aperture: Aperture, light: Light, boxes: readonly number[]): XYZ {
+  if (boxes.length === 0) return lightXyz(light);
+  const [x, y, z] = relativePattern(aperture, prepare(light).colour, new Float64Array(1), boxes);
+  return [x, y, z];
 }
 
 const balances = new WeakMap<Light, Adaptation>();

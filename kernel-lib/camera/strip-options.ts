@@ -7,9 +7,9 @@ export interface FilmStripOptions {
   readonly focalLength?: number;
   /** Length of film shown, m, its middle at the image of the source slit. Default: to just before the second minimum of green (550 nm) of the narrowest slit. */
   readonly span?: number;
-  /** Number of positions, 2…100 000. Default 1200. */
+  /** Number of positions, 2…100 000; the middle is one of them when it is odd. Default 1201. */
   readonly points?: number;
-  /** Factor on the brightness before it is shown; XYZ and total stay as they are. Default 4. */
+  /** What the strongest channel of the middle comes to, 1 being all that the film can show; XYZ and total stay as they are. Default 1. */
   readonly exposure?: number;
   /** 'linear' shows brightness as it is; 'log' shows its logarithm, so that weak spectra are seen. */
   readonly scale?: 'linear' | 'log';
@@ -34,8 +34,8 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
   requireKnown(given);
   const { focalLength = 1 } = given;
   const options = {
-    points: 1200,
-    exposure: 4,
+    points: 1201,
+    exposure: 1,
     scale: 'linear' as const,
     decades: 4,
     whiteBalance: 'auto' as const,

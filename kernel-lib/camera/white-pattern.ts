@@ -42,6 +42,19 @@ export function whitePattern(
   return sums;
 }
 
+/** The pattern relative to its own value at s = 0, blurred or not; arguments as of `whitePattern`. */
+export function relativePattern(
+  aperture: Aperture,
+  light: LightTables,
+  s: Float64Array,
+  boxes: readonly number[],
+): Float64Array {
+  const pattern = whitePattern(aperture, light, s, boxes);
+  if (boxes.length === 0) return pattern;
+  const [, ahead] = whitePattern(aperture, light, new Float64Array(1), boxes);
+  return pattern.map((value) => value / ahead);
+}
+
 /** Whether the pattern is the same on both sides of s = 0, as without phase plates it is. */
 export function isEven(aperture: Aperture): boolean {
   return lagsOf(aperture).real;

@@ -29,7 +29,10 @@ export function handOutCommand(): Command {
     .argument('[sheet...]', 'names such as 02-one-slit; all sheets unless given')
     .requiredOption('--to <folder>', 'where it goes; FOLDER.zip is written beside it')
     .option('--deadline <time>', 'when to hand in, told to the students', moment)
-    .option('--course <name>', 'the course, told to the students')
+    .option(
+      '--course <name>',
+      'the course, told to the students, such as "Optics II, Alderbeck College"',
+    )
     .addHelpText(
       'after',
       '\nExit code 0: folder and zip are complete. 1: nothing was written, and why.',

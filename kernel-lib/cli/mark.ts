@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join, relative, resolve } from 'node:path';
 import type { Command } from 'commander';
 import { type Confinement, lockDown, openConfinement } from '../confined/confine';
@@ -8,6 +8,7 @@ import { chooseReturns } from '../marking/choose';
 import { returnsToCompare } from '../marking/choose-best';
 import { requireWritable } from './files';
 import { changedByHand } from './mark/changed-by-hand';
+import { closeFolder } from './mark/close-folder';
 import { gatherReturns } from './mark/gather-returns';
 import { removeHalfWritten } from './mark/half-written';
 import { markAll } from './mark/mark-all';
@@ -16,12 +17,15 @@ import { recordsIn } from './mark/records';
 import { latenessOf } from './mark/settle';
 import { sheetsToMark } from './mark/sheets-to-mark';
 import { writeClass } from './mark/write-class';
+import { writtenByHand } from './mark/written-by-hand';
 
 /** `multislit mark RETURNS --to FOLDER`: every return marked or listed with its reason. */
 export const markCommand = (): Command => markWords(mark);
 
 async function mark(returns: string, options: MarkOptions): Promise<void> {
   requireApart(returns, options.to);
+  // Marks, codes and records are nobody else's: 0600 and 0700 for all that is made from here on.
+  process.umask(0o077);
   if (options.json !== undefined) requireWritable(options.json);
   const sheets = sheetsToMark(options.sheet ?? []);
   const roster = options.roster === undefined ? undefined : rosterFrom(options.roster);
@@ -35,11 +39,13 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
     const sheet = sheets.get(one.sheet);
     return sheet ? [{ found: one, sheet }] : [];
   });
-  mkdirSync(options.to, { recursive: true });
+  if (closeFolder(options.to))
+    console.error(`${options.to} was open to other accounts of this machine; it is closed now.`);
   removeHalfWritten(options.to);
   const changes = await changedByHand(options.to, sheets, counted, numbers);
+  const written = await writtenByHand(options.to, sheets, counted);
 
-  const stage = createStage([...sheets.keys()]);
+  const stage = createStage();
   const stop = () => {
     endAllProcesses();
     stage.remove();
@@ -49,7 +55,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
   process.once('SIGINT', stop).once('SIGTERM', stop);
   try {
     const confinement: Confinement = options.unconfined
-      ? openConfinement(stage)
+      ? await openConfinement(stage)
       : await lockDown(stage);
     if (options.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
@@ -67,6 +73,7 @@ async function mark(returns: string, options: MarkOptions): Promise<void> {
       passedOver,
       counted,
       changes,
+      written,
       confinement: confinement.kind,
     });
     if (marked.broken.length > 0) process.exitCode = 1;

@@ -4,6 +4,7 @@ import { Command, InvalidArgumentError } from 'commander';
 import { type Desk, startDesk } from '../desk/desk';
 import { Problem } from '../desk/problem';
 import { checkedStudentNumber } from '../desk/student';
+import { layWayIn, type WayIn } from '../desk/way-in';
 import { launchKernel } from '../kernel/client';
 import { built, homeRequire } from '../kernel/home';
 import { readableTime } from './hand-out-readme';
@@ -41,6 +42,7 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   const folder = resolve(given);
   const number = student === undefined ? undefined : checkedStudentNumber(student);
   const desk = await start(folder, port);
+  let way: WayIn | undefined;
   try {
     if (number !== undefined) await desk.sheets.setStudent(number);
     if (desk.other)
@@ -51,10 +53,17 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
     console.log(`Your worksheets are kept in ${folder}`);
     console.log(`Open ${desk.address}`);
     console.log('Ctrl-C ends.');
-    if (browser) await openInBrowser(desk.address);
+    if (browser) {
+      way = layWayIn(
+        folder,
+        desk.once(() => way?.remove()),
+      );
+      await openInBrowser(way.address);
+    }
     await tellProblems(desk);
     await untilStopped();
   } finally {
+    way?.remove();
     await desk.close();
   }
 }

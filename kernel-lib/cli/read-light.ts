@@ -11,14 +11,14 @@ import { quantityOf, readQuantity } from './read-quantity';
 const lamps: readonly LampName[] = ['sodium', 'mercury', 'cadmium', 'helium', 'hydrogen'];
 
 /** What `--light` takes, for the help and for messages. */
-export const lightNames = `sunlight, D65, A, ${lamps.join(', ')}, a laser by its wavelength (632.8nm), a glowing body by its temperature (3000K)`;
+export const lightNames = `filament, sunlight, D65, ${lamps.join(', ')}, a laser by its wavelength (632.8nm), a glowing body by its temperature (3000K)`;
 
 /** A light by the name typed. @throws Error that lists the names */
 export function readLight(name: string): Light {
   const plain = name.trim().toLowerCase();
   if (plain === 'sunlight') return sunlight();
   if (plain === 'd65') return illuminant('D65');
-  if (plain === 'a') return illuminant('A');
+  if (plain === 'filament' || plain === 'a') return illuminant('A');
   const known = lamps.find((one) => one === plain);
   if (known) return lamp(known);
   const wavelength = quantityOf(name, 'length');

@@ -51,7 +51,7 @@ function pixels(text: string): { points: number; height: number } {
     size.points >= 100 && size.points <= 10_000 && size.height >= 8 && size.height <= 400;
   if (fits) return size;
   throw new Error(
-    `--size ${text}: expected the pixels of one strip, width from 100 to 10000 and height from 8 to 400, such as 1200x46.`,
+    `--size ${text}: expected the pixels of one strip, width from 100 to 10000 and height from 8 to 400, such as 1201x46.`,
   );
 }
 
@@ -81,7 +81,7 @@ export function stripPicture(words: StripWords): Figure {
   const source = readLight(words.light);
   const light = words.passband === undefined ? source : readFiltered(source, words.passband);
   const focalLength = readQuantity('--focal-length', words.focalLength ?? '300mm', 'length');
-  const { points, height } = pixels(words.size ?? '1200x46');
+  const { points, height } = pixels(words.size ?? '1201x46');
   const along = scales.find((one) => one === (words.along ?? 'film'));
   if (!along) throw new Error(`--along ${words.along}: choose one of ${scales.join(', ')}.`);
   if (words.bare && numbers.length > 1) {
@@ -93,7 +93,7 @@ export function stripPicture(words: StripWords): Figure {
     focalLength,
     points,
     span: words.span === undefined ? undefined : filmSpan(words.span, focalLength),
-    exposure: words.exposure === undefined ? undefined : factor('--exposure', words.exposure, '4'),
+    exposure: words.exposure === undefined ? undefined : factor('--exposure', words.exposure, '2'),
     ...(words.log
       ? {
           scale: 'log' as const,
@@ -114,7 +114,7 @@ export function stripPicture(words: StripWords): Figure {
 export function stripCommand(): Command {
   return new Command('strip')
     .description('Draw the film strip of one or several apertures as a picture.')
-    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3')
+    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3,5,8,16')
     .requiredOption('--width <length>', 'width of each slit, such as 40um')
     .option('--spacing <length>', 'from centre to centre, such as 100um')
     .requiredOption('--light <name>', lightNames)
@@ -123,8 +123,11 @@ export function stripCommand(): Command {
     .option('--span <angle or length>', 'whole angle or film length shown, such as 52mrad or 15mm')
     .option('--focal-length <length>', 'of the camera lens', '300mm')
     .option('--along <scale>', `axis: ${scales.join(', ')}`, 'film')
-    .option('--size <WxH>', 'pixels of one strip', '1200x46')
-    .option('--exposure <factor>', 'brightness; more shows weak spectra (4 unless told)')
+    .option('--size <WxH>', 'pixels of one strip', '1201x46')
+    .option(
+      '--exposure <factor>',
+      'what the middle comes to, 1 being all that the film shows; more burns it out and shows weak spectra (1 unless told)',
+    )
     .option(
       '--log [decades]',
       'show the logarithm of the brightness, over 4 powers of ten unless told',

@@ -3,9 +3,12 @@ import { currentCell, latestCell } from '../kernel/cell-context';
 import { cellLibrary } from '../kernel/cell-library';
 import { installGuards } from '../kernel/guards';
 import { createModules } from '../kernel/modules';
+import type { CellTold } from '../marking/read-run';
+import { isBlank } from '../questions/blank';
 import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
+import { sheetFrom } from './closed-sheet';
 import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';
-import { runCells } from './run-cells';
+import { idleWatch, placeOf, runCells, stoppedError } from './run-cells';
 import { callInTime } from './run-code';
 
 // One return runs here and then this process ends. It holds no key and no other return, and what leaves it
@@ -45,23 +48,56 @@ function readJob(): Job {
   return JSON.parse(Buffer.concat(pieces).toString());
 }
 
-function handAnswers({ sheet, student, questions, cellTime }: Job): object {
+interface Handed {
+  readonly answers: Readonly<Record<string, PlainAnswer>>;
+  /** Of questions: a function that did not get the time that it asked for, or the place where it stopped with an error. */
+  readonly told: readonly CellTold[];
+}
+
+function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
   const work = cellLibrary().workNow();
-  if (!work || work.student !== student || work.sheet.name !== sheet) return {};
+  if (!work || work.student !== student || work.sheet.name !== sheet.name)
+    return { answers: {}, told: [] };
   const answers: [string, PlainAnswer][] = [];
+  const told: CellTold[] = [];
   for (const { id, sampling } of questions) {
     if (!work.answers.has(id)) continue;
     tell({ at: 'question', id });
-    answers.push([id, inTime(() => plainAnswer(work.answers.get(id), sampling), cellTime)]);
+    const isIdle = idleWatch();
+    const what = sampling ? 'Your function' : 'A look at your answer';
+    const { handed, thrown } = watched(work.answers.get(id));
+    const answer = inTime(() => plainAnswer(handed, sampling), what, cellTime);
+    answers.push([id, answer]);
+    if (answer.is !== 'failed') continue;
+    const place = placeOf(thrown());
+    if (isIdle()) told.push({ id, error: stoppedError(answer.problem, true) });
+    else if (place) told.push({ id, error: { name: 'Error', message: answer.problem, ...place } });
   }
-  return Object.fromEntries(answers);
+  return { answers: Object.fromEntries(answers), told };
 }
 
-function inTime(call: () => PlainAnswer, cellTime: number): PlainAnswer {
+/** A function that remembers what it threw last; anything else as it is. */
+function watched(answer: unknown): { handed: unknown; thrown: () => unknown } {
+  if (typeof answer !== 'function' || isBlank(answer))
+    return { handed: answer, thrown: () => undefined };
+  let last: unknown;
+  const handed = (...point: unknown[]) => {
+    try {
+      return answer(...point);
+    } catch (error) {
+      last = error;
+      throw error;
+    }
+  };
+  Object.defineProperty(handed, 'length', { value: answer.length });
+  return { handed, thrown: () => last };
+}
+
+function inTime(call: () => PlainAnswer, what: string, cellTime: number): PlainAnswer {
   try {
     return callInTime(call, cellTime);
   } catch {
-    const problem = `Your function did not end within ${cellTime / 1000} s.`;
+    const problem = `${what} did not end within ${cellTime / 1000} s, so it was stopped.`;
     return { is: 'failed', problem };
   }
 }
@@ -76,18 +112,26 @@ async function main(): Promise<void> {
     get silent() {
       return !shows;
     },
-    show: (bundle) => (currentCell() ?? latestCell())?.show(bundle),
+    show: (bundle, metadata, id) => (currentCell() ?? latestCell())?.show(bundle, metadata, id),
+    update: (id, bundle) => (currentCell() ?? latestCell())?.update(id, bundle),
+    clear: () => (currentCell() ?? latestCell())?.clear(false),
   });
   tell({ at: 'ready' });
   const job = readJob();
+  const sheet = sheetFrom(job.sheet);
+  library.setSheetSource(
+    (name) => (name === sheet.name ? sheet : undefined),
+    () => [sheet.name],
+  );
   (globalThis as Record<symbol, unknown>)[Symbol.for(studentSlot)] = job.student;
   const onCell = ({ id, shows: isShown }: JobCell) => {
     shows = isShown === true;
     tell({ at: 'cell', id });
   };
-  const cells = await runCells(job.cells, modules, job.cellTime, onCell);
+  const ran = await runCells(job.cells, modules, job.cellTime, onCell);
   shows = false;
-  const answers = handAnswers(job);
+  const { answers, told } = handAnswers(job);
+  const cells = [...ran, ...told];
   const end: Told = { at: 'end', answers, cells };
   if (stringify(end).length <= bounds.line) tell(end);
   else tell({ ...end, cells: cells.map(({ outputs, ...cell }) => cell) });

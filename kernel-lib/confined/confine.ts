@@ -1,7 +1,7 @@
 import { realpathSync } from 'node:fs';
 import { join } from 'node:path';
 import { built, home } from '../kernel/home';
-import { bubbleWords, findProgram } from './bubble';
+import { bubbleWords, findProgram, librariesElsewhere } from './bubble';
 import { bounds } from './job';
 import { type LineProcess, startLineProcess } from './line-process';
 import { packageFolders } from './package-folders';
@@ -11,8 +11,8 @@ import type { Stage } from './stage';
 export interface Confinement {
   /** In words for the report. */
   readonly kind: string;
-  /** A child for one return of a sheet; '' for a trial without one. */
-  startChild(sheet: string): LineProcess;
+  /** A child for one return. */
+  startChild(): LineProcess;
   /** The process that checks and emits students' code, without running it. */
   startConverter(): LineProcess;
 }
@@ -40,19 +40,36 @@ function childWords(folder: string): string[] {
   ];
 }
 
-/** A process without name spaces: Node's permission flags and an empty environment only. */
-export function openConfinement(stage: Stage): Confinement {
+/** What Node needs to start at all: Windows this one, a Node with libraries elsewhere the others. */
+const startNames = ['SystemRoot', 'LD_LIBRARY_PATH', 'DYLD_LIBRARY_PATH'];
+
+function startEnvironment(): Record<string, string> {
+  return Object.fromEntries(
+    startNames.flatMap((name) => {
+      const value = process.env[name];
+      return value === undefined ? [] : [[name, value]];
+    }),
+  );
+}
+
+/**
+ * Processes without name spaces: Node's permission flags and an empty environment only.
+ *
+ * @throws Error where a child does not start this way either
+ */
+export async function openConfinement(stage: Stage): Promise<Confinement> {
   const node = process.execPath;
-  // Windows starts no program without this one.
-  const { SystemRoot } = process.env;
-  const env = SystemRoot === undefined ? {} : { SystemRoot };
-  return {
+  const options = { cwd: stage.folder, env: startEnvironment() };
+  const confinement: Confinement = {
     kind: 'WITHOUT lock-down, as asked for',
-    startChild: () =>
-      startLineProcess(node, childWords(stage.folder), { cwd: stage.folder, env }, 3, bounds.told),
-    startConverter: () =>
-      startLineProcess(node, [built('convert.cjs')], { cwd: stage.folder, env }, 1, Infinity),
+    startChild: () => startLineProcess(node, childWords(stage.folder), options, 3, bounds.told),
+    startConverter: () => startLineProcess(node, [built('convert.cjs')], options, 1, Infinity),
   };
+  const fault = await starts(confinement);
+  if (fault === undefined) return confinement;
+  throw new Error(
+    `Students' code cannot be run here: Node (${node}) does not start with its permission flags in ${stage.folder}: ${fault}`,
+  );
 }
 
 const inside = '/multislit';
@@ -67,12 +84,13 @@ function lockedConfinement(
   const node = realpathSync(process.execPath);
   const account = dropped ? { uid: 65534, gid: 65534 } : {};
   const options = { cwd: '/', env: {} };
+  const elsewhere = librariesElsewhere();
   return {
     kind: 'locked down: name spaces, limits, permission flags',
-    startChild(sheet) {
-      const files = stage
-        .filesFor(sheet)
-        .map((file) => [join(stage.folder, file), `${inside}/${file}`] as const);
+    startChild() {
+      const files = stage.files.map(
+        (file) => [join(stage.folder, file), `${inside}/${file}`] as const,
+      );
       const binds = [[node, '/node'], [prlimit, '/prlimit'], ...files] as const;
       const limits = [
         `--data=${dataLimit}`,
@@ -83,7 +101,7 @@ function lockedConfinement(
         `--cpu=${mostProcessorTime}`,
       ];
       const words = [
-        ...bubbleWords(binds, inside),
+        ...bubbleWords(binds, inside, { elsewhere }),
         '/prlimit',
         ...limits,
         '/node',
@@ -96,7 +114,7 @@ function lockedConfinement(
       const paths = [...packageFolders(home), ...parts.map((part) => join(home, part))];
       const binds = paths.map((path) => [path, path] as const);
       const words = [
-        ...bubbleWords([[node, '/node'], ...binds], '/returns'),
+        ...bubbleWords([[node, '/node'], ...binds], '/returns', { elsewhere }),
         '/node',
         '--max-old-space-size=1500',
         built('convert.cjs'),
@@ -109,12 +127,27 @@ function lockedConfinement(
 const orElse =
   'Mark inside a Linux container or machine that has it, or say --unconfined to mark without lock-down (then run only returns that you trust; the report says so).';
 
+/** How the two usual C libraries say that a shared object is not there. */
+const lackingLibrary =
+  /(?:error while loading shared libraries|Error loading shared library):? ?([^:\s]+)/;
+
+/** What to tell when nothing starts inside. */
+function refusal(why: string): string {
+  const lacking = lackingLibrary.exec(why)?.[1];
+  if (lacking !== undefined)
+    return `Marking locks students' code down, and this Node (${realpathSync(process.execPath)}) does not start there: its library ${lacking} lies where the lock-down does not find it. Mark with a Node that brings its libraries along, such as those of nodejs.org or of your system.`;
+  return `Marking locks students' code into name spaces, which this machine refuses: ${why} (in a container: allow user name spaces; on Ubuntu: an AppArmor profile for bwrap). ${orElse}`;
+}
+
+/** Undefined when a child starts, otherwise what it says. */
 async function starts(confinement: Confinement): Promise<string | undefined> {
-  const child = confinement.startChild('');
+  const child = confinement.startChild();
   const heard = await child.next(30_000);
   child.kill();
   if ('line' in heard && (heard.line as { at?: unknown } | null)?.at === 'ready') return undefined;
-  return child.complaint.trim().split('\n')[0] || 'it did not start';
+  // Node says where it is before it says what is wrong.
+  const said = child.complaint.trim().split('\n');
+  return said.find((line) => /error:/i.test(line)) ?? (said[0] || 'it did not start');
 }
 
 /**
@@ -142,7 +175,5 @@ export async function lockDown(stage: Stage): Promise<Confinement> {
     if (fault === undefined) return confinement;
     why = fault;
   }
-  throw new Error(
-    `Marking locks students' code into name spaces, which this machine refuses: ${why} (in a container: allow user name spaces; on Ubuntu: an AppArmor profile for bwrap). ${orElse}`,
-  );
+  throw new Error(refusal(why));
 }

@@ -8,6 +8,8 @@ export interface SourceCell {
   readonly isAnswer?: boolean;
   /** The student's own: what it shows is kept. */
   readonly isOwn?: boolean;
+  /** A cell that the student added to those of the sheet. */
+  readonly isAdded?: boolean;
 }
 
 /** A cell that does not convert. `line` counts from 1. */
@@ -28,13 +30,19 @@ export interface Place {
   readonly column: number;
 }
 
+/** Processor time for one cell, and for all cells of a return together, ms. */
+export interface ConversionTime {
+  readonly cell: number;
+  readonly all: number;
+}
+
 /** What the conversion process is asked. */
 export type Asked =
-  | { readonly convert: readonly SourceCell[] }
+  | { readonly convert: readonly SourceCell[]; readonly time: ConversionTime }
   | { readonly places: readonly Place[] };
 
-/** What it says: the cell it is at, then all of them; or places in the cells of the last return. */
+/** What it says: the cell it is at, with the processor time taken so far; then all of them; or places in the cells of the last return. */
 export type Answered =
-  | { readonly at: string }
+  | { readonly at: string; readonly taken: number }
   | { readonly converted: readonly ConvertedCell[] }
   | { readonly places: readonly { readonly id: string; readonly line: number }[] };

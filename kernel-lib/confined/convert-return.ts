@@ -8,6 +8,15 @@ import { withoutNumbers } from './numbers';
 import { joined, relevant } from './relevant';
 import { widened } from './widened';
 
+/** Told of each cell before it is converted; answers whether there is time left for cells of the student's. */
+export type OnCell = (id: string) => boolean;
+
+const noTimeLeft: ConversionFault = {
+  name: 'TypeScriptError',
+  message:
+    'The cells before this one took so long to check that there is no time left for it. Shorter types help.',
+};
+
 interface Found {
   readonly code: CellCode;
   /** The emitted text with the student's own numbers, where they were taken out before. */
@@ -54,14 +63,14 @@ export function returnConverter(converter: CellConverter) {
   function convertAll(
     cells: readonly SourceCell[],
     isExact: boolean,
-    onCell: (id: string) => void,
+    onCell: OnCell,
   ): ConvertedCell[] {
     let declarations = '';
     latest = new Map();
-    return cells.map(({ id, source, isAnswer }) => {
+    return cells.map(({ id, source, isAnswer, isOwn }) => {
       const known = isAnswer ? checkCode(source, declarations) : undefined;
       if (known) return { id, code: sent(id, known) };
-      onCell(id);
+      if (!onCell(id) && isOwn) return { id, fault: noTimeLeft };
       const found = isExact ? among(declarations, source) : quickly(declarations, source);
       if (found) {
         declarations = found.after;
@@ -82,9 +91,12 @@ export function returnConverter(converter: CellConverter) {
 
   return {
     /** A cell that does not convert among widened types is tried among the exact ones before that is believed. */
-    convert(cells: readonly SourceCell[], onCell: (id: string) => void): ConvertedCell[] {
+    convert(cells: readonly SourceCell[], onCell: OnCell): ConvertedCell[] {
       const quick = convertAll(cells, false, onCell);
-      return quick.some((cell) => 'fault' in cell) ? convertAll(cells, true, onCell) : quick;
+      if (!quick.some((cell) => 'fault' in cell)) return quick;
+      return convertAll(cells, true, onCell).map((cell, i) =>
+        'fault' in cell && cell.fault === noTimeLeft ? quick[i] : cell,
+      );
     },
     /** Lines of the cells of the last return that places in their emitted code come from. */
     places(places: readonly Place[]): { id: string; line: number }[] {

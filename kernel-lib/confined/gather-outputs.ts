@@ -10,6 +10,9 @@ export function outputGatherer() {
     const outputs: CellOutput[] = [];
     let left = outputBounds.text;
     let isCut = false;
+    /** Where the displays stand that can be changed, and the last that each was to show. */
+    const places = new Map<string, number>();
+    const changes = new Map<string, MimeBundle>();
 
     function cut(text: string): string {
       const most = Math.max(0, Math.min(left, room.text));
@@ -43,9 +46,10 @@ export function outputGatherer() {
         else if (kept !== '') outputs.push({ is: 'printed', name, text: kept });
       },
       /** Only plain text and PNG leave; other forms of a bundle are never even made. */
-      show(is: 'shown' | 'value', bundle: MimeBundle): void {
+      show(is: 'shown' | 'value', bundle: MimeBundle, id?: string): void {
         if (outputs.length >= outputBounds.outputs) isCut = true;
         if (isCut) return;
+        if (id !== undefined) places.set(id, outputs.length);
         const text = bundle['text/plain'];
         outputs.push({
           is,
@@ -53,8 +57,23 @@ export function outputGatherer() {
           ...pictureOf(bundle),
         });
       },
+      /** Only what a display shows at the end is kept. */
+      update(id: string, bundle: MimeBundle): void {
+        if (places.has(id)) changes.set(id, bundle);
+      },
+      /** The cell has ended: put into place what its displays show last. */
+      settle(): void {
+        for (const [id, bundle] of changes) {
+          const text = bundle['text/plain'];
+          const kept = cut(typeof text === 'string' ? text : '');
+          outputs[places.get(id)!] = { is: 'shown', text: kept, ...pictureOf(bundle) };
+        }
+        changes.clear();
+      },
       clear(): void {
         outputs.length = 0;
+        places.clear();
+        changes.clear();
       },
     };
   };

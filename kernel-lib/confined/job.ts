@@ -1,6 +1,8 @@
-/** What a confined child is given: emitted code and points to sample at, nothing of any key. */
+import type { ClosedSheet } from './closed-sheet';
+
+/** What a confined child is given: emitted code and points to sample at, nothing of any key and no question's formula. */
 export interface Job {
-  readonly sheet: string;
+  readonly sheet: ClosedSheet;
   readonly student: string;
   readonly cells: readonly JobCell[];
   readonly questions: readonly JobQuestion[];

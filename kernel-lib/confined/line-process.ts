@@ -76,7 +76,8 @@ export function startLineProcess(
     const parts = text.split('\n');
     text = parts.pop() ?? '';
     for (const part of parts) lines.push(parsed(part));
-    wake();
+    // A piece of a long line is none yet: whoever waits goes on waiting.
+    if (parts.length > 0) wake();
   });
   out.on('error', () => {});
   child.stderr?.on('data', (piece: Buffer) => {

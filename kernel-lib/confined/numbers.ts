@@ -3,35 +3,33 @@ import { type TypeScript, ts } from '../kernel/typescript';
 const decimal = /^\d+\.\d+(?:e[+-]?\d+)?$/i;
 const longInteger = /^[1-9]\d+$/;
 
-/** The same for every number, so that a cell with another value is the same text. */
-const blanked = '8.8';
+/**
+ * How the stand-in for the n-th number of a cell begins; its digits end with n. No text that a person writes has
+ * these, and the compiler writes no other number from one.
+ */
+const begins = '7.3190462';
+const standIn = (n: number) => `${begins}${String(n).padStart(5, '0')}1`;
+const standIns = new RegExp(`${begins.replace('.', '\\.')}(\\d{5})1`, 'g');
+/** More numbers than the stand-ins can tell apart: such a cell is nobody else's. */
+const mostNumbers = 100_000;
 
-/** A number in a text, as it stands there. */
+/** A number in a cell, as it stands there. */
 interface Found {
   readonly start: number;
   readonly text: string;
 }
 
-function numbersOf(
-  text: string,
-  isMeant: (own: string, node: TypeScript.NumericLiteral) => boolean,
-): Found[] {
-  const file = ts.createSourceFile('cell.ts', text, ts.ScriptTarget.ES2022, true);
-  const found: Found[] = [];
-  const visit = (node: TypeScript.Node): void => {
-    if (ts.isNumericLiteral(node)) {
-      const start = node.getStart(file);
-      const own = text.slice(start, node.end);
-      if (isMeant(own, node)) found.push({ start, text: own });
-    }
-    ts.forEachChild(node, visit);
-  };
-  visit(file);
-  return found;
-}
+/** Where types hang on a number, or other numbers that the compiler works out from it. */
+const isDecisive = (node: TypeScript.Node): boolean =>
+  ts.isTypeNode(node) || ts.isEnumDeclaration(node);
+
+const isName = (node: TypeScript.Node): boolean =>
+  (node.parent as { name?: TypeScript.Node }).name === node ||
+  ts.isComputedPropertyName(node.parent);
 
 /** A decimal number anywhere; an integer of two digits or more only where a value is written down. */
 function isValue(own: string, node: TypeScript.NumericLiteral): boolean {
+  if (isName(node)) return false;
   if (decimal.test(own)) return true;
   if (!longInteger.test(own)) return false;
   const whole = ts.isPrefixUnaryExpression(node.parent) ? node.parent : node;
@@ -43,34 +41,61 @@ function isValue(own: string, node: TypeScript.NumericLiteral): boolean {
   );
 }
 
-/** The text with each number found in it replaced. */
-function replaced(text: string, found: readonly Found[], by: (index: number) => string): string {
-  let out = '';
-  let at = 0;
-  for (const [i, { start, text: old }] of found.entries()) {
-    out += text.slice(at, start) + by(i);
-    at = start + old.length;
-  }
-  return out + text.slice(at);
+/** The numbers that are values and nothing else, in the order in which they stand. */
+function valuesIn(source: string): Found[] {
+  const file = ts.createSourceFile('cell.ts', source, ts.ScriptTarget.ES2022, true);
+  const found: Found[] = [];
+  const visit = (node: TypeScript.Node): void => {
+    if (isDecisive(node)) return;
+    if (ts.isNumericLiteral(node)) {
+      const start = node.getStart(file);
+      const text = source.slice(start, node.end);
+      if (isValue(text, node)) found.push({ start, text });
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(file);
+  return found;
 }
 
-/** A cell with its numbers taken out, and the way to put them into code emitted from it. */
+/** The text with each number found in it replaced by its stand-in. */
+function withStandIns(source: string, found: readonly Found[]): string {
+  const pieces: string[] = [];
+  let at = 0;
+  for (const [n, { start, text }] of found.entries()) {
+    pieces.push(source.slice(at, start), standIn(n));
+    at = start + text.length;
+  }
+  return pieces.join('') + source.slice(at);
+}
+
+/** A cell with stand-ins for its numbers, and the way to put them into code emitted from it. */
 export interface WithoutNumbers {
   readonly source: string;
-  /** Undefined where the emitted code does not hold just those numbers. */
+  /** Undefined where the emitted code does not hold all of those numbers. */
   restore(emitted: string): string | undefined;
 }
 
-/** No type hangs on the digits of a measured value; a cell in which one does is converted as it is. */
+/**
+ * Take the numbers out of a cell, so that cells that differ in nothing else are one text. Each gets a stand-in that no
+ * other has: whatever order the compiler writes them in, each comes back in its own place. No type hangs on the
+ * digits of a measured value; a cell in which one does is converted as it is.
+ */
 export function withoutNumbers(source: string): WithoutNumbers {
-  const numbers = numbersOf(source, isValue);
+  const asItIs = { source, restore: (emitted: string) => emitted };
+  if (source.includes(begins)) return asItIs;
+  const numbers = valuesIn(source);
+  if (numbers.length === 0 || numbers.length > mostNumbers) return asItIs;
   return {
-    source: replaced(source, numbers, () => blanked),
+    source: withStandIns(source, numbers),
     restore(emitted) {
-      if (numbers.length === 0) return emitted;
-      const places = numbersOf(emitted, (own) => own === blanked);
-      if (places.length !== numbers.length) return undefined;
-      return replaced(emitted, places, (i) => numbers[i].text);
+      const seen = new Set<number>();
+      const text = emitted.replace(standIns, (_, digits: string) => {
+        const n = Number(digits);
+        seen.add(n);
+        return numbers[n].text;
+      });
+      return seen.size === numbers.length ? text : undefined;
     },
   };
 }

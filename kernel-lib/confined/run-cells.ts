@@ -1,8 +1,11 @@
 import { cellConsole } from '../kernel/cell-console';
-import { type CellContext, Interrupted, inCell } from '../kernel/cell-context';
-import { noteCell, type RanCell } from '../kernel/cell-scripts';
+import { type CellContext, Interrupted, inCell, isInterrupted } from '../kernel/cell-context';
+import { nobodyAnswers } from '../kernel/cell-library';
+import { noteCell } from '../kernel/cell-scripts';
+import { emittedFrames } from '../kernel/cell-stack';
+import { attempt, describeThrown, withoutHolder } from '../kernel/describe-thrown';
 import type { Modules } from '../kernel/modules';
-import { valueBundle } from '../kernel/value-bundle';
+import { isShown, valueBundle } from '../kernel/value-bundle';
 import type { CellTold } from '../marking/read-run';
 import { outputGatherer } from './gather-outputs';
 import { bounds, type JobCell } from './job';
@@ -29,8 +32,10 @@ function begin(gathered: Gathered): Running {
     get stopped() {
       return stopped;
     },
-    write: (name, text) => gathered.print(name, String(text)),
-    show: (bundle) => gathered.show('shown', bundle),
+    write: (name, text) => gathered.print(name, withoutHolder(String(text))),
+    show: (bundle, _, id) => gathered.show('shown', bundle, id),
+    update: gathered.update,
+    ask: nobodyAnswers,
     clear: gathered.clear,
     comm() {},
     fail,
@@ -52,11 +57,21 @@ const cutShort = {
   text: '\nMore came out of this cell than is kept.\n',
 } as const;
 
-const turn = () => new Promise<void>((done) => setImmediate(done));
+const { cpuUsage } = process;
+const { now: wallTime } = performance;
 
-/** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
-const isTimer = (value: unknown) =>
-  /^(Timeout|Immediate)$/.test((value as object | null)?.constructor?.name ?? '');
+/** A watch that tells whether less than half of the time that went by was spent on the processor, from 1 s on. */
+export function idleWatch(): () => boolean {
+  const began = wallTime.call(performance);
+  const used = cpuUsage();
+  return () => {
+    const passed = wallTime.call(performance) - began;
+    const { user, system } = cpuUsage(used);
+    return passed > 1000 && (user + system) / 1000 < passed / 2;
+  };
+}
+
+const turn = () => new Promise<void>((done) => setImmediate(done));
 
 /** Show a cell's last value. Looking at it may run the student's code, so it is cut off like a cell. */
 function showValue(result: unknown, { gathered, context }: Running, cellTime: number): void {
@@ -64,7 +79,7 @@ function showValue(result: unknown, { gathered, context }: Running, cellTime: nu
   callInTime(
     () =>
       inCell(context, () => {
-        if (value !== undefined && !isTimer(value)) gathered.show('value', valueBundle(value));
+        if (isShown(value)) gathered.show('value', valueBundle(value));
       }),
     cellTime,
   );
@@ -90,8 +105,8 @@ export async function runCells(
     onCell(cell);
     now = begin(gather());
     const { context, failed, gathered } = now;
-    const noted = { source: '', code: cell, count: i + 1, context } as unknown as RanCell;
-    const script = noteCell(1, noted);
+    const script = noteCell(1, { source: '', count: i + 1, context });
+    cellOfScript.set(script, cell);
     const ran = new Promise<unknown>((done, fail) => {
       setImmediate(() =>
         inCell(context, () => {
@@ -107,6 +122,7 @@ export async function runCells(
     });
     let error: unknown;
     let isFailed = false;
+    const isIdle = idleWatch();
     const late = setTimeout(() => context.stop(), cellTime);
     const atEnd = new Promise((_, fail) => context.onStop(() => fail(new Interrupted())));
     atEnd.catch(() => {});
@@ -120,40 +136,69 @@ export async function runCells(
       isFailed = true;
     }
     clearTimeout(late);
+    gathered.settle();
     if (gathered.isCut) gathered.outputs.push(cutShort);
     reports.push({
       id: cell.id,
       ...(gathered.outputs.length > 0 ? { outputs: [...gathered.outputs] } : {}),
-      ...(isFailed ? { error: told(error, script, cellTime) } : {}),
+      ...(isFailed ? { error: told(error, script, cellTime, isIdle()) } : {}),
     });
   }
   return reports;
 }
 
 /** A student's own photograph was there at home; whoever reads the marks should know why it is not here. */
-function withFilesNote({ code, message }: NodeJS.ErrnoException): string {
+function withFilesNote(code: unknown, message: string): string {
   return code === 'ENOENT' || code === 'ERR_ACCESS_DENIED'
     ? `${message} (Files beside a notebook are not there while it is marked.)`
     : message;
 }
 
-function told(error: unknown, script: string, cellTime: number): CellTold['error'] {
+/** The cell of each script that ran. */
+const cellOfScript = new Map<string, JobCell>();
+
+/** The topmost place of an error's stack that lies in a cell. */
+export function placeOf(
+  error: unknown,
+): { cell: string; line: number; column: number } | undefined {
+  for (const { script, line, column } of emittedFrames(error)) {
+    const cell = cellOfScript.get(script)?.id;
+    if (cell !== undefined) return { cell, line, column };
+  }
+  return undefined;
+}
+
+/** What is told of a cell that was stopped. */
+export const stoppedError = (message: string, isIdle: boolean): NonNullable<CellTold['error']> => ({
+  name: 'Stopped',
+  message,
+  ...(isIdle ? { idle: true } : {}),
+});
+
+/** What a cell threw, in words; looking at it may throw and is cut off like a cell. */
+function told(
+  error: unknown,
+  script: string,
+  cellTime: number,
+  isIdle: boolean,
+): CellTold['error'] {
+  const stopped = stoppedError(
+    `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
+    isIdle,
+  );
+  if (isInterrupted(error)) return stopped;
   try {
-    const code = (error as NodeJS.ErrnoException | null)?.code;
-    if (error instanceof Interrupted || code === 'ERR_SCRIPT_EXECUTION_TIMEOUT')
+    return callInTime(() => {
+      const code = attempt(() => (error as NodeJS.ErrnoException | null)?.code, undefined);
+      if (code === 'ERR_SCRIPT_EXECUTION_TIMEOUT') return stopped;
+      const { ename, evalue } = describeThrown(error);
+      const at = emittedFrames(error).find((frame) => frame.script === script);
       return {
-        name: 'Stopped',
-        message: `The cell ran longer than ${cellTime / 1000} s and was stopped.`,
+        name: ename.slice(0, 80),
+        message: withFilesNote(code, evalue).slice(0, bounds.message),
+        ...(at ? { line: at.line, column: at.column } : {}),
       };
-    const { name, stack } = error as Error;
-    const message = withFilesNote(error as NodeJS.ErrnoException);
-    const isError = typeof name === 'string' && typeof message === 'string';
-    const at = new RegExp(`${script}:(\\d+):(\\d+)`).exec(String(stack ?? '').slice(0, 20_000));
-    return {
-      name: isError ? name.slice(0, 80) : 'Thrown',
-      message: (isError ? message : String(error)).slice(0, bounds.message),
-      ...(at ? { line: Number(at[1]), column: Number(at[2]) } : {}),
-    };
+    }, cellTime);
   } catch {
     return { name: 'Thrown', message: 'Something that cannot be read was thrown.' };
   }

@@ -6,14 +6,16 @@ import type { JobCell } from './job';
 /** The parameters of emitted code, in the order in which kernel/run-script.ts hands them over. */
 export const parameters = '$cells, $from, $import, $wait, $after, require, console';
 
-const slot = Symbol.for('multislit.call');
+let next: () => unknown = () => undefined;
+// Not configurable: no cell can put its own in this place.
+Object.defineProperty(globalThis, Symbol.for('multislit.call'), { get: () => next });
 const runner = new vm.Script(`globalThis[Symbol.for('multislit.call')]()`, {
   filename: 'multislit',
 });
 
 /** Call, and cut it off when it takes longer than `timeout` ms without a pause. */
 export function callInTime<T>(call: () => T, timeout: number): T {
-  (globalThis as Record<symbol, unknown>)[slot] = call;
+  next = call;
   return runner.runInThisContext({ timeout });
 }
 

@@ -1,49 +1,38 @@
-import { chmodSync, copyFileSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { dirname, join } from 'node:path';
+import { chmodSync, copyFileSync, mkdirSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
 import { built, home } from '../kernel/home';
-import { isAlive } from '../kernel/is-alive';
+import { temporaryFolder } from '../kernel/temporary-folder';
 
 /** A folder with copies of the few files that a confined child may see, readable by any account. */
 export interface Stage {
+  /** Its real path. */
   readonly folder: string;
-  /** The files of one sheet's child, relative to the folder. */
-  filesFor(sheet: string): string[];
+  /** The files in it, relative to the folder. */
+  readonly files: readonly string[];
   remove(): void;
 }
 
-const library = ['package.json', '.build/index.cjs', '.build/confined.cjs'];
-const sheetFile = (sheet: string) => `.build/worksheets/${sheet}/sheet.cjs`;
+const builtFiles = ['index.cjs', 'confined.cjs'];
 
-const prefix = 'multislit-marking-';
-
-/** A run that was cut off could not tidy up after itself. */
-function removeOrphans(): void {
-  for (const name of readdirSync(tmpdir())) {
-    const pid = name.startsWith(prefix) ? Number(name.slice(prefix.length).split('-')[0]) : 0;
-    if (!(pid > 0) || isAlive(pid)) continue;
-    try {
-      rmSync(join(tmpdir(), name), { recursive: true, force: true });
-    } catch {
-      // Another account's.
-    }
-  }
-}
-
-/** Copy the library, the child's own code and what students have of each sheet. Never a key. */
-export function createStage(sheets: readonly string[]): Stage {
-  removeOrphans();
-  const folder = mkdtempSync(join(tmpdir(), `${prefix}${process.pid}-`));
-  chmodSync(folder, 0o755);
-  for (const file of [...library, ...sheets.map(sheetFile)]) {
-    const to = join(folder, file);
-    mkdirSync(dirname(to), { recursive: true, mode: 0o755 });
-    copyFileSync(file === 'package.json' ? join(home, file) : built(file.slice(7)), to);
-    chmodSync(to, 0o644);
+/** Copy the library and the child's own code. No sheet, so no formula of any question, and never a key. */
+export function createStage(): Stage {
+  const folder = temporaryFolder('marking');
+  // Said of each by itself: what a new file may be is otherwise cut down for the marks.
+  const opened = (path: string, mode: number) => chmodSync(path, mode);
+  opened(folder, 0o755);
+  mkdirSync(join(folder, '.build'));
+  opened(join(folder, '.build'), 0o755);
+  const copies = [
+    [join(home, 'package.json'), 'package.json'],
+    ...builtFiles.map((name) => [built(name), `.build/${name}`]),
+  ];
+  for (const [from, to] of copies) {
+    copyFileSync(from, join(folder, to));
+    opened(join(folder, to), 0o644);
   }
   return {
     folder,
-    filesFor: (sheet) => [...library, ...(sheet ? [sheetFile(sheet)] : [])],
+    files: copies.map(([, to]) => to),
     remove: () => rmSync(folder, { recursive: true, force: true }),
   };
 }

@@ -5,7 +5,7 @@
 export function widened(declarations: string): string {
   return declarations.replace(/^(?:export )?declare const .*;$/gm, (line) =>
     line.replace(
-      /([\w$]+) = (-?[\d.][\w.+-]*|"(?:[^"\\\n]|\\.)*"|true|false)(?=[,;])/g,
+      /(?<![\w$])([\w$]+) = (-?[\d.][\w.+-]*|"(?:[^"\\\n]|\\.)*"|true|false)(?=[,;])/g,
       (_, name, value) => `${name}: ${kind(value)}`,
     ),
   );

@@ -33,7 +33,9 @@ async function realOf(place: string): Promise<string> {
   try {
     return await realpath(place);
   } catch (error) {
-    if ((error as NodeJS.ErrnoException).code !== 'ENOENT') throw error;
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'ELOOP') throw new Problem(403, 'A link that leads to itself is not followed.');
+    if (code !== 'ENOENT') throw error;
     const link = await lstat(place).then(
       (found) => found.isSymbolicLink(),
       () => false,

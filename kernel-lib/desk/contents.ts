@@ -32,18 +32,25 @@ function model(path: string, stored: Stored, content: Notebook | string | null) 
   };
 }
 
-async function folderModel(place: string, path: string) {
-  const entries = await readdir(place, { withFileTypes: true });
-  const shown = entries.filter((entry) => !entry.name.startsWith('.'));
-  const content = await Promise.all(
-    shown.map(async (entry) => {
-      const inner = path === '' ? entry.name : `${path}/${entry.name}`;
-      const { mtime, size } = await stat(`${place}/${entry.name}`);
-      const stored = { text: '', version: '', modified: mtime, size };
-      const found = model(inner, stored, null);
-      return entry.isDirectory() ? { ...found, type: 'directory', size: null } : found;
-    }),
+/** Something in a folder; undefined for what is not served: pipes and their like, links that lead out or nowhere. */
+async function entryModel(folder: string, path: string) {
+  try {
+    const found = await stat(await contain(folder, path));
+    if (!found.isFile() && !found.isDirectory()) return undefined;
+    const { mtime, size } = found;
+    const entry = model(path, { text: '', version: '', modified: mtime, size }, null);
+    return found.isDirectory() ? { ...entry, type: 'directory', size: null } : entry;
+  } catch {
+    return undefined;
+  }
+}
+
+async function folderModel(folder: string, place: string, path: string) {
+  const names = (await readdir(place)).filter((name) => !name.startsWith('.'));
+  const entries = await Promise.all(
+    names.map((name) => entryModel(folder, path === '' ? name : `${path}/${name}`)),
   );
+  const content = entries.filter((entry) => entry !== undefined);
   const { mtime } = await stat(place);
   const self = model(path, { text: '', version: '', modified: mtime, size: 0 }, null);
   return { ...self, type: 'directory', format: 'json', size: null, content };
@@ -74,7 +81,7 @@ function asNotebook(text: string, path: string): Notebook {
 export function contents(folder: string): Hono {
   const app = new Hono();
 
-  app.get('/', async (c) => c.json(await folderModel(await contain(folder, ''), '')));
+  app.get('/', async (c) => c.json(await folderModel(folder, await contain(folder, ''), '')));
 
   app.get('/:path{.+}', async (c) => {
     const path = c.req.param('path').replace(/\/$/, '');
@@ -82,7 +89,7 @@ export function contents(folder: string): Hono {
     const found = await stat(place).catch((error) => {
       throw fileProblem(error, path);
     });
-    if (found.isDirectory()) return c.json(await folderModel(place, path));
+    if (found.isDirectory()) return c.json(await folderModel(folder, place, path));
     const stored = await readStored(place, path);
     if (c.req.query('content') === '0') return c.json(model(path, stored, null));
     const content = isNotebook(path) ? asNotebook(stored.text, path) : stored.text;

@@ -8,7 +8,7 @@ import { bodyLimit } from 'hono/body-limit';
 import { WebSocketServer } from 'ws';
 import { contents, largestSave } from './contents';
 import { deskRoutes } from './desk-routes';
-import { freshToken, guard, safetyHeaders } from './guard';
+import { freshToken, guard, onceWords, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
 import { type DeskNote, leaveNote, otherDesk } from './other-desk';
 import { pageFiles } from './page-files';
@@ -17,6 +17,7 @@ import { refusalPage } from './refusal-page';
 import { Sheets } from './sheets';
 import { type Launch, Shelf } from './shelf';
 import { SpareKernel } from './spare-kernel';
+import { removeLeftOver } from './way-in';
 import { framed } from './wire';
 
 export interface DeskOptions {
@@ -39,6 +40,12 @@ export interface Desk {
   readonly port: number;
   /** The address to open once; its token lets the browser in. */
   readonly address: string;
+  /**
+   * Another address that lets in once and no more.
+   *
+   * @param onUsed told when somebody came in by it
+   */
+  once(onUsed: () => void): string;
   readonly sheets: Sheets;
   /** Another desk that served the folder already when this one began. */
   readonly other: DeskNote | undefined;
@@ -55,7 +62,9 @@ const localhost = '127.0.0.1';
  */
 export async function startDesk(options: DeskOptions): Promise<Desk> {
   await prepareFolder(options.folder);
+  removeLeftOver(options.folder);
   const token = freshToken();
+  const words = onceWords();
   const spare = new SpareKernel(options.launch);
   const shelf = new Shelf(() => spare.take());
   const sheets = new Sheets(options.folder, options.worksheets);
@@ -64,7 +73,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   const app = new Hono<{ Variables: { nonce: string } }>();
   const portNow = () => port;
   app.use(safetyHeaders(portNow));
-  app.use(guard(token, portNow));
+  app.use(guard(token, words, portNow));
   const small = bodyLimit({ maxSize: 64 * 1024 });
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
@@ -99,6 +108,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   return {
     port,
     address: `http://${localhost}:${port}/?token=${token}`,
+    once: (onUsed) => `http://${localhost}:${port}/?once=${words.issue(onUsed)}`,
     sheets,
     other,
     async close() {

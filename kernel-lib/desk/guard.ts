@@ -2,11 +2,38 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { Context, MiddlewareHandler } from 'hono';
 import { getCookie, setCookie } from 'hono/cookie';
 import { Problem } from './problem';
+import { entrancePage } from './refusal-page';
 
 export const freshToken = (): string => randomBytes(24).toString('base64url');
 
 const digest = (text: string) => createHash('sha256').update(text).digest();
 const same = (one: string, other: string) => timingSafeEqual(digest(one), digest(other));
+
+/** Words that let a browser in once each. */
+export interface OnceWords {
+  /** @param onUsed told when somebody came in with it */
+  issue(onUsed: () => void): string;
+  /** True the first time. */
+  use(word: string): boolean;
+}
+
+export function onceWords(): OnceWords {
+  const waiting = new Map<string, () => void>();
+  const keyOf = (word: string) => digest(word).toString('hex');
+  return {
+    issue(onUsed) {
+      const word = freshToken();
+      waiting.set(keyOf(word), onUsed);
+      return word;
+    },
+    use(word) {
+      const onUsed = waiting.get(keyOf(word));
+      waiting.delete(keyOf(word));
+      onUsed?.();
+      return onUsed !== undefined;
+    },
+  };
+}
 
 const isPage = (c: Context) =>
   c.req.method === 'GET' && (c.req.path === '/' || c.req.path.startsWith('/sheet/'));
@@ -14,11 +41,11 @@ const isPage = (c: Context) =>
 /**
  * Lets in only who holds the token, and only pages of this very server.
  *
- * The token comes once in the address, then as a cookie. A browser sends cookies of 127.0.0.1 to and
+ * The token comes once in the address, or a word that works once stands in its place; then as a cookie. A browser sends cookies of 127.0.0.1 to and
  * from every port, so with a cookie the Origin must be our own whenever something is changed or a
  * WebSocket opened. The Host is checked so that a foreign name that points to 127.0.0.1 gets nowhere.
  */
-export function guard(token: string, port: () => number): MiddlewareHandler {
+export function guard(token: string, words: OnceWords, port: () => number): MiddlewareHandler {
   return async (c, next) => {
     const hosts = [`127.0.0.1:${port()}`, `localhost:${port()}`];
     const host = c.req.header('host') ?? '';
@@ -29,9 +56,22 @@ export function guard(token: string, port: () => number): MiddlewareHandler {
       throw new Problem(403, 'This desk does not answer to pages of other sites.');
 
     const cookie = `multislit-${port()}`;
+    const enter = () =>
+      setCookie(c, cookie, token, { httpOnly: true, sameSite: 'Strict', path: '/' });
+    const word = c.req.query('once');
+    if (word !== undefined && isPage(c)) {
+      if (!words.use(word))
+        throw new Problem(
+          401,
+          'This way in was used before. Open the address that was printed when the desk was started.',
+        );
+      enter();
+      // Not a redirect: after one a browser still counts the page on the disk as the one that asks, and keeps the cookie back.
+      return c.html(entrancePage(c.req.path));
+    }
     const asked = c.req.query('token');
     if (asked !== undefined && same(asked, token) && isPage(c)) {
-      setCookie(c, cookie, token, { httpOnly: true, sameSite: 'Strict', path: '/' });
+      enter();
       return c.redirect(c.req.path, 303);
     }
     const bearer = /^(?:token|bearer) (.+)$/i.exec(c.req.header('authorization') ?? '')?.[1];

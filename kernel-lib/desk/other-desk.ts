@@ -1,7 +1,8 @@
-import { readFile, rm, writeFile } from 'node:fs/promises';
+import { rm, writeFile } from 'node:fs/promises';
 import { connect } from 'node:net';
 import { join } from 'node:path';
 import { isAlive } from '../kernel/is-alive';
+import { readStored } from './store';
 
 /** A desk that serves a folder, as the note that it leaves there tells. */
 export interface DeskNote {
@@ -22,7 +23,10 @@ export async function otherDesk(folder: string): Promise<DeskNote | undefined> {
 export async function leaveNote(folder: string, port: number): Promise<() => Promise<void>> {
   const mine: DeskNote = { pid: process.pid, port };
   // The note only informs: where it cannot be written the desk works all the same.
-  await writeFile(noteIn(folder), `${JSON.stringify(mine)}\n`, { mode: 0o600 }).catch(() => {});
+  // Anew, so that it is written neither through a link nor into a pipe that lies there.
+  await rm(noteIn(folder), { force: true })
+    .then(() => writeFile(noteIn(folder), `${JSON.stringify(mine)}\n`, { mode: 0o600, flag: 'wx' }))
+    .catch(() => {});
   return async () => {
     const note = await readNote(folder);
     if (note?.pid === mine.pid && note.port === port) await rm(noteIn(folder), { force: true });
@@ -31,7 +35,7 @@ export async function leaveNote(folder: string, port: number): Promise<() => Pro
 
 async function readNote(folder: string): Promise<DeskNote | undefined> {
   try {
-    const { pid, port } = JSON.parse(await readFile(noteIn(folder), 'utf8'));
+    const { pid, port } = JSON.parse((await readStored(noteIn(folder), 'The note')).text);
     const sound = Number.isInteger(pid) && pid > 0 && Number.isInteger(port);
     return sound && port > 0 && port < 65536 ? { pid, port } : undefined;
   } catch {

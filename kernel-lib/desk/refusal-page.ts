@@ -7,3 +7,7 @@ const body =
 /** A page that says in one sentence why there is no other. */
 export const refusalPage = (message: string): string =>
   `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Worksheets</title><body style="${body}"><h1>Worksheets</h1><p>${escapeText(message)}</p></html>`;
+
+/** A page that goes on to `path` by itself, as a step of this site's own. */
+export const entrancePage = (path: string): string =>
+  `<!doctype html><html lang="en"><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=${escapeText(path)}"><title>Worksheets</title><body style="${body}"><p><a href="${escapeText(path)}">Open the worksheets</a></p></html>`;

@@ -1,5 +1,4 @@
 import { readdir } from 'node:fs/promises';
-import { join } from 'node:path';
 import type { Notebook } from '../notebook/notebook';
 import { writtenCell } from '../notebook/original-with-work';
 import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
@@ -12,6 +11,7 @@ import type {
   OpenedSheet,
   OtherNotebook,
 } from '../travels/listed-sheet';
+import { contain } from './contain';
 import { Originals } from './originals';
 import { Problem } from './problem';
 import { readNotebookAs } from './read-notebook-as';
@@ -44,7 +44,7 @@ export class Sheets {
       const { sheet, notebook } = await this.originals.original(name);
       const questions = sheet.questions.map((question) => listed(question, notebook));
       found = { ...blank, title: sheet.title, questions };
-      const stored = await readStored(join(this.folder, path), path);
+      const stored = await readStored(await contain(this.folder, path), path);
       found = { ...found, opened: true };
       return { ...found, ...standingOf(readNotebookAs(stored.text, path), questions) };
     } catch (error) {
@@ -57,7 +57,7 @@ export class Sheets {
   async open(name: string, student: string | undefined): Promise<OpenedSheet> {
     const { notebook } = await this.originals.original(name);
     const path = pathOf(name);
-    const file = join(this.folder, path);
+    const file = await contain(this.folder, path);
     const filled = student ? withStudentNumber(notebook, student) : notebook;
     try {
       const { version } = await saveStored(file, path, writeNotebook(filled), 'nothing');
@@ -88,7 +88,7 @@ export class Sheets {
   ): Promise<void> {
     if (!student) return;
     const path = pathOf(name);
-    const file = join(this.folder, path);
+    const file = await contain(this.folder, path);
     const { text, version } = await readStored(file, path);
     const notebook = readNotebookAs(text, path);
     const there = studentNumberOf(notebook);
@@ -106,7 +106,7 @@ export class Sheets {
     return Promise.all(
       files.sort().map(async (path) => {
         try {
-          readNotebookAs((await readStored(join(this.folder, path), path)).text, path);
+          readNotebookAs((await readStored(await contain(this.folder, path), path)).text, path);
           return { path };
         } catch (error) {
           return { path, problem: (error as Error).message };

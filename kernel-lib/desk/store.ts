@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
-import { access, readFile, stat } from 'node:fs/promises';
+import { access, open } from 'node:fs/promises';
 import writeFileAtomic from 'write-file-atomic';
 import { fileProblem, Problem } from './problem';
 
@@ -17,12 +17,27 @@ export type Expected = { readonly version: string } | 'nothing' | undefined;
 
 export const versionOf = (text: string): string => createHash('sha256').update(text).digest('hex');
 
+/** Opened so, a pipe that nobody writes into does not hold the reader up. Windows has no such pipes among files. */
+const reading = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
+
+/** @throws Problem with one sentence when it cannot be read or is no ordinary file */
 export async function readStored(file: string, name: string): Promise<Stored> {
   try {
-    const text = await readFile(file, 'utf8');
-    const { mtime, size } = await stat(file);
-    return { text, version: versionOf(text), modified: mtime, size };
+    const handle = await open(file, reading);
+    try {
+      const info = await handle.stat();
+      if (info.isDirectory()) throw fileProblem({ code: 'EISDIR' }, name);
+      if (!info.isFile()) throw new Problem(409, `${name} is no ordinary file.`);
+      const text = await handle.readFile('utf8');
+      const { mtime, size } = await handle.stat();
+      return { text, version: versionOf(text), modified: mtime, size };
+    } finally {
+      await handle.close();
+    }
   } catch (error) {
+    // A socket is not even opened.
+    if ((error as NodeJS.ErrnoException).code === 'ENXIO')
+      throw new Problem(409, `${name} is no ordinary file.`);
     throw fileProblem(error, name);
   }
 }

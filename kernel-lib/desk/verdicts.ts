@@ -12,21 +12,24 @@ export interface Standing {
   readonly marks: number;
 }
 
-/** Read the verdicts out of a notebook's outputs; what does not look like one is passed over. */
-export function standingOf(
-  notebook: Notebook,
-  questions: readonly ListedQuestion[] = [],
-): Standing {
+/**
+ * Read the verdicts out of a notebook's outputs; what does not look like one is passed over, and so is one on a question
+ * that the sheet does not ask or with more marks than there are.
+ */
+export function standingOf(notebook: Notebook, questions: readonly ListedQuestion[]): Standing {
   const states: Record<string, string> = {};
   const marks: Record<string, number> = {};
+  const most = new Map(questions.map((question) => [question.id, question.marks]));
   for (const cell of notebook.cells) {
     if (cell.cell_type !== 'code') continue;
     for (const output of cell.outputs) {
       const data = 'data' in output ? output.data[verdictType] : undefined;
       const verdict = data as { question?: unknown; state?: unknown; marks?: unknown } | undefined;
       if (typeof verdict?.question !== 'string' || typeof verdict.state !== 'string') continue;
+      const earned = typeof verdict.marks === 'number' ? verdict.marks : 0;
+      if (!(earned >= 0 && earned <= (most.get(verdict.question) ?? -1))) continue;
       states[verdict.question] = verdict.state;
-      marks[verdict.question] = typeof verdict.marks === 'number' ? verdict.marks : 0;
+      marks[verdict.question] = earned;
     }
   }
   for (const { id, blank } of questions) {

@@ -2,7 +2,14 @@ import type { MimeBundle } from './bundle';
 
 /** Where shown things go. The kernel puts its own here; without a kernel the plain text is printed. */
 export interface DisplayPort {
-  show(bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  /** @param id by which what is shown can be changed later */
+  show(bundle: MimeBundle, metadata?: Record<string, unknown>, id?: string): void;
+  /** Put another bundle in the place of what was shown under `id`. Without this, changes are not seen. */
+  update?(id: string, bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  /** Take away what the cell has shown; with `wait`, when the next thing comes. */
+  clear?(wait: boolean): void;
+  /** Ask the person at the screen. Left out where nobody is there. */
+  ask?(question: string): Promise<string>;
   /** Nobody looks: `show` is never called, and what is drawn only when shown is not drawn. */
   readonly silent?: boolean;
 }
@@ -31,6 +38,9 @@ export function setDisplayPort(next: DisplayPort | undefined): DisplayPort {
   port = next ?? printPlainText;
   return before;
 }
+
+/** The port that is in use now. */
+export const displayPort = (): DisplayPort => port;
 
 /** Show one mime bundle. Given a function, it is called only when the bundle goes anywhere. */
 export function emit(

@@ -27,7 +27,7 @@ const ink = (width: number): Style => ({ ...styleOf(3), dash: 'solid', width });
  * @returns a Figure
  * @throws TypeError when `strip` is not a film strip
  * @see ISO/CIE 11664-3 for x, y
- * @example chromaticityPath(filmStrip(slits(1, { width: 40e-6 }), sunlight())).kind // 'chromaticity'
+ * @example chromaticityPath(filmStrip(slits(1, { width: 40e-6 }), illuminant('A'))).kind // 'chromaticity'
  */
 export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOptions = {}): Figure {
   const { darkest = 1e-3, title } = options;

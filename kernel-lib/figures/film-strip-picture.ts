@@ -3,6 +3,7 @@ import { requireWhole } from '../numerics/require';
 import { type Figure, figureOf } from './figure';
 import { encodePng } from './png/encode-png';
 import { layRow, raster } from './png/raster';
+import { withCautions } from './shown';
 import { stripMarks } from './strip-marks';
 import { type StripAlong, stripRow } from './strip-row';
 
@@ -13,14 +14,14 @@ export interface FilmStripPictureOptions extends StripAlong {
 }
 
 /**
- * A film strip as a picture: one pixel of the PNG for each position, the axis below it in the live
- * and the static picture.
+ * A film strip as a picture: one pixel of the PNG for each position; in the live and the static picture an
+ * axis below it, and a line above it wherever it is burnt out.
  *
  * @param strip what `filmStrip` returns
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of the PNG, pixels
- * @returns a Figure with `png`
+ * @returns a Figure with `png`; its sentence ends with the caution of a light that has one
  * @throws TypeError when `strip` is not a film strip; RangeError for a height that is not 1 … 4000
- * @example filmStripPicture(filmStrip(slits(1, { width: 40e-6 }), sunlight())).kind // 'strip'
+ * @example filmStripPicture(filmStrip(slits(1, { width: 40e-6 }), illuminant('A'))).kind // 'strip'
  */
 export function filmStripPicture(strip: FilmStrip, options: FilmStripPictureOptions = {}): Figure {
   const { height = 46, title } = options;
@@ -30,7 +31,7 @@ export function filmStripPicture(strip: FilmStrip, options: FilmStripPictureOpti
   layRow(picture, row.pixels, 0, 0, height);
   const chart = {
     kind: 'strip',
-    alt: strip.alt,
+    alt: withCautions(strip.alt, [strip]),
     title,
     x: { ...row.axis, range: row.ends },
     panels: [

@@ -32,7 +32,7 @@ export interface LiveBench extends Showable {
  * @param setting what is to differ from the bench's beginning: lengths in m, angles in rad
  * @returns the bench; as a cell's last value it shows itself
  * @throws RangeError, TypeError for a parameter that is not known, out of range, or slits that overlap
- * @example live({ slits: 2, width: 20e-6 }).setting.light // 'sunlight'
+ * @example live({ slits: 2, width: 20e-6 }).setting.light // 'filament'
  */
 export function live(setting: Partial<BenchSetting> = {}): LiveBench {
   const whole = changed(startSetting, withoutUndefined(setting));

@@ -8,6 +8,8 @@ export const look = {
   blue: '#1f4b99',
   brown: '#8a4b08',
   onFilm: '#d8d3c5',
+  /** The line beside film that got more light than it can show. */
+  burnt: '#d9822b',
   font: "system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif",
 } as const;
 

@@ -11,7 +11,7 @@ import { emit } from '../display/port';
  *   called only when somebody looks: while a sheet is proved or marked nobody does
  * @throws TypeError when given anything that cannot show itself
  * @example show(patternPlot({ s: [-0.01, 0, 0.01], intensity: [0.1, 1, 0.1] })) // undefined: the plot appears below the cell
- * @example show(() => stripFigure(filmStrip(slits(1, { width: um(40) }), sunlight()))) // undefined: drawn only when somebody looks
+ * @example show(() => stripFigure(filmStrip(slits(1, { width: um(40) }), illuminant('A')))) // undefined: drawn only when somebody looks
  */
 export function show(figure: Showable | (() => Showable)): void {
   if (typeof figure === 'function') emit(() => bundleOf(figure(), 'a function that returns '));

@@ -20,3 +20,12 @@ export function listed(items: readonly string[]): string {
   if (items.length < 2) return items.join('');
   return `${items.slice(0, -1).join(', ')} and ${items[items.length - 1]}`;
 }
+
+/** A sentence, and behind it what can hurt where the strips are shown for real: each caution once. */
+export function withCautions(
+  sentence: string,
+  strips: readonly { readonly caution?: string }[],
+): string {
+  const cautions = new Set(strips.flatMap(({ caution }) => caution ?? []));
+  return [sentence, ...[...cautions].map((each) => `${each}.`)].join(' ');
+}

@@ -3,7 +3,7 @@ import { requireWhole } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { type Figure, figureOf } from './figure';
 import { stackedPng } from './png/stacked-png';
-import { counted, listed } from './shown';
+import { counted, listed, withCautions } from './shown';
 import { stripMarks } from './strip-marks';
 import { type StripAlong, type StripRow, stripRow } from './strip-row';
 
@@ -36,13 +36,13 @@ function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip
 }
 
 /**
- * Film strips of several apertures under each other on one axis.
+ * Film strips of several apertures under each other on one axis; a line above a strip marks where it is burnt out.
  *
  * @param strips the strips from top to bottom, each with its label
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of each strip in the PNG, pixels
- * @returns a Figure with `png`, labels and axis included
+ * @returns a Figure with `png`, labels and axis included; its sentence ends with the caution of a light that has one
  * @throws RangeError when there are none, or their positions differ
- * @example stackedStrips([{ label: '1 slit', strip: filmStrip(slits(1, { width: 40e-6 }), sunlight()) }]).kind // 'stacked-strips'
+ * @example stackedStrips([{ label: '1 slit', strip: filmStrip(slits(1, { width: 40e-6 }), illuminant('A')) }]).kind // 'stacked-strips'
  */
 export function stackedStrips(
   strips: readonly LabelledStrip[],
@@ -61,7 +61,10 @@ export function stackedStrips(
   const labels = strips.map(({ label }) => label);
   const chart = {
     kind: 'stacked-strips',
-    alt: sentence(strips, rows[0]),
+    alt: withCautions(
+      sentence(strips, rows[0]),
+      strips.map(({ strip }) => strip),
+    ),
     title,
     x: { ...rows[0].axis, range: rows[0].ends },
     panels: [

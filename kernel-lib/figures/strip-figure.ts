@@ -21,7 +21,7 @@ export interface StripFigureOptions extends StripAlong {
  * @param options `along` film (mm), sine, degrees or milliradians; `log` for weak spectra
  * @returns a Figure
  * @throws TypeError when `strip` is not a film strip
- * @example stripFigure(filmStrip(slits(2, { width: 40e-6, spacing: 100e-6 }), sunlight())).kind // 'strip-and-curve'
+ * @example stripFigure(filmStrip(slits(2, { width: 40e-6, spacing: 100e-6 }), illuminant('A'))).kind // 'strip-and-curve'
  */
 export function stripFigure(strip: FilmStrip, options: StripFigureOptions = {}): Figure {
   const row = stripRow(strip, options);

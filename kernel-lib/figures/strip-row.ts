@@ -12,6 +12,8 @@ export interface StripRow {
   readonly ends: readonly [number, number];
   /** R, G, B of each pixel from left to right. */
   readonly pixels: Uint8ClampedArray;
+  /** 1 for each pixel that is burnt out, 0 elsewhere. */
+  readonly burntOut: Uint8Array;
 }
 
 export type StripAlong = Pick<AlongOptions, 'along' | 'incidence'>;
@@ -31,11 +33,25 @@ export function stripRow(strip: FilmStrip, { along = 'film', incidence }: StripA
   const step = (places[count - 1] - places[0]) / (count - 1);
   const ends = [places[0] - step / 2, places[count - 1] + step / 2] as const;
   const pixels = new Uint8ClampedArray(count * 3);
+  const burntOut = new Uint8Array(count);
   // The strip is even along the film; along an angle the nearest position is taken.
   for (let i = 0, k = 0; i < count; i++) {
     const place = places[0] + i * step;
     while (k + 1 < count && Math.abs(places[k + 1] - place) <= Math.abs(places[k] - place)) k++;
     pixels.set(strip.srgb.subarray(3 * k, 3 * k + 3), 3 * i);
+    burntOut[i] = strip.burntOut[k];
   }
-  return { axis, places, ends, pixels };
+  return { axis, places, ends, pixels, burntOut };
+}
+
+/** Stretches that are burnt out, each from its first pixel to the one after its last. */
+export function burntStretches({ burntOut }: StripRow): [from: number, to: number][] {
+  const stretches: [number, number][] = [];
+  for (let from = burntOut.indexOf(1); from >= 0; ) {
+    const end = burntOut.indexOf(0, from);
+    const to = end < 0 ? burntOut.length : end;
+    stretches.push([from, to]);
+    from = burntOut.indexOf(1, to);
+  }
+  return stretches;
 }

@@ -1,5 +1,4 @@
 import { formatQuantity } from '../quantity/format-quantity';
-import { writeAngle } from '../quantity/write-angle';
 import { type VernierScale, vernierScale } from '../spectrometer/vernier';
 import type { Mark, StrokesMark, TextMark } from './chart';
 import { type Figure, figureOf } from './figure';
@@ -23,6 +22,7 @@ const magnified = 3;
 const rowHeight = 96;
 const lengths = { long: 0.27, middle: 0.21, short: 0.15 };
 const arcminute = Math.PI / 10800;
+const degree = Math.PI / 180;
 const thin: Style = { ...styleOf(3), dash: 'solid', width: 1.1 };
 
 interface Row {
@@ -37,7 +37,7 @@ interface Row {
  *
  * @param angle where the vernier's zero stands, rad, any turn
  * @param options `leastCount`, rad; `magnify` a vernier line; see VernierFigureOptions
- * @returns a Figure whose text alternative names the main line and the coinciding line, not the reading
+ * @returns a Figure whose text alternative tells as much as the drawing: the reading has to be found from it
  * @throws RangeError for a least count that does not fit, or a line that the vernier does not have
  * @example vernierFigure(degrees(12, 47)).kind // 'vernier'
  */
@@ -125,6 +125,29 @@ function rowMarks(
 function sentence(scale: VernierScale): string {
   const whole = scale.leastCount > arcminute * 0.999;
   const least = formatQuantity(scale.leastCount, whole ? 'arcmin' : 'arcsec');
-  const from = writeAngle(scale.mainReading, 'arcsecond');
-  return `Divided circle with a vernier of ${scale.divisions} divisions, least count ${least}: the vernier's zero stands at or just past the line ${from} of the circle, and vernier line ${scale.coinciding}, counted from 0, meets a line of the circle.`;
+  const each = formatQuantity(
+    scale.mainDivision,
+    scale.mainDivision < degree * 0.999 ? 'arcmin' : 'deg',
+  );
+  return `Divided circle with a line every ${each}, and a vernier of ${scale.divisions} divisions, least count ${least}. ${whereZero(scale)} ${whereLines(scale)}`;
+}
+
+/** Between which two lines with numbers the zero stands, as near as an eye judges it. */
+function whereZero({ vernier: [zero] }: VernierScale): string {
+  // A zero that stands on a line may be a hair before it by rounding.
+  const before = Math.floor(zero.angle / degree + 1e-9);
+  const tenths = Math.round(10 * (zero.angle / degree - before));
+  const named = (degrees: number) => `${((degrees % 360) + 360) % 360}°`;
+  return `The vernier's zero stands between ${named(before)} and ${named(before + 1)}, about ${tenths} tenths of the way.`;
+}
+
+/** What the magnifier shows, at the vernier's lines with numbers: enough to find the one that meets a line, by thinking. */
+function whereLines({ vernier, mainDivision }: VernierScale): string {
+  const lines = vernier.filter(({ index, label }) => label && index > 0);
+  const told = lines.map(({ index, angle }) => {
+    const past = angle / mainDivision;
+    const share = (past - Math.floor(past + 1e-6)).toFixed(2);
+    return `line ${index} by ${share === '1.00' ? '0.00' : share.replace('-', '')}`;
+  });
+  return `As parts of the way to the next line of the circle, the vernier's lines, counted from 0, stand past a line of it: ${told.join(', ')}.`;
 }

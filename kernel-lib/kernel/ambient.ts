@@ -1,3 +1,5 @@
+import { builtinModules } from 'node:module';
+import vm from 'node:vm';
 import { homeRequire } from './home';
 
 /** Modules that Node brings along. */
@@ -19,6 +21,36 @@ export function mayLackTypes(found: readonly { messageText: string }[], source: 
     const name = /^Cannot find name '(.*?)'/.exec(messageText)?.[1];
     return name !== undefined && (globals.has(name) || /^(NodeJS|BufferEncoding)/.test(name));
   });
+}
+
+let engines: ReadonlySet<string> | undefined;
+
+/** Globals that are Node's and not the language's. */
+function isNodeGlobal(name: string): boolean {
+  engines ??= new Set(vm.runInNewContext('Object.getOwnPropertyNames(globalThis)') as string[]);
+  return globals.has(name) && !engines.has(name);
+}
+
+/** Those of Node's globals of which the small types below say all that is asked for. */
+const wholly =
+  /^(?:console|performance|structuredClone|atob|btoa|queueMicrotask|(?:set|clear)\w+)$/;
+
+/** True when a cell that is being written is told more about by all of Node's types. */
+export const mayAskTypes = (source: string): boolean =>
+  namesBuiltin(source) ||
+  (source.match(/[\p{ID_Start}$_][\p{ID_Continue}$]*/gu) ?? []).some(
+    (word) => isNodeGlobal(word) && !wholly.test(word),
+  );
+
+/** Names of globals that begin so. */
+export const globalsFrom = (head: string): string[] =>
+  [...globals].filter((name) => name.startsWith(head) && /^[\w$]+$/.test(name)).sort();
+
+/** Modules that can be imported by a name that begins so. */
+export function modulesFrom(head: string): string[] {
+  const plain = builtinModules.filter((name) => !/^_|\/_|^node:/.test(name));
+  const all = ['multislit', ...plain, ...plain.map((name) => `node:${name}`)];
+  return all.filter((name) => name.startsWith(head));
 }
 
 /** The library, though a cell may not import it. */

@@ -6,7 +6,10 @@ export interface CellContext {
   /** True once the cell was interrupted: its timers and waits go no further. */
   readonly stopped: boolean;
   write(name: 'stdout' | 'stderr', text: string): void;
-  show(bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  show(bundle: MimeBundle, metadata?: Record<string, unknown>, id?: string): void;
+  update(id: string, bundle: MimeBundle, metadata?: Record<string, unknown>): void;
+  /** Asks the person at the screen. */
+  ask(question: string): Promise<string>;
   clear(wait: boolean): void;
   comm(message: CommMessage): void;
   /** An error that nothing in the cell caught. */
@@ -21,6 +24,7 @@ export interface CellContext {
 // timer; for callbacks beyond those the cell that ran last stands in.
 let running: CellContext | undefined;
 let latest: CellContext | undefined;
+let attended: CellContext | undefined;
 let outside = 0;
 let everything = false;
 let tellInCell: (inside: boolean) => void = () => {};
@@ -31,7 +35,12 @@ export const runningCell = (): CellContext | undefined => (outside > 0 ? undefin
 /** The cell that the running code belongs to; in a kernel all code that is not marked as its own. */
 export function currentCell(): CellContext | undefined {
   if (outside > 0) return undefined;
-  return running ?? (everything ? latest : undefined);
+  return running ?? attended ?? (everything ? latest : undefined);
+}
+
+/** Somebody waits for the end of this cell: what comes meanwhile and is not known to be of another is its. */
+export function attend(cell: CellContext | undefined): void {
+  attended = cell;
 }
 
 /** The cell that ran last, for what it left behind in callbacks. */
@@ -85,6 +94,15 @@ export class Interrupted extends Error {
   override readonly name = 'Interrupted';
   constructor() {
     super('The cell was stopped. Variables keep the values they have.');
+  }
+}
+
+/** True for what stops a cell. Never throws, whatever it is given. */
+export function isInterrupted(error: unknown): error is Interrupted {
+  try {
+    return error instanceof Interrupted;
+  } catch {
+    return false;
   }
 }
 

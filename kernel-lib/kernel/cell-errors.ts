@@ -1,16 +1,9 @@
-import { inspect } from 'node:util';
-import { Interrupted } from './cell-context';
-import { cellByScript, type RanCell } from './cell-scripts';
+import { isInterrupted } from './cell-context';
+import type { RanCell } from './cell-scripts';
+import { cellFrames } from './cell-stack';
 import type { Diagnostic } from './converter';
-import { placeInCell } from './emit';
+import { attempt, describeThrown } from './describe-thrown';
 import type { CellError } from './output';
-
-interface Frame {
-  readonly where: string;
-  readonly cell: RanCell;
-  readonly line: number;
-  readonly column: number;
-}
 
 const most = 10;
 
@@ -47,43 +40,20 @@ export function diagnosticsError(diagnostics: readonly Diagnostic[], source: str
   };
 }
 
-/** Frames of a stack trace that lie in cells, with the cells' own lines. */
-function cellFrames(stack: string): Frame[] {
-  const frames: Frame[] = [];
-  for (const text of stack.split('\n')) {
-    const match = /^\s+at (?:(.*?) \()?(cell:\d+:\d+):(\d+):(\d+)\)?$/.exec(text);
-    const cell = match && cellByScript(match[2]);
-    if (!cell) continue;
-    const place = placeInCell(cell.code, { line: Number(match[3]), column: Number(match[4]) });
-    if (!place) continue;
-    const name = (match[1] ?? '').replace(/^(async )?\$cells\./, '$1');
-    const where = name && !/^(eval|Object\.<anonymous>|<anonymous>)$/.test(name) ? name : '';
-    frames.push({ where, cell, ...place });
-  }
-  return frames;
+/** An array's first elements, each read by itself; none of what is no array. */
+function firstOf(list: unknown): unknown[] {
+  const length = attempt(() => (Array.isArray(list) ? list.length : 0), 0);
+  return Array.from({ length: Math.min(length, most) }, (_, n) =>
+    attempt(() => (list as unknown[])[n], undefined),
+  );
 }
 
-/** Engine messages name the object that holds the variables; readers know the variables alone. */
-const withoutHolder = (message: string): string =>
-  message.replace(/\(0 , \$cells\.([\w$]+)\)|\$cells\.([\w$]+)/g, '$1$2');
-
-function describe(error: unknown): { ename: string; evalue: string } {
-  if (!(error instanceof Error)) {
-    const known = error as { name?: unknown; message?: unknown } | null;
-    if (typeof known?.name === 'string' && typeof known.message === 'string')
-      return { ename: known.name, evalue: known.message };
-    return { ename: 'Thrown', evalue: inspect(error) };
-  }
-  return { ename: String(error.name), evalue: withoutHolder(String(error.message)) };
-}
-
-/** What a cell threw as an error with the cell's own lines. `current`: the cell that ran. */
+/** What a cell threw as an error with the cell's own lines; never throws. `current`: the cell that ran. */
 export function runtimeError(error: unknown, current: RanCell | undefined): CellError {
-  if (error instanceof Interrupted)
+  if (isInterrupted(error))
     return { ename: error.name, evalue: error.message, traceback: [error.message] };
-  const { ename, evalue } = describe(error);
-  const stack = String((error as Error | null)?.stack ?? '');
-  const frames = cellFrames(stack);
+  const { ename, evalue } = describeThrown(error);
+  const frames = cellFrames(error);
   const own = frames.find(({ cell }) => cell === current) ?? frames[0];
   const traceback = [`${ename}: ${evalue}`];
   if (own) traceback.push(...excerpt(own.cell.source, own.line, own.column));
@@ -91,13 +61,17 @@ export function runtimeError(error: unknown, current: RanCell | undefined): Cell
     traceback.push(
       `    at ${where ? `${where}, ` : ''}${cell === current ? '' : `cell [${cell.count}], `}line ${line}, column ${column}`,
     );
-  const cause = (error as { cause?: unknown } | null)?.cause;
+  const property = (name: 'cause' | 'errors') =>
+    attempt(() => (error as Record<string, unknown> | null)?.[name], undefined);
+  const cause = property('cause');
   if (cause !== undefined) {
-    const { ename: name, evalue: message } = describe(cause);
+    const { ename: name, evalue: message } = describeThrown(cause);
     traceback.push(`Caused by ${name}: ${message}`);
   }
-  for (const one of error instanceof AggregateError ? error.errors.slice(0, most) : []) {
-    const { ename: name, evalue: message } = describe(one);
+  for (const one of attempt(() => error instanceof AggregateError, false)
+    ? firstOf(property('errors'))
+    : []) {
+    const { ename: name, evalue: message } = describeThrown(one);
     traceback.push(`  ${name}: ${message}`);
   }
   return {

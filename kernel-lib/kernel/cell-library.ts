@@ -15,14 +15,26 @@ export function cellLibrary(): ReturnType<typeof library> {
   names.setSheetSource(findSheet, sheetNames);
   names.setBenchScript(benchScript);
   const print = names.setDisplayPort({
-    show(bundle, metadata) {
+    show(bundle, metadata, id) {
       const cell = currentCell() ?? latestCell();
-      if (cell) cell.show(plainBundle(bundle), metadata);
+      if (cell) cell.show(plainBundle(bundle), metadata, id);
       else print.show(bundle, metadata);
     },
+    update: (id, bundle, metadata) =>
+      (currentCell() ?? latestCell())?.update(id, plainBundle(bundle), metadata),
+    clear: (wait) => (currentCell() ?? latestCell())?.clear(wait),
+    ask: (question) => (currentCell() ?? latestCell())?.ask(question) ?? nobodyAnswers(),
   });
   return names;
 }
+
+/** What becomes of a question where a cell's outputs go to a file, or to a front end that cannot ask. */
+export const nobodyAnswers = (): Promise<never> =>
+  Promise.reject(
+    new Error(
+      'prompt(…) asks a person, and nobody can answer here: not while a notebook is run from the command line, and not in a front end without a box for it. Write the value into the cell instead.',
+    ),
+  );
 
 /** Give the library a client's comm message. */
 export function receiveComm(message: CommMessage): void {

@@ -1,16 +1,16 @@
 import type { CellContext } from './cell-context';
-import type { CellCode } from './emit';
+import type { CellPlace } from './emit';
 
 /** A cell that has run, kept so that later errors find their cell and their lines in it. */
 export interface RanCell {
   readonly source: string;
-  readonly code: CellCode;
+  /** The place in the cell that a place in its emitted code came from; left out where that is not known. */
+  place?(emitted: CellPlace): CellPlace | undefined;
   readonly count: number;
   readonly context: CellContext;
 }
 
 const ran = new Map<string, RanCell>();
-const inStack = /\(?(cell:\d+:\d+):\d+:\d+\)?$/gm;
 let count = 0;
 
 /** Note a cell that is about to run. Returns the name of its script in stack traces. */
@@ -26,11 +26,4 @@ export const cellByScript = (script: string): RanCell | undefined => ran.get(scr
 /** Forget the cells of a session that is over. */
 export function forgetCells(session: number): void {
   for (const script of ran.keys()) if (script.startsWith(`cell:${session}:`)) ran.delete(script);
-}
-
-/** The cell that an error comes from, by its stack: the outermost one, which called the others. */
-export function cellOf(error: unknown): CellContext | undefined {
-  const stack = String((error as Error | null | undefined)?.stack ?? '');
-  const script = [...stack.matchAll(inStack)].at(-1)?.[1];
-  return script === undefined ? undefined : ran.get(script)?.context;
 }

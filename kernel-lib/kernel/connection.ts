@@ -1,8 +1,8 @@
 import { randomBytes } from 'node:crypto';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
-import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
+import { temporaryFolder } from './temporary-folder';
 
 /** What a Jupyter connection file says. */
 export interface Connection {
@@ -78,7 +78,7 @@ export async function newConnection(): Promise<Connection> {
 
 /** Write a connection file that only this user can read, in a folder of its own. */
 export function writeConnection(connection: Connection): { file: string; remove(): void } {
-  const folder = mkdtempSync(join(tmpdir(), 'multislit-'));
+  const folder = temporaryFolder('kernel');
   const file = join(folder, 'connection.json');
   writeFileSync(file, JSON.stringify(connection, null, 1), { mode: 0o600 });
   return { file, remove: () => rmSync(dirname(file), { recursive: true, force: true }) };

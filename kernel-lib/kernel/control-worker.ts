@@ -6,7 +6,7 @@ import { kernelInfo } from './kernel-info';
 import { watchParent } from './parent-process';
 import { createPulse } from './pulse';
 import { createSender } from './sender';
-import { type Arrived, decode } from './wire';
+import { type Arrived, createDecoder } from './wire';
 import { zeromq } from './zeromq';
 
 // A thread of its own for what must work while a cell keeps the main thread busy: the control channel,
@@ -53,8 +53,9 @@ async function handle(arrived: Arrived): Promise<void> {
 }
 
 async function listen(): Promise<void> {
+  const decode = createDecoder(connection.key);
   for await (const frames of control) {
-    const arrived = decode(frames as Buffer[], connection.key);
+    const arrived = decode(frames as Buffer[]);
     if (arrived) await handle(arrived).catch(() => {});
   }
 }

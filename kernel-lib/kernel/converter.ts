@@ -1,9 +1,12 @@
 import { createHash } from 'node:crypto';
 import type * as Tslab from 'tslab/dist/converter';
-import { mayLackTypes, namesBuiltin } from './ambient';
+import { globalsFrom, mayAskTypes, mayLackTypes, modulesFrom, namesBuiltin } from './ambient';
 import { declaredValues } from './declarations';
 import { type CellCode, emitCell } from './emit';
 import { homeRequire } from './home';
+import { namedTypes } from './named-types';
+import { placesToInspect } from './places-to-inspect';
+import { notInCells, type Refusal, refusals } from './refusals';
 import { remembered } from './remembered';
 import { createTypesHost } from './types-host';
 import { withoutExports } from './without-exports';
@@ -29,11 +32,18 @@ export interface Conversion {
   readonly code?: CellCode;
 }
 
+/** What could stand from `start` to `end` (UTF-16 units). */
+export interface Completion {
+  readonly start: number;
+  readonly end: number;
+  readonly candidates: readonly string[];
+}
+
 export interface CellConverter {
   /** Check and emit a cell that follows `declarations`, those of the cells before it. */
   convert(declarations: string, source: string): Conversion;
   /** What could be typed at `offset` (UTF-16 units). */
-  complete(declarations: string, source: string, offset: number): Tslab.CompletionInfo;
+  complete(declarations: string, source: string, offset: number): Completion;
   /** What the name at `offset` is, as text; `undefined` where there is none. */
   inspect(declarations: string, source: string, offset: number): string | undefined;
   /** JavaScript of the TypeScript files beside the notebook that cells import, by path. */
@@ -51,6 +61,15 @@ function diagnostic({ start, end, messageText, code, fileName }: Tslab.Diagnosti
     endColumn: end.character + 1,
     file: fileName,
   };
+}
+
+function refusedDiagnostic({ start, end, message }: Refusal, source: string): Diagnostic {
+  const place = (offset: number) => {
+    const before = source.slice(0, offset);
+    return { line: before.split('\n').length, column: offset - before.lastIndexOf('\n') };
+  };
+  const [from, to] = [place(start), place(end)];
+  return { message, code: 9999, ...from, endLine: to.line, endColumn: to.column };
 }
 
 /** A conversion without findings. */
@@ -116,10 +135,20 @@ export function createCellConverter(cwd: string, withLibrary = false): CellConve
       let result = check(declarations, source);
       if (mayLackTypes(result.diagnostics, source) && host.useFullTypes())
         result = check(declarations, source);
+      const unnamed = namedTypes(source, result.diagnostics);
+      // Of a type that cannot be written down, later cells know what can be.
+      if (unnamed !== undefined) {
+        const again = check(declarations, unnamed);
+        if (again.diagnostics.length === 0) result = again;
+      }
       missed = result.diagnostics.flatMap(({ messageText }) =>
         messageText.startsWith('Cannot find module') ? messageText.split("'").slice(1, 2) : [],
       );
-      const diagnostics = result.diagnostics.map(diagnostic);
+      const refused = refusals(source, declaredValues(declarations));
+      const diagnostics = [
+        ...refused.map((one) => refusedDiagnostic(one, source)),
+        ...result.diagnostics.map(diagnostic),
+      ];
       const conversion: Conversion =
         diagnostics.length > 0
           ? { diagnostics, declarations }
@@ -127,11 +156,31 @@ export function createCellConverter(cwd: string, withLibrary = false): CellConve
       if (missed.length === 0) known.set(key, conversion, sizeOf(conversion));
       return conversion;
     },
-    complete: (declarations, source, offset) =>
-      using((tslab) => tslab.complete(declarations, source, offset)),
+    complete(declarations, source, offset) {
+      const head = source.slice(0, offset);
+      const [, , module] =
+        /(?:\bfrom|\bimport|\brequire)\s*\(?\s*(['"])([^'"\n]*)$/.exec(head) ?? [];
+      if (module !== undefined && !/^\.\.?\//.test(module))
+        return { start: offset - module.length, end: offset, candidates: modulesFrom(module) };
+      if (mayAskTypes(source)) host.useFullTypes();
+      const found = using((tslab) => tslab.complete(declarations, source, offset));
+      const { start, end, candidates } = found;
+      // Of a member nothing is known but its type; a name may also be one of Node's.
+      if (/\.\s*$/.test(source.slice(0, start))) return { start, end, candidates };
+      const named = source.slice(start, offset);
+      const more = named === '' ? [] : globalsFrom(named);
+      const all = [...new Set([...candidates, ...more])];
+      return { start, end, candidates: all.filter((name) => !Object.hasOwn(notInCells, name)) };
+    },
     inspect(declarations, source, offset) {
-      const info = using((tslab) => tslab.inspect(declarations, source, offset));
-      return info ? printQuickInfo(info) : undefined;
+      if (mayAskTypes(source)) host.useFullTypes();
+      for (const at of placesToInspect(source, offset)) {
+        const info = using((tslab) => tslab.inspect(declarations, source, at));
+        const text = info && printQuickInfo(info);
+        // That is all the compiler says of a name that nothing declares.
+        if (text && text !== 'any') return text;
+      }
+      return undefined;
     },
     close: () => converter.close(),
   };

@@ -1,6 +1,7 @@
 import type { CommMessage } from '../display/comm';
 import { type CellContext, outsideCells } from './cell-context';
 import { runtimeError } from './cell-errors';
+import { nobodyAnswers } from './cell-library';
 import { createOutput, type Output } from './output';
 
 /** A context and what only the session does with it. */
@@ -15,6 +16,7 @@ export interface OwnedContext {
 export function createContext(to: {
   output(output: Output): void;
   comm(message: CommMessage): void;
+  ask?(question: string): Promise<string>;
   fail?(error: unknown): void;
 }): OwnedContext {
   const output = createOutput((one) => outsideCells(() => to.output(one)));
@@ -27,6 +29,11 @@ export function createContext(to: {
     },
     write: output.write,
     show: output.show,
+    update: output.update,
+    async ask(question) {
+      output.flush();
+      return outsideCells(() => to.ask?.(question) ?? nobodyAnswers());
+    },
     clear: output.clear,
     comm: (message) => outsideCells(() => to.comm(message)),
     fail(error) {

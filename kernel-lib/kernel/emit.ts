@@ -54,11 +54,29 @@ function placeOf(text: string, offset: number): CellPlace {
   return { line, column: offset - before.lastIndexOf('\n') };
 }
 
+const maps = new WeakMap<CellCode, SourceMap>();
+
+function mapOf(code: CellCode): SourceMap {
+  const known = maps.get(code) ?? new SourceMap(JSON.parse(code.sourceMap));
+  maps.set(code, known);
+  return known;
+}
+
+/**
+ * Where the text before live variables has what the emitted text has at `place`. The engine sets a call at its
+ * callee where that is a name, but at the bracket behind it where it stands in brackets, as a shared one does.
+ */
+function plainOffset({ text, anchors }: CellCode, place: CellPlace): number {
+  const after = offsetOf(text, place);
+  const end = anchors.findIndex(([at], n) => n % 2 === 1 && at === after);
+  if (end > 0 && text.startsWith('(0, ', anchors[end - 1][0])) return anchors[end - 1][1];
+  return offsetBefore(anchors, after);
+}
+
 /** Where in the cell the emitted code at `place` came from; `undefined` where it came from nowhere. */
 export function placeInCell(code: CellCode, place: CellPlace): CellPlace | undefined {
-  const offset = offsetBefore(code.anchors, offsetOf(code.text, place));
-  const { line, column } = placeOf(code.plain, offset);
-  const entry = new SourceMap(JSON.parse(code.sourceMap)).findEntry(line - 1, column - 1);
+  const { line, column } = placeOf(code.plain, plainOffset(code, place));
+  const entry = mapOf(code).findEntry(line - 1, column - 1);
   if (!('originalLine' in entry)) return undefined;
   return { line: entry.originalLine + 1, column: entry.originalColumn + 1 };
 }

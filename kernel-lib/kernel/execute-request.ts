@@ -1,3 +1,4 @@
+import { runtimeError } from './cell-errors';
 import type { Message } from './message';
 import type { CellError, Output } from './output';
 import type { RunResult, Session } from './session';
@@ -26,6 +27,14 @@ const failure = ({ ename, evalue, traceback }: CellError) => ({
   traceback,
 });
 
+function valueAnswer(value: unknown): Record<string, unknown> {
+  try {
+    return { status: 'ok', data: valueBundle(value), metadata: {} };
+  } catch (error) {
+    return failure(runtimeError(error, undefined));
+  }
+}
+
 /** Run the cell of an `execute_request` in the session. */
 export function executeRequest(
   session: Session,
@@ -39,9 +48,7 @@ export function executeRequest(
     const answers: Record<string, unknown> = {};
     for (const [name, source] of asked) {
       const { error, value } = await session.run(String(source), { silent: true });
-      answers[name] = error
-        ? failure(error)
-        : { status: 'ok', data: valueBundle(value), metadata: {} };
+      answers[name] = error ? failure(error) : valueAnswer(value);
     }
     return answers;
   }

@@ -1,6 +1,17 @@
+import { StringDecoder } from 'node:string_decoder';
 import { promisify } from 'node:util';
-import { type CellContext, currentCell, Interrupted, inCell, runningCell } from './cell-context';
-import { cellOf } from './cell-scripts';
+import {
+  type CellContext,
+  currentCell,
+  inCell,
+  isInterrupted,
+  latestCell,
+  runningCell,
+} from './cell-context';
+import { cellByScript } from './cell-scripts';
+import { emittedFrames, installCellStacks } from './cell-stack';
+import { guardChildren } from './child-output';
+import { attempt, headingOf } from './describe-thrown';
 
 /** Thrown by `process.exit()` and its like in a cell. */
 export class ExitError extends Error {
@@ -26,23 +37,47 @@ export function takeCallbackCell(): CellContext | undefined {
 export function installGuards(): void {
   if (installed) return;
   installed = true;
+  installCellStacks();
   guardStreams();
+  guardChildren();
   guardExit();
   guardTimers();
   process.on('unhandledRejection', (reason) => uncaught(reason));
   process.on('uncaughtException', (error) => uncaught(error));
 }
 
+/** The cell that an error comes from, by its stack: the outermost one, which called the others. */
+function cellOf(error: unknown): CellContext | undefined {
+  const script = emittedFrames(error).at(-1)?.script;
+  return script === undefined ? undefined : cellByScript(script)?.context;
+}
+
+/** Files of this program, in a stack. */
+const ownFiles = /[\\/](?:\.build|kernel-lib)[\\/]/;
+
 function uncaught(error: unknown): void {
-  if (error instanceof Interrupted) return;
-  const cell = cellOf(error) ?? currentCell();
+  if (isInterrupted(error)) return;
+  const stack = attempt(() => (error as Error).stack, undefined);
+  const isOwn = typeof stack === 'string' && ownFiles.test(stack);
+  const cell = cellOf(error) ?? currentCell() ?? (isOwn ? undefined : latestCell());
   if (cell) {
     cell.fail(error);
     return;
   }
   // Not from a cell: a fault of the program around it, so end as Node itself would.
-  process.stderr.write(`${error instanceof Error ? error.stack : String(error)}\n`);
+  process.stderr.write(`${typeof stack === 'string' ? stack : headingOf(error)}\n`);
   process.exit(1);
+}
+
+/** A character may come in pieces, by several writes. */
+const decoders = new WeakMap<CellContext, Map<string, StringDecoder>>();
+
+function decoded(cell: CellContext, name: string, chunk: Uint8Array): string {
+  const own = decoders.get(cell) ?? new Map<string, StringDecoder>();
+  decoders.set(cell, own);
+  const decoder = own.get(name) ?? new StringDecoder('utf8');
+  own.set(name, decoder);
+  return decoder.write(Buffer.from(chunk));
 }
 
 function guardStreams(): void {
@@ -52,7 +87,15 @@ function guardStreams(): void {
     stream.write = ((chunk: string | Uint8Array, ...rest: unknown[]) => {
       const cell = currentCell();
       if (!cell) return write(chunk, ...rest);
-      cell.write(name, typeof chunk === 'string' ? chunk : Buffer.from(chunk).toString());
+      const [encoding] = rest;
+      const isText = typeof chunk === 'string';
+      const isPlain = typeof encoding !== 'string' || /^utf-?8$/i.test(encoding);
+      const bytes = isText
+        ? isPlain
+          ? new Uint8Array()
+          : Buffer.from(chunk, encoding as BufferEncoding)
+        : chunk;
+      cell.write(name, isText && isPlain ? chunk : decoded(cell, name, bytes as Uint8Array));
       const callback = rest.find((part) => typeof part === 'function') as (() => void) | undefined;
       if (callback) process.nextTick(callback);
       return true;

@@ -1,4 +1,5 @@
 import { Session } from 'node:inspector';
+import { endChildren } from './end-children';
 import type { Pulse } from './pulse';
 
 /** What the control thread and the main thread tell each other. */
@@ -38,6 +39,7 @@ export async function interruptMain(
   let session: Session | undefined;
   let last = started;
   let pause = patience;
+  let cuts = 0;
   tell({ type: 'interrupt', cell });
   while (!answered() && Date.now() - started < giveUpAfter) {
     await wait(10);
@@ -45,6 +47,9 @@ export async function interruptMain(
     if (answered() || silence < (pulse.inCell() ? pause : Math.max(pause, longPatience))) continue;
     session ??= connectToMain();
     session.post('Runtime.terminateExecution');
+    cuts += 1;
+    // Outside its own code it may wait for a program that it started: `execSync` and its like.
+    if (cuts > 1) endChildren();
     // The cut may have hit the very callback that took the word.
     tell({ type: 'interrupt', cell });
     last = Date.now();

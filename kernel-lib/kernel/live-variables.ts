@@ -18,8 +18,8 @@ export interface LiveCode extends EditedText {
   readonly isAsync: boolean;
 }
 
-/** The object that holds the variables of all cells. */
-export const cells = '$cells';
+/** Names that emitted code is given from outside: see `run-script.ts`. The first holds the variables of all cells. */
+export const given = ['$cells', '$from', '$import', '$wait', '$after'] as const;
 
 /**
  * Rewrite a cell so that every top-level variable, its own or an earlier cell's, is a property of one
@@ -34,8 +34,10 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
   const own = topLevelNames(file);
   const edits: Edit[] = [];
   const hoisted: string[] = [];
+  const unset = new Set<string>();
   const modules: string[] = [];
   let isAsync = false;
+  const [cells, from, imports, wait, after] = freeNames(code);
 
   const replace = (start: number, end: number, text: string) => {
     edits.push({ start, end, text });
@@ -73,22 +75,32 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
       if (shorthand && ts.isIdentifier(element.name))
         insert(element.name.end, `: ${cells}.${element.name.text}`);
       else target(element.name);
-      if (element.initializer) visit(element.initializer);
+      if (element.initializer) value(element.name, element.initializer);
     }
   }
 
-  function declaration(node: TypeScript.VariableDeclaration, inLoop: boolean): void {
+  /** What a name is given. A function or class without a name takes it, which it would not from a property. */
+  function value(name: TypeScript.Node, node: TypeScript.Expression): void {
+    if (!ts.isIdentifier(name) || !takesName(node) || name.text === '__proto__') {
+      visit(node);
+      return;
+    }
+    insert(start(node), `({ ${name.text}: `);
+    visit(node);
+    insert(node.end, ` }).${name.text}`);
+  }
+
+  function declaration(node: TypeScript.VariableDeclaration, inLoop: boolean, isVar: boolean) {
     const { name, initializer } = node;
-    if (inLoop) {
+    if (ts.isIdentifier(name)) {
       target(name);
-    } else if (ts.isIdentifier(name)) {
+      if (initializer) value(name, initializer);
+      else if (inLoop) return;
+      // Where its line is reached again, or again declared, a `var` keeps its value.
+      else if (isVar) unset.add(name.text);
+      else insert(name.end, ' = void 0');
+    } else if (inLoop) {
       target(name);
-      if (!initializer) insert(name.end, ' = void 0');
-      else if (takesNameFrom(initializer) && name.text !== '__proto__') {
-        insert(start(initializer), `({ ${name.text}: `);
-        visit(initializer);
-        insert(initializer.end, ` }).${name.text}`);
-      } else visit(initializer);
     } else {
       insert(start(name), '(');
       target(name);
@@ -109,21 +121,24 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
     }
     replace(start(list), start(list.declarations[0]), '');
     const inLoop = ts.isForInStatement(parent) || ts.isForOfStatement(parent);
-    for (const node of list.declarations) declaration(node, inLoop);
+    for (const node of list.declarations) declaration(node, inLoop, !isBlockScoped);
   }
 
   function statement(node: TypeScript.Statement, isLast: boolean): void {
     if (ts.isImportDeclaration(node)) {
-      const imported: NamedImport = importText(node, cells);
+      const imported: NamedImport = importText(node, cells, from);
       modules.push(imported.from);
-      replace(start(node), node.end, imported.text);
+      // Known before the first line, wherever it stands.
+      hoisted.push(`${imported.text} `);
+      replace(start(node), node.end, '');
       return;
     }
     if (ts.isExportDeclaration(node)) {
       replace(start(node), node.end, '');
       return;
     }
-    if (ts.isFunctionDeclaration(node) && node.name) hoisted.push(node.name.text);
+    if (ts.isFunctionDeclaration(node) && node.name)
+      hoisted.push(`${cells}.${node.name.text} = ${node.name.text}; `);
     if (isLast && ts.isExpressionStatement(node)) {
       insert(start(node), 'return [');
       visit(node.expression);
@@ -141,13 +156,19 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
     if (ts.isIdentifier(node)) reference(node);
     else if (ts.isAwaitExpression(node)) {
       // A stopped cell goes no further than the next place where it waits.
-      insert(start(node), '$after(');
-      insert(start(node.expression), '$wait(');
+      insert(start(node), `${after}(`);
+      insert(start(node.expression), `${wait}(`);
       visit(node.expression);
       insert(node.expression.end, '))');
     } else if (ts.isVariableDeclarationList(node)) declarations(node);
-    else if (node.kind === ts.SyntaxKind.ImportKeyword) replace(start(node), node.end, '$import');
-    else ts.forEachChild(node, visit);
+    else if (node.kind === ts.SyntaxKind.ImportKeyword) replace(start(node), node.end, imports);
+    else if (ts.isBinaryExpression(node) && isAssignment(node)) {
+      visit(node.left);
+      value(node.left, node.right);
+    } else if (ts.isShorthandPropertyAssignment(node)) {
+      visit(node.name);
+      if (node.objectAssignmentInitializer) value(node.name, node.objectAssignmentInitializer);
+    } else ts.forEachChild(node, visit);
   }
 
   const statements = file.statements.filter(
@@ -155,13 +176,35 @@ export function liveVariables(code: string, previous: ReadonlySet<string>): Live
   );
   const last = statements.at(-1);
   for (const node of file.statements) statement(node, node === last);
-  const hoist = hoisted.map((name) => `${cells}.${name} = ${name}; `).join('');
-  edits.unshift({ start: 0, end: 0, text: hoist });
+  const renamed =
+    cells === given[0] ? [] : [`const [${[cells, from, imports, wait, after]}] = [${given}]; `];
+  const undefinedAtFirst = [...unset].map((name) => `${cells}.${name} = void 0; `);
+  const text = [...renamed, ...undefinedAtFirst, ...hoisted].join('');
+  edits.unshift({ start: 0, end: 0, text });
   return { ...applyEdits(code, edits), names: [...own], modules, isAsync };
 }
 
+/** The given names, or others in their place that the code does not use itself. */
+function freeNames(code: string): readonly string[] {
+  if (!given.some((name) => code.includes(name))) return given;
+  let n = 1;
+  while (code.includes(`$${n}`)) n += 1;
+  return given.map((name) => `${name}$${n}`);
+}
+
+const assignments = new Set([
+  ts.SyntaxKind.EqualsToken,
+  ts.SyntaxKind.QuestionQuestionEqualsToken,
+  ts.SyntaxKind.BarBarEqualsToken,
+  ts.SyntaxKind.AmpersandAmpersandEqualsToken,
+]);
+/** An assignment that gives a function without a name the name of its target. */
+const isAssignment = ({ operatorToken }: TypeScript.BinaryExpression) =>
+  assignments.has(operatorToken.kind);
+
 /** A function or class without a name of its own is named after the variable that it is first given to. */
-function takesNameFrom(node: TypeScript.Expression): boolean {
+function takesName(node: TypeScript.Expression): boolean {
+  if (ts.isParenthesizedExpression(node)) return takesName(node.expression);
   if (ts.isArrowFunction(node)) return true;
   return (ts.isFunctionExpression(node) || ts.isClassExpression(node)) && !node.name;
 }

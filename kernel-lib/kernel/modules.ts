@@ -7,8 +7,8 @@ import { cellLibrary } from './cell-library';
 export interface Modules {
   /** Load what a cell imports; a promise only when a module can be had no other way. */
   load(specifiers: readonly string[]): undefined | Promise<void>;
-  /** One export of a loaded module; `*` is all of it. */
-  from(specifier: string, name: string): unknown;
+  /** Give the variable `local` an export of a loaded module; `*` is all of it. What a module changes is seen. */
+  from(variables: object, local: string, specifier: string, name: string): void;
   /** What `import()` in a cell does. */
   dynamic(specifier: string): Promise<unknown>;
   readonly require: NodeJS.Require;
@@ -30,6 +30,28 @@ function asNamespace(module: unknown): Namespace {
   return { ...named, default: module };
 }
 
+const isOwnFile = (specifier: string) => /^\.\.?\//.test(specifier);
+
+/** Only ES modules change what they export; what the library and Node export is as fast as any variable. */
+const mayChange = (specifier: string, module: unknown): module is Namespace =>
+  isNamespace(module) &&
+  (isOwnFile(specifier) || Object.prototype.toString.call(module) === '[object Module]');
+
+function put(variables: object, local: string, value: unknown): void {
+  const shown = { writable: true, enumerable: true, configurable: true };
+  Object.defineProperty(variables, local, { value, ...shown });
+}
+
+/** The variable is what the module exports at any time, until a later cell declares it anew. */
+function follow(variables: object, local: string, module: Namespace, name: string): void {
+  Object.defineProperty(variables, local, {
+    get: () => module[name],
+    set: (value) => put(variables, local, value),
+    enumerable: true,
+    configurable: true,
+  });
+}
+
 /**
  * @param cwd the folder that relative paths and packages are looked for from
  * @param sideFiles emitted JavaScript of the source files beside the notebook
@@ -47,7 +69,7 @@ export function createModules(cwd: string, sideFiles: ReadonlyMap<string, string
   );
 
   function sideFile(specifier: string, folder: string): Module | undefined {
-    if (!/^\.\.?\//.test(specifier)) return undefined;
+    if (!isOwnFile(specifier)) return undefined;
     const path = slashed(resolve(folder, specifier)).replace(/\.(ts|js)$/, '');
     const file = `${path}.js`;
     const text = sideFiles.get(file);
@@ -65,6 +87,9 @@ export function createModules(cwd: string, sideFiles: ReadonlyMap<string, string
   function requireFrom(folder: string, plain: NodeJS.Require): NodeJS.Require {
     const find = (specifier: string) => {
       if (specifier === 'multislit') return cellLibrary();
+      // Data that was changed is read again, like source.
+      if (isOwnFile(specifier) && specifier.endsWith('.json'))
+        delete plain.cache[plain.resolve(specifier)];
       return sideFile(specifier, folder)?.exports ?? plain(specifier);
     };
     return Object.assign(find, plain);
@@ -90,11 +115,12 @@ export function createModules(cwd: string, sideFiles: ReadonlyMap<string, string
       const waiting = specifiers.map(loadOne).filter((one) => one !== undefined);
       return waiting.length > 0 ? Promise.all(waiting).then(() => {}) : undefined;
     },
-    from(specifier, name) {
+    from(variables, local, specifier, name) {
       const module = loaded.get(specifier);
-      if (name === '*') return asNamespace(module);
-      if (name === 'default' && !isNamespace(module)) return module;
-      return (module as Namespace)[name];
+      if (name === '*') put(variables, local, asNamespace(module));
+      else if (name === 'default' && !isNamespace(module)) put(variables, local, module);
+      else if (mayChange(specifier, module)) follow(variables, local, module, name);
+      else put(variables, local, (module as Namespace)[name]);
     },
     async dynamic(specifier) {
       await loadOne(specifier);

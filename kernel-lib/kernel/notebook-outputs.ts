@@ -2,7 +2,14 @@ import type { Output as Stored } from '../notebook/notebook';
 import { joinLines } from '../notebook/text';
 import type { Output } from './output';
 
-const stored = (output: Exclude<Output, { type: 'clear_output' }>): Stored => {
+type Kept = Exclude<Output, { type: 'clear_output' | 'update_display_data' }>;
+
+/** Outputs that can be changed, by their id; as long as their notebook is there. */
+const displays = new WeakMap<Stored, string>();
+/** Cleared when the next output comes. */
+const stale = new WeakSet<Stored[]>();
+
+const stored = (output: Kept): Stored => {
   switch (output.type) {
     case 'stream':
       return { output_type: 'stream', name: output.name, text: output.text };
@@ -22,16 +29,30 @@ const stored = (output: Exclude<Output, { type: 'clear_output' }>): Stored => {
   }
 };
 
-/** Adds what a session sends to the outputs of its cell, as nbformat keeps them. */
-export function keepOutput(outputs: Stored[], output: Output): void {
+/**
+ * Adds what a session sends to the outputs of its cell, as nbformat keeps them.
+ *
+ * @param all the outputs of all cells so far, in which a display may be changed
+ */
+export function keepOutput(outputs: Stored[], output: Output, all: readonly Stored[][]): void {
   if (output.type === 'clear_output') {
-    outputs.length = 0;
+    if (output.wait) stale.add(outputs);
+    else outputs.length = 0;
     return;
   }
+  if (output.type === 'update_display_data') {
+    for (const one of all.flat())
+      if (displays.get(one) === output.id && 'data' in one)
+        Object.assign(one, { data: { ...output.data }, metadata: output.metadata });
+    return;
+  }
+  if (stale.delete(outputs)) outputs.length = 0;
   const last = outputs.at(-1);
   if (output.type === 'stream' && last?.output_type === 'stream' && last.name === output.name) {
     last.text = joinLines(last.text) + output.text;
-  } else {
-    outputs.push(stored(output));
+    return;
   }
+  const kept = stored(output);
+  if (output.type === 'display_data' && output.id !== undefined) displays.set(kept, output.id);
+  outputs.push(kept);
 }

@@ -1,5 +1,6 @@
 import { clearTimeout, setTimeout } from 'node:timers';
 import type { MimeBundle } from '../display/bundle';
+import { withoutHolder } from './describe-thrown';
 
 /** What a cell brings forth while it runs, and after. */
 export type Output =
@@ -8,6 +9,14 @@ export type Output =
       readonly type: 'display_data';
       readonly data: MimeBundle;
       readonly metadata: Record<string, unknown>;
+      /** By which it can be changed. */
+      readonly id?: string;
+    }
+  | {
+      readonly type: 'update_display_data';
+      readonly data: MimeBundle;
+      readonly metadata: Record<string, unknown>;
+      readonly id: string;
     }
   | {
       readonly type: 'execute_result';
@@ -44,10 +53,22 @@ export function createOutput(send: (output: Output) => void) {
   let timer: NodeJS.Timeout | undefined;
   let written = 0;
   let shown = 0;
+  /** The newest change of each display that is still to be sent, and when one of it was sent last. */
+  const changes = new Map<string, Output>();
+  const changedAt = new Map<string, number>();
 
   function flush(): void {
     if (timer) clearTimeout(timer);
     timer = undefined;
+    flushText();
+    for (const [id, change] of changes) {
+      changedAt.set(id, Date.now());
+      send(change);
+    }
+    changes.clear();
+  }
+
+  function flushText(): void {
     if (pending === '') return;
     const text = pending;
     pending = '';
@@ -56,11 +77,11 @@ export function createOutput(send: (output: Output) => void) {
   }
 
   function add(stream: 'stdout' | 'stderr', text: string): void {
-    if (stream !== name) flush();
+    if (stream !== name) flushText();
     name = stream;
     pending += text;
     // The first text after a silence goes at once: what follows may be a long calculation.
-    if (pending.length >= pieceSize || Date.now() - sentAt >= pieceTime) flush();
+    if (pending.length >= pieceSize || Date.now() - sentAt >= pieceTime) flushText();
     else timer ??= setTimeout(flush, pieceTime);
   }
 
@@ -71,8 +92,9 @@ export function createOutput(send: (output: Output) => void) {
 
   return {
     flush,
-    write(stream: 'stdout' | 'stderr', text: string): void {
-      if (written > textLimit || text === '') return;
+    write(stream: 'stdout' | 'stderr', printed: string): void {
+      if (written > textLimit || printed === '') return;
+      const text = withoutHolder(printed);
       const room = textLimit - written;
       written += text.length;
       if (text.length <= room) {
@@ -85,14 +107,22 @@ export function createOutput(send: (output: Output) => void) {
         `\nOutput stops here: this cell printed more than ${pieces(textLimit)} characters. The cell runs on, what it prints further is not shown.\n`,
       );
     },
-    show(data: MimeBundle, metadata: Record<string, unknown> = {}): void {
+    show(data: MimeBundle, metadata: Record<string, unknown> = {}, id?: string): void {
       flush();
       shown += 1;
-      if (shown <= displayLimit) send({ type: 'display_data', data, metadata });
+      if (id !== undefined) changedAt.set(id, Date.now());
+      if (shown <= displayLimit) send({ type: 'display_data', data, metadata, id });
       else if (shown === displayLimit + 1)
         notice(
           `Figures stop here: this cell showed more than ${displayLimit}. Show one figure per cell, or clear the output (console.clear()) before the next.\n`,
         );
+    },
+    update(id: string, data: MimeBundle, metadata: Record<string, unknown> = {}): void {
+      flushText();
+      changes.set(id, { type: 'update_display_data', data, metadata, id });
+      // Of many changes in a short time only the newest is worth sending.
+      if (Date.now() - (changedAt.get(id) ?? 0) >= pieceTime) flush();
+      else timer ??= setTimeout(flush, pieceTime);
     },
     send(output: Output): void {
       flush();

@@ -44,6 +44,13 @@ function comms(content: Message['content']) {
   };
 }
 
+/** True for what a client sends on a line that is open: it has nothing to wait for. */
+export function isForOpenComm({ header, content }: Message): boolean {
+  const { msg_type } = header;
+  if (msg_type !== 'comm_msg' && msg_type !== 'comm_close') return false;
+  return String(content.comm_id) in openComms();
+}
+
 /** The answer to any request on the shell channel but to run a cell or to end. */
 export function answer({ header, content, buffers }: Message, session: () => Session): Answer {
   switch (header.msg_type) {

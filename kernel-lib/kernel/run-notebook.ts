@@ -35,10 +35,11 @@ export async function runNotebook(
   notebook: Notebook,
   { cwd, converter, onCell }: RunNotebookOptions,
 ): Promise<RanNotebook> {
+  const all: Output[][] = [];
   const session = createSession({
     cwd,
     converter,
-    onOutput: (output, tag) => keepOutput(tag as Output[], output),
+    onOutput: (output, tag) => keepOutput(tag as Output[], output, all),
   });
   const of = notebook.cells.filter(({ cell_type }) => cell_type === 'code').length;
   const cells: Cell[] = [];
@@ -52,6 +53,7 @@ export async function runNotebook(
     number += 1;
     onCell?.(number, of);
     const outputs: Output[] = [];
+    all.push(outputs);
     const result = await session.run(sourceOf(cell), { tag: outputs });
     if (result.error) failed.push({ id: cell.id, number, error: result.error });
     const ran: CodeCell = { ...cell, outputs, execution_count: result.executionCount };

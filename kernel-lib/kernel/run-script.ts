@@ -1,11 +1,12 @@
 import vm from 'node:vm';
 import { afterWait, beforeWait } from './cell-context';
-import { cells } from './live-variables';
+import { given } from './live-variables';
+import type { Modules } from './modules';
 
 /** What a cell's code can reach, by the names of its parameters. */
 export interface Frame {
   variables: Record<string, unknown>;
-  from: (specifier: string, name: string) => unknown;
+  from: Modules['from'];
   dynamic: (specifier: string) => Promise<unknown>;
   require: NodeJS.Require;
   console: Console;
@@ -14,7 +15,8 @@ export interface Frame {
 /** `[value]` of the last expression, or nothing; a promise of it when the cell waits. */
 export type CellResult = [unknown] | undefined;
 
-const parameters = `${cells}, $from, $import, $wait, $after, require, console`;
+const parameters = `${given.join(', ')}, require, console`;
+
 /** Compile a cell's emitted code and run it. */
 export function runScript(
   code: { readonly text: string; readonly isAsync: boolean },

@@ -1,11 +1,14 @@
 import { type TypeScript, ts } from './typescript';
 
-type Scope = TypeScript.Node & { locals?: ReadonlyMap<TypeScript.__String, unknown> };
+type Scope = TypeScript.Node & { locals?: ReadonlyMap<TypeScript.__String, TypeScript.Symbol> };
 
 /** Parse emitted JavaScript and note in every scope which names it declares. */
 export function parseScoped(code: string): TypeScript.SourceFile {
   const file = ts.createSourceFile('cell.ts', code, ts.ScriptTarget.ES2022, true);
-  ts.bindSourceFile(file, { target: ts.ScriptTarget.ES2022, module: ts.ModuleKind.ESNext });
+  const { ESNext } = ts.ModuleKind;
+  // Cells are strict: a function in a block is of that block.
+  const options = { target: ts.ScriptTarget.ES2022, module: ESNext, alwaysStrict: true };
+  ts.bindSourceFile(file, options);
   return file;
 }
 
@@ -15,14 +18,30 @@ export function topLevelNames(file: TypeScript.SourceFile): Set<string> {
   return new Set([...locals.keys()].map((name) => ts.unescapeLeadingUnderscores(name)));
 }
 
+function isOfParameter(declared: TypeScript.Declaration): boolean {
+  let node: TypeScript.Node = declared;
+  while (ts.isBindingElement(node)) node = node.parent.parent;
+  return ts.isParameter(node);
+}
+
+/** True when `scope` declares the name for its part `from`. The compiler keeps parameters and body in one list. */
+function declares(scope: Scope, from: TypeScript.Node, name: TypeScript.__String): boolean {
+  const found = scope.locals?.get(name);
+  if (!found) return false;
+  if (!ts.isFunctionLike(scope) || from === (scope as { body?: TypeScript.Node }).body) return true;
+  // Defaults see the parameters and nothing of the body; a computed name sees neither.
+  return ts.isParameter(from) && (found.declarations ?? []).some(isOfParameter);
+}
+
 /** True when the name at `id` means a top-level binding or one that no scope around it declares. */
 export function reachesTopLevel(id: TypeScript.Identifier): boolean {
-  for (let node: Scope = id.parent; !ts.isSourceFile(node); node = node.parent) {
-    if (node.locals?.has(id.escapedText)) return false;
+  let from: TypeScript.Node = id;
+  for (let node: TypeScript.Node = id.parent; !ts.isSourceFile(node); node = node.parent) {
+    if (declares(node, from, id.escapedText)) return false;
+    from = node;
     // A class or a named function expression knows itself by name, inside itself.
-    const named: TypeScript.Node = node;
-    if (!ts.isClassLike(named) && !ts.isFunctionExpression(named)) continue;
-    if (named.name !== id && named.name?.escapedText === id.escapedText) return false;
+    if (!ts.isClassLike(node) && !ts.isFunctionExpression(node)) continue;
+    if (node.name !== id && node.name?.escapedText === id.escapedText) return false;
   }
   return true;
 }

@@ -1,14 +1,15 @@
 import { randomUUID } from 'node:crypto';
 import { setImmediate, setTimeout } from 'node:timers';
 import type { CommMessage } from '../display/comm';
+import { nobodyAnswers } from './cell-library';
 import { address, type Connection } from './connection';
 import { type Execution, executeRequest } from './execute-request';
 import type { Header, ParentHeader } from './message';
 import type { Output } from './output';
-import { answer } from './requests';
+import { answer, isForOpenComm } from './requests';
 import { createSender } from './sender';
 import { createSession, type Session } from './session';
-import { type Arrived, decode } from './wire';
+import { type Arrived, createDecoder } from './wire';
 import { zeromq } from './zeromq';
 
 export interface ServerOptions {
@@ -43,7 +44,10 @@ export function createServer(options: ServerOptions): Server {
   const shell = sender.prepare(new Router());
   const stdin = sender.prepare(new Router());
   const iopub = sender.prepare(new Publisher());
+  const decode = createDecoder(connection.key);
   const waiting: Arrived[] = [];
+  const decodeInput = createDecoder(connection.key);
+  let answered: ((text: string) => void) | undefined;
   let session: Session | undefined;
   let execution: Execution | undefined;
   let working: Arrived | undefined;
@@ -65,8 +69,10 @@ export function createServer(options: ServerOptions): Server {
     } else if (output.type === 'execute_result') {
       const { data, metadata, executionCount } = output;
       publish(output.type, { data, metadata, execution_count: executionCount }, parent);
-    } else if (output.type === 'display_data') {
-      publish(output.type, { data: output.data, metadata: output.metadata }, parent);
+    } else if (output.type === 'display_data' || output.type === 'update_display_data') {
+      const { type, data, metadata, id } = output;
+      const transient = id === undefined ? {} : { display_id: id };
+      publish(type, { data, metadata, transient }, parent);
     } else {
       const { type, ...content } = output;
       publish(type, content, parent);
@@ -83,8 +89,29 @@ export function createServer(options: ServerOptions): Server {
     publish(type, content, tag as Header, {}, buffers);
   }
 
+  /** Ask the client that sent the request, on the channel that the protocol has for it. */
+  function onAsk(question: string, tag: unknown): Promise<string> {
+    const asker = working?.message;
+    if (!working || asker?.header !== tag || asker?.content.allow_stdin !== true)
+      return nobodyAnswers();
+    const request = { prompt: question, password: false };
+    return new Promise((done) => {
+      answered = done;
+      sender.reply(stdin, working!, 'input_request', request);
+    });
+  }
+
+  async function listenForInput(): Promise<void> {
+    for await (const frames of stdin) {
+      const arrived = decodeInput(frames as Buffer[]);
+      if (arrived?.message.header.msg_type !== 'input_reply') continue;
+      answered?.(String(arrived.message.content.value ?? ''));
+      answered = undefined;
+    }
+  }
+
   function getSession(): Session {
-    session ??= createSession({ cwd: options.cwd, onOutput, onComm });
+    session ??= createSession({ cwd: options.cwd, onOutput, onComm, onAsk });
     return session;
   }
 
@@ -152,6 +179,7 @@ export function createServer(options: ServerOptions): Server {
   /** An interrupt may cut off this program's own code in place of a cell's: go on where it left off. */
   function revive(stuck: Arrived | undefined): void {
     listen().catch(() => {});
+    listenForInput().catch(() => {});
     if (!stuck || working !== stuck || execution) return;
     working = undefined;
     work();
@@ -159,8 +187,15 @@ export function createServer(options: ServerOptions): Server {
 
   async function listen(): Promise<void> {
     for await (const frames of shell) {
-      const arrived = decode(frames as Buffer[], connection.key);
+      const arrived = decode(frames as Buffer[]);
       if (!arrived) continue;
+      if (execution && working && isForOpenComm(arrived.message)) {
+        // The cell at work waits, perhaps for this very message.
+        const { header } = working.message;
+        await handle(arrived);
+        if (execution) status('busy', header);
+        continue;
+      }
       waiting.push(arrived);
       setImmediate(work);
     }
@@ -182,6 +217,7 @@ export function createServer(options: ServerOptions): Server {
       ]);
       status('starting', {});
       listen().catch(() => {});
+      listenForInput().catch(() => {});
     },
     close() {
       for (const socket of [shell, stdin, iopub]) socket.close();

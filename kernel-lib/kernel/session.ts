@@ -1,18 +1,19 @@
 import { setImmediate } from 'node:timers';
 import type { CommMessage } from '../display/comm';
 import { cellConsole } from './cell-console';
-import { type CellContext, currentCell, Interrupted, inCell } from './cell-context';
+import { attend, type CellContext, currentCell, Interrupted, inCell } from './cell-context';
 import { diagnosticsError, runtimeError } from './cell-errors';
 import { forgetCells, noteCell, type RanCell } from './cell-scripts';
 import { type CellConverter, type Conversion, createCellConverter } from './converter';
 import { createContext, type OwnedContext } from './create-context';
 import { declarationsSoFar } from './declarations';
+import { type CellCode, placeInCell } from './emit';
 import { installGuards } from './guards';
 import { createModules } from './modules';
 import type { CellError, Output } from './output';
 import { type CellResult, runScript } from './run-script';
 import { soon } from './soon';
-import { valueBundle } from './value-bundle';
+import { isShown, valueBundle } from './value-bundle';
 
 export interface SessionOptions {
   /** Where cells look for files and packages; this process's folder unless given. */
@@ -21,6 +22,8 @@ export interface SessionOptions {
   onOutput(output: Output, tag: unknown): void;
   /** Comm messages that cells send; without this they lead nowhere. */
   onComm?(message: CommMessage, tag: unknown): void;
+  /** Asks the person at the screen for a cell; without this nobody is there. */
+  onAsk?(question: string, tag: unknown): Promise<string>;
   /** A converter for the same folder to share; one of its own unless given. */
   converter?: CellConverter;
 }
@@ -94,6 +97,7 @@ export function createSession(options: SessionOptions): Session {
     createContext({
       output: (output) => silent || options.onOutput(output, tag),
       comm: (message) => options.onComm?.(message, tag),
+      ask: options.onAsk && ((question) => options.onAsk!(question, tag)),
       fail,
     });
 
@@ -131,15 +135,14 @@ export function createSession(options: SessionOptions): Session {
         settle({ diagnosed: diagnosticsError(conversion.diagnostics, source) });
         return;
       }
-      const noted = { source, code, count, context };
-      const script = noteCell(id, noted);
-      cell = noted;
+      cell = { source, count, context, place: (emitted) => placeInCell(code, emitted) };
+      const script = noteCell(id, cell);
       const loading = modules.load(code.modules);
-      if (!loading) run(noted, script);
-      else loading.then(() => inCell(context, () => run(noted, script))).catch(context.fail);
+      if (!loading) run(code, script);
+      else loading.then(() => inCell(context, () => run(code, script))).catch(context.fail);
     }
 
-    function run({ code }: RanCell, filename: string): void {
+    function run(code: CellCode, filename: string): void {
       const known = code.names.filter((name) => name in variables);
       before = new Map(known.map((name) => [name, variables[name]]));
       const { from, dynamic, require } = modules;
@@ -149,6 +152,7 @@ export function createSession(options: SessionOptions): Session {
       else settle({ result });
     }
 
+    attend(context);
     const stuck = () => settle({ error: new EndlessWait() });
     process.once('beforeExit', stuck);
     // In a callback of its own: an interrupt may cut it off without a word, and only it.
@@ -170,32 +174,71 @@ export function createSession(options: SessionOptions): Session {
       });
       outcome = await Promise.race([late, turn().then(() => outcome)]);
     }
+    attend(undefined);
     process.off('beforeExit', stuck);
     current = undefined;
     owned.end();
     if ('result' in outcome) {
       declarations = conversion?.declarations ?? declarations;
-      return finish(outcome.result, count, owned);
+      return finish(outcome.result, count, owned, cell);
     }
     if (conversion && before) afterFailure(conversion, before);
-    const error = 'diagnosed' in outcome ? outcome.diagnosed : runtimeError(outcome.error, cell);
-    owned.output.send({ type: 'error', ...error });
-    return { status: 'error', executionCount: count, error };
+    if ('diagnosed' in outcome) return failed(outcome.diagnosed, count, owned);
+    return describe(outcome.error, count, owned, cell);
   }
 
-  function finish(result: CellResult, executionCount: number, owned: OwnedContext): RunResult {
+  async function describe(
+    error: unknown,
+    count: number,
+    owned: OwnedContext,
+    cell: RanCell | undefined,
+  ): Promise<RunResult> {
+    const looked = await lookAt(owned, () => runtimeError(error, cell));
+    // Only an interrupt ends that.
+    const described = 'found' in looked ? looked.found : runtimeError(looked.thrown, cell);
+    return failed(described, count, owned);
+  }
+
+  /** Look at something of a cell's in a callback of its own: looking may run its code, and be interrupted. */
+  async function lookAt<T>(
+    { context }: OwnedContext,
+    look: () => T,
+  ): Promise<{ found: T } | { thrown: unknown }> {
+    const seen = await new Promise<{ found: T } | { thrown: unknown }>((done) => {
+      current = { context, settle: () => done({ thrown: new Interrupted() }) };
+      soon(() =>
+        inCell(context, () => {
+          try {
+            done({ found: look() });
+          } catch (thrown) {
+            done({ thrown });
+          }
+        }),
+      );
+    });
+    current = undefined;
+    return seen;
+  }
+
+  function failed(error: CellError, executionCount: number, { output }: OwnedContext): RunResult {
+    output.send({ type: 'error', ...error });
+    return { status: 'error', executionCount, error };
+  }
+
+  async function finish(
+    result: CellResult,
+    executionCount: number,
+    owned: OwnedContext,
+    cell: RanCell | undefined,
+  ): Promise<RunResult> {
     const value = result?.[0];
     owned.output.flush();
-    if (value === undefined || isTimer(value)) return { status: 'ok', executionCount };
-    try {
-      const data = inCell(owned.context, () => valueBundle(value));
-      owned.output.send({ type: 'execute_result', data, metadata: {}, executionCount });
-      return { status: 'ok', executionCount, value };
-    } catch (thrown) {
-      const error = runtimeError(thrown, undefined);
-      owned.output.send({ type: 'error', ...error });
-      return { status: 'error', executionCount, error };
-    }
+    if (!isShown(value)) return { status: 'ok', executionCount };
+    const looked = await lookAt(owned, () => valueBundle(value));
+    if ('thrown' in looked) return describe(looked.thrown, executionCount, owned, cell);
+    const data = looked.found;
+    owned.output.send({ type: 'execute_result', data, metadata: {}, executionCount });
+    return { status: 'ok', executionCount, value };
   }
 
   return {
@@ -208,7 +251,8 @@ export function createSession(options: SessionOptions): Session {
     },
     run(source, runOptions = {}) {
       const result = queue.then(() => runOne(source, runOptions));
-      queue = result;
+      // Whatever became of this one, the next has its turn.
+      queue = result.catch(() => {});
       return result;
     },
     interrupt() {
@@ -229,9 +273,4 @@ export function createSession(options: SessionOptions): Session {
       forgetCells(id);
     },
   };
-}
-
-/** A timer's handle, what a cell ends with that sets one, says nothing to a reader. */
-function isTimer(value: unknown): boolean {
-  return /^(Timeout|Immediate)$/.test((value as object | null)?.constructor?.name ?? '');
 }

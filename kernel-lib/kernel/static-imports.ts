@@ -6,18 +6,27 @@ export interface NamedImport {
   readonly text: string;
 }
 
-/** Assignments to properties of `cells` that do what the import statement does; `$from` reads a loaded module. */
-export function importText(node: TypeScript.ImportDeclaration, cells: string): NamedImport {
+/**
+ * Calls that do what the import statement does.
+ *
+ * @param cells names the object of variables
+ * @param take names the function that gives one of them its value: an export of a loaded module
+ */
+export function importText(
+  node: TypeScript.ImportDeclaration,
+  cells: string,
+  take: string,
+): NamedImport {
   const from = (node.moduleSpecifier as TypeScript.StringLiteral).text;
-  const take = (local: string, name: string) =>
-    `${cells}.${local} = $from(${JSON.stringify(from)}, ${JSON.stringify(name)});`;
+  const one = (local: string, name: string) =>
+    `${take}(${[local, from, name].map((text) => JSON.stringify(text)).reduce((all, text) => `${all}, ${text}`, cells)});`;
   const clause = node.importClause;
   const bindings = clause?.namedBindings;
   const parts: string[] = [];
-  if (clause?.name) parts.push(take(clause.name.text, 'default'));
-  if (bindings && ts.isNamespaceImport(bindings)) parts.push(take(bindings.name.text, '*'));
+  if (clause?.name) parts.push(one(clause.name.text, 'default'));
+  if (bindings && ts.isNamespaceImport(bindings)) parts.push(one(bindings.name.text, '*'));
   if (bindings && ts.isNamedImports(bindings))
     for (const { name, propertyName } of bindings.elements)
-      parts.push(take(name.text, (propertyName ?? name).text));
+      parts.push(one(name.text, (propertyName ?? name).text));
   return { from, text: parts.join(' ') };
 }

@@ -1,6 +1,7 @@
 import { statSync } from 'node:fs';
 import { fullTypes, libraryTypes, smallTypes } from './ambient';
 import { home } from './home';
+import { languageTypes } from './newer-language';
 import { ts } from './typescript';
 
 /** What the converter's compiler sees of the disk. */
@@ -18,6 +19,7 @@ type FileCallback = Parameters<NonNullable<typeof ts.sys.watchFile>>[1];
 const slashed = (path: string) => path.replaceAll('\\', '/');
 const disk = { ...ts.sys };
 const root = slashed(home);
+const language = languageTypes();
 
 /** Hosts by the path of the file with the globals: the compiler's view of the disk is one per process. */
 const hosts = new Map<string, { text(): string; changed?: FileCallback }>();
@@ -64,7 +66,12 @@ export function createTypesHost(folder: string, withLibrary = false): TypesHost 
   const globals = `${typesFolder(cwd)}/node/index.d.ts`;
   let full = false;
   const own: { text(): string; changed?: FileCallback } = {
-    text: () => (withLibrary ? libraryTypes : '') + (full ? fullTypes() : smallTypes),
+    // References stand before everything else.
+    text: () =>
+      (withLibrary ? libraryTypes : '') +
+      (full ? fullTypes() : '') +
+      language +
+      (full ? '' : smallTypes),
   };
   const files = new Map<string, { callback: FileCallback; time: number }>();
   hosts.set(globals, own);

@@ -56,6 +56,29 @@ export function decode(frames: readonly Buffer[], key: string): Arrived | undefi
   }
 }
 
+/** So many signatures are remembered: a client sends that many messages in days. */
+const mostSeen = 65_536;
+
+/**
+ * Decodes what arrives on a channel, and refuses what arrived before: who listened in can send a signed message
+ * again, though not make one. Without a key there is nothing to tell them by.
+ */
+export function createDecoder(key: string): (frames: readonly Buffer[]) => Arrived | undefined {
+  const seen = new Set<string>();
+  return (frames) => {
+    const arrived = decode(frames, key);
+    if (!arrived || key === '') return arrived;
+    const given = frames[arrived.routing.length + 1].toString();
+    if (seen.has(given)) return undefined;
+    seen.add(given);
+    for (const oldest of seen) {
+      if (seen.size <= mostSeen) break;
+      seen.delete(oldest);
+    }
+    return arrived;
+  };
+}
+
 /** A new message of one session, with its own id and time. */
 export function compose(
   type: string,

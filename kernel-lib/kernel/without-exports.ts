@@ -1,8 +1,14 @@
 import { type TypeScript, ts } from './typescript';
 
-/** Every variable of a cell is known to later cells, so `export` says nothing: it becomes blanks of the same length. */
+const attributes = /^\s*with\s*\{[^{}]*\}/;
+
+/**
+ * The cell as the compiler reads it, with blanks of the same length in the place of what says nothing there: of
+ * `export`, for every variable is known to later cells, and of the attributes of an import (`with { type: 'json' }`),
+ * which are younger than the compiler and by which modules are not told apart here.
+ */
 export function withoutExports(source: string): string {
-  if (!/\bexport\b/.test(source)) return source;
+  if (!/\bexport\b|\bwith\b/.test(source)) return source;
   const file = ts.createSourceFile('cell.ts', source, ts.ScriptTarget.ES2022);
   let text = source;
   const blank = (start: number, end: number) => {
@@ -16,6 +22,12 @@ export function withoutExports(source: string): string {
   };
   for (const node of file.statements) {
     const start = node.getStart(file);
+    const from =
+      ts.isImportDeclaration(node) || ts.isExportDeclaration(node)
+        ? node.moduleSpecifier
+        : undefined;
+    const given = from && attributes.exec(source.slice(from.end));
+    if (from && given) blank(from.end, from.end + given[0].length);
     if (ts.isExportDeclaration(node)) blank(start, node.end);
     else if (ts.isExportAssignment(node)) blank(start, node.expression.getStart(file));
     else blankModifiers(node);

@@ -7,7 +7,7 @@ const checked = new WeakSet<Light>();
 export function checkLight(light: Light): void {
   if (typeof light !== 'object' || light === null) {
     throw new TypeError(
-      `A light is an object such as sunlight() or laser(633e-9), but ${shown(light)} was given.`,
+      `A light is an object such as illuminant('A') or laser(633e-9), but ${shown(light)} was given.`,
     );
   }
   if (checked.has(light)) return;

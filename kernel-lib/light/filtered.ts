@@ -32,6 +32,7 @@ export function filtered(light: Light, band: Passband): Light {
   return {
     name: `${light.name}, ${band.name}`,
     ...(light.medium && { medium: light.medium }),
+    ...(light.caution && { caution: light.caution }),
     ...(seen && { continuum }),
     ...(lines?.length && { lines }),
   };

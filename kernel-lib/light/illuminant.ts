@@ -16,8 +16,8 @@ function fromTable(name: string, csv: string): () => Light {
 }
 
 const known = {
-  D65: fromTable('illuminant D65', csvD65),
-  A: fromTable('illuminant A', csvA),
+  D65: fromTable('illuminant D65 (daylight)', csvD65),
+  A: fromTable('illuminant A (filament lamp)', csvA),
 };
 
 /**

@@ -22,6 +22,8 @@ export interface Light {
     readonly power: readonly number[];
   };
   readonly lines?: readonly SpectralLine[];
+  /** One sentence on how this light hurts people, told where its pictures are shown to a class. */
+  readonly caution?: string;
 }
 
 /** Tristimulus values X, Y, Z of the CIE 1931 2° observer. */

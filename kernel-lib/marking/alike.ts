@@ -1,25 +1,67 @@
-import type { Notebook } from '../notebook/notebook';
+import type { Cell, Notebook } from '../notebook/notebook';
 import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
+import { toUnit } from '../quantity/convert';
+import { givensFor } from '../questions/begin';
+import { openForms } from '../questions/open-forms';
+import type { AnyKey } from '../questions/sheet';
+import { type AlikeCluster, alikeClusters, digitsOf } from './alike-clusters';
 import { type FoundReturn, notebookFrom } from './found-return';
-import { type AlikePair, alikePairs } from './similarity';
 
-const codeOf = ({ cells }: Notebook, ids: ReadonlySet<string>) =>
-  cells
-    .filter(({ id, cell_type }) => cell_type === 'code' && ids.has(id))
-    .map(sourceOf)
-    .join('\n');
+/** Of pictures and long tables nobody types the numbers. */
+const mostGiven = 2000;
+const roundedTo = [4, 5, 6, 7, 8, 9, 10, 12, 15];
 
-/** Pairs of returns of one sheet whose code is alike beyond what the sheet suggests. */
+/** Groups of returns of one sheet that are alike beyond what the sheet suggests; their code and their text. */
 export function alikeIn(
-  sheet: string,
+  key: AnyKey,
   original: Notebook,
   returns: readonly FoundReturn[],
-): (AlikePair & { readonly sheet: string })[] {
-  const ids = new Set(original.cells.filter(takesWork).map(({ id }) => id));
+): (AlikeCluster & { readonly sheet: string })[] {
+  const sheet = key.sheet.name;
+  const handedOut = new Map(original.cells.map((cell) => [cell.id, cell]));
   const own = returns.filter((one) => one.sheet === sheet);
-  const answers = new Map(
-    own.map(({ student, text }) => [student, codeOf(notebookFrom(text), ids)]),
+  const compared = own.map(({ student, text }) => ({
+    student,
+    parts: notebookFrom(text)
+      .cells.filter(({ id }) => !handedOut.has(id) || takesWork(handedOut.get(id) as Cell))
+      .map(partOf),
+    isGiven: givenTo(key, student),
+  }));
+  return alikeClusters(compared, original.cells.map(partOf)).map((one) => ({ sheet, ...one }));
+}
+
+const partOf = (cell: Cell) => ({ text: sourceOf(cell), isCode: cell.cell_type === 'code' });
+
+/** Tells the digits of this student's givens and of right answers, rounded in any way: equal ones are no wonder. */
+function givenTo(key: AnyKey, student: string): (digits: string) => boolean {
+  let known: Set<string> | undefined;
+  return (digits) => {
+    known ??= digitsGivenTo(key, student);
+    return known.has(digits);
+  };
+}
+
+function digitsGivenTo(key: AnyKey, student: string): Set<string> {
+  const given = givensFor(key.sheet, student);
+  const numbers = numbersIn(given);
+  for (const line of key.sheet.tells?.(given) ?? [])
+    numbers.push(...(line.match(/\d+(?:\.\d+)?/g) ?? []).map(Number));
+  for (const form of openForms(key)) {
+    if (form.kind !== 'number' && form.kind !== 'list') continue;
+    for (const value of [form.expected(given)].flat()) numbers.push(toUnit(value, form.unit));
+  }
+  const digits = numbers.flatMap((value) =>
+    roundedTo.map((count) => digitsOf(Math.abs(value).toExponential(count - 1))),
   );
-  return alikePairs(answers, codeOf(original, ids)).map((pair) => ({ sheet, ...pair }));
+  return new Set(digits);
+}
+
+function numbersIn(given: unknown, found: number[] = []): number[] {
+  if (found.length >= mostGiven) return found;
+  if (typeof given === 'number') found.push(given);
+  else if (Array.isArray(given)) for (const one of given) numbersIn(one, found);
+  else if (typeof given === 'object' && given !== null && !ArrayBuffer.isView(given))
+    for (const one of Object.values(given)) numbersIn(one, found);
+  return found;
 }

@@ -1,7 +1,8 @@
-import { parse } from 'csv-parse/browser/esm/sync';
+import { byteOrderMark } from './csv';
 import type { QuestionMark } from './judge-return';
 import { plainText } from './plain-text';
 import type { MarkRecord } from './record';
+import { refuseAll, tableRows } from './table-rows';
 
 /** A mark that a person set, whatever the marker had given. */
 export interface ChangedMark {
@@ -23,85 +24,63 @@ export interface Changeable {
   readonly handedIn: (student: string, sheet: string) => boolean;
 }
 
-export const changedMarksHead = 'student,sheet,question,marks,reason\n';
-
 const columns = ['student', 'sheet', 'question', 'marks', 'reason'] as const;
+
+export const changedMarksHead = `${byteOrderMark}${columns.join(',')}\n`;
+
 type Row = Readonly<Record<(typeof columns)[number], string>>;
 
 /** Longest reason, UTF-16 units: half a page. */
 const longestReason = 2000;
 
 /**
- * Read the table of marks that a person changed: CSV, comma or semicolon, a decimal comma is understood.
+ * Read the table of marks that a person changed: CSV as spreadsheets save it, a decimal comma is understood.
  *
  * @returns the changes for the sheets that are being marked
- * @throws RangeError that names the line, what stands there and what was expected
+ * @throws RangeError that names every line that cannot be used, what stands there and what was expected
  */
 export function readChangedMarks(text: string, known: Changeable): ChangedMark[] {
-  const seen = new Map<string, number>();
-  return rowsOf(text).flatMap(({ line, row }) => {
-    if (columns.every((name) => row[name] === '')) return [];
-    const refuse = (why: string): never => {
-      throw new RangeError(`Line ${line} ${why} No mark was changed.`);
-    };
-    const { student, sheet, reason } = row;
-    const question = row.question.replace(',', '.');
-    if (!known.sheets.includes(sheet))
-      refuse(`has "${sheet}" as sheet; there are ${known.sheets.join(', ')}.`);
-    const questions = known.outOf.get(sheet);
-    if (!questions) return [];
-    const full = questions.get(question);
-    if (full === undefined)
-      return refuse(
-        `has "${question}" as question of ${sheet}; it has ${[...questions.keys()].join(', ')}.`,
-      );
-    if (!known.students.has(student))
-      refuse(`has "${student}" as student, who is neither in the roster nor among the returns.`);
-    if (!known.handedIn(student, sheet))
-      refuse(`changes a mark of ${student} for ${sheet}, but no return of it is here.`);
-    const marks = Number(row.marks.replace(',', '.'));
-    if (row.marks === '' || !(marks >= 0 && marks <= full))
-      refuse(
-        `has "${row.marks}" as marks for ${question}; a number from 0 to ${full} is expected.`,
-      );
-    if (reason === '') refuse('gives no reason; the student and your colleagues will ask for one.');
+  const seen = new Map<string, string>();
+  const problems: string[] = [];
+  const changes = tableRows(text, columns).flatMap(({ where, aside, cell }): ChangedMark[] => {
+    const row = Object.fromEntries(columns.map((name) => [name, cell(name).trim()])) as Row;
+    const change = readRow(row, known);
+    if (typeof change === 'string') problems.push(`${where} ${change}${aside}`);
+    if (typeof change !== 'object') return [];
+    const { student, sheet, question } = change;
     const id = `${student} ${sheet} ${question}`;
-    if (seen.has(id))
-      refuse(
-        `changes ${question} of ${student} again, after line ${seen.get(id)}; keep one of the two.`,
+    const first = seen.get(id);
+    if (first !== undefined)
+      problems.push(
+        `${where} changes ${question} of ${student} again, after ${first.toLowerCase()}; keep one of the two.${aside}`,
       );
-    seen.set(id, line);
-    return [{ student, sheet, question, marks, reason: plainText(reason, longestReason) }];
+    seen.set(id, first ?? where);
+    return [change];
   });
+  refuseAll(problems, 'No mark was changed.');
+  return changes;
 }
 
-function rowsOf(text: string): { line: number; row: Row }[] {
-  const options = {
-    delimiter: /^[^\n]*;/.test(text) ? ';' : ',',
-    bom: true,
-    trim: true,
-    info: true,
-    skip_empty_lines: true,
-    relax_column_count: true,
-  } as const;
-  let found: { record: string[]; info: { lines: number } }[];
-  try {
-    found = parse(text, options) as unknown as typeof found;
-  } catch (error) {
-    throw new RangeError(`It is no CSV: ${(error as Error).message}. No mark was changed.`);
-  }
-  if (found.length === 0) return [];
-  const head = found[0].record.map((cell) => cell.toLowerCase());
-  const lacking = columns.filter((name) => !head.includes(name));
-  if (lacking.length > 0)
-    throw new RangeError(
-      `Its first line lacks the columns ${lacking.join(', ')}; "${changedMarksHead.trim()}" was expected. No mark was changed.`,
-    );
-  return found.slice(1).map(({ record, info }) => ({
-    // `lines` counts to the end of a row; a reason may go over several.
-    line: info.lines - (record.join('').match(/\n/g)?.length ?? 0),
-    row: Object.fromEntries(columns.map((name) => [name, record[head.indexOf(name)] ?? ''])) as Row,
-  }));
+/** A row as a change, what is wrong with it, or undefined where it is about a sheet that is not marked now. */
+function readRow(row: Row, known: Changeable): ChangedMark | string | undefined {
+  const { student, sheet, reason } = row;
+  const question = row.question.replace(',', '.');
+  if (!known.sheets.includes(sheet))
+    return `has "${sheet}" as sheet; there are ${known.sheets.join(', ')}.`;
+  const questions = known.outOf.get(sheet);
+  if (!questions) return undefined;
+  const full = questions.get(question);
+  if (full === undefined)
+    return `has "${question}" as question of ${sheet}; it has ${[...questions.keys()].join(', ')}.`;
+  if (!known.students.has(student))
+    return `has "${student}" as student, who is neither in the roster nor among the returns.`;
+  if (!known.handedIn(student, sheet))
+    return `changes a mark of ${student} for ${sheet}, but no return of it is here.`;
+  const marks = Number(row.marks.replace(',', '.'));
+  if (row.marks === '' || !(marks >= 0 && marks <= full))
+    return `has "${row.marks}" as marks for ${question}; a number from 0 to ${full} is expected.`;
+  if (reason === '') return 'gives no reason; the student and your colleagues will ask for one.';
+  return { student, sheet, question, marks, reason: plainText(reason, longestReason) };
 }
 
 /** The records with the changed marks in them; each says what the marker had given. */

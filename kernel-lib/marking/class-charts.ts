@@ -86,6 +86,7 @@ export function spreadChart(spreads: readonly Spread[]): Drawn | undefined {
 }
 
 const day = 24 * 3600 * 1000;
+const shortestSpan = day / 24;
 
 /** How many returns had come in by when. */
 export function timesChart(
@@ -98,7 +99,8 @@ export function timesChart(
     )
     .sort((a, b) => a - b);
   const last = times.at(-1);
-  if (last === undefined || times.length < 3 || last === times[0]) return undefined;
+  // What was downloaded or unpacked at one go says nothing of when students worked.
+  if (last === undefined || times.length < 3 || last - times[0] < shortestSpan) return undefined;
   const zero = deadline ?? last;
   const x = times.map((time) => (time - zero) / day);
   const late =

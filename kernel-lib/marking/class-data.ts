@@ -20,6 +20,8 @@ export interface QuestionOfClass {
   }[];
   /** Answers that a person has still to read. */
   readonly toRead: number;
+  /** Answers of which the cell failed, was stopped, deleted or renamed. */
+  readonly faults: number;
 }
 
 export interface SheetOfClass {
@@ -43,7 +45,7 @@ export interface SheetOfStudent {
   readonly time: string | null;
   readonly note?: string;
   readonly failure?: string;
-  /** Cells that failed. */
+  /** Cells that failed, but for those of which a question tells. */
   readonly failures: readonly {
     readonly id: string;
     readonly name: string;
@@ -126,6 +128,10 @@ export function classData(
   return { sheets: titles.map((title) => sheetOfClass(title, sorted)), students };
 }
 
+/** What is said at a question need not be said again. */
+const isTold = ({ questions }: MarkRecord, cell: string) =>
+  questions.some(({ question, fault }) => cell === question || fault?.cells.includes(cell));
+
 function sheetOfStudent(
   record: MarkRecord,
   late: LateRule | undefined,
@@ -143,7 +149,7 @@ function sheetOfStudent(
     ...(note === undefined ? {} : { note }),
     ...(failure === undefined ? {} : { failure }),
     failures: cells.flatMap(({ id, error }) =>
-      error
+      error && !isTold(record, id)
         ? [
             {
               id,
@@ -179,6 +185,7 @@ function sheetOfClass(
       discrimination: statistics[i].discrimination ?? null,
       slips: slipsOf(own),
       toRead: own.filter(({ state }) => state === 'to be read').length,
+      faults: own.filter(({ fault }) => fault !== undefined).length,
     };
   });
   return { sheet, title, outOf, returns: records.length, questions };

@@ -1,9 +1,9 @@
+import type { AlikeCluster } from './alike-clusters';
 import type { Drawn } from './class-charts';
 import { marksChart, spreadChart, timesChart } from './class-charts';
 import type { ClassData, SheetOfClass } from './class-data';
 import { toDiscuss } from './discuss';
 import { escaped, page, table } from './html';
-import type { AlikePair } from './similarity';
 import type { Spread } from './spread';
 
 /** What the report says beyond marks. */
@@ -12,7 +12,7 @@ export interface ClassReport {
   readonly lockDown: string;
   readonly deadline?: number;
   readonly spreads: ReadonlyMap<string, readonly Spread[]>;
-  readonly alike: readonly (AlikePair & { readonly sheet: string })[];
+  readonly alike: readonly (AlikeCluster & { readonly sheet: string })[];
   /** Files that are not marked, or passed over for another. */
   readonly aside: readonly {
     readonly path: string;
@@ -29,6 +29,25 @@ const figure = (chart: Drawn | undefined, caption: string): string[] =>
         `<figure>${chart.svg}<figcaption>${escaped(caption)} ${escaped(chart.alt)}</figcaption></figure>`,
       ]
     : [];
+
+const mostNamed = 40;
+
+/** Such as `1001, 1002 and 1003`. */
+function studentsSaid({ students }: AlikeCluster): string {
+  const named = students.slice(0, mostNamed);
+  const more = students.length - named.length;
+  const last = more > 0 ? `${more} more` : named.pop();
+  return `${named.join(', ')} and ${last}`;
+}
+
+function sharedSaid({ passages, numbers, names }: AlikeCluster): string {
+  const parts = [
+    ...(passages > 0 ? [`${passages} ${passages === 1 ? 'passage' : 'passages'}`] : []),
+    ...(names.length > 0 ? [`own names: ${names.join(', ')}`] : []),
+    ...(numbers.length > 0 ? [`digits of odd numbers: ${numbers.join(', ')}`] : []),
+  ];
+  return parts.join('; ');
+}
 
 /** One page on the whole class, for the instructor: it holds what students should not see. */
 export function classPage(report: ClassReport): string {
@@ -59,16 +78,11 @@ export function classPage(report: ClassReport): string {
       ? table(['student', 'question', 'was', 'is', 'reason'], changes, [2, 3])
       : '<p>None.</p>',
     '<h2>Answers that are alike</h2>',
-    '<p>Pairs that share long passages which hardly anyone else wrote. People who worked together, or had the same help, show up here too: it proves nothing. Marks are not touched.</p>',
+    '<p>Groups that share much which hardly anyone else wrote; what the sheet gave does not count. People who worked together, or had the same help, show up here too: it proves nothing. Marks are not touched.</p>',
     alike.length > 0
       ? table(
-          ['sheet', 'students', 'shared'],
-          alike.map(({ sheet, one, other, share, passages }) => [
-            sheet,
-            `${one} and ${other}`,
-            `${Math.round(100 * share)} % (${passages} passages)`,
-          ]),
-          [2],
+          ['sheet', 'students', 'what they share'],
+          alike.map((one) => [one.sheet, studentsSaid(one), sharedSaid(one)]),
         )
       : '<p>None.</p>',
     '<h2>Files that do not count</h2>',

@@ -6,7 +6,10 @@ function cell(value: string | number): string {
   return /[",;\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
-/** Rows as CSV: comma, one line end a row, quotes where needed. */
+/** By it spreadsheets know that a table is UTF-8, and read “µm” and “é” as they are. */
+export const byteOrderMark = '\ufeff';
+
+/** Rows as CSV: a byte-order mark, comma, one line end a row, quotes where needed. */
 export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  return rows.map((row) => `${row.map(cell).join(',')}\n`).join('');
+  return byteOrderMark + rows.map((row) => `${row.map(cell).join(',')}\n`).join('');
 }

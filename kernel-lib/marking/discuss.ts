@@ -11,7 +11,7 @@ export interface ToDiscuss {
 const percent = (share: number) => `${Math.round(100 * share)} %`;
 
 function reasons(
-  { facility, discrimination, slips, toRead }: QuestionOfClass,
+  { facility, discrimination, slips, toRead, faults }: QuestionOfClass,
   returns: number,
 ): string[] {
   if (toRead > 0) return [];
@@ -20,6 +20,9 @@ function reasons(
     ...(facility < 0.5 ? [`${percent(facility)} of the marks were earned`] : []),
     ...(discrimination !== null && discrimination < 0.1 && facility < 0.95
       ? ['those who did well elsewhere did no better here: is the question clear?']
+      : []),
+    ...(faults >= Math.max(2, returns / 10)
+      ? [`${faults} answers did not come out of their cells`]
       : []),
     ...common.slice(0, 2).map(({ slip, count }) => `${count} fell into “${slip}”`),
   ];

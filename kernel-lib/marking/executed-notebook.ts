@@ -8,16 +8,17 @@ import type { QuestionMark } from './judge-return';
 import { plainText } from './plain-text';
 import type { CellTold } from './read-run';
 import { type MarkRecord, marksOf } from './record';
-
-const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', 'to be read': 'To be read.' } as const;
+import { verdictWord } from './verdict-word';
 
 const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
 
 const verdictSaid = (mark: QuestionMark) => {
-  const { question, state, marks, message, changed } = mark;
-  const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${message}` : message;
-  return `${question}  ${changed ? '' : `${words[state]} `}${markSaid(mark)} marks.\n${said}`;
+  const { question, marks, message, remark, changed } = mark;
+  const told = remark === undefined ? message : `${message}\n${remark}`;
+  const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${told}` : told;
+  const word = verdictWord(mark);
+  return `${question}  ${word && `${word} `}${markSaid(mark)} marks.\n${said}`;
 };
 
 /**
@@ -100,7 +101,7 @@ function headCell(record: MarkRecord): Cell {
       '| question | verdict | marks |\n|---|---|---|',
       ...questions.map(
         (mark) =>
-          `| ${mark.question} | ${mark.changed ? 'Changed by a person.' : words[mark.state]} | ${markSaid(mark)} |`,
+          `| ${mark.question} | ${mark.changed ? 'Changed by a person.' : verdictWord(mark) || 'Read by a person.'} | ${markSaid(mark)} |`,
       ),
     ].join('\n'),
   ];

@@ -14,6 +14,12 @@ export interface CellTold {
     /** Where in the emitted code, both counted from 1. */
     readonly line?: number;
     readonly column?: number;
+    /** It did not convert, so nothing of it ran. Told by the marker, never by a run. */
+    readonly unrun?: true;
+    /** The cell where it happened, where that is told of a question. */
+    readonly cell?: string;
+    /** Of a cell that was stopped: it had little of the processor, so it waited, or the machine was busy. */
+    readonly idle?: true;
   };
 }
 
@@ -65,10 +71,13 @@ function readCell(cell: unknown, room: Room): CellTold {
 function readError(error: unknown): CellTold['error'] {
   const line = count(own(error, 'line'));
   const column = count(own(error, 'column'));
+  const cell = plainText(own(error, 'cell'), most.id);
   return {
     name: plainText(own(error, 'name'), most.name) || 'Error',
     message: plainText(own(error, 'message'), most.message),
     ...(line === undefined ? {} : { line }),
     ...(column === undefined ? {} : { column }),
+    ...(cell === '' ? {} : { cell }),
+    ...(own(error, 'idle') === true ? { idle: true } : {}),
   };
 }

@@ -22,6 +22,10 @@ export interface MarkRecord {
   readonly answers: Readonly<Record<string, PlainAnswer>>;
   /** Answers for a person to read, by question. */
   readonly written: Readonly<Record<string, string>>;
+  /** What its run says to whoever reads the list of returns; part of the note. */
+  readonly says?: string;
+  /** Where something was stopped for its time: how many runs of the same text that happened in, and with which limits, ms. */
+  readonly stopped?: { readonly times: number; readonly cell: number; readonly sheet: number };
   /** Marks by question before the return or the key last changed. */
   readonly before?: Readonly<Record<string, number>>;
 }

@@ -2,12 +2,9 @@ import { changeSaid } from './changed-marks';
 import type { ClassData, SheetOfStudent, StudentOfClass } from './class-data';
 import { escaped, page } from './html';
 import type { QuestionMark } from './judge-return';
+import { verdictWord } from './verdict-word';
 
-const looks = {
-  agrees: { word: 'Agrees.', look: '' },
-  'not yet': { word: 'Not yet.', look: ' not' },
-  'to be read': { word: 'To be read.', look: ' read' },
-} as const;
+const looks = { agrees: '', 'not yet': ' not', 'to be read': ' read' } as const;
 
 /** What one student gets back: each question with its mark, the reason, and what was read. */
 export function studentPage(
@@ -61,7 +58,7 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
     ...sheet.questions.map(questionPart),
     ...(failures.length > 0
       ? [
-          '<h3>Cells that failed</h3>',
+          '<h3>Other cells that failed</h3>',
           `<ul>${failures.map(({ id, line, name, message }) => `<li><code>${escaped(id)}</code>${line === undefined ? '' : `, line ${line}`}: ${escaped(name)}: ${escaped(message)}</li>`).join('')}</ul>`,
         ]
       : []),
@@ -69,10 +66,9 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
 }
 
 function questionPart(mark: QuestionMark): string {
-  const { question, asks, state, marks, outOf, message, changed } = mark;
-  const { word, look } = looks[state];
+  const { question, asks, state, marks, outOf, message, remark, changed } = mark;
   const said = changed
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
-    : `${word} ${escaped(message)}`;
-  return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${look}"><b>${escaped(asks)}.</b> ${said}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
+    : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
+  return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${looks[state]}"><b>${escaped(asks)}.</b> ${said}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
 }

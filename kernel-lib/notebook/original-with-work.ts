@@ -36,19 +36,26 @@ export function withSources(
 
 /**
  * The sheet as it was handed out with a student's work laid in: work and written cells by id, plus the student's own
- * cells where they stood. Text, given and answer cells are always the original's, whatever the return holds.
+ * cells where they stood; those in the place of a deleted work cell come after it, so that they answer in its stead.
+ * Text, given and answer cells are always the original's, whatever the return holds.
  */
 export function originalWithWork(original: Notebook, returned: Notebook): Notebook {
   const answers = new Map(returned.cells.map((cell) => [cell.id, cell]));
   const known = new Set(original.cells.map((cell) => cell.id));
   const own = ownCellsAfter(returned, known);
-  const cells = original.cells.flatMap((cell) => {
+  let waiting = own.get('') ?? [];
+  const cells: Cell[] = [];
+  for (const cell of original.cells) {
     const answer = answers.get(cell.id);
+    if (answer || !takesWork(cell) || markOf(cell)?.question === undefined) {
+      cells.push(...waiting);
+      waiting = [];
+    }
     const kept = takesWork(cell) && answer?.cell_type === cell.cell_type;
-    const here = kept ? { ...cell, source: answer.source } : cell;
-    return [here, ...(own.get(cell.id) ?? [])];
-  });
-  return { ...original, cells: [...(own.get('') ?? []), ...cells] };
+    cells.push(kept ? { ...cell, source: answer.source } : cell);
+    waiting = [...waiting, ...(own.get(cell.id) ?? [])];
+  }
+  return { ...original, cells: [...cells, ...waiting] };
 }
 
 /** The student's own code and text, grouped by the id of the sheet's cell they follow ('' for the top). */

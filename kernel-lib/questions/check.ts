@@ -17,7 +17,7 @@ import { noticeBundle, verdictBundle } from './verdict-bundle';
  * @example
  * begin('02-one-slit', '204117');
  * check('2.5', 80);
- * progress().questions[4].state // 'recorded'
+ * standing().questions[4].state // 'recorded'
  */
 export function check(id: string, answer?: unknown, ...more: unknown[]): void {
   const asked = String(id);

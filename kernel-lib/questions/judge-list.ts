@@ -53,7 +53,10 @@ export function judgeList<Given>(
   const near = distances(values, expected).map((distance) => distance <= 1);
   if (near.every(Boolean)) {
     const sound = question.uncertainty?.(given);
-    const wrong = reads.map((read, i) => wrongUncertainty(read, sound?.[i])).find(Boolean);
+    const { uncertaintyWithin } = question;
+    const wrong = reads
+      .map((read, i) => wrongUncertainty(read, sound?.[i], uncertaintyWithin))
+      .find(Boolean);
     if (wrong) return notYet(`${shown} were read. ${wrong}`, { shown });
     const within = shownTolerance(tolerance, unit);
     return { state: 'agrees', shown, message: `${shown}, each within the ${within} asked for.` };

@@ -22,7 +22,7 @@ export function judgeNumber<Given>(
   if (missing) return notYet(missing, { shown });
   const expected = question.expected(given);
   if (distanceFrom(read, expected, tolerance) <= 1) {
-    const wrong = wrongUncertainty(read, question.uncertainty?.(given));
+    const wrong = wrongUncertainty(read, question.uncertainty?.(given), question.uncertaintyWithin);
     if (wrong) return notYet(`${shown} was read. ${wrong}`, { shown });
     const kept = read.u !== undefined && !('uncertainties' in tolerance);
     const aside = kept ? ' Its uncertainty is not asked for here.' : '';
@@ -49,12 +49,12 @@ export function missingUncertainty(
   return `${shown} was read, without an uncertainty. Hand in the value with its standard uncertainty, as measured(value, u).`;
 }
 
-/** A sentence when a stated uncertainty is off by more than a factor of 2. */
-export function wrongUncertainty(read: NumberRead, sound?: number): string | undefined {
+/** A sentence when a stated uncertainty is off by more than a factor. */
+export function wrongUncertainty(read: NumberRead, sound?: number, within = 2): string | undefined {
   if (sound === undefined || read.u === undefined) return undefined;
-  if (read.u > 2 * sound)
+  if (read.u > within * sound)
     return 'The value is compatible, but its uncertainty is larger than your readings deserve.';
-  if (read.u < sound / 2)
+  if (read.u < sound / within)
     return 'The value is compatible, but its uncertainty is smaller than your readings can carry.';
   return undefined;
 }

@@ -3,7 +3,7 @@ import { judge } from './judge';
 import { judgeSamples } from './judge-function';
 import { Unreadable } from './kind-of';
 import { longestList, longestText, type PlainAnswer, type PlainNumber } from './plain-answer';
-import { mathjsName } from './read-number';
+import { isProblem, mathjsName, type NumberRead, readNumber } from './read-number';
 import type { Question } from './sheet';
 import { notYet, type Verdict, verdictOf } from './verdict';
 
@@ -57,6 +57,13 @@ function revived(plain: PlainAnswer, depth: number): unknown {
   }
 }
 
+/** The numbers of an answer that was written down as plain JSON, SI; undefined where it holds none. */
+export function plainNumbers(plain: PlainAnswer, unit: string): number[] | undefined {
+  const answer = revived(plain, 0);
+  const reads = (Array.isArray(answer) ? answer : [answer]).map((one) => readNumber(one, unit));
+  return reads.some(isProblem) ? undefined : reads.map((read) => (read as NumberRead).value);
+}
+
 /**
  * Judge an answer that was written down as plain JSON, without the code that made it.
  *
@@ -70,7 +77,8 @@ export function judgePlain<Given>(
   given: Given,
   plain: PlainAnswer,
 ): Verdict {
-  if (plain?.is === 'failed' && question.kind === 'function')
+  // What was stopped for its time, or could not be called, is told as that, whatever was asked for.
+  if (plain?.is === 'failed')
     return verdictOf(question, notYet(textOf(plain.problem).slice(0, 400)));
   if (plain?.is === 'samples' && question.kind === 'function') {
     if (!Array.isArray(plain.values) || plain.values.length > longestList) throw odd();

@@ -1,3 +1,5 @@
+import { hasNumbers } from './carried';
+import { openForms } from './open-forms';
 import type { AnyKey, AnyQuestion, OpenQuestion, SealedQuestion } from './sheet';
 import { checkOpenQuestion, checkSheet } from './sheet-rules';
 
@@ -15,6 +17,24 @@ function checkPair(where: string, sealed: SealedQuestion, open: OpenQuestion<unk
   if ((open.kind === 'number' || open.kind === 'list') && open.unit !== sealed.unit)
     wrong(where, `the sheet asks for ${sealed.unit}, the key for ${open.unit}.`);
   checkOpenQuestion(open as AnyQuestion, where);
+}
+
+/** What follows from what: numbers from numbers that were asked for before. */
+function checkCarried(key: AnyKey): void {
+  const forms = openForms(key);
+  const ids = key.sheet.questions.map(({ id }) => id);
+  for (const [id, { follows, marks }] of Object.entries(key.carried ?? {})) {
+    const where = `Key of ${key.sheet.name}, \`carried\` for ${id}`;
+    const form = forms.find((one) => one.id === id);
+    const earlier = forms.find((one) => one.id === follows);
+    if (!hasNumbers(form)) wrong(where, 'the sheet has no such question with a number or a list.');
+    if (!hasNumbers(earlier))
+      wrong(where, `it follows ${follows}, which is no question with a number or a list.`);
+    if (ids.indexOf(follows) >= ids.indexOf(id))
+      wrong(where, `it follows ${follows}, which does not come before it.`);
+    if (!(Number.isInteger(marks) && marks > 0 && marks <= form.marks))
+      wrong(where, `its marks are a whole number from 1 to ${form.marks}; they are ${marks}.`);
+  }
 }
 
 /** Everything about a key that can be seen without drawing givens. */
@@ -38,6 +58,7 @@ export function checkKey(key: AnyKey): void {
   }
   const isKind = (id: string, kind: string) =>
     questions.some((question) => question.id === id && question.kind === kind);
+  checkCarried(key);
   for (const id of Object.keys(key.sealed))
     if (!isKind(id, 'sealed')) wrong(`Key of ${name}`, `the sheet has no sealed question ${id}.`);
   for (const id of Object.keys(key.schemes))

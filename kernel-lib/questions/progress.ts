@@ -39,7 +39,7 @@ export function startWork(sheet: AnySheet, student: string, given: object): Work
  * @example
  * begin('02-one-slit', '204117');
  * endWork();
- * progress() // undefined
+ * standing() // undefined
  */
 export function endWork(): void {
   current = undefined;
@@ -50,8 +50,8 @@ export function endWork(): void {
  *
  * @example
  * begin('02-one-slit', '204117');
- * progress().questions[0].state // 'open'
+ * standing().questions[0].state // 'open'
  */
-export function progress(): SheetState | undefined {
+export function standing(): SheetState | undefined {
   return current && sheetState(current.sheet, current.verdicts);
 }

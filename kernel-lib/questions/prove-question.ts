@@ -127,7 +127,11 @@ function* proveWord(
 }
 
 /** SI values as a student would hand them in. */
-function answerFrom(question: AnyOpenQuestion, given: object, values: readonly number[]): unknown {
+export function answerFrom(
+  question: AnyOpenQuestion,
+  given: object,
+  values: readonly number[],
+): unknown {
   if (question.kind !== 'number' && question.kind !== 'list') return undefined;
   const sound = question.uncertainty?.(given);
   const u = Array.isArray(sound) ? sound : [sound];
@@ -141,7 +145,7 @@ function answerFrom(question: AnyOpenQuestion, given: object, values: readonly n
 }
 
 /** Rounded to the digits that the sheet asks for, in the stated unit. Not for functions, nor where u says how to round. */
-function roundHonestly(
+export function roundHonestly(
   question: AnyOpenQuestion & { tolerance?: Tolerance },
   values: readonly number[],
 ): readonly number[] | undefined {

@@ -3,6 +3,7 @@ import { givensFor } from './begin';
 import { judgePlain } from './judge-plain';
 import { openForms } from './open-forms';
 import type { PlainAnswer } from './plain-answer';
+import { proveCarried } from './prove-carried';
 import { proveQuestion } from './prove-question';
 import type { AnyKey } from './sheet';
 
@@ -55,8 +56,8 @@ export function provingStudents(count: number): string[] {
 
 /**
  * Prove a sheet over many student numbers: every expected value is finite and agrees, also honestly
- * rounded; blank and nonsense earn nothing; each slip is told by its own name and never agrees; no
- * hint tells the answer; the model notebook, if it is run, earns full marks.
+ * rounded; blank and nonsense earn nothing; each slip is told by its own name and never agrees; what
+ * follows from an earlier slip is recognised where the key says so; no hint tells the answer; the model notebook, if it is run, earns full marks.
  *
  * @param key of the sheet
  * @param options how many students, and how to run the model notebook
@@ -68,6 +69,7 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
   const forms = openForms(key);
   const failures: ProofFailure[] = [];
   const occurred = new Set<string>();
+  const followed = new Set<string>();
   let judged = 0;
 
   for (const [done, student] of numbers.entries()) {
@@ -84,12 +86,23 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
           say(question.id, `a formula of the sheet stops with an error: ${String(error)}`);
         }
       }
+      try {
+        const proof = proveCarried(key, given);
+        judged += proof.judged;
+        for (const { question, what } of proof.failures) say(question, what);
+        for (const carried of proof.occurring) followed.add(carried.split(' ')[0]);
+      } catch (error) {
+        say('', `an error carried forward stops with an error: ${String(error)}`);
+      }
       if (runModel && done % runModelEvery === 0)
         await proveModel(key, student, given, runModel, say);
     }
     onStudent?.(done + 1, numbers.length);
   }
   failures.push(...slipFailures(key, occurred));
+  for (const id of Object.keys(key.carried ?? {}))
+    if (!followed.has(id))
+      failures.push({ student: '', question: id, what: 'nothing follows from any slip before it' });
   const slips = forms.reduce((sum, question) => sum + question.slips.length, 0);
   return {
     sheet: key.sheet.name,

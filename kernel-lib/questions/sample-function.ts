@@ -26,7 +26,7 @@ export function sampleProblem(value: unknown, point: readonly number[]): string 
   return `${where} ${Array.isArray(value) ? 'a list' : `a value of type ${typeof value}`}, not a number.`;
 }
 
-const noAnswerYet =
+export const noAnswerYet =
   'There is no answer yet: your function returns NaN everywhere. Put your formula in its place.';
 
 /** True for the skeleton of a function as the sheet hands it out: NaN wherever it is asked. */

@@ -44,6 +44,9 @@ export function checkOpenQuestion(question: AnyQuestion, where: string): void {
   }
   checkUnit(where, question.unit);
   checkTolerance(where, question.tolerance, question.uncertainty !== undefined);
+  const { uncertaintyWithin: within } = question;
+  if (within !== undefined && !(Number.isFinite(within) && within > 1))
+    wrong(where, `\`uncertaintyWithin\` is a factor above 1, such as 1.2 or 2; it is ${within}.`);
 }
 
 function checkQuestion(sheet: AnySheet, question: AnyQuestion, number: string): void {

@@ -33,8 +33,10 @@ export interface NumberQuestion<Given> extends Asked {
   readonly unit: string;
   readonly expected: (given: Given) => number;
   readonly tolerance: Tolerance;
-  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie within a factor of 2 of it. */
+  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie near it, see `uncertaintyWithin`. */
   readonly uncertainty?: (given: Given) => number;
+  /** Factor within which the student's own uncertainty must lie of the sound one: 1.2 sees a forgotten √2; 2 if not stated. */
+  readonly uncertaintyWithin?: number;
   /** Significant digits that honest rounding keeps, for `prove`; 3 if not stated. */
   readonly digits?: number;
   readonly slips: readonly Slip<Given, number>[];
@@ -49,6 +51,8 @@ export interface ListQuestion<Given> extends Asked {
   readonly tolerance: Tolerance;
   /** As for one number, in the same order. */
   readonly uncertainty?: (given: Given) => readonly number[];
+  /** As for one number. */
+  readonly uncertaintyWithin?: number;
   readonly digits?: number;
   readonly slips: readonly Slip<Given, readonly number[]>[];
 }
@@ -114,11 +118,26 @@ export interface Sheet<Given extends Givens = Givens> {
   readonly questions: readonly Question<Given>[];
 }
 
+/**
+ * An error carried forward: what is right for a student who goes on from a wrong answer to an earlier question. For
+ * questions that ask for one number or a list.
+ */
+export interface Carried<Given> {
+  /** The earlier question, such as `'2.7'`. */
+  readonly follows: string;
+  /** What follows from the student's own answer to it (one number, or all of a list), SI in, SI out. */
+  readonly value: (given: Given, earlier: readonly number[]) => number | readonly number[];
+  /** What that earns: a whole number, up to the marks of the question. */
+  readonly marks: number;
+}
+
 /** What must never reach a student: worksheets/NAME/key.ts exports one as its default. */
 export interface Key<Given extends Givens = Givens> {
   readonly sheet: Sheet<Given>;
   /** Each sealed question's open form. */
   readonly sealed: Readonly<Record<string, OpenQuestion<Given>>>;
+  /** Errors carried forward, by the question that works on from an earlier one. The marker looks for them. */
+  readonly carried?: Readonly<Record<string, Carried<Given>>>;
   /** Model answers: source of the cell, by cell id. A markdown cell's text serves written questions. */
   readonly model: Readonly<Record<string, string>>;
   /** Mark scheme of each written question: points and what earns them. */
@@ -135,6 +154,9 @@ export type AnySheet = Sheet<any>;
 /** A key whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyKey = Key<any>;
+/** An error carried forward, of a sheet whose givens are not known here. */
+// biome-ignore lint/suspicious/noExplicitAny: as above
+export type AnyCarried = Carried<any>;
 /** A question whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyQuestion = Question<any>;

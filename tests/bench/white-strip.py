@@ -88,11 +88,11 @@ def paled(xyz):
 
 
 def developed(sums):
-    """8-bit colours of a film that saturates softly."""
+    """8-bit colours: the strongest channel relative to that of white in the middle, cut off at what the film can show."""
     balance = np.array(given["adaptation"]).reshape(3, 3) * (given["exposure"] / given["ahead"])
     rgb = paled(sums @ balance.T)
     most = rgb.max(axis=1, keepdims=True)
-    rgb *= -np.expm1(-most) / np.maximum(most, 1e-300)
+    rgb /= np.maximum(most, 1)
     encoded = np.where(rgb <= 0.0031308, 12.92 * rgb, 1.055 * rgb ** (1 / 2.4) - 0.055)
     return np.rint(255 * encoded).astype(np.uint8)
 

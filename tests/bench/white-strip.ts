@@ -81,7 +81,7 @@ function numpy(python: string, mode: Mode, s: Float64Array, env = {}): NumpyResu
     weights: [...weights],
     ahead: colour.whole(0)[1],
     adaptation: adaptationFrom(xyz(daylight())),
-    exposure: 4,
+    exposure: 1,
     repeats: mode === 'closed' ? 21 : 3,
     mode,
   });

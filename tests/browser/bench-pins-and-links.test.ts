@@ -49,23 +49,23 @@ describe.skipIf(skip)('strips to compare and links of the bench', { timeout: 90_
 
   test('a link carries the strips to compare, a reload too; taken down they are gone from it', async () => {
     await open('slits=3');
-    await page.getByRole('button', { name: 'Pin 1, 2, 3, 4, 10, 20 slits' }).click();
+    await page.getByRole('button', { name: 'Pin 1, 2, 3, 5, 8, 16 slits' }).click();
     const before = await labels();
     expect(before).toHaveLength(6);
     await page.getByRole('button', { name: 'Link', exact: true }).click();
     const link = page.locator('.share pre');
     await expect
       .poll(() => link.textContent())
-      .toMatch(/&pin=slits:1&pin=slits:2&pin=&pin=slits:4/);
+      .toMatch(/&pin=slits:1&pin=slits:2&pin=&pin=slits:5/);
     const text = (await link.textContent())!;
     await page.goto('about:blank');
     await page.goto(text);
     await expect.poll(labels).toEqual(before);
-    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 4, 10, 20]);
+    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 5, 8, 16]);
     await page.reload();
     await expect.poll(labels).toEqual(before);
-    await page.getByRole('button', { name: 'Take down: 20 slits', exact: false }).click();
-    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 4, 10]);
+    await page.getByRole('button', { name: 'Take down: 16 slits', exact: false }).click();
+    expect((await addressOf(page)).pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 5, 8]);
     await page.getByRole('button', { name: 'Take all down' }).click();
     expect((await addressOf(page)).pins).toEqual([]);
   });
@@ -78,6 +78,22 @@ describe.skipIf(skip)('strips to compare and links of the bench', { timeout: 90_
       'Strip 2 to compare is left out. Slit width goes from 1 µm to 200 µm',
     );
     expect(await labels()).toEqual(['2 slits']);
+  });
+
+  test('a strip that cannot be pinned, or was taken down, is told of among the strips', async () => {
+    await open('slits=1&width=150um');
+    const series = page.getByRole('button', { name: 'Pin 1, 2, 3, 5, 8, 16 slits' });
+    await series.click();
+    const why = page.locator('.pins').getByRole('alert');
+    expect(await why.textContent()).toMatch(/^2 slits: not pinned\. The slits would overlap/);
+    expect(await labels()).toEqual(['1 slit']);
+    await open('slits=2');
+    await series.click();
+    expect(await why.count()).toBe(0);
+    await series.click();
+    await page.getByRole('button', { name: 'Pin this strip' }).click();
+    expect(await why.textContent()).toBe('The oldest strip was taken down: there is room for 12.');
+    expect(await labels()).toHaveLength(12);
   });
 
   test('nothing was complained of in the console', () => {

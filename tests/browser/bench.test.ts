@@ -42,7 +42,7 @@ describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
     async (width, height) => {
       await page.setViewportSize({ width, height });
       await open();
-      await page.getByRole('button', { name: 'Pin 1, 2, 3, 4, 10, 20 slits' }).click();
+      await page.getByRole('button', { name: 'Pin 1, 2, 3, 5, 8, 16 slits' }).click();
       await page.getByLabel('Spacing', { exact: true }).fill('3 µm');
       await page.getByLabel('Spacing', { exact: true }).press('Enter');
       await page.getByRole('alert').waitFor();
@@ -95,6 +95,67 @@ describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
     expect(await field.inputValue()).toBe('40 µm');
     expect(await page.getByRole('alert').count()).toBe(0);
   });
+
+  test('with laser light, as it opens, a weak line is painted weak and nothing is burnt out', async () => {
+    await open('light=laser&slits=3');
+    // The subsidiary maximum of three slits, half way to the first order, has (1/9) sinc²(0.2) = 9.7 % of the
+    // middle (common practice, no source): s = λ/(2 · 100 µm), 0.9492 mm at f = 300 mm. A screen gives 9.7 % of
+    // its light at level 88 of 255 (IEC 61966-2-1, from memory).
+    const red = (await painted(page)).filter((_, i) => i % 3 === 0);
+    const at = (x: number) => red[Math.round((x / 16 + 0.5) * (red.length - 1))];
+    expect(at(0)).toBe(255);
+    expect(Math.abs(at(0.9492) - 88)).toBeLessThanOrEqual(1);
+    expect(await page.locator('.legend [data-line="burnt"]').count()).toBe(0);
+    const exposure = page.getByLabel('Exposure', { exact: true });
+    await exposure.fill('3');
+    await exposure.press('Enter');
+    await page.locator('.legend [data-line="burnt"]').waitFor();
+  });
+
+  test('slits that touch are said to, and a lamp is read at one of its lines', async () => {
+    await open();
+    await page.getByLabel('Slit width', { exact: true }).fill('100');
+    await page.keyboard.press('Enter');
+    await page.getByText('The slits touch: 3 of 100 µm').waitFor();
+    await page.getByLabel('Source', { exact: true }).selectOption('mercury');
+    const reading = page.getByLabel('Read at wavelength');
+    expect(await reading.inputValue()).toBe('546.075');
+    const blue = await reading.locator('option', { hasText: /^435\.8/ }).getAttribute('value');
+    await reading.selectOption(blue);
+    await expect
+      .poll(() => page.locator('.legend [data-line="single"]').textContent())
+      .toBe('435.83 nm alone');
+    await page.getByLabel('Filter with one passband').check();
+    expect(await reading.inputValue()).toBe('546.075');
+  });
+
+  test.each([
+    ['laser', 'nor look at it through a lens or telescope'],
+    ['sunlight', 'nor through the camera lens or a telescope'],
+    ['filament', 'do not look into the gathered beam'],
+    ['sodium', 'a discharge lamp gets hot'],
+  ])(
+    'the large view keeps the caution for %s in sight, and so does paper',
+    async (light, words) => {
+      await page.setViewportSize({ width: 1280, height: 720 });
+      await open(`light=${light}`);
+      const foot = page.locator('.foot');
+      expect(await foot.isVisible()).toBe(false);
+      expect(await page.locator('.moved .caution').textContent()).toContain(words);
+      await page.getByRole('button', { name: 'Full screen' }).click();
+      await foot.waitFor();
+      expect(await foot.textContent()).toContain(words);
+      const { bottom } = await foot.evaluate((element) => element.getBoundingClientRect());
+      const height = await page.evaluate(() => innerHeight);
+      expect(bottom).toBeLessThanOrEqual(height + 0.5);
+      expect(await findings(page)).toEqual([]);
+      await page.getByRole('button', { name: 'Full screen' }).click();
+      await foot.waitFor({ state: 'hidden' });
+      await page.emulateMedia({ media: 'print' });
+      expect(await foot.isVisible()).toBe(true);
+      await page.emulateMedia({ media: null });
+    },
+  );
 
   test('nothing was complained of in the console', () => {
     expect(faults).toEqual([]);

@@ -1,6 +1,8 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { parse } from 'csv-parse/sync';
 import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
+import { writeCsv } from '../../kernel-lib/marking/csv';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read';
@@ -47,3 +49,21 @@ export const machineMarks = (sheet: string): number =>
   keyOf(sheet)
     .sheet.questions.filter(({ kind }) => kind !== 'written')
     .reduce((sum, { marks }) => sum + marks, 0);
+
+/** A table with cells entered as a person would, in the rows that `isMeant` picks; saved as a spreadsheet does. */
+export function withEntries(
+  csv: string,
+  isMeant: (row: Readonly<Record<string, string>>) => boolean,
+  entries: Readonly<Record<string, string>>,
+): string {
+  const rows: Record<string, string>[] = parse(csv, { columns: true, bom: true });
+  const columns = Object.keys(rows[0]);
+  return writeCsv([
+    columns,
+    ...rows.map((row) =>
+      columns.map((name) =>
+        (isMeant(row) ? (entries[name] ?? row[name]) : row[name]).replace(/^'(?=[=+\-@])/, ''),
+      ),
+    ),
+  ]);
+}

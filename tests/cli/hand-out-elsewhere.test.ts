@@ -65,7 +65,7 @@ describe('unpacked elsewhere', () => {
     const words = [process.execPath, script, mine, '--no-browser', '--port', '0'];
     const { said, status } = await served(words, home);
     expect(said).not.toMatch(/Building|Installing/);
-    expect(said).toMatch(/Optics II, Example College. Hand in by 2026-12-04 23:59/);
+    expect(said).toMatch(/Optics II, Alderbeck College. Hand in by 2026-12-04 23:59/);
     expect([200, 302, 303]).toContain(status);
     await runsOneSlit(home);
   });

@@ -19,7 +19,7 @@ export interface HandOut {
 export async function handOut(): Promise<HandOut> {
   const folder = mkdtempSync(join(tmpdir(), 'hand out '));
   const at = (...parts: string[]) => join(folder, ...parts);
-  const told = ['--course', 'Optics II, Example College', '--deadline', '2026-12-04T23:59+01:00'];
+  const told = ['--course', 'Optics II, Alderbeck College', '--deadline', '2026-12-04T23:59+01:00'];
   const { code, err } = await multislit(['hand-out', '--to', at('class'), ...told]);
   if (code !== 0 || err !== '') throw new Error(`hand-out ended with ${code}: ${err}`);
   const zip = unzipSync(readFileSync(at('class.zip')));

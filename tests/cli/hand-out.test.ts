@@ -121,14 +121,14 @@ describe('what a student receives', () => {
 
   test('a short page for the student: start, where copies lie, when to hand in, caution', () => {
     const page = made.textOf('README.md');
-    expect(page).toMatch(/^# Optics II, Example College\n/);
+    expect(page).toMatch(/^# Optics II, Alderbeck College\n/);
     expect(page).toMatch(/2026-12-04 23:59 \(\+01:00\)/);
     expect(page).toMatch(/`npm start`/);
     expect(page).toMatch(/folder `multislit` in your home folder/);
     expect(page).toMatch(/safety officer/);
     expect(made.jsonOf('package.json').multislit).toEqual({
       sheets: sheetNames(),
-      course: 'Optics II, Example College',
+      course: 'Optics II, Alderbeck College',
       deadline: '2026-12-04T23:59+01:00',
     });
   });

@@ -1,5 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { ranDigest, recordWithoutRun, type ToMark } from '../../kernel-lib/cli/mark/return-marker';
+import {
+  mayHaveMetABusyMachine,
+  ranDigest,
+  recordWithoutRun,
+  type ToMark,
+  timesStopped,
+} from '../../kernel-lib/cli/mark/return-marker';
 import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark/sheets-to-mark';
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
@@ -48,36 +54,62 @@ const old: MarkRecord = {
   written: {},
 };
 
+const limits = { cell: 20_000, sheet: 90_000 };
+
 describe('marking again', () => {
   test('a corrected key judges the answers that stand, and the old marks are kept to compare', () => {
     const right = corrected({ tolerance: { absolute: 1e12 }, slips: [] });
-    const now = recordWithoutRun({ found, sheet: right }, old) as MarkRecord;
+    const now = recordWithoutRun({ found, sheet: right }, old, limits) as MarkRecord;
     expect([marksOf(old), marksOf(now)]).toEqual([0, marks]);
     expect(now.before?.[id]).toBe(0);
     expect(now.key).toBe('corrected');
-    expect(recordWithoutRun({ found, sheet: right }, now)).toEqual(now);
+    expect(recordWithoutRun({ found, sheet: right }, now, limits)).toEqual(now);
     expect(unit).not.toBe('');
   });
 
   test('with nothing changed the record stays as it is', () => {
-    expect(marksOf(recordWithoutRun(toMark, old) as MarkRecord)).toBe(0);
-    expect(recordWithoutRun(toMark, old)).not.toHaveProperty('before');
+    expect(marksOf(recordWithoutRun(toMark, old, limits) as MarkRecord)).toBe(0);
+    expect(recordWithoutRun(toMark, old, limits)).not.toHaveProperty('before');
   });
 
   test.each<[string, ToMark]>([
     ['another return', { found: { ...found, digest: 'other' }, sheet }],
     ['another sheet or library', { found, sheet: { ...sheet, digest: 'other' } }],
     ['another student', { found: { ...found, student: '204118' }, sheet }],
-  ])('%s must run', (_, changed) => expect(recordWithoutRun(changed, old)).toBeUndefined());
+  ])('%s must run', (_, changed) => expect(recordWithoutRun(changed, old, limits)).toBeUndefined());
 
   test('what was stopped gets another chance', () => {
     const error = { name: 'Stopped', message: 'The cell ran longer than 20 s and was stopped.' };
-    expect(recordWithoutRun(toMark, { ...old, cells: [{ id: 'a', error }] })).toBeUndefined();
-    expect(recordWithoutRun(toMark, { ...old, failure: 'It ended.' })).toBeUndefined();
+    expect(
+      recordWithoutRun(toMark, { ...old, cells: [{ id: 'a', error }] }, limits),
+    ).toBeUndefined();
+    expect(recordWithoutRun(toMark, { ...old, failure: 'It ended.' }, limits)).toBeUndefined();
+  });
+
+  test('what was stopped twice with the same limits stands; with longer ones it runs', () => {
+    const failed = { ...old, failure: 'It took too long.' };
+    const stopped = (times: number) => ({ ...failed, stopped: { times, ...limits } });
+    expect(recordWithoutRun(toMark, stopped(1), limits)).toBeUndefined();
+    const { failure, stopped: kept } = recordWithoutRun(toMark, stopped(2), limits) as MarkRecord;
+    expect([failure, kept]).toEqual(['It took too long.', { times: 2, ...limits }]);
+    expect(recordWithoutRun(toMark, stopped(2), { ...limits, cell: 5000 })).toBeDefined();
+    for (const longer of [{ cell: 40_000 }, { sheet: 180_000 }])
+      expect(recordWithoutRun(toMark, stopped(2), { ...limits, ...longer })).toBeUndefined();
+    const other = { found: { ...found, digest: 'other' }, sheet };
+    expect([timesStopped(toMark, stopped(2)), timesStopped(other, stopped(2))]).toEqual([2, 0]);
+  });
+
+  test('what may have met a busy machine: a cell that had little of the processor, or all that failed', () => {
+    const error = (more: object) => ({ name: 'Stopped', message: 'It was stopped.', ...more });
+    const cells = (more: object) => [{ id: 'a', error: error(more) }];
+    expect(mayHaveMetABusyMachine({ cells: cells({}) })).toBe(false);
+    expect(mayHaveMetABusyMachine({ cells: cells({ idle: true }) })).toBe(true);
+    expect(mayHaveMetABusyMachine({ cells: [], failure: 'It took too long.' })).toBe(true);
+    expect(mayHaveMetABusyMachine({ cells: cells({ name: 'Error', idle: true }) })).toBe(false);
   });
 
   test('without a record it must run', () => {
-    expect(recordWithoutRun(toMark, undefined)).toBeUndefined();
+    expect(recordWithoutRun(toMark, undefined, limits)).toBeUndefined();
   });
 
   test('a function that the key tries at other points must run', () => {
@@ -85,6 +117,6 @@ describe('marking again', () => {
     const moved = { ...own, points: () => [[0.123]] } as AnyOpenQuestion;
     const questions = sheet.key.sheet.questions.map((one) => (one === own ? moved : one));
     const key = { ...sheet.key, sheet: { ...sheet.key.sheet, questions } };
-    expect(recordWithoutRun({ found, sheet: { ...sheet, key } }, old)).toBeUndefined();
+    expect(recordWithoutRun({ found, sheet: { ...sheet, key } }, old, limits)).toBeUndefined();
   });
 });

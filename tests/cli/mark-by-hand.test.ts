@@ -30,17 +30,22 @@ describe.skipIf(skip)('a mark changed by hand', () => {
   const line = `1001,${oneSlit},2.1,2,"In radians, and said so."\n`;
 
   test('the first run begins the table', () => {
-    expect(readFileSync(table(), 'utf8')).toBe('student,sheet,question,marks,reason\n');
+    expect(readFileSync(table(), 'utf8')).toBe('\ufeffstudent,sheet,question,marks,reason\n');
     expect(total()).toBe(lost);
   });
 
   test('a line that cannot be used is told before anything is written', async () => {
     const before = readdirSync(at('marks'), { recursive: true }).sort();
     const json = text('class.json');
-    writeFileSync(table(), `student,sheet,question,marks,reason\n1001,${oneSlit},2.1,3,So.\n`);
+    writeFileSync(
+      table(),
+      `student,sheet,question,marks,reason\n1001,${oneSlit},2.1,3,So.\n1001,${oneSlit},2.2,1,\n`,
+    );
     const { code, out, err } = await run();
     expect([code, out]).toEqual([1, '']);
-    expect(err).toMatch(/changed-marks\.csv: Line 2 has "3" as marks for 2\.1; .* 0 to 2/);
+    expect(err).toMatch(
+      /changed-marks\.csv: Line 2 has "3" as marks for 2\.1; .* 0 to 2.*\n.*Line 3 gives no reason/,
+    );
     expect(text('class.json')).toBe(json);
     expect(readdirSync(at('marks'), { recursive: true }).sort()).toEqual(before);
     expect(text('changed-marks.csv')).toContain('2.1,3,So.');

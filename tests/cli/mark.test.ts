@@ -20,13 +20,20 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { built } from '../../kernel-lib/kernel/home';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
 import { needs } from '../needs';
-import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
+import {
+  handIn,
+  machineMarks,
+  modelReturn,
+  oneSlit,
+  returnOf,
+  withEntries,
+} from './class-for-test';
 import { multislit } from './multislit';
 
 const { skip } = needs('bwrap');
 const full = machineMarks(oneSlit);
 const rows = (path: string): Record<string, string>[] =>
-  parse(readFileSync(path, 'utf8'), { columns: true });
+  parse(readFileSync(path, 'utf8'), { columns: true, bom: true });
 
 let folder: string;
 const at = (...parts: string[]) => join(folder, ...parts);
@@ -126,15 +133,19 @@ describe.skipIf(skip)('multislit mark', () => {
     expect(readFileSync(file, 'utf8')).not.toMatch(/100[13]/);
     const row = table.find(({ answer }) => answer.includes('**wide**'));
     expect(row?.answer).toMatch(/^'=cmd/);
-    expect(row?.['mark scheme']).toMatch(/^1: /);
-    const lines = readFileSync(file, 'utf8').replace(
-      `${row?.code},2.9,4,,`,
-      `${row?.code},2.9,4,3,`,
-    );
+    expect(row?.['mark scheme']).toMatch(/^1\. .* \(1\)\n2\. /);
+    const lines = withEntries(readFileSync(file, 'utf8'), ({ code }) => code === row?.code, {
+      'line 1': 'x',
+      'line 2': 'x',
+      'line 3': 'x',
+      remark: 'Well said.',
+    });
     writeFileSync(file, lines);
     for (let n = 0; n < 2; n++) {
       await run('--roster', at('roster.csv'));
       expect(marks('1003')).toBe(full - 4 + 3);
+      const page = readFileSync(at('marks', 'students', '1003.html'), 'utf8');
+      expect(page).toMatch(/Read and marked by a person\.<br><q>Well said\.<\/q>/);
       expect(readFileSync(file, 'utf8')).toBe(lines);
     }
   });
@@ -142,11 +153,18 @@ describe.skipIf(skip)('multislit mark', () => {
   test('points that make no sense are told, and the file stays', async () => {
     const file = at('marks', 'written', `${oneSlit}.csv`);
     const sound = readFileSync(file, 'utf8');
-    writeFileSync(file, sound.replace(',2.9,4,3,', ',2.9,4,7,'));
-    const { code, err } = await run();
+    const before = readFileSync(at('marks', 'class.json'), 'utf8');
+    const wrong = withEntries(sound, ({ remark }) => remark !== '', { points: '7' });
+    writeFileSync(file, wrong.replace(/\nw/, '\nx'));
+    const { code, out, err } = await run();
     expect(code).toBe(1);
-    expect(err).toMatch(/2\.9\) has "7" as points; a number from 0 to 4/);
-    expect(readFileSync(file, 'utf8')).toMatch(/,2\.9,4,7,/);
+    expect(out).toBe('');
+    expect(err).toMatch(
+      /written\/02-one-slit\.csv: (?:Line|Row) \d+ .*has "7" as points; a number from 0 to 4/s,
+    );
+    expect(err).toMatch(/Line 2 has "x.*" as code, which this folder never gave out/);
+    expect(readFileSync(file, 'utf8')).toContain(',7,4,');
+    expect(readFileSync(at('marks', 'class.json'), 'utf8')).toBe(before);
     writeFileSync(file, sound);
   });
 

@@ -61,6 +61,13 @@ test('writes an SVG where the name says so', async () => {
   expect(readFileSync(file, 'utf8')).toMatch(/^<svg .*<\/svg>$/s);
 });
 
+test('a strip of sunlight is printed with its caution, one of the filament lamp without', async () => {
+  await run('--to', join(folder, 'sun.png'), '--slits', '2,3');
+  expect(vi.mocked(console.log).mock.calls[0][0]).toMatch(/blinds and burns.*safety officer/);
+  await run('--to', join(folder, 'lamp.png'), '--slits', '2,3', '--light', 'filament');
+  expect(vi.mocked(console.log).mock.calls[1][0]).not.toContain('safety officer');
+});
+
 test('stacks several numbers of slits, each with its label', () => {
   const figure = stripPicture({ ...words, slits: '1,2,10', along: 'degrees' });
   const { ticktext } = figure.plotly.layout.yaxis as { ticktext: string[] };
@@ -118,7 +125,7 @@ test.each([
   [{ spacing: '3K' }, '--spacing 3K: expected a length'],
   [{ spacing: undefined }, '--spacing is missing'],
   [{ spacing: '30um' }, 'overlap'],
-  [{ light: 'moon' }, '--light moon: there is no such light. Known are sunlight, D65'],
+  [{ light: 'moon' }, '--light moon: there is no such light. Known are filament, sunlight, D65'],
   [{ passband: '650nm' }, 'expected centre and width, such as --passband 650nm,40nm'],
   [{ passband: '200nm,10nm' }, 'Nothing of the light'],
   [{ size: '5x5' }, '--size 5x5: expected the pixels of one strip'],
@@ -163,7 +170,7 @@ test("the README's picture is what the library draws now, and small", () => {
   const kept = decode(bytes);
   const now = decode(
     stripPicture({
-      ...{ slits: '1,2,3,4,10,20', width: '40um', spacing: '100um', light: 'sunlight' },
+      ...{ slits: '1,2,3,5,8,16', width: '40um', spacing: '100um', light: 'filament' },
       ...{ span: '52mrad', along: 'milliradians' },
     }).png!,
   );

@@ -171,7 +171,7 @@ test('the locus of the colour diagram passes the published points', () => {
 test('the path of colours starts at the centre of the strip and names colours', () => {
   const figure = chromaticityPath(strip, { along: 'milliradians' });
   const path = traces(figure).find(({ name }) => name === 'colours of the strip')!;
-  const middle = strip.positions.length / 2;
+  const middle = (strip.positions.length - 1) / 2;
   const [X, Y, Z] = strip.xyz.slice(3 * middle, 3 * middle + 3);
   expect(path.x[0]).toBeCloseTo(X / (X + Y + Z), 5);
   expect(path.y[0]).toBeCloseTo(Y / (X + Y + Z), 5);

@@ -1,9 +1,18 @@
 import { decode } from 'fast-png';
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/slits';
+import type { FilmStrip } from '../../kernel-lib/camera/film';
+import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { filmStripPicture } from '../../kernel-lib/figures/film-strip-picture';
 import { lettering } from '../../kernel-lib/figures/png/lettering';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
 import { stripFigure } from '../../kernel-lib/figures/strip-figure';
+import { filtered } from '../../kernel-lib/light/filtered';
+import { illuminant } from '../../kernel-lib/light/illuminant';
+import { laser } from '../../kernel-lib/light/laser';
+import type { Light } from '../../kernel-lib/light/light';
+import { passband } from '../../kernel-lib/light/passband';
+import { sunlight } from '../../kernel-lib/light/sunlight';
 import { strip, strip4 } from './samples';
 
 const count = strip.positions.length;
@@ -114,4 +123,79 @@ test('refuses what is not a strip, strips over other positions, odd heights', ()
       { label: 'two', strip: shifted },
     ]),
   ).toThrow('The strip "two" runs over other positions than "one"');
+});
+
+test('what is burnt out has a line above it, in the PNG, the live and the static picture', () => {
+  const aperture = slits(3, { width: 40e-6, spacing: 100e-6 });
+  const options = { focalLength: 0.3, span: 16e-3 };
+  const [plain, long] = [1, 4].map((exposure) =>
+    filmStrip(aperture, laser(632.8e-9), { ...options, exposure }),
+  );
+  const strips = [
+    { label: 'plain', strip: plain },
+    { label: 'long', strip: long },
+  ];
+  const figure = stackedStrips(strips, { height: 30 });
+  const { width, height, data } = decode(figure.png!);
+  const orange = new Set<number>();
+  const middle = (x: number) => width - count - Math.round(count / 75) + x;
+  for (let y = 0; y < height; y++) {
+    const at = 3 * (y * width + middle((count - 1) / 2));
+    const [r, g, b] = data.slice(at, at + 3);
+    if (r > 150 && g > 80 && g < 180 && b < 90) orange.add(y);
+  }
+  // Two rows above the second strip, which begins 10 + 35 rows down; none above the first.
+  expect([...orange]).toEqual([42, 43]);
+  const traces = figure.plotly.data as { name?: string; x: number[] }[];
+  const line = traces.find(({ name }) => name === 'burnt out')!;
+  // Three slits: 1/4 of the middle at s = 1.318 λ/(2π d), 0.398 mm at f = 300 mm; one slit's pattern is 0.977 there.
+  const near = line.x.filter((x) => x !== null && Math.abs(x) < 0.7);
+  expect(Math.min(...near)).toBeCloseTo(-0.395, 2);
+  expect(Math.max(...near)).toBeCloseTo(0.395, 2);
+  expect(figure.svg).toContain('burnt out');
+  expect(stackedStrips(strips.slice(0, 1)).svg).not.toContain('burnt out');
+});
+
+test('the pointer is told of lines narrower than its own steps', () => {
+  // 50 slits: order 1 is 4 positions wide, and one position in 7 is told.
+  const narrow = filmStrip(slits(50, { width: 40e-6, spacing: 100e-6 }), laser(632.8e-9), {
+    ...{ focalLength: 0.3, span: 16e-3 },
+  });
+  const told = (filmStripPicture(narrow).plotly.data as { text?: string[] }[]).find(
+    ({ text }) => text !== undefined,
+  )!.text!;
+  const totals = told.map((text) => Number(text.split('total ')[1]));
+  // Order 0 is 1, order ±1 is sinc²(0.4) = 0.573 (common practice, no source).
+  expect(totals.filter((total) => total > 0.95)).toHaveLength(1);
+  expect(totals.filter((total) => total > 0.5)).toHaveLength(3);
+});
+
+describe('what can hurt where such strips are shown for real stands in their sentence', () => {
+  const two = slits(2, { width: 40e-6, spacing: 100e-6 });
+  const of = (light: Light) => filmStrip(two, light, { focalLength: 0.3, points: 101 });
+  const lamp = of(illuminant('A'));
+  const sun = of(sunlight());
+  const filteredSun = of(filtered(sunlight(), passband(550e-9, 20e-9)));
+  const stack = (...strips: FilmStrip[]) =>
+    stackedStrips(strips.map((each, n) => ({ label: `strip ${n}`, strip: each }))).alt;
+  /** The sun, eyes and lenses, and who decides: what every caution of this project says. */
+  const caution = /sunlight behind a lens.*blinds.*nobody looks.*safety officer decide\.$/;
+
+  test('of sunlight, behind a filter or among others, once', () => {
+    for (const alt of [
+      stack(sun),
+      stack(filteredSun, lamp),
+      stack(lamp, sun),
+      stack(sun, filteredSun, sun),
+      filmStripPicture(sun).alt,
+    ]) {
+      expect(alt).toMatch(caution);
+      expect(alt.match(/safety officer/g)).toHaveLength(1);
+    }
+  });
+
+  test('not of a filament lamp', () => {
+    for (const alt of [stack(lamp, lamp), filmStripPicture(lamp).alt])
+      expect(alt).not.toMatch(/sunlight|safety officer/);
+  });
 });

@@ -6,4 +6,10 @@ export interface HostileFile {
   put(folder: string, name: string, student: string): void;
   /** What returns.csv says of it. */
   readonly outcome: RegExp;
+  /** All that a machine can give; nothing unless said. */
+  readonly earns?: 'all';
+  /** So many of them less. */
+  readonly loses?: number;
+  /** What must be said at questions. */
+  readonly says?: Readonly<Record<string, RegExp>>;
 }

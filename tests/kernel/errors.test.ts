@@ -120,6 +120,60 @@ describe('what happens while a cell runs', () => {
   });
 });
 
+describe('nothing of the inside shows', () => {
+  const deep = `function deepest(n: number): number {
+  if (n === 0) throw new RangeError('at the bottom');
+  return deepest(n - 1);
+}
+let caught!: Error;
+try {
+  [1].map(() => deepest(1));
+} catch (e) {
+  caught = e as Error;
+}`;
+  const inside = /\$cells|\.cjs|node:|kernel-lib|cell:\d/;
+
+  test.each([
+    ['e.stack', 'console.log(caught.stack);'],
+    ['console.error(e)', 'console.error(caught);'],
+    ['an error as the last value', 'caught'],
+    ['an error in an object', '({ caught })'],
+  ])('%s names the cell’s own lines', async (_name, code) => {
+    const { reply } = await kernel.run(deep);
+    const text = await kernel.text(code);
+    expect(text).toContain('RangeError: at the bottom');
+    const cell = `cell [${reply.execution_count}]`;
+    expect(text).toContain(`at deepest (${cell}, line 2, column 22)`);
+    expect(text).toContain(`at deepest (${cell}, line 3, column 10)`);
+    expect(text).toContain(`${cell}, line 7, column 17`);
+    expect(text).not.toMatch(inside);
+  });
+
+  test.each([
+    [
+      'a call',
+      'let inner: any = 5; try { inner() } catch (e) { console.log((e as Error).message) }',
+    ],
+    ['a method', 'try { inner.a.b() } catch (e) { console.log(String(e)) }'],
+    ['a pattern', 'try { const [x] = inner; } catch (e) { console.log((e as Error).stack) }'],
+    ['a constructor', 'try { new inner() } catch (e) { console.error(e) }'],
+    ['a function’s own text', 'const usesInner = () => inner; console.log(String(usesInner))'],
+    ['a trace', 'console.trace("here")'],
+    [
+      'a rejection',
+      'Promise.resolve().then(() => inner()).catch((e) => console.log(e)); await 0; await 0; await 0; await 0;',
+    ],
+    [
+      'a library’s error',
+      "import { slits } from 'multislit'; try { slits(0, { width: 1, spacing: 2 }) } catch (e) { console.log(e) }",
+    ],
+  ])('%s', async (_name, code) => {
+    const text = await kernel.text(code);
+    expect(text.length).toBeGreaterThan(5);
+    expect(text).not.toMatch(inside);
+  });
+});
+
 describe('errors that nothing caught', () => {
   test('a rejected promise is the cell’s error', async () => {
     const error = await errorOf('const n = 1;\nPromise.reject(new Error("not handled"));');

@@ -40,7 +40,7 @@ describe('givens of a sheet have the types that the sheet says', () => {
 
   test('what is inside a given is offered, too', () => {
     const { declarations } = begun('03-two-slits');
-    expect(offered(declarations, 'given.profile.').sort()).toEqual([
+    expect([...offered(declarations, 'given.profile.')].sort()).toEqual([
       'counts',
       'noise',
       'positions',

@@ -8,7 +8,7 @@ let kernel: TestKernel;
 beforeAll(async () => {
   kernel = await startKernel();
   await kernel.run(
-    'let n = 0; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));',
+    'let n = 0; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms)); import cp from "child_process";',
   );
 });
 afterAll(() => kernel.stop());
@@ -38,6 +38,12 @@ describe('a cell stops', () => {
     ['a loop that catches everything', 'for (;;) { try { while (true) n++; } catch {} }'],
     ['a loop after a wait', 'await pause(1); while (true) n++;'],
     ['a loop after a wait for nothing', 'await 0; for (;;) n++;'],
+    ['a program that is waited for', "cp.execSync('sleep 60');"],
+    ['a program with programs of its own', "cp.execSync('sleep 60 | sleep 60; sleep 60');"],
+    [
+      'a program that is waited for again and again',
+      "for (;;) { try { cp.execSync('sleep 60'); } catch {} }",
+    ],
     ['a loop that waits', 'while (true) { await pause(2); n++; }'],
     ['a loop that waits for nothing', 'while (true) { await null; n++; }'],
     [

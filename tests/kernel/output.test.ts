@@ -103,6 +103,54 @@ describe('printed text', () => {
   });
 });
 
+describe('what others print for a cell', () => {
+  const node = 'process.execPath';
+  const child = "console.log('out of a child'); console.error('err of a child')";
+  test.each([
+    [
+      'a worker',
+      `const { Worker } = await import('worker_threads'); const w = new Worker("console.log('out of a child')", { eval: true }); await new Promise((done) => w.on('exit', done)); 0`,
+    ],
+    [
+      'a child that inherits',
+      `const cp = await import('child_process'); await new Promise((done) => cp.spawn(${node}, ['-e', ${JSON.stringify(child)}], { stdio: 'inherit' }).on('close', done)); 0`,
+    ],
+    [
+      'a child given the streams',
+      `await new Promise((done) => cp.spawn(${node}, ['-e', ${JSON.stringify(child)}], { stdio: ['ignore', 1, process.stderr] }).on('close', done)); 0`,
+    ],
+    [
+      'a child that is waited for',
+      `cp.execFileSync(${node}, ['-e', ${JSON.stringify(child)}], { stdio: 'inherit' }); 0`,
+    ],
+    [
+      'spawnSync',
+      `cp.spawnSync(${node}, ['-e', ${JSON.stringify(child)}], { stdio: 'inherit' }); 0`,
+    ],
+  ])('%s: arrives', async (name, code) => {
+    const { messages, reply } = await kernel.run(code);
+    expect(reply.status).toBe('ok');
+    const streamOf = (stream: string) =>
+      messages
+        .filter(({ content }) => content.name === stream)
+        .map(({ content }) => content.text)
+        .join('');
+    expect(streamOf('stdout')).toContain('out of a child\n');
+    if (name !== 'a worker') expect(streamOf('stderr')).toContain('err of a child\n');
+  });
+
+  test('what a cell keeps of a child stays its own', async () => {
+    expect(await kernel.text("cp.execSync('echo kept').toString().trim()")).toBe("'kept'");
+  });
+
+  test('characters that come in pieces are whole', async () => {
+    const code =
+      "for (const byte of Buffer.from('λ = 550 nm, 𝜆 → €')) process.stdout.write(Buffer.from([byte]));";
+    expect(await kernel.text(code)).toBe('λ = 550 nm, 𝜆 → €');
+    expect(await kernel.text("process.stdout.write('zrs=', 'base64'); 0")).toBe('λ0');
+  });
+});
+
 describe('clear_output', () => {
   test('by console.clear(), in order with what is printed', async () => {
     const { messages } = await kernel.run("console.log('a'); console.clear(); console.log('b');");
@@ -158,6 +206,19 @@ describe('comm messages', () => {
     const answer = await kernel.next('comm_msg', message.header.msg_id);
     expect(answer.content.data).toEqual({ sum: 6, name: 'bench' });
     expect([...answer.buffers[0]]).toEqual([9]);
+  });
+
+  test('reach a cell that waits for them', async () => {
+    const waiting = kernel.process.compose('execute_request', {
+      code: "const ask = openComm('test.ask'); const got = await new Promise((done) => ask.onMessage((data) => done(data.value))); got",
+    });
+    const opened = kernel.next('comm_open', waiting.header.msg_id);
+    const result = kernel.next('execute_result', waiting.header.msg_id);
+    kernel.process.send('shell', waiting);
+    const { comm_id } = (await opened).content;
+    const answer = kernel.process.compose('comm_msg', { comm_id, data: { value: 1801 } });
+    kernel.process.send('shell', answer);
+    expect((await result).content.data).toEqual({ 'text/plain': '1801' });
   });
 
   test('a line to nobody is closed again', async () => {

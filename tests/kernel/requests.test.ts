@@ -87,6 +87,73 @@ describe('execute_request', () => {
   });
 });
 
+describe('what a fresh kernel knows before a cell used it', () => {
+  let fresh: TestKernel;
+  beforeAll(async () => {
+    fresh = await startKernel();
+  });
+  afterAll(() => fresh.stop());
+
+  const complete = async (code: string) => {
+    const { reply } = await fresh.request('complete_request', { code, cursor_pos: code.length });
+    return reply.matches as string[];
+  };
+  const inspect = async (code: string, cursor_pos = code.length) => {
+    const { reply } = await fresh.request('inspect_request', { code, cursor_pos });
+    return reply.found ? (reply.data as Record<string, string>)['text/plain'] : undefined;
+  };
+
+  // Names by Node's own documentation, from memory.
+  test.each([
+    ['cryp', 'crypto'],
+    ['Abort', 'AbortController'],
+    ['process.ver', 'versions'],
+    ['crypto.randomU', 'randomUUID'],
+    ["import fs from 'fs'; fs.readF", 'readFileSync'],
+    ["import { exists } from 'fs'; exists", 'exists'],
+    ["import fs from 'f", 'fs'],
+    ["import fs from 'node:f", 'node:fs/promises'],
+    ["await import('child", 'child_process'],
+    ["import { slits } from 'multi", 'multislit'],
+    ['[1].findL', 'findLast'],
+  ])('completes %j with %s', async (code, name) => {
+    expect(await complete(code)).toContain(name);
+  });
+
+  test.each(['__dir', 'modul', 'expor'])(
+    'offers nothing for %j that a cell has not',
+    async (code) => {
+      const names = await complete(code);
+      for (const name of ['__dirname', '__filename', 'module', 'exports'])
+        expect(names).not.toContain(name);
+    },
+  );
+
+  test('explains globals and functions of modules', async () => {
+    expect(await inspect('AbortController')).toContain('AbortController');
+    expect(await inspect("import { readFileSync } from 'fs'; readFileSync")).toContain(
+      'readFileSync(',
+    );
+    expect(await inspect('parseFloat')).toContain('parseFloat(');
+    expect(await inspect('parseFloat', 0)).toContain('parseFloat(');
+  });
+
+  test('explains the function whose arguments are being written', async () => {
+    expect(await inspect('parseInt(')).toContain('parseInt(');
+    expect(await inspect("parseInt('7', ")).toContain('radix');
+    expect(await inspect('Math.max(1, )', 12)).toContain('Math.max(');
+    expect(await inspect('new Map(')).toContain('Map');
+    expect(await inspect('Math.max(parseInt()', 18)).toContain('parseInt(');
+  });
+
+  test.each(['nothingOfThisName', 'nothingOfThisName(', 'Math.nothingOfThisName', '1 + 1', ''])(
+    'finds nothing at %j',
+    async (code) => {
+      expect(await inspect(code)).toBeUndefined();
+    },
+  );
+});
+
 describe('other requests', () => {
   test('kernel_info, on both channels', async () => {
     for (const channel of ['shell', 'control'] as const) {
@@ -115,6 +182,26 @@ describe('other requests', () => {
     ["const s = 'one", { status: 'invalid' }],
   ])('is_complete: %j', async (code, expected) => {
     expect((await kernel.request('is_complete_request', { code })).reply).toMatchObject(expected);
+  });
+
+  // By "Messaging in Jupyter", Code completeness: incomplete code may become complete by more lines.
+  test.each([
+    ['function f() {  ', 'incomplete'],
+    ['function f() {\n\n', 'incomplete'],
+    ['if (true) {\n  1\n\n\n', 'incomplete'],
+    ['const a = [1,  // first\n  ', 'incomplete'],
+    ['const a =   \n', 'incomplete'],
+    ['1 +', 'incomplete'],
+    ['`open \n\n', 'incomplete'],
+    ['/* open \n', 'incomplete'],
+    ['1   \n\n', 'complete'],
+    ['f() // done\n', 'complete'],
+    ['', 'complete'],
+    ['f())  ', 'invalid'],
+    ['const = 1\n\n', 'invalid'],
+    ['const = {  ', 'invalid'],
+  ])('is_complete with blanks behind: %j is %s', async (code, status) => {
+    expect((await kernel.request('is_complete_request', { code })).reply).toMatchObject({ status });
   });
 
   test('history is empty, and requests that the kernel does not know do no harm', async () => {

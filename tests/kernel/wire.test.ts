@@ -4,7 +4,7 @@ import { dirname } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { Dealer } from 'zeromq';
 import { address, newConnection, writeConnection } from '../../kernel-lib/kernel/connection';
-import { compose, decode, encode } from '../../kernel-lib/kernel/wire';
+import { compose, createDecoder, decode, encode } from '../../kernel-lib/kernel/wire';
 import { startKernel, type TestKernel } from './kernel';
 
 describe('frames', () => {
@@ -40,6 +40,18 @@ describe('frames', () => {
     const frames = encode(message, '').map((f) => Buffer.from(f));
     expect(frames[1]).toHaveLength(0);
     expect(decode(frames, '')).toBeDefined();
+  });
+
+  test('that came before are not taken again', () => {
+    const read = createDecoder('key');
+    const sent = (code: string) =>
+      encode(compose('execute_request', { code }, { session: 's' }), 'key').map((f) =>
+        Buffer.from(f),
+      );
+    const first = sent('1');
+    expect(read(first)?.message.content).toEqual({ code: '1' });
+    expect(read(first)).toBeUndefined();
+    expect(read(sent('1'))?.message.content).toEqual({ code: '1' });
   });
 
   const frames = (changed: Record<number, string> = {}) =>

@@ -74,7 +74,15 @@ describe('pages', () => {
     });
     const own = classData([record], [title], {});
     const aside = [{ path: hostile, reason: hostile, why: hostile }];
-    const alike = [{ sheet: hostile, one: hostile, other: hostile, share: 1, passages: 12 }];
+    const alike = [
+      {
+        sheet: hostile,
+        students: [hostile, hostile],
+        passages: 12,
+        numbers: [hostile],
+        names: [hostile],
+      },
+    ];
     const report = { data: own, lockDown: hostile, spreads: new Map(), alike, aside };
     for (const html of [studentPage(own.students[0], own), classPage(report)]) {
       expect(html).not.toMatch(/<script|<img|onerror="/);
@@ -124,6 +132,8 @@ describe('CSV', () => {
       ['a,b', 'say "x"', 'two\nlines', 3, ''],
       ['=1+1', '-2', '+3', '@x', '\u0000\u001b[2J'],
     ];
-    expect(writeCsv(rows)).toBe(`"a,b","say ""x""","two\nlines",3,\n'=1+1,'-2,'+3,'@x,  [2J\n`);
+    expect(writeCsv(rows)).toBe(
+      `\ufeff"a,b","say ""x""","two\nlines",3,\n'=1+1,'-2,'+3,'@x,  [2J\n`,
+    );
   });
 });

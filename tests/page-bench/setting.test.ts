@@ -37,6 +37,7 @@ test('the code for a film strip makes the very strip that the bench shows', () =
   const shown: BenchSetting[] = [
     startSetting,
     changed(startSetting, { light: 'laser', wavelength: 532e-9, slits: 10, blocked: 3 }),
+    changed(startSetting, { slits: 7, blocked: 2, absolute: true, exposure: 0.02 }),
     changed(startSetting, { slits: 20, sourceWidth: 50e-6, collimatorFocalLength: 0.5 }),
     changed(startSetting, { filter: true, slits: 4, placeError: 3e-6, ruling: 7, scale: 'log' }),
     changed(startSetting, { slits: 50, spacing: 300e-6, incidence: 0.2, light: 'sodium' }),
@@ -44,6 +45,7 @@ test('the code for a film strip makes the very strip that the bench shows', () =
       light: 'filament',
       slits: 1,
       exposure: 20,
+      absolute: true,
       focalLength: 1,
       span: 0.05,
     }),
@@ -63,11 +65,11 @@ test('a link that was cut or altered gives what can be read of it and says what 
   const { setting, faults } = readAddress(
     '#slits=4&width=999um&spacing=2oo&brand=x&light=sunlight',
   );
-  expect(setting).toEqual({ ...startSetting, slits: 4 });
+  expect(setting).toEqual({ ...startSetting, light: 'sunlight', slits: 4 });
   expect(faults).toHaveLength(3);
   expect(faults[0]).toContain('Slit width goes from 1 µm to 200 µm');
   expect(readAddress('#slits=2&width=90um&spacing=50um').faults[0]).toContain('overlap');
-  expect(readAddress('#light=candle').setting.light).toBe('sunlight');
+  expect(readAddress('#light=candle').setting.light).toBe('filament');
   expect(readAddress('#%E0%A4%A=1').faults).toHaveLength(1);
 });
 
@@ -116,7 +118,8 @@ test('settings that nobody could build are refused by name', () => {
   expect(refused({ width: 150e-6 })).toThrow('The slits would overlap: 150 µm wide, 100 µm apart');
   expect(refused({ blocked: 4 })).toThrow('there are only 3');
   expect(refused({ slits: 1, blocked: 1 })).toThrow('The only slit cannot be blocked');
-  expect(refused({ light: 'candle' })).toThrow("choose one of 'sunlight'");
+  expect(refused({ light: 'candle' })).toThrow("choose one of 'filament'");
+  expect(refused({ absolute: 'yes' })).toThrow('absolute must be true or false');
   expect(refused({ light: 'sodium', filter: true, bandCentre: 450e-9 })).toThrow(
     'Nothing of the light',
   );
@@ -148,10 +151,10 @@ test('every step of a slider is another value within the range', () => {
   }
 });
 
-test('every step of the demonstration can be built and differs from the one before', () => {
+test('every step through the bench can be built and differs from the one before', () => {
   const made = steps.map(({ setting }) => changed(startSetting, setting));
   made.forEach((setting, i) => {
-    expect(benchPattern(setting).brightness.every((Y) => Y >= 0)).toBe(true);
+    expect(benchPattern(setting).brightness.values.every((Y) => Y >= 0)).toBe(true);
     if (i > 0) expect(setting).not.toEqual(made[i - 1]);
   });
 });

@@ -21,6 +21,7 @@ const move = fc.oneof(
     }),
   fc.constantFrom(...benchLights).map((light) => ({ light })),
   fc.boolean().map((filter) => ({ filter })),
+  fc.boolean().map((absolute) => ({ absolute })),
   fc.constantFrom('linear' as const, 'log' as const).map((scale) => ({ scale })),
 );
 

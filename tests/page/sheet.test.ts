@@ -130,6 +130,25 @@ describe('questions and their standing', () => {
     const broken = verdict('1', 'full marks', 99, 2);
     expect(questionRows([code('c', 'answer', '1', [broken])], listed)[0].state).toBe('open');
   });
+  test('a verdict above the marks that there are is not believed, and does not hide an honest one', () => {
+    const rows = (...outputs: Output[]) =>
+      questionRows([code('c', 'answer', '1', outputs), code('o', 'work', '99', outputs)], listed);
+    const honest = verdict('1', 'agrees', 2, 2);
+    for (const [marks, outOf] of [
+      [99, 99],
+      [3, 2],
+      [2.5, 2.5],
+      [-1, 2],
+      [Number.NaN, 2],
+      [2, Number.NaN],
+    ]) {
+      const forged = verdict('1', 'agrees', marks, outOf);
+      expect(rows(forged)[0]).toMatchObject({ state: 'open', marks: undefined, outOf: 2 });
+      expect(rows(honest, forged)[0]).toMatchObject({ state: 'agrees', marks: 2, outOf: 2 });
+    }
+    const strange = rows(honest, verdict('99', 'agrees', 50, 50));
+    expect(totals(strange)).toMatchObject({ marks: 2, outOf: 10 });
+  });
   test('a question that only the notebook names is listed too', () => {
     const rows = questionRows([code('c', 'answer', '9', [verdict('9', 'not yet', 0, 5)])], []);
     expect(rows).toEqual([{ id: '9', asks: 'x', state: 'not yet', marks: 0, outOf: 5 }]);

@@ -4,7 +4,7 @@ import { setDisplayPort } from '../../kernel-lib/display/port';
 import { begin } from '../../kernel-lib/questions/begin';
 import { blank } from '../../kernel-lib/questions/blank';
 import { check } from '../../kernel-lib/questions/check';
-import { endWork, progress } from '../../kernel-lib/questions/progress';
+import { endWork, standing } from '../../kernel-lib/questions/progress';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
 import { sampleSheet } from './sample-sheet';
@@ -50,17 +50,17 @@ test('the last answer counts, and asking again costs nothing', () => {
   const given = setUp();
   check('2.1', right(given));
   check('2.1', 3);
-  expect(progress()?.marks).toBe(0);
+  expect(standing()?.marks).toBe(0);
   check('2.1', right(given));
-  expect(progress()?.marks).toBe(2);
+  expect(standing()?.marks).toBe(2);
 });
 
 test('beginning again with the same number keeps the marks, with another starts anew', () => {
   check('2.1', right(setUp()));
   setUp();
-  expect(progress()?.marks).toBe(2);
+  expect(standing()?.marks).toBe(2);
   begin('02-sample', '204118');
-  expect(progress()?.marks).toBe(0);
+  expect(standing()?.marks).toBe(0);
 });
 
 test('what a cell does to its givens does not change how it is judged', () => {
@@ -112,7 +112,7 @@ test.each(['no such wavelength', 'no such wavelength.'])(
     expect(last()).toContain(
       'Question 2.1 could not be checked: no such wavelength. Tell your instructor.',
     );
-    expect(progress()?.questions[0].state).toBe('open');
+    expect(standing()?.questions[0].state).toBe('open');
     check('2.4', 'purple');
     expect(last()).toMatch(/^Agrees/);
   },

@@ -99,6 +99,16 @@ describe('what defineSheet refuses, naming the question', () => {
     ['uncertainties alone', { tolerance: { uncertainties: 2 } }, /needs `uncertainty: \(given\)/],
     ['many uncertainties', { tolerance: { uncertainties: 20 } }, /2 or 3 are usual/],
     [
+      'an uncertainty that must be exactly the sound one',
+      { tolerance: { uncertainties: 2 }, uncertainty: () => 1, uncertaintyWithin: 1 },
+      /`uncertaintyWithin` is a factor above 1/,
+    ],
+    [
+      'a factor without an uncertainty',
+      { tolerance: { uncertainties: 2 }, uncertaintyWithin: 1.2 },
+      /needs `uncertainty/,
+    ],
+    [
       'twin slips',
       { slips: [1, 2].map((wrong) => ({ name: 'twin', value: () => wrong, hint: '' })) },
       /two slips are called “twin”/,

@@ -157,6 +157,15 @@ describe('a tolerance in uncertainties', () => {
     );
     expect(judged(measured(600, 1e6), inUncertainties).state).toBe('not yet');
   });
+
+  test('a question may ask for a nearer one, so that a forgotten √2 is seen', () => {
+    const nearer = { ...inUncertainties, uncertaintyWithin: 1.2 };
+    for (const u of [0.34, 0.4, 0.47])
+      expect(judged(measured(589.3, u), nearer).state).toBe('agrees');
+    expect(judged(measured(589.3, 0.4 * Math.SQRT2), nearer).message).toMatch(/larger than/);
+    expect(judged(measured(589.3, 0.4 / Math.SQRT2), nearer).message).toMatch(/smaller than/);
+    expect(judged(measured(589.3, 0.4 * Math.SQRT2), inUncertainties).state).toBe('agrees');
+  });
 });
 
 test('the units that sheets use are read and shown', () => {

@@ -28,7 +28,7 @@ const lights: Light[] = [
   mercury,
 ];
 const apertures: [string, Aperture][] = [
-  ...[1, 2, 3, 4, 10, 20, 50].map((count): [string, Aperture] => [
+  ...[1, 2, 3, 5, 8, 16, 50].map((count): [string, Aperture] => [
     `${count} slits of 40 µm, 100 µm apart`,
     slits(count, { width: 40e-6, spacing: 100e-6 }),
   ]),
@@ -74,7 +74,7 @@ describe.each(lights.map((light): [string, Light] => [light.name, light]))('%s',
 });
 
 describe('steps of the spectrum', () => {
-  test.each([2, 10, 20])(
+  test.each([2, 8, 16])(
     '%i slits in sunlight: half the step changes less than ΔE₀₀ 0.05',
     (count) => {
       // Sunlight is the hardest: its absorption lines are as narrow as the table's own steps.

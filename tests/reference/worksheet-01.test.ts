@@ -4,12 +4,15 @@ import {
   fresnelIntegrals,
   fresnelNumber,
   laser,
+  nearField,
   slits,
   visibility,
 } from '../../kernel-lib/index';
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/01-a-parallel-beam/key';
 import { runModel } from '../worksheets/run-model';
+import { textOf } from '../worksheets/text-of';
+import { lowest, row, simpson } from './plain-ways';
 
 const question = (id: string) =>
   (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
@@ -162,4 +165,102 @@ test('1.8: exact contrasts give the spacing back', () => {
   };
   expect((expected('1.8', given) as number) * 1e6).toBeCloseTo(450, 3);
   expect(model(['1.8'], 'unlabelledSpacing', given)).toBeCloseTo(450, 3);
+});
+
+describe('1.4, 1.5: angle, sine and tangent are said to be one number there', () => {
+  test('the largest source slit and the coarsest fringes that are drawn differ by less than a millionth', () => {
+    // 555 nm / 300 µm, the largest λ/d of all givens; the source slit is seen just as wide.
+    const angle = 555e-9 / 300e-6;
+    expect(Math.asin(angle) / angle - 1).toBeLessThan(1e-6);
+    expect(1 - (2 * Math.atan(angle / 2)) / angle).toBeLessThan(1e-6);
+    expect(textOf(key.sheet.name, '1-4-text')).toMatch(/small.*less than a millionth/s);
+  });
+
+  test('in 1.5 that changes no contrast by 0.0001: all parts of a slit up to 2.4 times as wide, by exact geometry', () => {
+    const [wavelength, f1, d] = [555e-9, 0.3, 300e-6];
+    for (const share of [0.3, 1.2, 2.4]) {
+      const b = (share * wavelength * f1) / d;
+      const exact =
+        simpson(
+          (y) => Math.cos((2 * Math.PI * d * Math.sin(Math.atan(y / f1))) / wavelength),
+          -b / 2,
+          b / 2,
+        ) / b;
+      const v = Math.PI * share;
+      expect(Math.abs(Math.abs(exact) - Math.abs(Math.sin(v) / v))).toBeLessThan(1e-4);
+    }
+    expect(textOf(key.sheet.name, '1-5-text')).toMatch(/small angles.*less than 0\.0001/s);
+  });
+});
+
+describe('1.9 (a), a lamp one metre away and a camera focused for infinity', () => {
+  const text = textOf(key.sheet.name, '1-9-text');
+  const lag = (x: number, distance: number) => (x * x) / (2 * distance);
+  /** Light on the film, relative to that of a parallel beam in the middle: waves added up with their lag. */
+  const film =
+    (centres: readonly number[], width: number, wavelength: number, distance: number) =>
+    (s: number) => {
+      let [re, im] = [0, 0];
+      for (const centre of centres)
+        for (let k = 0; k < 40; k++) {
+          const x = centre + ((k + 0.5) / 40 - 0.5) * width;
+          const phase = (2 * Math.PI * (lag(x, distance) - x * s)) / wavelength;
+          re += Math.cos(phase);
+          im += Math.sin(phase);
+        }
+      return (re * re + im * im) / (40 * centres.length) ** 2;
+    };
+
+  test('a pair in the middle of the beam would lose nothing: its contrast is 0.998', () => {
+    const light = film(row(2, 450e-6), 150e-6, 532e-9, 1);
+    const dark = light(lowest(light, 0.4e-3, 0.8e-3));
+    expect((light(0) - dark) / (light(0) + dark)).toBeCloseTo(0.998, 3);
+    expect(key.instructor).toMatch(/0\.998/);
+  });
+
+  test('the row that the question speaks of is smeared: light everywhere, nothing brighter than an eighth of a line', () => {
+    const [, count, apart] = text
+      .match(/row of (\d+) narrow slits, ([\d.]+) mm apart/)!
+      .map(Number);
+    const [, wide] = text.match(/the row is ([\d.]+) mm wide/)!.map(Number);
+    const [spacing, wavelength] = [apart / 1e3, 532e-9];
+    const width = spacing / 4;
+    expect((count - 1) * spacing + width).toBeCloseTo(wide / 1e3, 4);
+    const places = Array.from(
+      { length: 401 },
+      (_, i) => (i / 200 - 1) * (wavelength / spacing / 2),
+    );
+    const near = places.map(film(row(count, spacing), width, wavelength, 1));
+    const parallel = places.map(film(row(count, spacing), width, wavelength, Infinity));
+    expect(Math.max(...near)).toBeLessThan(1 / 7);
+    expect(Math.max(...near)).toBeGreaterThan(1 / 9);
+    // Light where the sharp line of order 0 should be, between its dark lines, of that in one whole order.
+    const inLine = (light: readonly number[]) =>
+      light.reduce(
+        (sum, each, i) => sum + (Math.abs(places[i]) < wavelength / (count * spacing) ? each : 0),
+        0,
+      ) / light.reduce((sum, each) => sum + each);
+    expect(inLine(parallel)).toBeGreaterThan(0.85);
+    expect(inLine(near)).toBeLessThan(0.2);
+    // “spread over the whole film”: each eighth of an order holds some.
+    const all = near.reduce((a, b) => a + b);
+    for (let part = 0; part < 8; part++) {
+      const held = near.slice(part * 50, (part + 1) * 50).reduce((a, b) => a + b) / all;
+      expect(held).toBeGreaterThan(0.05);
+      expect(held).toBeLessThan(0.25);
+    }
+    // The row, seen from the lamp, is wider than the way from line to line: 3 mrad, 2.7 mrad.
+    expect(((count - 1) * spacing) / 1).toBeGreaterThan(wavelength / spacing);
+    const answer = key.model['1-9-written'];
+    expect(answer).toMatch(/3 mrad.*2\.7 mrad.*an eighth/s);
+    // The number that the scheme asks for.
+    expect(lag(1.5e-3, 1) / wavelength).toBeCloseTo(2.1, 1);
+    // The instructor's page: a screen one metre behind the row in a parallel beam shows the same picture.
+    const screen = nearField(slits(count, { width, spacing }), wavelength, 1, [0, 3e-4, 9e-4]);
+    const same = [0, 3e-4, 9e-4].map(film(row(count, spacing), width, wavelength, 1));
+    for (const i of [1, 2]) expect(screen[i] / screen[0]).toBeCloseTo(same[i] / same[0], 2);
+    // Both cures work: as far away as 1.3 says, or with the lens (a parallel beam).
+    const far = film(row(count, spacing), width, wavelength, 3e-3 ** 2 / (8 * (wavelength / 16)));
+    expect(far(0)).toBeGreaterThan(0.9);
+  });
 });

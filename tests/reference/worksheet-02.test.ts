@@ -3,6 +3,8 @@ import { chromaticity, illuminant, xyz } from '../../kernel-lib/index';
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/02-one-slit/key';
 import { runModel } from '../worksheets/run-model';
+import { textOf } from '../worksheets/text-of';
+import { simpson } from './plain-ways';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
 const question = (id: string) =>
@@ -84,20 +86,62 @@ describe('2.6, colour where a green cancels: plain sums in numpy, worksheet-02.p
     ];
   };
 
-  test.each([
-    { nanometres: 530, x: 0.3734, y: 0.1777 },
-    { nanometres: 540, x: 0.3198, y: 0.1431 },
-    { nanometres: 550, x: 0.2709, y: 0.1198 },
-  ])('$nanometres nm: $x, $y', ({ nanometres, x, y }) => {
+  const table = [
+    { nanometres: 530, x: 0.37337, y: 0.17766, coarse: [0.37337, 0.17784], darker: 122.9 },
+    { nanometres: 535, x: 0.34629, y: 0.15904, coarse: [0.3463, 0.15923], darker: 138.7 },
+    { nanometres: 540, x: 0.31977, y: 0.14302, coarse: [0.3198, 0.14323], darker: 154.6 },
+    { nanometres: 545, x: 0.29445, y: 0.12988, coarse: [0.2945, 0.13009], darker: 169.4 },
+    { nanometres: 550, x: 0.27088, y: 0.11975, coarse: [0.27094, 0.11996], darker: 181.7 },
+    { nanometres: 555, x: 0.24943, y: 0.1126, coarse: [0.2495, 0.11281], darker: 190.0 },
+  ];
+
+  test.each(table)('$nanometres nm: $x, $y', ({ nanometres, x, y, coarse }) => {
     const given = { cancelled: nanometres * 1e-9 };
     for (const colour of [
       expected('2.6', given) as readonly number[],
       model(['2.6'], 'colourThere', given, { daylightColour }),
     ]) {
-      expect(Math.abs(colour[0] - x)).toBeLessThan(0.002);
-      expect(Math.abs(colour[1] - y)).toBeLessThan(0.002);
+      // Straight lines between every fifth nanometre lie above a curve as hollow as sin² β/β² is here: that is
+      // the whole difference of 2e-4 from a sum in steps of 1 nm.
+      expect(Math.abs(colour[0] - coarse[0])).toBeLessThan(2e-5);
+      expect(Math.abs(colour[1] - coarse[1])).toBeLessThan(2e-5);
+      expect(Math.hypot(colour[0] - x, colour[1] - y)).toBeLessThan(2.4e-4);
+      expect(Math.hypot(colour[0] - x, colour[1] - y)).toBeGreaterThan(1.6e-4);
     }
   });
+
+  test('the text tells of that difference where the function is met', () => {
+    expect(textOf(key.sheet.name, '2-6-text')).toMatch(
+      /every fifth nanometre.*0\.0002.*asked for/s,
+    );
+  });
+
+  test('2.9: how bright it is there, told the same way by model answer, mark scheme and instructor’s page', () => {
+    const darker = table.map((each) => each.darker);
+    expect(Math.min(...darker)).toBeGreaterThan(120);
+    expect(Math.max(...darker)).toBeLessThan(191);
+    const [model29, page] = [key.model['2-9-written'], key.instructor];
+    const scheme = key.schemes['2.9'].map(({ point }) => point).join(' ');
+    for (const text of [model29, page, scheme]) {
+      expect(text.match(/1\/\d\d\d?/g)).toEqual(['1/120', '1/190']);
+      expect(text).not.toMatch(/hundredth/);
+    }
+  });
+});
+
+test('2.5: s beyond ±1 holds about one part in a thousand of the area λ/a, as the text says', () => {
+  // The narrowest slit in the longest wavelength, and the widest in the shortest; tail of sinc² by its series.
+  for (const [width, wavelength] of [
+    [40e-6, 555e-9],
+    [80e-6, 510e-9],
+  ]) {
+    const u = width / wavelength;
+    const inside =
+      2 * simpson((v) => (v === 0 ? 1 : Math.sin(Math.PI * v) / (Math.PI * v)) ** 2, 0, u, 20_000);
+    expect(1 - inside).toBeGreaterThan(0.5e-3);
+    expect(1 - inside).toBeLessThan(1.5e-3);
+  }
+  expect(textOf(key.sheet.name, '2-5-text')).toMatch(/small angles.*one part in a thousand/s);
 });
 
 test('2.7, 2.8: exact readings give the width back, and its parts add up in squares (JCGM 100:2008, 5.1.2, from memory)', () => {

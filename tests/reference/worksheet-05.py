@@ -1,7 +1,7 @@
-"""Purities for worksheet 5: daylight at the place where a red has its first order, behind 4, 10, 20 and 100 slits.
+"""Purities for worksheet 5: a filament lamp's light at the place where a red has its first order, behind some slits.
 
 Needs numpy. Run in this folder: python3 worksheet-05.py
-Observer: CIE 1931, 1 nm. Daylight: CIE D65, 5 nm, straight between. Plain sum in steps of 1 nm. The edge of
+Observer: CIE 1931, 1 nm. Lamp: CIE illuminant A, 5 nm, straight between. Plain sum in steps of 1 nm. The edge of
 the colours is the polygon of the observer's own chromaticities from 380 to 699 nm, closed by a straight line.
 """
 import numpy as np
@@ -12,10 +12,10 @@ def columns(path):
     return table[~np.isnan(table[:, 0])]
 
 
-observer, daylight = columns("../../data/cie_1931_2deg_1nm.csv"), columns("../../data/cie_d65.csv")
+observer, filament = columns("../../data/cie_1931_2deg_1nm.csv"), columns("../../data/cie_a.csv")
 nm = np.arange(380, 781)
 bars = np.array([np.interp(nm, observer[:, 0], observer[:, i]) for i in (1, 2, 3)])
-power = np.interp(nm, daylight[:, 0], daylight[:, 1])
+power = np.interp(nm, filament[:, 0], filament[:, 1])
 inside = (observer[:, 0] >= 380) & (observer[:, 0] <= 699)
 edge = (observer[inside, 1:3].T / observer[inside, 1:4].sum(axis=1)).T
 edge = np.vstack([edge, edge[:1]])
@@ -44,4 +44,4 @@ def kept(red, count):
 
 white = chromaticity(np.ones(nm.size))
 for red in (630, 645, 660):
-    print(red, [round(float(purity(kept(red, count), white)), 4) for count in (4, 10, 20, 100)])
+    print(red, [round(float(purity(kept(red, count), white)), 4) for count in (3, 8, 15, 60)])

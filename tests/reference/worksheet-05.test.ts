@@ -28,15 +28,15 @@ const model = (ids: string[], name: string, given: object, more = {}) =>
   runModel(key.model, ids, name, { given, widthAxes, darkLinePlot: {}, ...more });
 const degree = Math.PI / 180;
 
-test('5.1: the first dark line of 10 slits is the first zero of the sum over slits', () => {
-  const given = { count: 10, spacing: 80e-6, width: 30e-6, wavelength: 540e-9, focalLength: 0.5 };
-  const aperture = slits(10, { width: given.width, spacing: given.spacing });
+test('5.1: the first dark line of 12 slits is the first zero of the sum over slits', () => {
+  const given = { count: 12, spacing: 80e-6, width: 30e-6, wavelength: 540e-9, focalLength: 0.5 };
+  const aperture = slits(12, { width: given.width, spacing: given.spacing });
   const { s } = minima(aperture, given.wavelength, { from: 0, to: 0.005 })[0];
   const x = 0.5 * Math.tan(Math.asin(s));
   expect(expected('5.1', given)).toBeCloseTo(x, 12);
   expect(model(['5.1'], 'firstDark', given)).toBeCloseTo(1000 * x, 9);
-  // λf/Nd by hand: 540 nm × 0.5 m / 0.8 mm.
-  expect(1000 * x).toBeCloseTo(0.3375, 5);
+  // λf/Nd by hand: 540 nm × 0.5 m / 0.96 mm.
+  expect(1000 * x).toBeCloseTo(0.28125, 5);
 });
 
 describe('5.2, orders on top of each other', () => {
@@ -83,10 +83,10 @@ describe('5.4, 5.5, the red of the first order', () => {
     const kept = model(['5.4'], 'kept', given);
     const asked = question('5.4');
     for (const [wavelength, count] of [
-      [640e-9, 100],
-      [610e-9, 4],
-      [655e-9, 10],
-      [637e-9, 20],
+      [640e-9, 80],
+      [610e-9, 3],
+      [655e-9, 9],
+      [637e-9, 16],
     ]) {
       let [re, im] = [0, 0];
       for (let n = 0; n < count; n++) {
@@ -101,9 +101,9 @@ describe('5.4, 5.5, the red of the first order', () => {
     }
   });
 
-  const daylight = illuminant('D65');
+  const filament = illuminant('A');
   const wavelengths = Array.from({ length: 401 }, (_, i) => (380 + i) / 1e9);
-  const { continuum } = daylight;
+  const { continuum } = filament;
   const power = wavelengths.map(linearInterpolant(continuum!.wavelengths, continuum!.power));
   const colour = (share: (wavelength: number) => number) =>
     chromaticity(
@@ -112,19 +112,19 @@ describe('5.4, 5.5, the red of the first order', () => {
         continuum: { wavelengths, power: power.map((each, i) => each * share(wavelengths[i])) },
       }),
     );
-  const purity = (share: (wavelength: number) => number) =>
-    excitationPurity(colour(share), chromaticity(xyz(daylight)));
+  const white = chromaticity(xyz(filament));
+  const purity = (share: (wavelength: number) => number) => excitationPurity(colour(share), white);
 
   // Plain sums in numpy over the arrows themselves: worksheet-05.py.
   test.each([
-    { red: 630, purities: [0.8667, 0.9575, 0.9794, 0.9959] },
-    { red: 645, purities: [0.8632, 0.9422, 0.9681, 0.9932] },
-    { red: 660, purities: [0.8588, 0.9103, 0.9442, 0.9862] },
+    { red: 630, purities: [0.9196, 0.9697, 0.9854, 0.9965] },
+    { red: 645, purities: [0.9019, 0.9639, 0.9799, 0.9949] },
+    { red: 660, purities: [0.8712, 0.9481, 0.9678, 0.9907] },
   ])('$red nm: purities $purities', ({ red, purities }) => {
-    const given = { red: red / 1e9 };
+    const given = { red: red / 1e9, slides: [3, 8, 15, 60] };
     for (const list of [
       expected('5.5', given) as readonly number[],
-      model(['5.4', '5.5'], 'purities', given, { purity, colour, console: { log() {} } }),
+      model(['5.4', '5.5'], 'purities', given, { purity, colour, white, console: { log() {} } }),
     ])
       list.forEach((each: number, i: number) => {
         expect(Math.abs(each - purities[i])).toBeLessThan(0.001);
@@ -154,7 +154,7 @@ test('5.6: lines displaced to and fro make ghosts of the stated strength, by a p
 });
 
 test('5.7: exact widths give the spacing back', () => {
-  const counts = [4, 6, 10, 15, 20];
+  const counts = [3, 6, 12, 16, 24];
   const given = {
     counts,
     focalLength: 0.5,

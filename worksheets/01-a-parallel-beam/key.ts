@@ -45,6 +45,9 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '1.2': { follows: '1.1', value: ({ focalLength }, [image]) => image / focalLength, marks: 1 },
+  },
   model: {
     '1-1-work': `// Both lenses see the slit and its image under the same angle.
 const imageWidth = (given.sourceWidth * given.focalLength) / given.collimatorFocalLength / um(1);`,
@@ -78,7 +81,7 @@ const rough = [(given.wavelength * given.collimatorFocalLength) / given.sourceWi
 const readings = { x: given.sourceWidths, y: given.contrasts, u: given.contrastUncertainty };
 const fit = fitCurve(model, readings, rough);
 const unlabelledSpacing = fit.parameters[0].value / um(1);`,
-    '1-9-written': `(a) Behind the bare lamp the wavefront is round. One metre away its edges lag behind its middle by $D^2/8L$, which for a beam of 3 mm is about 1.1 µm, two wavelengths of green. The far slits get their light too late, and the pattern on the film is blurred. It helps to move the lamp away until the lag is a small part of a wavelength (1.3: many metres), or to put it into the focus of a lens: the collimator makes the wavefront flat within its focal length. (A camera refocused on the lamp would help as well.)
+    '1-9-written': `(a) Behind the bare lamp the wavefront is round. One metre away its edges lag behind its middle by $D^2/8L$, which for a beam of 3 mm is about 1.1 µm, two wavelengths of green. The outer slits get their light too late, so there is no direction in which all sixteen help each other. Seen from the lamp the row is 3 mrad wide, and each line is smeared over that much; from line to line it is only $\\lambda/d$, 2.7 mrad. So the lines run into one another, and nothing on the film is brighter than an eighth of what a line should be. It helps to move the lamp away until the lag is a small part of a wavelength (1.3: many metres), or to put it into the focus of a lens: the collimator makes the wavefront flat within its focal length. (A camera refocused on the lamp would help as well.)
 
 (b) The film gets more light, in proportion to the width, but each strip of the source slit makes a pattern of its own, shifted by its angle. The contrast sinks; at $b=\\lambda f_1/d$ (1.4) it is gone, and beyond that it comes back a little, with bright and dark exchanged. At that width the image of the source slit is $bf/f_1=\\lambda f/d$ wide: exactly one fringe. A good compromise is a quarter of it: the contrast is still 0.9.`,
   },
@@ -87,7 +90,7 @@ const unlabelledSpacing = fit.parameters[0].value / um(1);`,
       {
         marks: 1,
         point:
-          'The wavefront of a near source is round: its edges lag by D²/8L, with a number (about two wavelengths for 3 mm at 1 m).',
+          'The wavefront of a near source is round: its edges lag by D²/8L, with a number (about two wavelengths for 3 mm at 1 m; or: the row is seen 3 mrad wide, more than the 2.7 mrad from line to line).',
       },
       {
         marks: 1,
@@ -123,14 +126,15 @@ ${sampleAnswers(sheet, sealed)}
 - 1.6: w is half of the width. Some books define the Fresnel number with the whole width; theirs is four times as large.
 - 1.7: only few percent are missing at a Fresnel number of 0.2. The camera lens brings this far field from many metres into its focus.
 - 1.8: reading the first zero alone gives the spacing to a few percent; the fit uses all readings. The same method measures the separation of double stars.
+- 1.9: the object matters. A pair in the middle of the beam gets the same lag at both slits and loses nothing (contrast 0.998 one metre away, for slits of 0.15 mm, 0.45 mm apart); a row of slits does, since the outer ones lag behind the inner ones. Students can see it: what the camera records one metre from a bare lamp is \`nearField(slits(16, { width: um(50), spacing: um(200) }), nm(532), 1, x)\`, the pattern of a parallel beam on a screen one metre behind the row, x being the direction in metres per metre.
 
 ## Time
 50 minutes at home or in class; 20 more with the demonstration.
 
 ## Apparatus for the real demonstration
-A bright small lamp with a green filter, an adjustable source slit with a scale, a collimator lens of about 0.4 m, a pair of slits about 0.4 mm apart, a camera or telescope focused for infinity. Open the source slit slowly and let the class call when the fringes are gone. Without a collimator: the same source slit across a room of 12 m or more.
+A 12 V, 50 W tungsten-halogen filament lamp behind a condenser, a green filter, an adjustable source slit with a scale, a collimator lens of about 0.4 m, a pair of slits about 0.4 mm apart, a camera or telescope focused for infinity. Open the source slit slowly and let the class call when the fringes are gone. Without a collimator: the same source slit as far away as the long room allows; 1.3 says how flat the wavefront is then.
 
 ## Safety
-Sunlight behind a lens or from a mirror burns skin, sets fire, and destroys sight at once and without pain; a collimator and a telescope are such lenses. Use a lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer: beam path enclosed and below eye level, shutter closed while anything is changed, mirror and lenses covered when nobody watches them, nobody looks along the beam or into the telescope. Lamp housings get hot.
+Sunlight behind a lens or from a mirror burns skin, sets fire, and destroys sight at once and without pain; a collimator and a telescope are such lenses. Use the lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer: beam path enclosed and below eye level, shutter closed while anything is changed, mirror and lenses covered when nobody watches them, nobody looks along the beam or into the telescope. Lamp housings get hot.
 `,
 });

@@ -11,9 +11,9 @@ function edge({ opening, focalLength, width, wavelength }: Given): number {
 const share = (u: number) => 2 * integrate((v) => sincPi(v) ** 2, 0, u);
 
 /** Relative standard uncertainties of the unlabelled width: readings, focal length, wavelength. */
-function parts(given: Given): [number, number, number] {
+function parts(given: Given, width = fittedWidth(given)): [number, number, number] {
   const { orders, readingUncertainty, focalLength, wavelength } = given;
-  const step = (focalLength * wavelength) / fittedWidth(given);
+  const step = (focalLength * wavelength) / width;
   const spread = Math.sqrt(orders.reduce((sum, m) => sum + m * m, 0));
   return [
     readingUncertainty / spread / step,
@@ -106,6 +106,18 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '2.2': {
+      follows: '2.1',
+      value: ({ focalLength }, [angle]) => 2 * focalLength * Math.tan(angle),
+      marks: 1,
+    },
+    '2.8': {
+      follows: '2.7',
+      value: (given, [width]) => width * Math.hypot(...parts(given, width)),
+      marks: 2,
+    },
+  },
   model: {
     '2-1-work': `const theta = Math.asin(given.wavelength / given.width);   // rad
 const firstDarkLine = theta / degrees(1);`,
@@ -148,7 +160,7 @@ const widthMeasured = f.times(lambda).over(stepMeasured);
 const widthUncertainty = widthMeasured.u / um(1);`,
     '2-9-written': `(a) The first dark line lies where $a\\sin\\theta=\\lambda$, so $\\sin\\theta=\\lambda/a$: a smaller $a$ gives a larger angle. With half the width my central band on the film is twice as wide as in 2.2.
 
-(b) In that direction only the green of one wavelength cancels completely. For red $a s/\\lambda$ is less than 1, for blue it is more than 1, so both are weakened but not gone. What is left is red and blue together: purple. My numbers in 2.6 agree: $y$ is far below that of daylight (0.33), the eye misses green. The light is weak there, about one hundredth of the centre, but not dark.`,
+(b) In that direction only the green of one wavelength cancels completely. For red $a s/\\lambda$ is less than 1, for blue it is more than 1, so both are weakened but not gone. What is left is red and blue together: purple. My numbers in 2.6 agree: $y$ is far below that of daylight (0.33), the eye misses green. The light is weak there, between 1/120 and 1/190 of the centre, depending on the green; but it is not dark.`,
   },
   schemes: {
     '2.9': [
@@ -169,7 +181,7 @@ const widthUncertainty = widthMeasured.u / um(1);`,
       {
         marks: 1,
         point:
-          'Uses x, y of 2.6: y much lower than daylight’s, so green is lacking; or states how weak the light is there.',
+          'Uses x, y of 2.6: y much lower than daylight’s, so green is lacking; or states how weak the light is there (from 1/120 of the centre for 530 nm to 1/190 for 555 nm).',
       },
     ],
   },
@@ -186,7 +198,7 @@ ${sampleAnswers(sheet, sealed)}
 - 2.3: the value at s = 0 (0/0 gives NaN); amplitude in place of intensity; π forgotten.
 - 2.4: half-way between dark lines is an approximation: 4.9 % off for the first maximum, 1.7 % for the second.
 - 2.5: the whole area is λ/a, not 1, when the integral runs over s.
-- 2.6: the eye expects darkness or green. One wavelength is gone, the others are not. At the first dark line of green the light is about 1/150 of the centre, so the strip on the screen is shown brighter than the film would be.
+- 2.6: the eye expects darkness or green. One wavelength is gone, the others are not. At the first dark line of green the light, as the eye weighs it, is 1/120 (530 nm) to 1/190 (555 nm) of the centre, so the strip on the screen is shown brighter than the film would be.
 - 2.7: there is no dark line of order 0. Students who number the lines 1 to 8 find a slit 16 % too narrow.
 - 2.8: the readings hardly matter; wavelength and focal length limit the result. A student who takes the scatter of the residuals for the uncertainty of a reading also gets full marks.
 
@@ -194,9 +206,9 @@ ${sampleAnswers(sheet, sealed)}
 60 minutes at home or in class; 20 more with the demonstration.
 
 ## Apparatus for the real demonstration
-A bright small lamp behind a source slit (0.1 mm) at 10 m or more, or in the focus of a collimator; an adjustable slit; a camera or a telescope focused for infinity; green and red filters. Close the slit slowly while the class watches the band grow.
+A 12 V, 50 W filament lamp behind a condenser, which lights a source slit (0.1 mm) in the focus of a collimator; an adjustable slit; a camera or a telescope focused for infinity; green and red filters. Close the slit slowly while the class watches the band grow.
 
 ## Safety
-Use a lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
+Use the lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
 `,
 });

@@ -66,7 +66,7 @@ const fringeCount = 2 * oneSide + 1;`,
 }
 
 show(patternPlot({ s: directions, intensity: directions.map(intensity) }));`,
-    '3-4-work': `// One slit is dark at λ/a. Order m is there when mλ/d = λ/a, so d = m a; the bar is d − a.
+    '3-4-work': `// One slit is dark at kλ/a. Order m is there when mλ/d = kλ/a, so d = m a/k: widest for k = 1. The bar is d − a.
 const darkBar = ((given.missing - 1) * given.width) / um(1);`,
     '3-5-work': `// The first dark line beside the centre lies at s = λ/2d; half maximum comes before it.
 const halfway = findRoot((s) => intensity(s) - 0.5, 0, given.wavelength / (2 * given.spacing));
@@ -99,7 +99,7 @@ const fitted = fit.parameters.map((each) => each.value);
 show(() => fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), { ...axes, fit }));
 
 const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
-    '3-8-written': `(a) The order $m$ lies at $\\sin\\theta=m\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide. Farther out the bright fringe of one wavelength falls on the dark line of another: first the edges turn coloured, then the colours overlap and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; daylight is a band of about 300 nm, so only the first one or two orders stay distinct.
+    '3-8-written': `(a) The order $m$ lies at $\\sin\\theta=m\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide; there it is white. In the first order blue comes to its maximum before green, and green before red, so the line is blue inside and red outside; where green is dark, some blue and red are left, and the line between is not black but purple. Farther out the bright fringe of one wavelength falls on the dark line of another, the colours overlap, and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; white light is a band of about 300 nm, so only the first two or three orders stay distinct.
 
 (b) With one slit the amplitude in the centre is half as large, so the intensity falls to one quarter. The fringes vanish; the broad band of one slit is left. The dark line beside the centre becomes bright, nearly one quarter of the former centre, since nothing cancels the open slit's light any more. Half of the light is stopped; the rest is spread over the broad band of one slit, in which it was gathered in fringes before.`,
   },
@@ -107,12 +107,13 @@ const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
     '3.8': [
       {
         marks: 1,
-        point: 'Each wavelength has its own fringe spacing (λ/d); all coincide only in the centre.',
+        point:
+          'Each wavelength has its own fringe spacing (λ/d); all coincide only in the centre, which is white.',
       },
       {
         marks: 1,
         point:
-          'Farther out bright fringes of one wavelength fall on dark lines of another, so colours, then no contrast; a wide band allows few orders (uses 3.6).',
+          'Beside it red fringes lie farther out than blue ones, hence coloured lines; then bright fringes of one wavelength fall on dark lines of another, and the contrast is gone; a wide band allows few orders (uses 3.6).',
       },
       {
         marks: 1,
@@ -136,18 +137,19 @@ ${sampleAnswers(sheet, sealed)}
 ## Usual troubles
 - 3.1: counting the centre as order 1; the dark bar or the width in place of the spacing.
 - 3.2: one side only, or the centre left out. The outermost fringe inside the band is weak; on the strip with long exposure it is there.
-- 3.4: spacing and bar are mixed up. Draw both slits to scale on the board.
-- 3.5: the answer for very narrow slits, fλ/2d, is 1 to 2.5 % too large; the tolerance tells the two apart, so four digits are needed.
+- 3.2: near the edge of the band a faint rim of the next fringe may be seen; its own direction lies outside.
+- 3.4: spacing and bar are mixed up. Draw both slits to scale on the board. Bars of (m/k − 1) a also remove the order m first, where k has no factor in common with m; the hint says so, and the widest, k = 1, is asked for.
+- 3.5: the answer for very narrow slits, fλ/2d, is 0.9 to 2.7 % too large; the tolerance tells the two apart, so four digits are needed.
 - 3.6: half of the passband in place of the full one.
-- 3.7: a fit started with a wrong number of fringes ends in a wrong valley; the residuals show it at once. Students should count fringes on the curve first.
+- 3.7: a fit started with a wrong number of fringes ends in a wrong valley; the residuals show it at once. Students should count fringes on the curve first. Distances between bright fringes give a spacing that is 2 to 8 % too large; dark lines do not move.
 
 ## Time
 60 minutes at home or in class; 20 more with the demonstration.
 
 ## Apparatus for the real demonstration
-A bright small lamp behind a source slit (0.1 mm) at 10 m or more, or in the focus of a collimator; a pair of slits on a slide, and a shutter for one of them; a camera or a telescope focused for infinity; green and red filters. Open the source slit slowly and let the class see the fringes fade.
+A 12 V, 50 W filament lamp behind a condenser, which lights a source slit (0.1 mm) in the focus of a collimator; a pair of slits on a slide, and a shutter for one of them; a camera or a telescope focused for infinity; green and red filters. Open the source slit slowly and let the class see the fringes fade.
 
 ## Safety
-Use a lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
+Use the lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
 `,
 });

@@ -2,6 +2,14 @@ import { defineSheet } from 'multislit';
 import { fringes } from './fringes';
 import { fittedPair, type Given, givens, tells } from './given';
 
+/** A bar that removes the order by the k-th dark line of one slit; none where an earlier order goes first. */
+const byDarkLine =
+  (k: number) =>
+  ({ width, missing }: Given) =>
+    k < missing && missing % k !== 0 ? (missing / k - 1) * width : Number.NaN;
+const narrower = (which: string) =>
+  `This bar does remove the order, by the ${which} dark line of one slit. A wider one does so, too: by an earlier dark line.`;
+
 /** v with sin πv / πv = 1/2. */
 const halfContrast = 0.60335;
 
@@ -15,10 +23,10 @@ export default defineSheet<Given>({
     {
       id: '3.4',
       kind: 'number',
-      asks: 'The bar that removes an order',
+      asks: 'The widest bar that removes an order',
       marks: 2,
       unit: 'um',
-      expected: ({ width, missing }) => (missing - 1) * width,
+      expected: ({ width, missing }) => (missing - 1) * width, // d = m a, the first dark line
       tolerance: { relative: 0.01 },
       slips: [
         {
@@ -36,6 +44,9 @@ export default defineSheet<Given>({
           value: ({ width, missing }) => (missing - 1.5) * width,
           hint: 'Half orders are dark anyway. A whole order is lost where one slit alone sends no light.',
         },
+        { name: 'second dark line', value: byDarkLine(2), hint: narrower('second') },
+        { name: 'third dark line', value: byDarkLine(3), hint: narrower('third') },
+        { name: 'fourth dark line', value: byDarkLine(4), hint: narrower('fourth') },
         {
           name: 'millimetres',
           value: ({ width, missing }) => ((missing - 1) * width) / 1000,
@@ -110,7 +121,7 @@ export default defineSheet<Given>({
             const [d, a] = fittedPair(given);
             return [2 * d, a];
           },
-          hint: 'The width is right. The fringe spacing is from bright to bright; did you take bright to dark?',
+          hint: 'The width is right. f λ/d is the way from one dark line to the next; did you take bright to dark?',
         },
         {
           name: 'whole band for half',

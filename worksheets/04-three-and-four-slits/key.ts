@@ -172,9 +172,9 @@ ${sampleAnswers(sheet, sealed)}
 70 minutes at home or in class; 20 more with the demonstration.
 
 ## Apparatus for the real demonstration
-A bright small lamp behind a source slit (0.1 mm) at 10 m or more, or in the focus of a collimator; slides with two, three and four slits of one spacing, and a card that covers one slit; a camera or a telescope focused for infinity; a green filter. Change the slides while the class watches one bright line.
+A 12 V, 50 W filament lamp behind a condenser, which lights a source slit (0.1 mm) in the focus of a collimator; slides with two, three and four slits of one spacing, and a card that covers one slit; a camera or a telescope focused for infinity; a green filter. Change the slides while the class watches one bright line.
 
 ## Safety
-Use a lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
+Use the lamp or daylight from an overcast sky. Direct sunlight and lasers only as your local rules allow and with the consent of the responsible safety officer; nobody looks along the beam or through a lens or telescope at the source. Lamp housings get hot.
 `,
 });

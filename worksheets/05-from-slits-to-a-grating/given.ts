@@ -8,6 +8,8 @@ export interface Given {
   spacing: number;
   /** How many slits the slide of the first question has. */
   count: number;
+  /** Numbers of slits of the four slides whose colours are compared, the fewest first. */
+  slides: number[];
   /** Wavelength λ that the green filter passes, m. */
   wavelength: number;
   /** Focal length f of the camera lens, m. */
@@ -49,13 +51,16 @@ export function givens(draw: Draw): Given {
   const focalLength = draw.between('focal length', mm(400), mm(600), mm(10));
   const lines = draw.between('lines', 300e3, 340e3, 10e3);
   const lag = draw.between('lag', nm(2480), nm(2720), nm(10));
-  const counts = [4, 6, 10, 15, 20];
+  const slides = eachBetween(draw, 'slide', [3, 5], [7, 10], [14, 18]);
+  // Five that lie well apart in 1/N, so that the line through the readings is a sure one.
+  const counts = eachBetween(draw, 'unlabelled', [3, 4], [5, 7], [9, 12], [14, 18], [21, 26]);
   const readingUncertainty = mm(0.005);
   const dark = draw.choice('dark line', darkLines).wavelength;
   return {
     width: toTheNearest(spacing / draw.between('ratio', 2.4, 3.4, 0.1), um(0.5)),
     spacing,
-    count: draw.between('count', 8, 16, 1),
+    count: draw.between('count', 8, 15, 1),
+    slides: [...slides, draw.between('slide 4', 50, 100, 10)],
     wavelength,
     focalLength,
     lines,
@@ -69,6 +74,11 @@ export function givens(draw: Draw): Given {
     readingUncertainty,
     darkLine: toTheNearest(onFilm(dark, lines, focalLength), mm(0.01)),
   };
+}
+
+/** A whole number from each of these ranges. */
+function eachBetween(draw: Draw, name: string, ...ranges: [number, number][]): number[] {
+  return ranges.map(([from, to], i) => draw.between(`${name} ${i + 1}`, from, to, 1));
 }
 
 /** What `begin` tells the student. */
@@ -85,6 +95,7 @@ export function tells(given: Given): string[] {
     `For 5.1: a slide with ${given.count} slits (given.count)`,
     `For 5.2: telescope at ${inUnit(given.angle, 'deg')} from the axis (given.angle)`,
     `For 5.3: order ${given.order} (given.order)`,
+    `For the strips and 5.5: slides with ${given.slides.join(', ')} slits (given.slides)`,
     `For 5.4 and 5.5: the red of ${inUnit(given.red, 'nm')} (given.red)`,
     `For 5.6: ghosts in order ${given.ghostOrder} (given.ghostOrder), each ${inUnit(given.ghostStrength, '%')} as strong as the line (given.ghostStrength)`,
     `For 5.7: central maxima of unlabelled slides, from dark line to dark line (given.counts, given.centreWidths; each width with the standard uncertainty given.readingUncertainty = ${inUnit(given.readingUncertainty, 'um')}): ${widths.join('; ')}`,

@@ -9,9 +9,6 @@ import {
 } from 'multislit';
 import type { Given } from './given';
 
-/** Numbers of slits whose red is compared. */
-const counts = [4, 10, 20, 100];
-
 /** Intensity of one wavelength where `red` has its first order, behind narrow slits, relative to that in step. */
 function kept(red: number, wavelength: number, count: number): number {
   return amplitude((Math.PI * red) / wavelength, count) ** 2;
@@ -23,13 +20,13 @@ function amplitude(alpha: number, count: number): number {
   return Math.abs(sine) < 1e-9 ? 1 : Math.sin(count * alpha) / (count * sine);
 }
 
-const daylight = illuminant('D65');
+const filament = illuminant('A');
 const wavelengths = Array.from({ length: 401 }, (_, i) => nm(380 + i));
-const { continuum } = daylight;
+const { continuum } = filament;
 const power = wavelengths.map(linearInterpolant(continuum!.wavelengths, continuum!.power));
-const white = chromaticity(xyz(daylight));
+const white = chromaticity(xyz(filament));
 
-/** Purity of daylight of which each wavelength keeps a share. */
+/** Purity of the lamp's light of which each wavelength keeps a share, for an eye that takes the lamp for white. */
 function purity(share: (wavelength: number) => number): number {
   const left = wavelengths.map((wavelength, i) => power[i] * share(wavelength));
   return excitationPurity(
@@ -40,14 +37,16 @@ function purity(share: (wavelength: number) => number): number {
 
 type Share = (red: number, wavelength: number, count: number) => number;
 
-/** Purities for all counts; the few reds that are drawn are worked out once each. */
+/** Purities behind all slides; the reds and numbers of slits that are drawn are worked out once each. */
 function purities(share: Share): (given: Given) => readonly number[] {
-  const known = new Map<number, readonly number[]>();
-  return ({ red }) => {
-    const list = known.get(red) ?? counts.map((n) => purity((each) => share(red, each, n)));
-    known.set(red, list);
-    return list;
-  };
+  const known = new Map<string, number>();
+  return ({ red, slides }) =>
+    slides.map((count) => {
+      const name = `${red} ${count}`;
+      const found = known.get(name) ?? purity((each) => share(red, each, count));
+      known.set(name, found);
+      return found;
+    });
 }
 
 const pure = purities(kept);
@@ -60,20 +59,20 @@ export const red: readonly OpenQuestion<Given>[] = [
     asks: 'What the slits keep of a wavelength',
     marks: 3,
     signature: '(wavelength: number, count: number) => number',
-    points: (given) =>
+    points: ({ red, slides: [few, some, more, many] }) =>
       (
         [
-          [0.8, 4],
-          [1.37, 4],
-          [0.93, 4],
-          [1.04, 10],
-          [0.88, 10],
-          [1.021, 20],
-          [0.985, 20],
-          [1.004, 100],
-          [0.9937, 100],
+          [0.8, few],
+          [1.37, few],
+          [0.93, few],
+          [1.04, some],
+          [0.88, some],
+          [1 + 0.42 / more, more],
+          [1 - 0.3 / more, more],
+          [1 + 0.4 / many, many],
+          [1 - 0.63 / many, many],
         ] as const
-      ).map(([ratio, count]) => [ratio * given.red, count]),
+      ).map(([ratio, count]) => [ratio * red, count]),
     expected: (given, wavelength, count) => kept(given.red, wavelength, count),
     tolerance: { relative: 0.001 },
     slips: [
@@ -133,7 +132,7 @@ export const red: readonly OpenQuestion<Given>[] = [
       {
         name: 'most slits first',
         value: (given) => [...pure(given)].reverse(),
-        hint: 'The order is that of the numbers of slits: 4, 10, 20, 100.',
+        hint: 'The order is that of the slides in given.slides: the fewest slits first.',
       },
       {
         name: 'percent',

@@ -1,6 +1,6 @@
 import { defineKey, type OpenQuestion } from 'multislit';
 import { sampleAnswers } from '../sample-answers';
-import { foundLines, type Given } from './given';
+import { angleOf, foundLines, type Given } from './given';
 import sheet from './sheet';
 
 /** What angle and spacing add to the uncertainty of the longest of the three wavelengths. */
@@ -55,6 +55,14 @@ const sealed: Record<string, OpenQuestion<Given>> = {
 export default defineKey<Given>({
   sheet,
   sealed,
+  carried: {
+    '6.5': {
+      follows: '6.4',
+      value: (given, [spacing]) =>
+        given.unknown.map((setting) => (spacing * Math.sin(angleOf(setting))) / setting.order),
+      marks: 2,
+    },
+  },
   model: {
     '6-1-work': `function lineAngle(order: number, wavelength: number): number {
   return Math.asin((order * wavelength) / given.label);
@@ -92,7 +100,8 @@ const spacing = measured(d.value / nm(1), d.u / nm(1));
 console.log('spacing:', String(spacing), 'nm; reduced chi squared:', fit.reducedChiSquare.toFixed(2));`,
     '6-5-work': `const wavelengths = given.unknown.map(({ left, right, order }) =>
   measured(halfAngle(left, right), thetaU).sin().times(spacing).over(order));
-console.log(wavelengths.map(String).join(', '), 'nm');`,
+console.log(wavelengths.map(String).join(', '), 'nm');
+console.log(String(expanded(wavelengths[2])), 'nm');`,
     '6-6-work': `// The row of the table that is near all three.
 const rows = {
   cadmium: [479.99, 508.58, 643.85],
@@ -113,7 +122,9 @@ const half = (onTheLeft - onTheRight) / 2;   // the straight direction drops out
 const foundTilted = (given.label * Math.sin(half)) / 2 / nm(1);`,
     '6-9-written': `(a) The zero of the circle adds the same to the reading on the left and on the right, so it drops out of their difference. An eccentric circle moves the two verniers by the same amount in opposite ways, so it drops out of their mean. A tilted grating turns left and right by different amounts: the sines shift by the same, the angles do not, and half of the difference comes out too large, in 6.8 by several nanometres. No averaging removes that; the grating has to be set at right angles to the beam.
 
-(b) In 6.7 the angles make more than half of the variance, the spacing the rest, and the spacing's uncertainty comes from angles, too. So better angles help both: setting each line several times, a circle that can be read more finely, higher orders. In vacuum the lines are 0.12 to 0.18 nm longer than in air. That is more than twice my uncertainty of about 0.06 nm, so the table has to be the one for air.`,
+(b) In 6.7 the angles make more than half of the variance, the spacing the rest, and the spacing's uncertainty comes from angles, too. So better angles help both: setting each line several times, a circle that can be read more finely, higher orders. With $k=1.96$ my longest wavelength has $U$ of about 0.12 nm at 95 %.
+
+(c) In air the wave is slower and therefore shorter, by $n=1.000\\,28$; the frequency stays what the atom sends out. A grating compares path differences with the wavelength where it stands, so it measures the wavelength, in air. In vacuum the lines are 0.12 to 0.18 nm longer: two to three times my standard uncertainty of about 0.06 nm, and about as much as $U$ or more. So the table has to be the one for air, as it was for the mercury lines that gave $d$. (Had both tables been for vacuum, $d$ would come out too large by the same factor and nothing would be wrong; mixing them is.)`,
   },
   schemes: {
     '6.9': [
@@ -130,12 +141,12 @@ const foundTilted = (given.label * Math.sin(half)) / 2 / nm(1);`,
       {
         marks: 1,
         point:
-          'Uses 6.7: the angle makes the larger share; names two sound improvements (repeats, finer circle, higher order, more known lines).',
+          'Uses 6.7: the angle makes the larger share; names two sound improvements (repeats, finer circle, higher order, more known lines); states U = 1.96 u or the like.',
       },
       {
         marks: 1,
         point:
-          'Compares 0.12 to 0.18 nm with their own uncertainty: air and vacuum must be kept apart.',
+          'Says that air changes the wavelength and not the frequency, and that a grating measures the wavelength; compares 0.12 to 0.18 nm with their own uncertainty: air and vacuum must be kept apart.',
       },
     ],
   },
@@ -148,11 +159,13 @@ The student reads a vernier, frees an angle from the zero and the eccentricity o
 ${sampleAnswers(sheet, sealed)}
 
 ## Usual troubles
+- Look: cadmium and hydrogen show four lines between 14° and 25°. Mercury shows five: 404.7 nm is faint (a sixth, 407.8 nm, hardly seen), and the yellow is two, 577.0 and 579.1 nm, 4.6′ apart in the first order. Some 275 lines of the grating have to be lit to tell them apart there.
 - 6.1: degrees; the sine handed in for the angle.
 - 6.2: the half-degree line overlooked; the circle read where the lines meet. \`vernierFigure(given.vernier, { magnify: 12 })\` shows the neighbourhood of line 12 large.
 - 6.3: the circle passes 0° between right and left. Students who work in degrees on paper see it at once.
-- 6.4: the uncertainty of θ is that of one direction divided by √2. A student who uses 24″ still agrees: the check allows a factor of two. Weights matter little here; that they are right shows in a reduced χ² near 1 (0.2 to 2.2 is usual with 7 degrees of freedom).
+- 6.4: the uncertainty of θ is that of one direction divided by √2. A student who uses 24″ is told that the uncertainty is too large: the check allows a factor of 1.2, in 6.5 as well. Weights matter little here; that they are right shows in a reduced χ² near 1 (0.2 to 2.2 is usual with 7 degrees of freedom).
 - 6.5: \`spacing\` handed in without uncertainty.
+- 6.7: the uncertainties are given, not found from repeats, so \`expanded\` takes k from the normal distribution, 1.96.
 - 6.6: a lamp named by one line only. The lines of the table are those of data/lamp_lines.csv; data/SOURCES.md says where they come from.
 - 6.8: the division by cos θi, which holds near the straight direction only.
 - The readings have a scatter of 20″ for each setting and are read to 1′ on each vernier; 24″ for the mean of both follows from that.

@@ -46,6 +46,7 @@ export default defineSheet<Given>({
       unit: 'nm',
       expected: (given) => fittedSpacing(given).value,
       uncertainty: (given) => fittedSpacing(given).u,
+      uncertaintyWithin: 1.2, // 24″ in the place of 24″/√2 is a factor of 1.41
       tolerance: { uncertainties: 2 },
       slips: [
         {
@@ -89,6 +90,7 @@ export default defineSheet<Given>({
       expected: (given) => foundLines(given).map(({ value }) => value),
       uncertainty: (given) =>
         foundLines(given).map(({ byAngle, bySpacing }) => Math.hypot(byAngle, bySpacing)),
+      uncertaintyWithin: 1.2,
       tolerance: { uncertainties: 2 },
       slips: [
         {

@@ -6,7 +6,11 @@ function predicted({ distance, wavelength, label }: Given, order = 1): number {
   return distance * Math.tan(Math.asin((order * wavelength) / label));
 }
 
-/** What is to be expected, the scale of the picture, the camera's curve. */
+/** Half of the widest row: from the middle to the outer edge of the fifth slit. */
+const halfRow = ({ label }: Given) => 2 * label + label / 6;
+const fresnel = ({ wavelength, distance }: Given, w: number) => w ** 2 / (wavelength * distance);
+
+/** What is to be expected, whether the screen is far, the scale of the picture, the camera's curve. */
 export const calibrate: readonly OpenQuestion<Given>[] = [
   {
     id: '7.1',
@@ -47,6 +51,43 @@ export const calibrate: readonly OpenQuestion<Given>[] = [
   {
     id: '7.2',
     kind: 'number',
+    asks: 'Whether the screen is far',
+    marks: 2,
+    unit: '1',
+    expected: (given) => fresnel(given, halfRow(given)),
+    tolerance: { relative: 0.05 },
+    digits: 2,
+    slips: [
+      {
+        name: 'whole width',
+        value: (given) => fresnel(given, 2 * halfRow(given)),
+        hint: 'Four times too large: w is half of the width of the row.',
+      },
+      {
+        name: 'middles of the outer slits',
+        value: (given) => fresnel(given, 2 * given.label),
+        hint: 'This row ends in the middles of its outer slits. Their outer halves are lit, too.',
+      },
+      {
+        name: 'five spacings',
+        value: (given) => fresnel(given, 2.5 * given.label),
+        hint: 'Five spacings were taken for the width of the row. Between the middles of five slits lie four.',
+      },
+      {
+        name: 'one slit',
+        value: (given) => fresnel(given, given.label / 6),
+        hint: 'This is the Fresnel number of one slit. All slits together make the pattern: the whole row counts.',
+      },
+      {
+        name: 'upside down',
+        value: (given) => 1 / fresnel(given, halfRow(given)),
+        hint: 'The fraction is upside down: a screen far away has a small Fresnel number.',
+      },
+    ],
+  },
+  {
+    id: '7.3',
+    kind: 'number',
     asks: 'The scale of the picture',
     marks: 3,
     unit: 'um',
@@ -85,7 +126,7 @@ export const calibrate: readonly OpenQuestion<Given>[] = [
     ],
   },
   {
-    id: '7.3',
+    id: '7.4',
     kind: 'function',
     asks: 'From the code back to the light',
     marks: 3,

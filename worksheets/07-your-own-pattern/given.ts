@@ -8,6 +8,7 @@ import {
   nm,
   seeded,
   slitPicture,
+  srgbFromLinear,
   um,
 } from 'multislit';
 
@@ -27,6 +28,10 @@ export interface Given {
   marks: number[];
   /** Standard uncertainty of each mark, pixels. */
   markUncertainty: number;
+  /** Exposure times of six photographs of a grey card, s. */
+  greyTimes: number[];
+  /** Code of the card in each of them, 0 to 255, the mean of many pixels. */
+  greyCodes: number[];
   /** Share of the light that the lens of the camera loses at the corners of the picture, a part of 1. */
   vignetting: number;
   /** A computed photograph of the pattern on the screen: a PNG file. Made when it is first asked for. */
@@ -100,6 +105,7 @@ export function givens(draw: Draw): Given {
     label: Number((Math.round(spacing / um(10)) * um(10)).toPrecision(9)),
     marks: marks(draw, pixel),
     markUncertainty: 0.5,
+    ...greyCard(draw),
     vignetting,
     get photograph() {
       return photograph();
@@ -130,6 +136,18 @@ function marks(draw: Draw, pixel: number): number[] {
   return errors.map((error, i) => Math.round(2 * (first + i * perMark + 0.45 * error)) / 2);
 }
 
+/** The same camera on an evenly lit card: the last photograph nearly full, each one before it half as long. */
+function greyCard(draw: Draw): Pick<Given, 'greyTimes' | 'greyCodes'> {
+  const fullest = draw.between('grey card', 0.75, 0.9, 0.01);
+  const errors = draw.normals('grey codes', 6);
+  const greyTimes = errors.map((_, i) => 0.002 * 2 ** i);
+  const greyCodes = errors.map((error, i) => {
+    const light = (fullest / 2 ** (5 - i)) * (1 + 0.01 * error);
+    return Math.round(10 * 255 * srgbFromLinear(light)) / 10;
+  });
+  return { greyTimes, greyCodes };
+}
+
 /** Length on the screen that one pixel shows, from the marks, with its standard uncertainty. */
 export function fittedPixel({ marks, markUncertainty }: Given): { value: number; u: number } {
   const { slope } = fitLine({ x: marks.map((_, i) => i), y: marks, u: markUncertainty });
@@ -144,7 +162,8 @@ export function tells(given: Given): string[] {
     `Wavelength by the laser's label: λ = ${inUnit(given.wavelength, 'nm')} (given.wavelength), standard uncertainty ${inUnit(given.wavelengthUncertainty, 'nm')} (given.wavelengthUncertainty)`,
     `Distance from the slits to the screen: L = ${inUnit(given.distance, 'm')} (given.distance), standard uncertainty ${inUnit(given.distanceUncertainty, 'mm')} (given.distanceUncertainty)`,
     `By the label of the slide its slits are about ${inUnit(given.label, 'um')} apart (given.label)`,
-    `For 7.2: in the picture the ruler's marks 0, 1, 2 … cm lie at ${given.marks.map((mark) => mark.toFixed(1)).join(', ')} pixels (given.marks), each with the standard uncertainty ${given.markUncertainty} (given.markUncertainty)`,
+    `For 7.3: in the picture the ruler's marks 0, 1, 2 … cm lie at ${given.marks.map((mark) => mark.toFixed(1)).join(', ')} pixels (given.marks), each with the standard uncertainty ${given.markUncertainty} (given.markUncertainty)`,
+    `For 7.4: exposure times of a grey card ${given.greyTimes.map((time) => inUnit(time, 'ms')).join(', ')} (given.greyTimes), its codes ${given.greyCodes.map((code) => code.toFixed(1)).join(', ')} (given.greyCodes)`,
     `The lens of the camera loses ${inUnit(given.vignetting, '%')} of the light at the corners of the picture (given.vignetting)`,
     `A computed photograph of the pattern, ${picture.width} pixels wide (given.photograph)`,
   ];

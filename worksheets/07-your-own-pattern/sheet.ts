@@ -13,7 +13,7 @@ export default defineSheet<Given>({
   questions: [
     ...calibrate,
     {
-      id: '7.4',
+      id: '7.5',
       kind: 'number',
       asks: 'How many slits',
       marks: 2,
@@ -44,7 +44,7 @@ export default defineSheet<Given>({
       ],
     },
     {
-      id: '7.5',
+      id: '7.6',
       kind: 'list',
       asks: 'Spacing and width from the photograph',
       marks: 4,
@@ -86,7 +86,7 @@ export default defineSheet<Given>({
       ],
     },
     {
-      id: '7.6',
+      id: '7.7',
       kind: 'number',
       asks: 'The curve forgotten',
       marks: 3,
@@ -97,7 +97,7 @@ export default defineSheet<Given>({
         {
           name: 'relative to the wrong width',
           value: (given) => 1 / (1 + forgottenCurve(given)) - 1,
-          hint: 'This is the difference relative to the wrong width. Take it relative to that of 7.5.',
+          hint: 'This is the difference relative to the wrong width. Take it relative to that of 7.6.',
         },
         {
           name: 'what is left',
@@ -117,13 +117,13 @@ export default defineSheet<Given>({
       ],
     },
     {
-      id: '7.7',
+      id: '7.8',
       kind: 'sealed',
       asks: 'How sure is the spacing',
       marks: 3,
       answer: 'number',
       unit: 'um',
     },
-    { id: '7.8', kind: 'written', asks: 'Your own pattern', marks: 6 },
+    { id: '7.9', kind: 'written', asks: 'Your own pattern', marks: 6 },
   ],
 });

@@ -5,7 +5,14 @@ import type { MarkOptions } from './mark-options';
 import { markProgress } from './mark-progress';
 import { writeExecuted } from './notebooks';
 import type { Records } from './records';
-import { recordWithoutRun, returnMarker, type ToMark } from './return-marker';
+import {
+  mayHaveMetABusyMachine,
+  recordWithoutRun,
+  returnMarker,
+  type ToMark,
+  timesStopped,
+  wasStopped,
+} from './return-marker';
 import { turns } from './turns';
 
 export interface MarkedAll {
@@ -14,11 +21,23 @@ export interface MarkedAll {
   readonly ran: number;
   /** Returns that this machine could not run, and why. No record is kept of those. */
   readonly broken: readonly { readonly path: string; readonly why: string }[];
+  /** Places of the returns that were stopped, tried again with nothing beside them, and stopped again. */
+  readonly stoppedAlone: readonly string[];
 }
 
 const at = ({ sheet, student, path }: MarkRecord) => `${sheet} ${student} ${path}`;
 
-/** Mark returns, `jobs` at a time; each record and each notebook is written as it comes. */
+/** A return whose run was stopped, and what stood before that run. */
+interface Stopped {
+  readonly one: ToMark;
+  readonly old: MarkRecord | undefined;
+  readonly record: MarkRecord;
+}
+
+/**
+ * Mark returns, `jobs` at a time; each record and each notebook is written as it comes. What may have been stopped
+ * because the machine was busy runs once more at the end, alone.
+ */
 export async function markAll(
   all: readonly ToMark[],
   folder: string,
@@ -26,20 +45,29 @@ export async function markAll(
   confinement: Confinement,
   { jobs, limits, count }: { jobs: number; limits: RunLimits } & Pick<MarkOptions, 'count'>,
 ): Promise<MarkedAll> {
-  const records: MarkRecord[] = [];
+  const records = new Map<ToMark, MarkRecord>();
   const broken: { path: string; why: string }[] = [];
   const waiting: ToMark[] = [];
+  const again: Stopped[] = [];
+  const stoppedAlone: string[] = [];
   for (const one of all) {
-    const kept = recordWithoutRun(one, store.read(one.found));
+    const kept = recordWithoutRun(one, store.read(one.found), limits);
     if (!kept) waiting.push(one);
     else {
       await store.write(one.found, kept);
-      records.push(withoutOutputs(kept));
+      records.set(one, withoutOutputs(kept));
     }
   }
   const progress = markProgress(waiting.length);
   const left = turns(waiting);
   let done = 0;
+
+  async function keep(one: ToMark, record: MarkRecord): Promise<void> {
+    // Which is the best, and so shown as a notebook, is known when all are marked.
+    const shown = count === 'latest' ? writeExecuted(folder, one, record) : undefined;
+    await Promise.all([store.write(one.found, record), shown]);
+    records.set(one, withoutOutputs(record));
+  }
 
   async function work(): Promise<void> {
     const marker = returnMarker(confinement, limits);
@@ -47,11 +75,11 @@ export async function markAll(
       for (let one = left.take(); one; one = left.take(one)) {
         try {
           const old = store.read(one.found);
-          const record = await marker.mark(one, old, left.sheetAfter(one));
-          // Which is the best, and so shown as a notebook, is known when all are marked.
-          const shown = count === 'latest' ? writeExecuted(folder, one, record) : undefined;
-          await Promise.all([store.write(one.found, record), shown]);
-          records.push(withoutOutputs(record));
+          const isLast = left.sheetAfter(one) === undefined;
+          const record = await marker.mark(one, old, { isLast, times: timesStopped(one, old) });
+          await keep(one, record);
+          if (record.stopped?.times === 1 && mayHaveMetABusyMachine(record))
+            again.push({ one, old, record: withoutOutputs(record) });
         } catch (error) {
           broken.push({ path: one.found.path, why: (error as Error).message });
         }
@@ -63,9 +91,30 @@ export async function markAll(
     }
   }
 
+  async function workAlone(): Promise<void> {
+    if (again.length === 0) return;
+    const marker = returnMarker(confinement, limits);
+    try {
+      for (const { one, old, record: before } of again) {
+        try {
+          const record = await marker.mark(one, old, { isLast: true, times: 1 });
+          await keep(one, record);
+          if (wasStopped(record)) stoppedAlone.push(one.found.path);
+        } catch (error) {
+          // What the first run brought stands, and is told as it was.
+          records.set(one, before);
+          console.error(`${one.found.path}: ${(error as Error).message}`);
+        }
+      }
+    } finally {
+      marker.close();
+    }
+  }
+
   await Promise.all(Array.from({ length: Math.min(jobs, waiting.length) }, work));
   progress.end();
+  await workAlone();
   // Whoever was ready first: what is written from them is the same, byte for byte.
-  records.sort((a, b) => (at(a) < at(b) ? -1 : 1));
-  return { records, ran: waiting.length, broken };
+  const sorted = [...records.values()].sort((a, b) => (at(a) < at(b) ? -1 : 1));
+  return { records: sorted, ran: waiting.length, broken, stoppedAlone: stoppedAlone.sort() };
 }

@@ -1,3 +1,4 @@
+import { closedSheet } from '../../confined/closed-sheet';
 import type { Confinement } from '../../confined/confine';
 import { converterProcess } from '../../confined/converter-process';
 import { studentSlot } from '../../confined/job';
@@ -6,6 +7,7 @@ import { type RunLimits, runReturn } from '../../confined/run-return';
 import { cellsToRun, type FoundReturn, notebookFrom } from '../../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-return';
 import { type MarkRecord, marksBefore } from '../../marking/record';
+import { withReasons } from '../../marking/with-reasons';
 import { writtenAnswers } from '../../marking/written-answers';
 import { givensFor } from '../../questions/begin';
 import type { PlainAnswer } from '../../questions/plain-answer';
@@ -23,13 +25,16 @@ export function ranDigest({ found, sheet }: ToMark, given: object): string {
   return digestOf(found.student, found.digest, sheet.digest, points);
 }
 
-type Ran = Pick<MarkRecord, 'cells' | 'failure'> & { answers: ReadonlyMap<string, PlainAnswer> };
+type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped'> & {
+  answers: ReadonlyMap<string, PlainAnswer>;
+};
 
 function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undefined): MarkRecord {
   const { found, sheet } = toMark;
   const { key, original } = sheet;
-  const written = writtenAnswers(original, notebookFrom(found.text));
-  const questions: QuestionMark[] = judgeReturn(
+  const returned = notebookFrom(found.text);
+  const written = writtenAnswers(original, returned);
+  const judged: QuestionMark[] = judgeReturn(
     key,
     givensFor(key.sheet, found.student),
     run.answers,
@@ -38,17 +43,21 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
       ? { ...mark, state: 'not yet', message: 'Nothing was written.' }
       : mark,
   );
+  const questions = withReasons(judged, { ...run, original, returned });
   const before = marksBefore(old, questions);
+  const note = [found.note, run.says].filter((part) => part !== undefined).join(' ');
   return {
     student: found.student,
     sheet: sheet.name,
     path: found.path,
     time: found.time === undefined ? null : new Date(found.time).toISOString(),
-    ...(found.note === undefined ? {} : { note: found.note }),
+    ...(note === '' ? {} : { note }),
     ran,
     key: sheet.keyDigest,
     questions,
     ...(run.failure === undefined ? {} : { failure: run.failure }),
+    ...(run.says === undefined ? {} : { says: run.says }),
+    ...(run.stopped === undefined ? {} : { stopped: run.stopped }),
     cells: run.cells.filter(({ error, outputs }) => error || outputs),
     answers: Object.fromEntries(run.answers),
     written,
@@ -56,16 +65,29 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
   };
 }
 
-/** A cell that was stopped may have met a busy machine or too short a limit: it gets another chance. */
-const wasStopped = ({ failure, cells }: MarkRecord) =>
-  failure !== undefined || cells.some(({ error }) => error?.name === 'Stopped');
+const isStopped = ({ error }: Pick<MarkRecord['cells'][number], 'error'>) =>
+  error?.name === 'Stopped';
+
+/** Something was stopped: by too short a limit, by a busy machine, or because it never ends. */
+export const wasStopped = ({ failure, cells }: Pick<MarkRecord, 'failure' | 'cells'>): boolean =>
+  failure !== undefined || cells.some(isStopped);
+
+/** True where a busy machine may have stopped it: what ran had little of the processor. */
+export const mayHaveMetABusyMachine = (record: Pick<MarkRecord, 'failure' | 'cells'>): boolean =>
+  record.failure !== undefined ||
+  record.cells.some((cell) => isStopped(cell) && cell.error?.idle === true);
+
+/** Stopped twice with the same limits or longer ones: a third time would end the same way. */
+const isSettled = ({ stopped }: MarkRecord, { cell, sheet }: RunLimits) =>
+  stopped !== undefined && stopped.times >= 2 && cell <= stopped.cell && sheet <= stopped.sheet;
 
 /** The record without running anything: as it was, or judged again with a changed key. Undefined when it must run. */
 export function recordWithoutRun(
   toMark: ToMark,
   old: MarkRecord | undefined,
+  limits: RunLimits,
 ): MarkRecord | undefined {
-  if (!old || wasStopped(old)) return undefined;
+  if (!old || (wasStopped(old) && !isSettled(old, limits))) return undefined;
   const given = givensFor(toMark.sheet.key.sheet, toMark.found.student);
   const ran = ranDigest(toMark, given);
   if (old.ran !== ran) return undefined;
@@ -73,49 +95,51 @@ export function recordWithoutRun(
   return recordOf(toMark, ran, { ...old, answers }, old);
 }
 
-/** Checking a cell's types takes as long on a busy machine, however short cells may run. ms */
-const shortestCheck = 10_000;
-
 /** Runs returns one after the other; the child of the next is started while one runs. */
 export function returnMarker(confinement: Confinement, limits: RunLimits) {
-  const converter = converterProcess(confinement, Math.max(limits.cell, shortestCheck));
-  let idle: { sheet: string; child: LineProcess } | undefined;
-
-  function childFor(sheet: string): LineProcess {
-    const ready = idle;
-    idle = undefined;
-    if (ready?.sheet === sheet) return ready.child;
-    ready?.child.kill();
-    return confinement.startChild(sheet);
-  }
+  const converter = converterProcess(confinement, limits.sheet);
+  let idle: LineProcess | undefined;
 
   return {
-    /** @param next name of the sheet that will be marked after this one */
+    /**
+     * @param old the record that stood before
+     * @param isLast nothing will be marked after this one
+     * @param times how often this very text was stopped before
+     */
     async mark(
       toMark: ToMark,
       old: MarkRecord | undefined,
-      next: string | undefined,
+      { isLast, times }: { isLast: boolean; times: number },
     ): Promise<MarkRecord> {
       const { found, sheet } = toMark;
       const given = givensFor(sheet.key.sheet, found.student);
+      const own = new Set(sheet.original.cells.map(({ id }) => id));
       const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot);
       const asked = {
-        sheet: sheet.name,
+        sheet: closedSheet(sheet.key.sheet, found.student),
         student: found.student,
-        cells,
+        cells: cells.map((cell) => ({ ...cell, isAdded: !own.has(cell.id) })),
         questions: samplings(sheet.key, given),
       };
       const nextChild = () => {
-        const child = childFor(sheet.name);
-        if (next !== undefined) idle = { sheet: next, child: confinement.startChild(next) };
+        const child = idle ?? confinement.startChild();
+        idle = isLast ? undefined : confinement.startChild();
         return child;
       };
       const run = await runReturn(asked, converter, nextChild, limits);
-      return recordOf(toMark, ranDigest(toMark, given), run, old);
+      const stopped = wasStopped(run) ? { stopped: { times: times + 1, ...limits } } : {};
+      return recordOf(toMark, ranDigest(toMark, given), { ...run, ...stopped }, old);
     },
     close() {
       converter.kill();
-      idle?.child.kill();
+      idle?.kill();
     },
   };
+}
+
+/** How often the text of a return was stopped before, as its record says. */
+export function timesStopped(toMark: ToMark, old: MarkRecord | undefined): number {
+  const { sheet, found } = toMark;
+  const isSame = old?.ran === ranDigest(toMark, givensFor(sheet.key.sheet, found.student));
+  return isSame ? (old?.stopped?.times ?? 0) : 0;
 }

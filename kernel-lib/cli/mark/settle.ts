@@ -1,4 +1,3 @@
-import { join } from 'node:path';
 import { type ChangedMark, withChangedMarks } from '../../marking/changed-marks';
 import type { Chosen, PassedOver } from '../../marking/choose';
 import { chooseBest, type Lateness } from '../../marking/choose-best';
@@ -9,6 +8,7 @@ import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './mark-options';
 import { markWritten } from './mark-written';
 import type { SheetToMark } from './sheets-to-mark';
+import type { WrittenByHand } from './written-by-hand';
 
 export interface ToSettle {
   readonly sheets: ReadonlyMap<string, SheetToMark>;
@@ -19,6 +19,8 @@ export interface ToSettle {
   readonly passedOver: readonly PassedOver[];
   /** Marks that a person changed. */
   readonly changes: readonly ChangedMark[];
+  /** What people entered for written answers. */
+  readonly written: WrittenByHand;
 }
 
 export interface Settled extends Chosen {
@@ -37,7 +39,7 @@ export const latenessOf = (
 /** Give the records the marks of people; and where the best return counts, find it by all of these. */
 export async function settle(options: MarkOptions, all: ToSettle): Promise<Settled> {
   const { sheets, marked, changes, counted, passedOver, roster } = all;
-  const read = await markWritten(join(options.to, 'written'), sheets, marked.records);
+  const read = await markWritten(options.to, sheets, marked.records, all.written);
   const records = withChangedMarks(read, changes);
   if (options.count === 'latest')
     return { records, counted: [...counted], passedOver: [...passedOver] };

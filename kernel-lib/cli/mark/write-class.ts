@@ -46,8 +46,8 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
   ].sort(byPath);
   const passedOver = [...settled.passedOver].sort(byPath);
-  const alike = [...sheets.values()].flatMap(({ name, original }) =>
-    alikeIn(name, original, counted),
+  const alike = [...sheets.values()].flatMap(({ key, original }) =>
+    alikeIn(key, original, counted),
   );
   const head = {
     multislit: version,
@@ -110,6 +110,12 @@ function tell(
     `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver} passed over, ${notMarked} not marked; ${confinement}.`,
   );
   for (const { path, why } of marked.broken.slice(0, most)) console.error(`${path}: ${why}`);
+  if (marked.stoppedAlone.length > 0) {
+    console.log(
+      `${marked.stoppedAlone.length} returns were stopped for their time, ran again with nothing beside them, and were stopped again:`,
+    );
+    for (const path of marked.stoppedAlone.slice(0, most)) console.log(`  ${path}`);
+  }
   if (changes.length > 0) console.log(`${changes.length} marks changed:`);
   for (const [student, sheet, question, was, is] of changes.slice(0, most))
     console.log(`  ${student} ${sheet} ${question}: ${was} → ${is}`);

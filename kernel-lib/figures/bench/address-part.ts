@@ -19,7 +19,8 @@ export function writtenPart(setting: BenchSetting, name: keyof BenchSetting): st
 export function readPart(part: string, sign: '=' | ':'): [keyof BenchSetting, unknown] {
   const [name, text = ''] = part.split(sign, 2).map(decoded);
   if (isNumber(name)) return [name, readValue(parameters[name], text)];
-  if (name === 'filter' && /^(true|false)$/.test(text)) return [name, text === 'true'];
+  if ((name === 'filter' || name === 'absolute') && /^(true|false)$/.test(text))
+    return [name, text === 'true'];
   if (name === 'light' || name === 'scale') return [name, text];
   throw new RangeError(`"${part.slice(0, 60)}" in the link is no parameter of the bench.`);
 }

@@ -7,7 +7,7 @@ import { type BenchSetting, startSetting } from './setting';
  * A setting as the part of an address behind `#`: every parameter by name, with its unit; then a part
  * `pin=slits:2,width:20um` for each strip that is kept for comparison, with what differs there.
  *
- * @example writeAddress(startSetting).slice(0, 40) // 'light=sunlight&wavelength=632.8nm&filter'
+ * @example writeAddress(startSetting).slice(0, 40) // 'light=filament&wavelength=632.8nm&filter'
  */
 export function writeAddress(setting: BenchSetting, pins: readonly BenchSetting[] = []): string {
   return [

@@ -2,14 +2,13 @@ import type { Aperture } from '../../aperture/aperture';
 import { blocked, withRulingErrors } from '../../aperture/imperfect';
 import { slits } from '../../aperture/slits';
 import type { FilmStripOptions } from '../../camera/strip-options';
+import { blackbody } from '../../light/blackbody';
 import { filtered } from '../../light/filtered';
-import { illuminant } from '../../light/illuminant';
 import { lamp } from '../../light/lamp';
 import { laser } from '../../light/laser';
 import type { Light } from '../../light/light';
 import { passband } from '../../light/passband';
 import { sunlight } from '../../light/sunlight';
-import { xyz } from '../../light/xyz';
 import type { BenchLight, BenchSetting } from './setting';
 
 /** The slits of a setting. @throws RangeError when errors of ruling make slits meet */
@@ -51,53 +50,61 @@ function makeLight({ light, wavelength, filter, bandCentre, bandWidth }: BenchSe
   return filter ? filtered(source, passband(bandCentre, bandWidth)) : source;
 }
 
+/** Colour temperature of the filament of a 12 V tungsten-halogen lamp, K; common practice, no source. */
+export const FILAMENT = 3000;
+
 function unfiltered(light: Exclude<BenchLight, 'laser'>): Light {
   if (light === 'sunlight') return sunlight();
-  return light === 'filament' ? illuminant('A') : lamp(light);
+  if (light === 'filament') return { ...blackbody(FILAMENT), name: 'filament lamp' };
+  return lamp(light);
 }
 
-/** Positions on the film of the bench. */
-export const POSITIONS = 1200;
+/** Positions on the film of the bench; odd, so that the middle is one of them. */
+export const POSITIONS = 1201;
 /** The shortest wavelength that is seen to any degree, m: it makes the finest fringes. */
 const SHORTEST = 400e-9;
 
-/** The camera of a setting. */
-export function cameraOf(setting: BenchSetting): FilmStripOptions {
-  const { focalLength, span, exposure, scale, sourceWidth, collimatorFocalLength, incidence } =
-    setting;
+/** The camera of a setting; with its grain, or as sharp as the light is. */
+export function cameraOf(setting: BenchSetting, grain = grainOf(setting)): FilmStripOptions {
+  const { focalLength, span, scale, sourceWidth, collimatorFocalLength, incidence } = setting;
   return {
     focalLength,
     span,
-    exposure,
+    points: POSITIONS,
+    exposure: exposureOf(setting),
     scale,
     sourceWidth,
     collimatorFocalLength,
     incidence,
-    filmBlur: grainOf(setting),
+    filmBlur: grain,
   };
 }
 
-/** Fringes finer than three positions would fall between them, so there each position records all that it covers. */
-export function grainOf({ slits, width, spacing, focalLength, span }: BenchSetting): number {
-  const extent = (slits - 1) * spacing + width;
-  const step = Number((span / POSITIONS).toPrecision(6));
-  return (SHORTEST * focalLength) / extent < 3 * step ? step : 0;
+/** The exposure as `filmStrip` counts it, from the pattern's own middle. */
+export function exposureOf(setting: BenchSetting): number {
+  return Number((setting.exposure * (setting.absolute ? gainOf(setting) : 1)).toPrecision(12));
+}
+
+/** How many times brighter the middle is than that of one such slit alone: amplitudes add up, so N² of N open slits. */
+export function gainOf({ slits, blocked }: BenchSetting): number {
+  return (slits - (blocked > 0 ? 1 : 0)) ** 2;
+}
+
+/** Distance of neighbouring fringes on the film, m: of the outermost slits and the shortest wavelength. */
+export function finestFringe(
+  { slits, width, spacing, focalLength }: BenchSetting,
+  wavelength = SHORTEST,
+): number {
+  return (wavelength * focalLength) / ((slits - 1) * spacing + width);
+}
+
+/** Fringes finer than three positions would fall between them, so there each position of the film records all that it covers. */
+export function grainOf(setting: BenchSetting): number {
+  const step = Number((setting.span / (POSITIONS - 1)).toPrecision(6));
+  return finestFringe(setting) < 3 * step ? step : 0;
 }
 
 /** The wavelength that order and phasors are read at, m. */
 export function readingOf(setting: BenchSetting): number {
   return setting.light === 'laser' ? setting.wavelength : setting.reading;
-}
-
-/** A lamp's brightest line to the eye, m; undefined for what has no lines. */
-export function brightestLine(light: BenchLight): number | undefined {
-  if (light === 'laser') return undefined;
-  const source = unfiltered(light);
-  let best: { wavelength: number; Y: number } | undefined;
-  for (const line of source.lines ?? []) {
-    if (line.wavelength < 380e-9 || line.wavelength > 760e-9) continue;
-    const Y = xyz({ name: 'one line', lines: [line] }, { relativeTo: source })[1];
-    if (Y > (best?.Y ?? 0)) best = { wavelength: line.wavelength, Y };
-  }
-  return best?.wavelength;
 }

@@ -1,6 +1,7 @@
 import { formatNumber } from '../../quantity/format-number';
-import { apertureOf, brightestLine, lightOf } from './build';
+import { apertureOf, lightOf } from './build';
 import { type NumberName, parameters } from './parameters';
+import { readable, readInItsLight, usualReading } from './readable';
 import { type BenchLight, type BenchSetting, benchLights, startSetting } from './setting';
 import { fromUnits, inUnit, within } from './values';
 
@@ -22,12 +23,14 @@ export function checkSetting(setting: BenchSetting): BenchSetting {
       `The bench has no parameter ${stranger}. It has ${Object.keys(startSetting).join(', ')}.`,
     );
   }
-  const checked = { ...setting };
+  requireLight(setting.light);
+  const checked = { ...readInItsLight(setting) };
   for (const name of Object.keys(parameters) as NumberName[])
-    checked[name] = within(parameters[name], setting[name]);
-  requireLight(checked.light);
-  if (typeof checked.filter !== 'boolean')
-    throw new TypeError(`filter must be true or false, but ${String(checked.filter)} was given.`);
+    checked[name] = within(parameters[name], checked[name]);
+  for (const name of ['filter', 'absolute'] as const) {
+    if (typeof checked[name] !== 'boolean')
+      throw new TypeError(`${name} must be true or false, but ${String(checked[name])} was given.`);
+  }
   if (checked.scale !== 'linear' && checked.scale !== 'log')
     throw new RangeError(
       `The scale must be 'linear' or 'log', but ${JSON.stringify(checked.scale)} was given.`,
@@ -75,7 +78,8 @@ export type Change = Partial<BenchSetting>;
 
 /**
  * The setting after a change. What belongs together follows: with fewer slits a blocked one that is
- * gone is no longer blocked; a lamp is read at its brightest line.
+ * gone is no longer blocked; another light is read where it is bright: a lamp at its brightest line, behind
+ * a filter in the middle of its band.
  *
  * @throws RangeError, TypeError as `checkSetting`; the setting itself stays as it is
  * @example changed(startSetting, { slits: 2 }).slits // 2
@@ -85,19 +89,26 @@ export function changed(setting: BenchSetting, change: Change): BenchSetting {
   if (change.slits !== undefined && change.blocked === undefined) {
     if (next.blocked > next.slits || next.slits === 1) next.blocked = 0;
   }
-  if (change.light !== undefined && change.reading === undefined) {
+  const otherLight = (['light', 'filter', 'bandCentre', 'bandWidth'] as const).some(
+    (name) => next[name] !== setting[name],
+  );
+  if (otherLight && change.reading === undefined) {
     requireLight(next.light);
-    next.reading = brightestLine(next.light) ?? startSetting.reading;
+    next.reading = usualReading(next);
   }
   return checkSetting(next as BenchSetting);
 }
 
-/** How far a parameter can be pushed beside the others, SI: where slits would touch, the slider ends. */
+/** How far a parameter can be pushed beside the others, SI: where slits touch, or the light ends, the slider ends. */
 export function limitsOf(setting: BenchSetting, name: NumberName): [low: number, high: number] {
   const parameter = parameters[name];
   const [low, high] = [parameter.low, parameter.high].map((end) => fromUnits(parameter, end));
   if (name === 'width' && setting.slits > 1) return [low, Math.min(high, setting.spacing)];
   if (name === 'spacing' && setting.slits > 1) return [Math.max(low, setting.width), high];
+  if (name === 'reading') {
+    const has = readable(setting);
+    return 'lines' in has ? [Math.min(...has.lines), Math.max(...has.lines)] : [...has];
+  }
   if (name === 'blocked') return [0, setting.slits === 1 ? 0 : setting.slits];
   return [low, high];
 }

@@ -1,4 +1,4 @@
-import { grainOf, readingOf } from './build';
+import { exposureOf, FILAMENT, grainOf, readingOf } from './build';
 import { type NumberName, parameters } from './parameters';
 import { type BenchSetting, startSetting } from './setting';
 import { inUnit } from './values';
@@ -48,9 +48,11 @@ export function liveCode(setting: BenchSetting): string {
  * @example stripCode(startSetting).includes('filmStrip(slits(3,') // true
  */
 export function stripCode(setting: BenchSetting): string {
-  const camera = (['focalLength', 'span', 'exposure', 'scale', 'sourceWidth', 'incidence'] as const)
+  const camera = (['focalLength', 'span', 'scale', 'sourceWidth', 'incidence'] as const)
     .filter((name) => name === 'focalLength' || name === 'span' || differs(setting, name))
     .map((name) => `${name}: ${literal(setting, name)}`);
+  const exposure = exposureOf(setting);
+  if (exposure !== 1) camera.push(`exposure: ${exposure}`);
   // Without it the camera's focal length would be taken.
   if (setting.sourceWidth > 0)
     camera.push(`collimatorFocalLength: ${literal(setting, 'collimatorFocalLength')}`);
@@ -81,7 +83,7 @@ function lightCode(setting: BenchSetting): string {
     light === 'sunlight'
       ? 'sunlight()'
       : light === 'filament'
-        ? "illuminant('A')"
+        ? `blackbody(${FILAMENT})`
         : `lamp('${light}')`;
   if (!setting.filter) return source;
   return `filtered(${source}, passband(${literal(setting, 'bandCentre')}, ${literal(setting, 'bandWidth')}))`;

@@ -2,14 +2,31 @@ import type { Aperture } from '../../aperture/aperture';
 import { intensityProfile } from '../../aperture/intensity-profile';
 import { type Phasor, phasors } from '../../aperture/phasors';
 import type { FilmStrip } from '../../camera/film';
+import { filmAt } from '../../camera/film-at';
+import { sineAt } from '../../camera/film-geometry';
 import { filmStrip } from '../../camera/film-strip';
 import { colourName } from '../../light/colour-name';
 import { D65_CHROMATICITY } from '../../light/dominant-wavelength';
 import type { Light } from '../../light/light';
 import { isWhite } from '../../light/white-balance';
 import { chromaticity, xyz } from '../../light/xyz';
-import { apertureOf, cameraOf, lightOf, readingOf } from './build';
+import {
+  apertureOf,
+  cameraOf,
+  finestFringe,
+  gainOf,
+  grainOf,
+  lightOf,
+  POSITIONS,
+  readingOf,
+} from './build';
 import type { BenchSetting } from './setting';
+
+/** A curve along the film: places, m, ascending, and a value at each. */
+export interface Curve {
+  readonly places: Float64Array;
+  readonly values: Float64Array;
+}
 
 /** What the bench shows for a setting. */
 export interface BenchPattern {
@@ -17,31 +34,86 @@ export interface BenchPattern {
   readonly aperture: Aperture;
   readonly light: Light;
   readonly strip: FilmStrip;
-  /** Brightness Y of each position, relative to that at s = 0. */
-  readonly brightness: Float64Array;
+  /** Brightness Y, relative to that at s = 0; without the film's grain but for uneven slits. */
+  readonly brightness: Curve;
   /** Intensity at the wavelength read at, of a source slit without width; undefined where the two curves are one. */
-  readonly single: Float64Array | undefined;
+  readonly single: Curve | undefined;
   /** The wavelength read at, m. */
   readonly reading: number;
+  /** How many times brighter the middle is than that of one such slit alone. */
+  readonly gain: number;
 }
 
 /**
  * The film strip and the curves of a setting, by the library's own functions.
  *
  * @throws RangeError as `filmStrip`
- * @example benchPattern(startSetting).brightness.length // 1200
+ * @example benchPattern(startSetting).brightness.values[600] // 1
  */
 export function benchPattern(setting: BenchSetting): BenchPattern {
   const aperture = apertureOf(setting);
   const light = lightOf(setting);
   const strip = filmStrip(aperture, light, cameraOf(setting));
-  const { xyz } = strip;
-  const brightness = new Float64Array(strip.s.length);
-  for (let i = 0; i < brightness.length; i++) brightness[i] = xyz[3 * i + 1];
   const reading = readingOf(setting);
-  const one = setting.light === 'laser' && setting.sourceWidth === 0;
-  const single = one ? undefined : intensityProfile(aperture, reading, strip.s);
-  return { setting, aperture, light, strip, brightness, single, reading };
+  const one = isOneLine(setting);
+  const single = one ? undefined : singleCurve(setting, aperture, reading);
+  const brightness = one
+    ? singleCurve(setting, aperture, reading)
+    : needsMorePoints(setting)
+      ? fineBrightness(setting, aperture, light)
+      : { places: strip.positions, values: strip.xyz.filter((_, i) => i % 3 === 1) };
+  return { setting, aperture, light, strip, brightness, single, reading, gain: gainOf(setting) };
+}
+
+/** One wavelength from a line: brightness and intensity are the same. */
+const isOneLine = ({ light, sourceWidth }: BenchSetting) => light === 'laser' && sourceWidth === 0;
+
+/**
+ * Whether the fringes are finer than the film's positions and stay so: not when the image of the source slit
+ * covers them. Uneven slits take so long to compute that the film's own record has to do.
+ */
+function needsMorePoints(setting: BenchSetting): boolean {
+  const { sourceWidth, focalLength, collimatorFocalLength, placeError } = setting;
+  const image = (sourceWidth * focalLength) / collimatorFocalLength;
+  return grainOf(setting) > 0 && image < finestFringe(setting) && placeError === 0;
+}
+
+/** Points to each fringe of one wavelength, quickly computed: of a peak between two of them 98 % is drawn. */
+const POINTS_OF_ONE = 8;
+/** Of the finest fringes in any light: 95 % and more. */
+const POINTS_OF_ALL = 4;
+
+/** Places evenly along the film, the middle among them, at least as many as the film has positions. */
+function finePlaces(setting: BenchSetting, points: number, wavelength?: number): Float64Array {
+  const step = setting.span / (POSITIONS - 1);
+  const pieces = Math.ceil((points * step) / finestFringe(setting, wavelength));
+  const half = ((POSITIONS - 1) / 2) * Math.max(1, pieces);
+  return Float64Array.from(
+    { length: 2 * half + 1 },
+    (_, i) => ((i - half) / (2 * half)) * setting.span,
+  );
+}
+
+function singleCurve(setting: BenchSetting, aperture: Aperture, wavelength: number): Curve {
+  const places = finePlaces(setting, POINTS_OF_ONE, wavelength);
+  const { focalLength, incidence } = setting;
+  const s = places.map((x) => sineAt(x, focalLength, incidence));
+  return { places, values: intensityProfile(aperture, wavelength, s) };
+}
+
+/** Brightness where the film's positions are too coarse for the fringes. */
+function fineBrightness(setting: BenchSetting, aperture: Aperture, light: Light): Curve {
+  const places = finePlaces(setting, POINTS_OF_ALL);
+  const middle = places.length >> 1;
+  // Real slits at normal incidence: the left half mirrors the right.
+  const from = setting.incidence === 0 ? middle : 0;
+  const xyz = filmAt(aperture, light, places.subarray(from), cameraOf(setting, 0));
+  const values = new Float64Array(places.length);
+  for (let i = from; i < values.length; i++) {
+    values[i] = xyz[3 * (i - from) + 1];
+    if (from > 0) values[2 * middle - i] = values[i];
+  }
+  return { places, values };
 }
 
 /** What is to be read at one place on the film. */
@@ -59,8 +131,10 @@ export interface PlaceReading {
   readonly phasors: readonly Phasor[];
   /** |A|² at the wavelength read at, relative to s = 0. */
   readonly intensity: number;
-  /** Brightness of the film there, relative to s = 0. */
+  /** Brightness there, relative to s = 0; without the film's grain. */
   readonly brightness: number;
+  /** Whether the film got more light there than it can show. */
+  readonly burntOut: boolean;
   /** A plain name of the colour there. */
   readonly colour: string;
 }
@@ -82,8 +156,9 @@ export function readPlace(pattern: BenchPattern, place: number): PlaceReading {
   const s = 2 * Math.cos(incidence + deviation / 2) * Math.sin(deviation / 2);
   const sides = phasors(aperture, reading, s);
   const sum = sides[sides.length - 1].to;
+  const intensity = sum.re * sum.re + sum.im * sum.im;
+  const here = colourAt(pattern, x);
   const last = strip.positions.length - 1;
-  const nearest = Math.round((x / span + 0.5) * last);
   return {
     place: x,
     deviation,
@@ -91,15 +166,17 @@ export function readPlace(pattern: BenchPattern, place: number): PlaceReading {
     s,
     order: (s * (setting.slits > 1 ? setting.spacing : setting.width)) / reading,
     phasors: sides,
-    intensity: sum.re * sum.re + sum.im * sum.im,
-    brightness: pattern.brightness[nearest],
-    colour: colourAt(pattern, nearest),
+    intensity,
+    brightness: isOneLine(setting) ? intensity : here.brightness,
+    burntOut: strip.burntOut[Math.round((x / span + 0.5) * last)] === 1,
+    colour: here.name,
   };
 }
 
-function colourAt({ light, strip }: BenchPattern, index: number): string {
-  const [X, Y, Z] = strip.xyz.subarray(3 * index, 3 * index + 3);
-  if (!(Y > 1e-5)) return 'dark';
+/** Brightness and a name of the colour at the very place, not at the nearest position of the film. */
+function colourAt({ setting, aperture, light }: BenchPattern, x: number) {
+  const [X, Y, Z] = filmAt(aperture, light, Float64Array.of(x), cameraOf(setting, 0));
+  if (!(Y > 1e-5)) return { brightness: Y, name: 'dark' };
   const white = isWhite(light) ? chromaticity(xyz(light)) : D65_CHROMATICITY;
-  return colourName(chromaticity([X, Y, Z]), white);
+  return { brightness: Y, name: colourName(chromaticity([X, Y, Z]), white) };
 }

@@ -63,7 +63,7 @@ const list: readonly Parameter[] = [
     name: 'exposure',
     label: 'Exposure',
     unit: '×',
-    low: 0.1,
+    low: 1e-4,
     high: 1000,
     step: 0.02,
     logarithmic: true,

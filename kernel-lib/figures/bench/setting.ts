@@ -1,11 +1,11 @@
 import type { LampName } from '../../light/lamp';
 
 /** What can stand before the source slit. */
-export type BenchLight = 'sunlight' | 'filament' | 'laser' | LampName;
+export type BenchLight = 'filament' | 'sunlight' | 'laser' | LampName;
 
 /** Everything that can be moved on the live bench. Lengths in m, angles in rad. */
 export interface BenchSetting {
-  /** 'sunlight', 'filament', 'laser', or a lamp: 'sodium', 'mercury', 'cadmium', 'helium', 'hydrogen'. */
+  /** 'filament', 'sunlight', 'laser', or a lamp: 'sodium', 'mercury', 'cadmium', 'helium', 'hydrogen'. */
   readonly light: BenchLight;
   /** Wavelength of the laser, m. */
   readonly wavelength: number;
@@ -36,16 +36,18 @@ export interface BenchSetting {
   readonly focalLength: number;
   /** Length of film shown, m. */
   readonly span: number;
-  /** Factor on the brightness. */
+  /** What the middle's strongest channel comes to on the film, 1 being all that it can show; with `absolute`, the middle of one slit alone. */
   readonly exposure: number;
   readonly scale: 'linear' | 'log';
-  /** Wavelength for order and phasors where the light has more than one, m. */
+  /** Brightness against the middle of one slit alone, so that it grows with the square of their number; else against the pattern's own middle. */
+  readonly absolute: boolean;
+  /** Wavelength for order and phasors where the light has more than one, m; always one that the light has. */
   readonly reading: number;
 }
 
 /** Where the bench begins. */
 export const startSetting: BenchSetting = {
-  light: 'sunlight',
+  light: 'filament',
   wavelength: 632.8e-9,
   filter: false,
   bandCentre: 550e-9,
@@ -61,14 +63,15 @@ export const startSetting: BenchSetting = {
   incidence: 0,
   focalLength: 0.3,
   span: 16e-3,
-  exposure: 4,
+  exposure: 1,
   scale: 'linear',
+  absolute: false,
   reading: 550e-9,
 };
 
 export const benchLights: readonly BenchLight[] = [
-  'sunlight',
   'filament',
+  'sunlight',
   'sodium',
   'mercury',
   'cadmium',

@@ -1,10 +1,11 @@
 import { MOST_PINS } from '../../figures/bench/address-pin';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
-import { apertureWords, lightWords } from '../../figures/bench/describe';
+import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { type NumberName, parameters } from '../../figures/bench/parameters';
 import type { BenchSetting } from '../../figures/bench/setting';
-import { readValue } from '../../figures/bench/values';
+import { readValue, writeValue } from '../../figures/bench/values';
+import { counted } from '../../figures/shown';
 import { Store } from '../net/store';
 
 /** A sentence beside the field it belongs to. */
@@ -18,7 +19,8 @@ export interface Pin {
   readonly id: number;
   readonly pattern: BenchPattern;
   readonly label: string;
-  readonly light: string;
+  /** In which light and how it was taken: two strips that differ differ in one of the two. */
+  readonly taken: string;
 }
 
 /** Moves of one parameter that follow each other faster than this, ms, are one move with one ghost. */
@@ -36,6 +38,8 @@ export class BenchModel {
   /** Place on the film that is read, m. */
   readonly place: Store<number>;
   readonly pins = new Store<readonly Pin[]>([]);
+  /** Why a strip is not among those to compare, or no longer. */
+  readonly pinFault = new Store('');
   /** What a screen reader is told. */
   readonly said = new Store('');
   private waiting = false;
@@ -83,7 +87,9 @@ export class BenchModel {
   /** Take what was typed into a field. */
   type(name: NumberName, text: string): boolean {
     try {
-      return this.change({ [name]: readValue(parameters[name], text) }, name);
+      const value = readValue(parameters[name], text);
+      if (name === 'reading') requireLit(this.setting.value, value);
+      return this.change({ [name]: value }, name);
     } catch (error) {
       this.fault.set({ at: name, what: (error as Error).message });
       return false;
@@ -91,28 +97,50 @@ export class BenchModel {
   }
 
   pin(settings: readonly BenchSetting[]): void {
-    const made = settings.map((setting) => ({
-      id: ++this.ids,
-      pattern: setting === this.setting.value ? this.current() : benchPattern(setting),
-      label: apertureWords(setting),
-      light: lightWords(setting),
-    }));
-    this.pins.set([...this.pins.value, ...made].slice(-MOST_PINS));
+    this.pinFault.set('');
+    const made: Pin[] = [];
+    const why: string[] = [];
+    for (const setting of settings) {
+      try {
+        made.push({
+          id: ++this.ids,
+          pattern: setting === this.setting.value ? this.current() : benchPattern(setting),
+          label: apertureWords(setting),
+          taken: [lightWords(setting), ...cameraWords(setting)].join(', '),
+        });
+      } catch (error) {
+        why.push(`${counted(setting.slits, 'slit')}: not pinned. ${(error as Error).message}`);
+      }
+    }
+    const all = [...this.pins.value, ...made];
+    const gone = all.length - MOST_PINS;
+    if (gone > 0) {
+      const oldest = gone === 1 ? 'The oldest strip was' : `The ${gone} oldest strips were`;
+      why.push(`${oldest} taken down: there is room for ${MOST_PINS}.`);
+    }
+    this.pins.set(all.slice(-MOST_PINS));
+    this.pinFault.set(why.join(' '));
   }
 
   /** The strips of these numbers of slits, all else as it is now. */
   pinCounts(counts: readonly number[]): void {
     const { value } = this.setting;
     const settings: BenchSetting[] = [];
+    const why: string[] = [];
     for (const slits of counts) {
       try {
         settings.push(changed(value, { slits }));
       } catch (error) {
-        this.fault.set({ at: 'slits', what: (error as Error).message });
+        why.push(`${counted(slits, 'slit')}: not pinned. ${(error as Error).message}`);
       }
     }
-    this.pins.set([]);
     this.pin(settings);
+    this.pinFault.set([...why, this.pinFault.value].filter(Boolean).join(' '));
+  }
+
+  unpinAll(): void {
+    this.pinFault.set('');
+    this.pins.set([]);
   }
 
   /** Settings of the strips kept for comparison. */
@@ -121,6 +149,7 @@ export class BenchModel {
   }
 
   unpin(id: number): void {
+    this.pinFault.set('');
     this.pins.set(this.pins.value.filter((pin) => pin.id !== id));
   }
 
@@ -157,8 +186,15 @@ export class BenchModel {
   }
 }
 
+function requireLit(setting: BenchSetting, wavelength: number): void {
+  const [from, to] = limitsOf(setting, 'reading');
+  if (wavelength >= from - 1e-15 && wavelength <= to + 1e-15) return;
+  const [low, high] = [from, to].map((end) => writeValue(parameters.reading, end));
+  throw new RangeError(`The light has wavelengths from ${low} to ${high} only: read it there.`);
+}
+
 /** Most of the way to the first order, as a place to begin reading at: the arrows make a polygon there. */
 function firstOrder({ slits, spacing, width, focalLength, span, reading }: BenchSetting): number {
-  const sine = (0.8 * reading) / (slits > 1 ? spacing : width);
+  const sine = (0.85 * reading) / (slits > 1 ? spacing : width);
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
 }

@@ -36,7 +36,7 @@ export function BenchPage() {
   };
 
   return (
-    <div class="bench" ref={place} data-room={dark ? 'dark' : 'light'} data-projector={full}>
+    <div class="bench" ref={place} data-room={dark ? 'dark' : 'light'} data-large={full}>
       <a class="skip" href="#bench">
         To the bench
       </a>

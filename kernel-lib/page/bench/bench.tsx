@@ -1,5 +1,6 @@
 import { useStore } from '../net/store';
 import type { BenchModel } from './bench-model';
+import { FootCaution } from './caution';
 import { Controls } from './controls';
 import { Curve } from './curve';
 import { LiveFilm } from './film-canvas';
@@ -18,7 +19,7 @@ export function Bench({
   linked = true,
 }: {
   model: BenchModel;
-  /** Among other things: without the demonstration. */
+  /** Among other things: without the steps. */
   inCell?: boolean;
   /** On a desk, where a link to the bench leads somewhere. */
   linked?: boolean;
@@ -45,18 +46,21 @@ export function Bench({
         <Pins model={model} />
         <Share model={model} linked={linked} />
       </div>
+      <FootCaution model={model} />
     </>
   );
 }
 
 /** Which line is which. */
 function Legend({ model }: { model: BenchModel }) {
-  const { single, reading } = useStore(model.pattern);
+  const { single, reading, setting, strip } = useStore(model.pattern);
   const ghost = useStore(model.ghost);
   return (
     <p class="legend">
       <span class="key" data-line="brightness">
-        brightness against that in the middle
+        {setting.absolute
+          ? 'brightness against the middle of one slit alone'
+          : 'brightness against that in the middle'}
       </span>
       {single && (
         <span class="key" data-line="single">
@@ -66,6 +70,11 @@ function Legend({ model }: { model: BenchModel }) {
       {ghost && (
         <span class="key" data-line="ghost">
           before the last change
+        </span>
+      )}
+      {strip.burntOut.includes(1) && (
+        <span class="key" data-line="burnt">
+          over the film: burnt out, more light than it can show
         </span>
       )}
     </p>

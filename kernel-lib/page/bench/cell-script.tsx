@@ -3,8 +3,8 @@ import ground from '../style/ground.css';
 import { BenchInCell } from './bench-in-cell';
 import controls from './style/controls.css';
 import film from './style/film.css';
+import inCell from './style/large-and-cell.css';
 import narrow from './style/narrow-and-print.css';
-import inCell from './style/projector-and-cell.css';
 import table from './style/table.css';
 
 /** In a notebook of any front end: styles stay inside, whatever stands outside. */

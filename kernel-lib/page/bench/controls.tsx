@@ -1,13 +1,18 @@
 import { useId } from 'preact/hooks';
+import { touchingWords } from '../../figures/bench/describe';
+import { parameters } from '../../figures/bench/parameters';
+import { readable } from '../../figures/bench/readable';
 import { type BenchLight, type BenchSetting, benchLights } from '../../figures/bench/setting';
+import { fromUnits, inUnit, writeValue } from '../../figures/bench/values';
+import { useStore } from '../net/store';
 import type { BenchModel } from './bench-model';
 import { Caution } from './caution';
 import { ParameterRow } from './parameter-row';
 import { useValue } from './use-value';
 
 const lightNames: Record<BenchLight, string> = {
-  sunlight: 'Sunlight',
   filament: 'Filament lamp',
+  sunlight: 'Sunlight',
   sodium: 'Sodium lamp',
   mercury: 'Mercury lamp',
   cadmium: 'Cadmium lamp',
@@ -36,19 +41,8 @@ export function Controls({ model }: { model: BenchModel }) {
         {light === 'laser' ? (
           <ParameterRow model={model} name="wavelength" />
         ) : (
-          <label class="tick">
-            <input
-              type="checkbox"
-              checked={filter}
-              onChange={(event) => {
-                model.change({ filter: event.currentTarget.checked });
-                event.currentTarget.checked = model.setting.value.filter;
-              }}
-            />
-            Filter with one passband
-          </label>
+          <Switch model={model} name="filter" label="Filter with one passband" />
         )}
-        <FaultOf model={model} name="filter" />
         {light !== 'laser' && filter && (
           <>
             <ParameterRow model={model} name="bandCentre" />
@@ -65,6 +59,7 @@ export function Controls({ model }: { model: BenchModel }) {
         {several && (
           <>
             <ParameterRow model={model} name="spacing" />
+            <Touching model={model} />
             <Blocked model={model} />
             <ParameterRow model={model} name="placeError" />
             {errors && <ParameterRow model={model} name="ruling" />}
@@ -86,9 +81,72 @@ export function Controls({ model }: { model: BenchModel }) {
             ['log', 'logarithmic, 4 decades'],
           ]}
         />
-        {light !== 'laser' && <ParameterRow model={model} name="reading" />}
+        <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
+        {light !== 'laser' && <Reading model={model} />}
       </fieldset>
     </div>
+  );
+}
+
+/** The wavelength that is read: any of a band, or one of a lamp's lines. */
+function Reading({ model }: { model: BenchModel }) {
+  const setting = useStore(model.setting);
+  const id = useId();
+  const has = readable(setting);
+  if (!('lines' in has)) return <ParameterRow model={model} name="reading" />;
+  const number = (wavelength: number) => String(inUnit(parameters.reading, wavelength));
+  const choose = (event: { currentTarget: HTMLSelectElement }) =>
+    model.change({ reading: fromUnits(parameters.reading, Number(event.currentTarget.value)) });
+  return (
+    <div class="parameter">
+      <label for={id}>{parameters.reading.label}</label>
+      <select id={id} value={number(setting.reading)} onChange={choose}>
+        {has.lines.map((line) => (
+          <option key={line} value={number(line)}>
+            {writeValue(parameters.reading, line)}
+          </option>
+        ))}
+      </select>
+      <FaultOf model={model} name="reading" />
+    </div>
+  );
+}
+
+/** Said once slits have merged, which no longer looks like slits. */
+function Touching({ model }: { model: BenchModel }) {
+  const words = useValue(model.setting, touchingWords);
+  return (
+    <p class="told" role="status">
+      {words}
+    </p>
+  );
+}
+
+function Switch({
+  model,
+  name,
+  label,
+}: {
+  model: BenchModel;
+  name: 'filter' | 'absolute';
+  label: string;
+}) {
+  const on = useValue(model.setting, (setting) => setting[name]);
+  return (
+    <>
+      <label class="tick">
+        <input
+          type="checkbox"
+          checked={on}
+          onChange={(event) => {
+            model.change({ [name]: event.currentTarget.checked });
+            event.currentTarget.checked = model.setting.value[name];
+          }}
+        />
+        {label}
+      </label>
+      <FaultOf model={model} name={name} />
+    </>
   );
 }
 

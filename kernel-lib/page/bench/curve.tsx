@@ -51,7 +51,7 @@ export function Curve({ model }: { model: BenchModel }) {
     if (room)
       restyled.observe(room, {
         attributes: true,
-        attributeFilter: ['data-room', 'data-projector'],
+        attributeFilter: ['data-room', 'data-large'],
       });
     const stop = model.pattern.subscribe(draw);
     return () => {

@@ -1,4 +1,6 @@
-import type { BenchPattern } from '../../figures/bench/compute';
+import type { BenchPattern, Curve } from '../../figures/bench/compute';
+import { thin } from '../../figures/thin';
+import { formatNumber } from '../../quantity/format-number';
 
 /** Colours and letters of the curve, as the page's style has them. */
 export interface CurveLook {
@@ -20,6 +22,8 @@ export interface CurveFrame {
 }
 
 const DECADES = 4;
+/** Of more points than this only the lowest and the highest of each stretch are drawn: no peak goes missing. */
+const POINTS_PER_PIXEL = 2;
 /** A change of height that nobody sees, pixels. */
 const FLAT = 0.2;
 const TOP = 20;
@@ -34,19 +38,25 @@ export function drawCurve(
   ghost: BenchPattern | undefined,
 ): void {
   const { width, height, left, right } = frame;
-  const { span, scale } = pattern.setting;
+  const { span, scale, absolute } = pattern.setting;
   const plotWidth = width - left - right;
   const base = height - BOTTOM;
   const reach = base - TOP;
   const log = scale === 'log';
   const toX = (place: number) => left + (place / span + 0.5) * plotWidth;
-  const toY = (value: number) =>
-    base - reach * (log ? Math.max(0, 1 + Math.log10(Math.max(value, 1e-12)) / DECADES) : value);
+  const gain = ({ gain: times }: BenchPattern) => (absolute ? times : 1);
+  const top = topOf(Math.max(gain(pattern), ghost ? gain(ghost) : 0), log);
+  const toY = (value: number) => {
+    const share = value / top;
+    return (
+      base - reach * (log ? Math.max(0, 1 + Math.log10(Math.max(share, 1e-12)) / DECADES) : share)
+    );
+  };
 
   context.clearRect(0, 0, width, height);
   context.font = `${look.letters}px ${look.font}`;
   context.lineJoin = 'bevel';
-  drawScale(context, frame, look, toY, log);
+  drawScale(context, frame, look, toY, ticksOf(top, log));
   drawFilmAxis(context, frame, look, span, toX, base);
   drawOrders(context, look, pattern, toX);
 
@@ -54,20 +64,24 @@ export function drawCurve(
   context.beginPath();
   context.rect(left, 0, plotWidth, base + 1);
   context.clip();
-  if (ghost) line(context, ghost.strip.positions, ghost.brightness, toX, toY, look.ghost, 3);
+  const stroke = (curve: Curve, times: number, colour: string, thick: number) => {
+    const { x, y } = thin(curve.places, curve.values, POINTS_PER_PIXEL * plotWidth);
+    line(context, x, y, toX, (value) => toY(times * value), colour, thick);
+  };
+  if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 3);
   if (pattern.single) {
     context.setLineDash([5, 4]);
-    line(context, pattern.strip.positions, pattern.single, toX, toY, look.blue, 1.4);
+    stroke(pattern.single, gain(pattern), look.blue, 1.4);
     context.setLineDash([]);
   }
-  line(context, pattern.strip.positions, pattern.brightness, toX, toY, look.ink, 1.8);
+  stroke(pattern.brightness, gain(pattern), look.ink, 1.8);
   context.restore();
 }
 
 function line(
   context: CanvasRenderingContext2D,
-  places: Float64Array,
-  values: Float64Array,
+  places: readonly number[],
+  values: readonly number[],
   toX: (place: number) => number,
   toY: (value: number) => number,
   colour: string,
@@ -93,28 +107,46 @@ function line(
   context.stroke();
 }
 
+/** Where the scale ends: at the brightest middle; a logarithmic one at a power of ten. */
+function topOf(most: number, log: boolean): number {
+  return log ? 10 ** Math.ceil(Math.log10(most) - 1e-9) : most;
+}
+
+type Ticks = readonly (readonly [value: number, label: string])[];
+
+function ticksOf(top: number, log: boolean): Ticks {
+  if (log) {
+    const power = Math.round(Math.log10(top));
+    return Array.from({ length: DECADES + 1 }, (_, i): [number, string] => {
+      const exponent = power - i;
+      return [10 ** exponent, exponent === 0 ? '1' : `10${raised(exponent)}`];
+    });
+  }
+  if (top === 1)
+    return [
+      [0, '0'],
+      [0.25, ''],
+      [0.5, '½'],
+      [0.75, ''],
+      [1, '1'],
+    ];
+  const step = roundStep(top / 5);
+  const even = Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => i * step);
+  return even.map((value) => [value, formatNumber(value)]);
+}
+
+function raised(exponent: number): string {
+  const digits = [...String(Math.abs(exponent))].map((digit) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(digit)]);
+  return (exponent < 0 ? '⁻' : '') + digits.join('');
+}
+
 function drawScale(
   context: CanvasRenderingContext2D,
   { width, left, right }: CurveFrame,
   look: CurveLook,
   toY: (value: number) => number,
-  log: boolean,
+  ticks: Ticks,
 ): void {
-  const ticks = log
-    ? ([
-        [1, '1'],
-        [0.1, '10⁻¹'],
-        [0.01, '10⁻²'],
-        [1e-3, '10⁻³'],
-        [1e-4, '10⁻⁴'],
-      ] as const)
-    : ([
-        [0, '0'],
-        [0.25, ''],
-        [0.5, '½'],
-        [0.75, ''],
-        [1, '1'],
-      ] as const);
   context.fillStyle = look.soft;
   context.strokeStyle = look.rule;
   context.lineWidth = 1;

@@ -1,9 +1,11 @@
+import type { RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
+import { look } from '../../figures/look';
 import type { Store } from '../net/store';
 
 /** Film strips are one row of pixels, drawn as high as the page wants them. */
-export function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
+function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
   const { srgb } = strip;
   const count = srgb.length / 3;
   if (canvas.width !== count) canvas.width = count;
@@ -21,6 +23,22 @@ export function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): vo
   context.putImageData(row, 0, 0);
 }
 
+/** A line above the strip wherever the film got more light than it can show; one row of pixels as well. */
+function drawBurnt(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
+  const { burntOut } = strip;
+  if (canvas.width !== burntOut.length) canvas.width = burntOut.length;
+  const context = canvas.getContext('2d');
+  if (!context) return;
+  context.clearRect(0, 0, canvas.width, 1);
+  context.fillStyle = look.burnt;
+  for (let from = burntOut.indexOf(1); from >= 0; ) {
+    const end = burntOut.indexOf(0, from);
+    const to = end < 0 ? burntOut.length : end;
+    context.fillRect(from, 0, to - from, 1);
+    from = burntOut.indexOf(1, to);
+  }
+}
+
 let kept: ImageData | undefined;
 
 /** One row of opaque pixels, the same for every frame. */
@@ -34,20 +52,45 @@ function rowOf(context: CanvasRenderingContext2D, count: number): ImageData {
 
 /** The strip of a store's pattern, drawn whenever it changes. */
 export function LiveFilm({ pattern }: { pattern: Store<BenchPattern> }) {
-  const canvas = useRef<HTMLCanvasElement>(null);
+  const film = useRef<HTMLCanvasElement>(null);
+  const burnt = useRef<HTMLCanvasElement>(null);
   useEffect(() => {
-    const draw = () => canvas.current && drawFilm(canvas.current, pattern.value);
+    const draw = () => drawBoth(film.current, burnt.current, pattern.value);
     draw();
     return pattern.subscribe(draw);
   }, [pattern]);
-  return <canvas ref={canvas} class="strip" />;
+  return <Film film={film} burnt={burnt} />;
 }
 
 /** A strip that stays. */
 export function StillFilm({ pattern }: { pattern: BenchPattern }) {
-  const canvas = useRef<HTMLCanvasElement>(null);
+  const film = useRef<HTMLCanvasElement>(null);
+  const burnt = useRef<HTMLCanvasElement>(null);
   useEffect(() => {
-    if (canvas.current) drawFilm(canvas.current, pattern);
+    drawBoth(film.current, burnt.current, pattern);
   }, [pattern]);
-  return <canvas ref={canvas} class="strip" />;
+  return <Film film={film} burnt={burnt} />;
+}
+
+interface Canvases {
+  readonly film: RefObject<HTMLCanvasElement>;
+  readonly burnt: RefObject<HTMLCanvasElement>;
+}
+
+function Film({ film, burnt }: Canvases) {
+  return (
+    <>
+      <canvas ref={burnt} class="burnt" height={1} />
+      <canvas ref={film} class="strip" />
+    </>
+  );
+}
+
+function drawBoth(
+  film: HTMLCanvasElement | null,
+  burnt: HTMLCanvasElement | null,
+  pattern: BenchPattern,
+): void {
+  if (film) drawFilm(film, pattern);
+  if (burnt) drawBurnt(burnt, pattern);
 }

@@ -22,6 +22,7 @@ export function Schematic({ model }: { model: BenchModel }) {
     <svg class="schematic" viewBox={`0 -10 940 ${HEIGHT + 10}`} role="img" aria-label={words}>
       <path class="axis" d={`M${SOURCE} ${AXIS}H900`} />
       <Source light={setting.light} />
+      {setting.light === 'filament' && <Condenser />}
       <SlitInScreen x={SLIT} gap={sourceGap(setting)} />
       <path
         class="ray"
@@ -44,7 +45,7 @@ export function Schematic({ model }: { model: BenchModel }) {
       <Lens x={lens.camera} />
       <path class="film-line" d={`M${lens.film} ${AXIS - 38}v76`} />
       <g class="words">
-        <Label x={SOURCE} lines={[lightWords(setting)]} anchor="start" at={12} />
+        <Label x={SOURCE} lines={[sourceWords(setting)]} anchor="start" at={12} />
         <Label
           x={SLIT + 6}
           lines={[
@@ -86,11 +87,14 @@ function lensPlaces({ collimatorFocalLength, focalLength }: BenchSetting) {
 
 const sourceGap = ({ sourceWidth }: BenchSetting) => 1.5 + 10 * Math.sqrt(sourceWidth / 1e-3);
 
+const sourceWords = (setting: BenchSetting) =>
+  lightWords(setting).replace('filament lamp', 'filament lamp and condenser');
+
 function describe(setting: BenchSetting): string {
   const slit = setting.sourceWidth > 0 ? `${value(setting, 'sourceWidth')} wide` : 'of no width';
   const tilt =
     setting.incidence === 0 ? '' : `, the beam at ${value(setting, 'incidence')} to its normal`;
-  return `The bench, lengths not to scale: ${lightWords(setting)}, a source slit ${slit}, a collimator of ${value(setting, 'collimatorFocalLength')}, an aperture of ${setting.slits} ${setting.slits === 1 ? 'slit' : 'slits'}${tilt}, a camera lens of ${value(setting, 'focalLength')}, and film.`;
+  return `The bench, lengths not to scale: ${sourceWords(setting)}, a source slit ${slit}, a collimator of ${value(setting, 'collimatorFocalLength')}, an aperture of ${setting.slits} ${setting.slits === 1 ? 'slit' : 'slits'}${tilt}, a camera lens of ${value(setting, 'focalLength')}, and film.`;
 }
 
 function Label({
@@ -138,6 +142,23 @@ function Source({ light }: { light: BenchSetting['light'] }) {
   );
 }
 
+/** Gathers the filament's light onto the source slit. */
+function Condenser() {
+  const [x, half] = [SOURCE + 38, 20];
+  return (
+    <>
+      <path
+        class="ray"
+        d={`M${SOURCE} ${AXIS}L${x} ${AXIS - half + 4}L${SLIT} ${AXIS}M${SOURCE} ${AXIS}L${x} ${AXIS + half - 4}L${SLIT} ${AXIS}`}
+      />
+      <path
+        class="lens"
+        d={`M${x} ${AXIS - half}Q${x + 13} ${AXIS} ${x} ${AXIS + half}Q${x - 13} ${AXIS} ${x} ${AXIS - half}Z`}
+      />
+    </>
+  );
+}
+
 function SlitInScreen({ x, gap }: { x: number; gap: number }) {
   return (
     <path class="screen" d={`M${x} ${AXIS - 36}V${AXIS - gap}M${x} ${AXIS + gap}V${AXIS + 36}`} />
@@ -158,14 +179,15 @@ function Lens({ x }: { x: number }) {
 function ApertureScreen({ setting }: { setting: BenchSetting }) {
   const { slits, width, spacing, blocked } = setting;
   const pitch = slits > 1 ? Math.min(14, 60 / slits) : 12;
-  const open = Math.max(0.7, pitch * Math.min(0.9, slits > 1 ? width / spacing : 0.5));
+  const open = Math.max(0.7, pitch * Math.min(1, slits > 1 ? width / spacing : 0.5));
   const first = AXIS - ((slits - 1) / 2) * pitch;
   const parts: string[] = [];
   let from = AXIS - 40;
   for (let i = 0; i < slits; i++) {
     if (i === blocked - 1) continue;
     const middle = first + i * pitch;
-    parts.push(`M${APERTURE} ${from}V${middle - open / 2}`);
+    // Slits that touch leave no bar between them.
+    if (middle - open / 2 - from > 0.01) parts.push(`M${APERTURE} ${from}V${middle - open / 2}`);
     from = middle + open / 2;
   }
   parts.push(`M${APERTURE} ${from}V${AXIS + 40}`);

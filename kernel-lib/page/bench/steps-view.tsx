@@ -4,7 +4,7 @@ import { startSetting } from '../../figures/bench/setting';
 import type { BenchModel } from './bench-model';
 import { steps } from './steps';
 
-/** A demonstration in steps, each a change of one thing. */
+/** A way through the bench in steps. */
 export function StepsView({ model }: { model: BenchModel }) {
   const [at, setAt] = useState(-1);
   const go = (to: number) => {
@@ -13,7 +13,7 @@ export function StepsView({ model }: { model: BenchModel }) {
   };
   const step = steps[at];
   return (
-    <section class="steps" aria-label="Demonstration in steps">
+    <section class="steps" aria-label="The bench in steps">
       <button type="button" disabled={at <= 0} onClick={() => go(at - 1)}>
         Step back
       </button>
@@ -34,7 +34,7 @@ export function StepsView({ model }: { model: BenchModel }) {
             {step.look}
           </>
         ) : (
-          'From one slit to a grating in twelve steps, each with something to look for.'
+          `From a pair of slits to a grating: ${steps.length} steps, each with something to look for.`
         )}
       </p>
     </section>

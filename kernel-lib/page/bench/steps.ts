@@ -1,74 +1,82 @@
 import type { Change } from '../../figures/bench/change';
 
-/** One step of a demonstration: what is set, and what to look for. */
+/** One step through the bench: what is set, and what to look for. */
 export interface Step {
   readonly title: string;
   readonly look: string;
   readonly setting: Change;
 }
 
-const red: Change = { light: 'laser', wavelength: 632.8e-9, exposure: 4 };
+const pair: Change = { slits: 2, spacing: 160e-6 };
+const greenPair: Change = {
+  ...pair,
+  filter: true,
+  bandCentre: 546e-9,
+  bandWidth: 10e-9,
+  exposure: 2,
+};
+const red: Change = { light: 'laser', wavelength: 632.8e-9 };
 
-/** From one slit to a grating, each step a change of one thing. The rest is as the bench begins. */
+/** From a pair of slits in lamplight to a ruled row of them. What a step does not name is as the bench begins. */
 export const steps: readonly Step[] = [
   {
-    title: 'One slit in red light',
-    look: 'A broad bright middle, weak strips beside it, and dark places between. How far is the first dark place from the middle?',
-    setting: { ...red, slits: 1 },
+    title: 'A pair of slits in lamplight',
+    look: 'White only in the very middle. In the first band beside it, which colour lies inside, which outside?',
+    setting: pair,
   },
   {
-    title: 'A narrower slit',
-    look: 'Half the width: does the pattern become narrower or wider?',
-    setting: { ...red, slits: 1, width: 20e-6 },
+    title: 'The same pair behind a green filter',
+    look: 'Count the bright bands now. Why did white light show so few?',
+    setting: greenPair,
   },
   {
-    title: 'One slit in sunlight',
-    look: 'Each wavelength has its dark place elsewhere. Which colour is missing where the strip looks orange?',
-    setting: { slits: 1 },
+    title: 'A source slit that is too wide',
+    look: 'The bands are gone, though the slits are the same. At what width of the source slit do they come back?',
+    setting: { ...greenPair, sourceWidth: 1000e-6 },
   },
   {
-    title: 'Two slits in red light',
-    look: 'Fine stripes inside the pattern of one slit. What sets their distance, what their envelope?',
-    setting: { ...red, slits: 2 },
+    title: 'One of the pair covered',
+    look: 'No bands again, but for another reason: a single broad glow with weak ones beside it. Where is its first dark place?',
+    setting: { ...greenPair, blocked: 2 },
   },
   {
-    title: 'Two slits, farther apart',
-    look: 'Twice the spacing. The envelope stays: why?',
-    setting: { ...red, slits: 2, spacing: 200e-6 },
+    title: 'That slit half as wide',
+    look: 'Say first whether the glow grows or shrinks. Which number doubles?',
+    setting: { ...greenPair, blocked: 2, width: 20e-6 },
+  },
+  {
+    title: 'The pair in red laser light',
+    look: 'Pull the spacing to and fro: what moves, and what stays?',
+    setting: { ...red, ...pair },
   },
   {
     title: 'Three slits',
-    look: 'A small maximum comes up between each two large ones. Follow the three arrows as you move across it.',
+    look: 'Between two bright lines stands a weak one. Move across it and watch the three arrows: how do they lie there?',
     setting: { ...red, slits: 3 },
   },
   {
-    title: 'Four slits',
-    look: 'Two small maxima now. How many will ten slits have?',
-    setting: { ...red, slits: 4 },
+    title: 'Five slits, counted against one',
+    look: 'The scale now counts in middles of a single slit. Add slits one by one: what is the law?',
+    setting: { ...red, slits: 5, absolute: true, exposure: 0.04 },
   },
   {
-    title: 'Ten slits',
-    look: 'The large maxima are narrow and stand where they stood. Turn brightness to logarithmic to see the small ones.',
-    setting: { ...red, slits: 10 },
+    title: 'Eight slits, with the weak light drawn up',
+    look: 'Each mark on the scale is ten times less light. How many weak lines are there between two orders?',
+    setting: { ...red, slits: 8, scale: 'log' },
   },
   {
-    title: 'Twenty slits in sunlight',
-    look: 'Nearly a grating: white in the middle, a spectrum in each order. Which end of the spectrum lies inside?',
-    setting: { slits: 20, exposure: 10 },
+    title: 'Sixteen slits in lamplight',
+    look: 'The bands have become spectra. Which colour lies nearest to the middle, and where do two spectra meet?',
+    setting: { slits: 16, exposure: 3 },
   },
   {
-    title: 'A wide source slit',
-    look: 'The image of the source slit covers several small maxima: they run together.',
-    setting: { ...red, slits: 10, sourceWidth: 800e-6 },
+    title: 'Sixteen slits, one of them covered',
+    look: 'Light where it was dark. Which arrow is missing?',
+    setting: { ...red, slits: 16, blocked: 6, scale: 'log' },
   },
   {
-    title: 'The third of ten slits blocked',
-    look: 'Light appears where it was dark. Where is the missing arrow?',
-    setting: { ...red, slits: 10, blocked: 3, scale: 'log' },
-  },
-  {
-    title: 'Slits out of place',
-    look: 'Chance errors of 8 µm: the outer orders suffer first. Why those?',
-    setting: { ...red, slits: 10, placeError: 8e-6, span: 30e-3 },
+    title: 'Sixteen slits, badly ruled',
+    look: 'Chance errors of 6 µm. The outer orders suffer before the inner ones: why?',
+    setting: { ...red, slits: 16, placeError: 6e-6, scale: 'log', span: 30e-3 },
   },
 ];

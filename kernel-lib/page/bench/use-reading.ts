@@ -17,23 +17,34 @@ export function useReading(model: BenchModel): PlaceReading {
 
 /** The parts of a reading as they are shown. */
 export function readingWords(model: BenchModel, reading: PlaceReading) {
-  const { setting, reading: wavelength } = model.pattern.value;
-  const fixed = (value: number, places: number) => value.toFixed(places).replace('-', '−');
-  const length = formatNumber(wavelength * 1e9, 4);
+  const { setting, reading: wavelength, gain } = model.pattern.value;
+  const several = setting.slits > 1;
   return {
     deviation: writeAngle(reading.deviation, 'arcsecond'),
     angle: setting.incidence === 0 ? '' : writeAngle(reading.angle, 'arcsecond'),
     place: `${fixed(reading.place * 1e3, 3)} mm`,
-    order: setting.slits > 1 ? fixed(reading.order, 2) : '',
-    widths: setting.slits > 1 ? '' : fixed(reading.order, 2),
-    wavelength: `${length} nm`,
-    brightness: percent(reading.brightness),
+    order: several ? fixed(reading.order, 2) : '',
+    widths: several ? '' : fixed(reading.order, 2),
+    wavelength: `${formatNumber(wavelength * 1e9, 4)} nm`,
+    brightness: setting.absolute ? times(gain * reading.brightness) : percent(reading.brightness),
     intensity: percent(reading.intensity),
-    colour: reading.colour,
+    colour: reading.burntOut ? `${reading.colour}, burnt out` : reading.colour,
   };
 }
 
+/** So many decimals, with a true minus sign, and none before nothing but zeros. */
+function fixed(value: number, decimals: number): string {
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
+}
+
+/** Below this share the tables of white light are not trusted, and nobody sees anything. */
+const NOTHING = 1e-6;
+
 function percent(share: number): string {
-  if (share < 5e-7) return '0 %';
-  return `${formatNumber(100 * share, share < 0.1 ? 2 : 3)} %`;
+  return share < NOTHING ? '0 %' : `${formatNumber(100 * share, share < 0.1 ? 2 : 3)} %`;
+}
+
+function times(share: number): string {
+  return `${share < 1e-4 ? '0' : formatNumber(share, share < 0.1 ? 2 : 3)} × one slit`;
 }

@@ -107,22 +107,31 @@ export class KernelLink {
   }
 
   /**
-   * Run code; `onOutput` gets everything the kernel publishes for it.
+   * Run code; `onOutput` gets everything the kernel publishes for it, `onAsk` what it asks of the reader with the
+   * way to answer.
    *
    * @throws CutOff when the kernel ends or is restarted meanwhile
    */
   async execute(
     code: string,
     onOutput: (message: IOPub) => void,
+    onAsk: (question: string, answer: (text: string) => void) => void,
   ): Promise<KernelMessage.IExecuteReplyMsg['content']> {
     const connection = await this.connected();
     const future = connection.requestExecute({
       code,
       store_history: true,
-      allow_stdin: false,
+      allow_stdin: true,
       stop_on_error: true,
     });
     future.onIOPub = onOutput;
+    future.onStdin = (message) => {
+      if (message.header.msg_type !== 'input_request') return;
+      const { prompt } = message.content as { prompt?: unknown };
+      onAsk(String(prompt ?? ''), (value) =>
+        future.sendInputReply({ status: 'ok', value }, message.header as never),
+      );
+    };
     let reject: (reason: CutOff) => void = () => {};
     const cut = new Promise<never>((_, fail) => {
       reject = fail;

@@ -17,14 +17,23 @@ export interface QuestionRow {
   readonly outOf: number | undefined;
 }
 
-/** The last verdict on each question, from the outputs of the cells. */
-export function verdictsIn(cells: readonly Cell[]): Map<string, Verdict> {
+/**
+ * The last verdict on each question, from the outputs of the cells. Any cell can show what looks like one: what gives
+ * more marks than the sheet has for its question is passed over, and so is a question that the sheet does not ask.
+ */
+export function verdictsIn(
+  cells: readonly Cell[],
+  listed: readonly ListedQuestion[],
+): Map<string, Verdict> {
+  const most = new Map(listed.map(({ id, marks }) => [id, marks]));
+  const isBelieved = ({ question, marks }: Verdict) =>
+    listed.length === 0 || marks <= (most.get(question) ?? -1);
   const found = new Map<string, Verdict>();
   for (const cell of cells) {
     if (cell.cell_type !== 'code') continue;
     for (const output of cell.outputs) {
       const verdict = verdictIn(output);
-      if (verdict) found.set(verdict.question, verdict);
+      if (verdict && isBelieved(verdict)) found.set(verdict.question, verdict);
     }
   }
   return found;
@@ -35,7 +44,7 @@ export function questionRows(
   cells: readonly Cell[],
   listed: readonly ListedQuestion[],
 ): QuestionRow[] {
-  const verdicts = verdictsIn(cells);
+  const verdicts = verdictsIn(cells, listed);
   const named = cells
     .map((cell) => markOf(cell)?.question)
     .filter((id): id is string => id !== undefined);

@@ -24,6 +24,8 @@ export interface RunState {
   readonly runs: ReadonlyMap<string, number>;
   /** Where the last run ended early, and what that means. */
   readonly stopped: { readonly cell: string; readonly left: number } | undefined;
+  /** What the running cell asks of the reader. */
+  readonly asked: { readonly question: string; answer(text: string): void } | undefined;
   /** One sentence about the last run, for reading aloud. */
   readonly said: string;
 }
@@ -34,6 +36,7 @@ const nothing: RunState = {
   ran: new Map(),
   runs: new Map(),
   stopped: undefined,
+  asked: undefined,
   said: '',
 };
 
@@ -110,6 +113,7 @@ export class Runner {
       const { runs } = this.state.value;
       this.change({
         running: undefined,
+        asked: undefined,
         runs: new Map(runs).set(id, (runs.get(id) ?? 0) + 1),
         said: whatCameOut(this.model.code(id)?.outputs ?? []),
       });
@@ -148,7 +152,14 @@ export class Runner {
       }
     };
     try {
-      const reply = await this.link.execute(code, onOutput as never);
+      const onAsk = (question: string, send: (text: string) => void) => {
+        const answer = (text: string) => {
+          this.change({ asked: undefined });
+          send(text);
+        };
+        this.change({ asked: { question, answer } });
+      };
+      const reply = await this.link.execute(code, onOutput as never, onAsk);
       put(working === undefined ? now() : withWorking(now(), working), reply.execution_count);
       this.noteRan(id, code);
       return reply.status === 'ok';

@@ -4,6 +4,9 @@ import { verdictMimeType } from '../../questions/verdict-bundle';
 
 const states = ['agrees', 'not yet', 'recorded'];
 
+const isAmong = (marks: unknown, outOf: unknown) =>
+  Number.isFinite(outOf) && (marks as number) >= 0 && (marks as number) <= (outOf as number);
+
 /** The verdict in an output, if it is a well-formed one: outputs may come from anywhere. */
 export function verdictIn(output: Output): Verdict | undefined {
   const data = 'data' in output ? (output.data?.[verdictMimeType] as Partial<Verdict>) : undefined;
@@ -13,7 +16,6 @@ export function verdictIn(output: Output): Verdict | undefined {
     typeof question === 'string' &&
     states.includes(state ?? '') &&
     typeof message === 'string' &&
-    Number.isFinite(marks) &&
-    Number.isFinite(outOf);
+    isAmong(marks, outOf);
   return fits ? (data as Verdict) : undefined;
 }

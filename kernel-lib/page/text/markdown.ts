@@ -7,6 +7,8 @@ const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false
   throwOnError: false,
   logger: () => 'ignore',
   trust: false,
+  // em. A rule or a gap of any size would push the page out of sight.
+  maxSize: 20,
   // The source of the formula inside its MathML would be read aloud after it.
   transformer: (html: string) => html.replace(/<annotation\b[^>]*>[\s\S]*?<\/annotation>/g, ''),
 });

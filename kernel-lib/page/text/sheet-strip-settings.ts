@@ -6,13 +6,15 @@ export interface SheetStrips {
   readonly settings: readonly Partial<BenchSetting>[];
 }
 
+const lamp: Partial<BenchSetting> = { light: 'filament' };
 const green: Partial<BenchSetting> = {
+  ...lamp,
   filter: true,
   bandCentre: 546e-9,
   bandWidth: 10e-9,
-  exposure: 6,
+  exposure: 3,
 };
-const red: Partial<BenchSetting> = { light: 'laser', wavelength: 632.8e-9, exposure: 6 };
+const red: Partial<BenchSetting> = { light: 'laser', wavelength: 632.8e-9 };
 const grating: Partial<BenchSetting> = {
   slits: 50,
   width: 1e-6,
@@ -32,10 +34,10 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     ],
   },
   '02-one-slit': {
-    words: 'One slit in green light, and in sunlight.',
+    words: 'One slit in green light, and in lamplight.',
     settings: [
       { ...green, slits: 1 },
-      { slits: 1, exposure: 6 },
+      { slits: 1, exposure: 3 },
     ],
   },
   '03-two-slits': {
@@ -48,15 +50,15 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
   '04-three-and-four-slits': {
     words: 'Three and four slits in green light: one weak line between two bright ones, then two.',
     settings: [
-      { ...green, slits: 3, span: 10e-3 },
-      { ...green, slits: 4, span: 10e-3 },
+      { ...green, slits: 3, span: 10e-3, exposure: 1.5 },
+      { ...green, slits: 4, span: 10e-3, exposure: 1.5 },
     ],
   },
   '05-from-slits-to-a-grating': {
-    words: 'Four and twenty slits in sunlight: the orders become spectra.',
+    words: 'Five and sixteen slits in lamplight: the orders become spectra.',
     settings: [
-      { slits: 4, exposure: 6 },
-      { slits: 20, exposure: 12 },
+      { slits: 5, exposure: 2 },
+      { slits: 16, exposure: 5 },
     ],
   },
   '06-reading-the-spectrometer': {
@@ -70,8 +72,8 @@ export const sheetStrips: Readonly<Record<string, SheetStrips>> = {
     words:
       'Four slits in the red light of a laser, as exposed for the bright lines and for the weak.',
     settings: [
-      { ...red, slits: 4, spacing: 120e-6, exposure: 1.5 },
-      { ...red, slits: 4, spacing: 120e-6, exposure: 20 },
+      { ...red, slits: 4, spacing: 120e-6 },
+      { ...red, slits: 4, spacing: 120e-6, exposure: 8 },
     ],
   },
 };

@@ -18,12 +18,12 @@ function opaque(srgb: ArrayLike<number>): Row {
   return row;
 }
 
-/** One row of pixels for each number of slits: daylight, 26 mrad to each side. */
+/** One row of pixels for each number of slits: a filament lamp, 26 mrad to each side. */
 export function developed(counts: readonly number[], points: number): Row[] {
-  const light = illuminant('D65');
+  const light = illuminant('A');
   return counts.map((count) => {
     const aperture = count === 1 ? slits(1, { width }) : slits(count, { width, spacing });
-    return opaque(filmStrip(aperture, light, { span: 0.052, points, exposure: 5 }).srgb);
+    return opaque(filmStrip(aperture, light, { span: 0.052, points, exposure: 2 }).srgb);
   });
 }
 

@@ -53,7 +53,7 @@ export function CodeBox({ source, locked, folded, label, title, link, fault, onC
   if (folded)
     return (
       <details class="code locked">
-        <summary class="caption">{title}: what it does</summary>
+        <summary class="caption">{title}: the code behind it</summary>
         <pre class="still">{source}</pre>
       </details>
     );

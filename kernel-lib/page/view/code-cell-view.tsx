@@ -7,6 +7,7 @@ import { placeIn } from '../sheet/error-place';
 import { focusAfter } from '../sheet/moves';
 import type { Session } from '../sheet/session';
 import { Act } from './act';
+import { AskBox } from './ask-box';
 import { CellNote } from './cell-note';
 import { CodeBox } from './code-box';
 import { OutputsView } from './outputs-view';
@@ -31,7 +32,7 @@ export function CodeCellView({ cell, question, session }: Props) {
   const role = markOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, waiting, runs } = useStore(session.runner.state);
+  const { running, waiting, runs, asked } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
@@ -47,6 +48,7 @@ export function CodeCellView({ cell, question, session }: Props) {
   useEffect(() => {
     const box = frame.current;
     const key = (event: KeyboardEvent) => {
+      if ((event.target as Element).closest('.asked')) return;
       if (event.key !== 'Enter' || !(event.shiftKey || event.ctrlKey || event.metaKey)) return;
       event.preventDefault();
       event.stopPropagation();
@@ -98,6 +100,7 @@ export function CodeCellView({ cell, question, session }: Props) {
         </div>
       </div>
       <OutputsView outputs={cell.outputs} />
+      {asked && cell.id === running && <AskBox key={asked.question} asked={asked} />}
     </div>
   );
 }

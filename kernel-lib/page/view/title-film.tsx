@@ -1,9 +1,9 @@
 import { useEffect, useRef } from 'preact/hooks';
 
-const counts = [1, 2, 4];
+const counts = [1, 3, 8];
 const points = 760;
 
-/** A piece of film at the head of the front page: daylight through one, two and four slits, computed here and now. */
+/** A piece of film at the head of the front page: a filament lamp’s light through one, three and eight slits, computed here and now. */
 export function TitleFilm() {
   const place = useRef<HTMLDivElement>(null);
   useEffect(() => {
@@ -26,7 +26,7 @@ export function TitleFilm() {
       class="film"
       ref={place}
       role="img"
-      aria-label="Film strips of daylight behind one, two and four slits: a white centre, coloured bands to both sides, the bands narrower and purer the more slits there are"
+      aria-label="Film strips of a filament lamp’s light behind one, three and eight slits: a white centre, coloured bands to both sides, the bands narrower and purer the more slits there are"
     >
       {counts.map((count) => (
         <canvas key={count} width={points} height={1} />

@@ -1,6 +1,6 @@
 import type { Random } from '../../../kernel-lib/numerics/random';
 import { toUnit } from '../../../kernel-lib/quantity/convert';
-import type { AnyOpenQuestion } from '../../../kernel-lib/questions/sheet';
+import type { AnyCarried, AnyOpenQuestion } from '../../../kernel-lib/questions/sheet';
 import { functionSlips } from './function-slips';
 import { none, type QuestionTruth } from './truth';
 
@@ -8,6 +8,10 @@ import { none, type QuestionTruth } from './truth';
 export interface MadeAnswer {
   readonly source?: string;
   readonly truth: QuestionTruth;
+  /** What was typed, SI, where that are numbers. */
+  readonly values?: readonly number[];
+  /** The cell is not in the notebook any more. */
+  readonly isDeleted?: true;
 }
 
 type WithNumbers = Extract<AnyOpenQuestion, { kind: 'number' | 'list' }>;
@@ -66,7 +70,7 @@ export function slipAnswer(
   }
   const values = [question.slips.find((one) => one.name === slip.name)?.value(given) ?? []].flat();
   if (!values.every(Number.isFinite)) return undefined;
-  return { source: `const ${name} = ${typed(question, given, values, 9)};`, truth };
+  return { source: `const ${name} = ${typed(question, given, values, 9)};`, truth, values };
 }
 
 /** A value that is neither right nor any slip: a fifth away from each of them, or no number at all. */
@@ -95,18 +99,65 @@ export function wrongAnswer(
   });
   if (factor === undefined || right.some((value) => value === 0)) return said(odd[0]);
   const values = right.map((value) => factor * value);
-  return said(typed(question, given, values, 9));
+  return { ...said(typed(question, given, values, 9)), values };
 }
 
-/** A cell that fails, in the ways cells fail. */
+/** What is right for a student who gave `earlier` before; undefined where nothing follows from that. */
+export function followingAnswer(
+  question: AnyOpenQuestion,
+  given: object,
+  name: string,
+  carried: AnyCarried,
+  earlier: readonly number[],
+): MadeAnswer | undefined {
+  if (question.kind !== 'number' && question.kind !== 'list') return undefined;
+  const values = [carried.value(given, earlier)].flat();
+  if (!values.every((value) => Number.isFinite(value) && value !== 0)) return undefined;
+  const source = `const ${name} = ${typed(question, given, values, 9)};`;
+  const right = [question.expected(given)].flat();
+  const sound = [question.uncertainty?.(given) ?? 0].flat();
+  // From some errors the right answer follows all the same.
+  const isRight = values.every((value, i) => {
+    const { tolerance } = question;
+    const off = Math.abs(value - right[i]);
+    if ('relative' in tolerance) return off <= tolerance.relative * Math.abs(right[i]);
+    return (
+      off <= ('absolute' in tolerance ? tolerance.absolute : tolerance.uncertainties * sound[i])
+    );
+  });
+  const truth: QuestionTruth = isRight
+    ? { state: 'agrees', marks: question.marks }
+    : followed(question, carried);
+  return { source, truth, values };
+}
+
+/** What an answer earns that follows from an earlier one. */
+export const followed = (
+  { marks: outOf }: AnyOpenQuestion,
+  { marks, follows }: AnyCarried,
+): QuestionTruth => ({ state: marks === outOf ? 'agrees' : 'not yet', marks, follows });
+
+/** A cell that fails, in the ways cells fail, with what must be said of it. */
 export function failingAnswer(name: string, random: Random): MadeAnswer {
-  const sources = [
-    `const ${name} = (() => { throw new Error('I lost my way'); })();`,
-    `const ${name}: number = 'twelve';`,
-    `const ${name} = 3 +;`,
-    `const ${name} = wavelenght / 2;`,
-    `const ${name} = JSON.parse('{').value;`,
-    `process.exit(3);\nconst ${name} = 3;`,
+  const failing = (source: string, says: string): MadeAnswer => ({
+    source,
+    truth: { ...none, fault: 'error', says },
+  });
+  const answers: readonly MadeAnswer[] = [
+    failing(
+      `const ${name} = (() => { throw new Error('I lost my way'); })();`,
+      'stops with an error in line 1: Error: I lost my way',
+    ),
+    failing(`const ${name}: number = 'twelve';`, "line 1: Type 'string' is not assignable"),
+    failing(`\nconst ${name} = 3 +;`, 'line 2: Expression expected'),
+    failing(`const ${name} = wavelenght / 2;`, "line 1: Cannot find name 'wavelenght'"),
+    failing(`const ${name} = JSON.parse('{').value;`, 'stops with an error in line 1: SyntaxError'),
+    failing(`process.exit(3);\nconst ${name} = 3;`, 'in line 1: '),
+    {
+      source: `const my${name} = 3;`,
+      truth: { ...none, fault: 'renamed', says: `Your cell declares my${name}.` },
+    },
+    { isDeleted: true, truth: { ...none, fault: 'deleted', says: 'it was deleted' } },
   ];
-  return { source: pick(sources, random), truth: none };
+  return pick(answers, random);
 }

@@ -20,7 +20,7 @@ const table = (file: string): Record<string, string>[] =>
 export function compareWithTruth(folder: string, truth: ClassTruth): Compared {
   const text = readFileSync(join(folder, 'class.json'), 'utf8');
   const data = JSON.parse(text) as ClassData & {
-    alike: { sheet: string; one: string; other: string }[];
+    alike: { sheet: string; students: string[] }[];
   };
   const differences: string[] = [];
   const same = (what: string, got: unknown, due: unknown) => {
@@ -65,12 +65,14 @@ export function compareWithTruth(folder: string, truth: ClassTruth): Compared {
       got.questions.map(({ question }) => question),
       Object.keys(due.questions),
     );
-    for (const { question, state, marks, slip, message } of got.questions) {
-      const { hint = '', ...rest } = due.questions[question] ?? {};
+    for (const { question, state, marks, slip, message, follows, fault } of got.questions) {
+      const { hint = '', says = '', ...rest } = due.questions[question] ?? {};
       questions += 1;
       if (slip !== undefined) slips += 1;
-      const said = { state, marks, ...(slip === undefined ? {} : { slip }) };
-      same(`${what} ${question} (${message})`, said, rest);
+      const said = { state, marks, slip, follows, fault: fault?.is };
+      const expected = { slip: undefined, follows: undefined, fault: undefined, ...rest };
+      same(`${what} ${question} (${message})`, inOneOrder(said), inOneOrder(expected));
+      if (!message.includes(says)) same(`${what} ${question}: what is said`, message, says);
       if (slip === rest.slip && !message.endsWith(hint))
         same(`${what} ${question}: hint`, message, hint);
     }
@@ -104,11 +106,17 @@ export function compareWithTruth(folder: string, truth: ClassTruth): Compared {
       const one = truth.returns.get(`${sheet} ${student}`);
       same(`marks.csv: ${sheet} ${student}`, row[sheet], one ? String(countedMarks(one)) : '');
     }
-  const alike = new Set(data.alike.map(({ sheet, one, other }) => `${sheet} ${one} ${other}`));
-  for (const pair of truth.copied)
-    if (!alike.has(pair)) differences.push(`not told as alike: ${pair}`);
+  for (const pair of truth.copied) {
+    const [sheet, ...students] = pair.split(' ');
+    const isTold = data.alike.some(
+      (one) => one.sheet === sheet && students.every((student) => one.students.includes(student)),
+    );
+    if (!isTold) differences.push(`not told as alike: ${pair}`);
+  }
   return { returns: truth.returns.size, questions, slips, files: files.length, differences };
 }
+
+const inOneOrder = (one: object) => Object.entries(one).sort(([a], [b]) => (a < b ? -1 : 1));
 
 /** Marks after the deduction: each started day takes its share of what was earned, to a tenth of a mark. */
 function countedMarks({ questions, daysLate }: ReturnTruth): number {

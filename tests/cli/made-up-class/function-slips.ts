@@ -110,7 +110,7 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
     'order left out': lineAngle('Math.asin(wavelength / given.label)'),
     'half a wavelength': lineAngle('Math.asin(((order + 0.5) * wavelength) / given.label)'),
   },
-  '7.3': {
+  '7.4': {
     'no curve': linear('c'),
     // IEC 61966-2-1 as the sheet's text gives it, taken the wrong way round.
     'the other way': linear('c <= 0.0031308 ? 12.92 * c : 1.055 * c ** (1 / 2.4) - 0.055'),

@@ -3,8 +3,17 @@ import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
 import { sourceOf } from '../../../kernel-lib/notebook/text';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { givensFor } from '../../../kernel-lib/questions/begin';
+import { openForms } from '../../../kernel-lib/questions/open-forms';
 import { keyOf, originalOf, returnOf } from '../class-for-test';
-import { failingAnswer, type MadeAnswer, slipAnswer, typedRight, wrongAnswer } from './answers';
+import {
+  failingAnswer,
+  followed,
+  followingAnswer,
+  type MadeAnswer,
+  slipAnswer,
+  typedRight,
+  wrongAnswer,
+} from './answers';
 import { none, type QuestionTruth } from './truth';
 
 export interface MadeReturn {
@@ -61,8 +70,12 @@ export function mixedReturn(sheet: string, student: string, seed: string): MadeR
   const sources: Record<string, string> = {};
   const questions: Truths = {};
   const lost = new Set<string>();
+  const deleted = new Set<string>();
+  const typedValues = new Map<string, readonly number[]>();
   /** Leave a cell as handed out, or with another answer: what the model declares there is not there. */
-  const put = (id: string, { source, truth }: MadeAnswer, question: string) => {
+  const put = (id: string, { source, truth, values, isDeleted }: MadeAnswer, question: string) => {
+    if (values) typedValues.set(question, values);
+    if (isDeleted) deleted.add(id);
     for (const name of topNames(key.model[id] ?? '')) lost.add(name);
     if (source !== undefined) sources[id] = source;
     questions[question] = truth;
@@ -90,13 +103,36 @@ export function mixedReturn(sheet: string, student: string, seed: string): MadeR
       const right = typedRight(open, given, name);
       if (!right && needs) throw new Error(`The model of ${question} needs what is not there.`);
       put(id, right ?? byModel, question);
-    } else if (luck < 0.78)
+    } else if (luck < 0.85 && following(question)) put(id, following(question)!, question);
+    else if (luck < 0.78)
       put(id, slipAnswer(open, given, name, random) ?? { truth: none }, question);
     else if (luck < 0.85) put(id, wrongAnswer(open, given, name, random), question);
     else if (luck < 0.9) put(id, failingAnswer(name, random), question);
     else put(id, { truth: none }, question);
   }
-  return { notebook: returnOf(sheet, student, sources), questions };
+  for (const [id, carried] of Object.entries(key.carried ?? {})) {
+    // By chance a slip, too, may be what follows from the one before it.
+    const values = typedValues.get(id);
+    const due = values && following(id)?.values;
+    const isNear = due?.every((value, i) => Math.abs(values![i] / value - 1) < 1e-6);
+    const form = openForms(key).find((one) => one.id === id);
+    if (isNear && form && questions[id].state === 'not yet')
+      questions[id] = followed(form, carried);
+  }
+  const notebook = returnOf(sheet, student, sources);
+  const cells = notebook.cells.filter(({ id }) => !deleted.has(id));
+  return { notebook: { ...notebook, cells }, questions };
+
+  /** An answer that is right for the wrong one that was typed before. */
+  function following(question: string): MadeAnswer | undefined {
+    const carried = key.carried?.[question];
+    const earlier = carried && typedValues.get(carried.follows);
+    const form = openForms(key).find((one) => one.id === question);
+    const name = answerCells(sheet).find((cell) => cell.question === question)?.name;
+    return carried && earlier && form && name
+      ? followingAnswer(form, given, name, carried, earlier)
+      : undefined;
+  }
 }
 
 /** All model answers, with passages in between that nobody else would write. */
@@ -130,5 +166,11 @@ export function endlessReturn(sheet: string, student: string): MadeReturn {
     (cell): Cell =>
       cell.id === last.id ? { ...cell, source: `while (true) {}\nconst ${last.name} = 3;` } : cell,
   );
-  return { notebook: { ...notebook, cells }, questions: { ...questions, [last.question]: none } };
+  return {
+    notebook: { ...notebook, cells },
+    questions: {
+      ...questions,
+      [last.question]: { ...none, fault: 'stopped', says: 'Look at the loop in line 1' },
+    },
+  };
 }

@@ -11,7 +11,7 @@ type Named = (student: string, sheet: string) => readonly string[];
 const plainNames: readonly Named[] = [
   (student, sheet) => [`${student} ${sheet}.ipynb`],
   (student, sheet) => [`${sheet}/${student}.ipynb`],
-  (student, sheet) => [`Übung – Gruppe B/${sheet}/nr. ${student} (final) (2).ipynb`],
+  (student, sheet) => [`Übung – South bench, Room 12/${sheet}/nr. ${student} (final) (2).ipynb`],
   (student, sheet) => [`${student}/sheet ${sheet.slice(0, 2)}/mine.ipynb`],
   (student, sheet) => [`late & loud/#${student}_100%_${sheet}.IPYNB`],
   (student, sheet) => [`🔬 week ${sheet.slice(0, 2)}/answer-${student}`],
@@ -20,7 +20,7 @@ const plainNames: readonly Named[] = [
 ];
 
 const zipNames: readonly Named[] = [
-  (student, sheet) => [`${student}-${sheet}.zip`, `my folder/${sheet}.ipynb`],
+  (student, sheet) => [`${student}-${sheet}.zip`, `Middle bench/${sheet}.ipynb`],
   (student, sheet) => [`by mail/${sheet} ${student}.ZIP`, 'mine.zip', `${sheet}\\a.ipynb`],
 ];
 

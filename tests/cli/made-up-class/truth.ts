@@ -5,6 +5,11 @@ export interface QuestionTruth {
   readonly slip?: string;
   /** The hint of that slip, where the sheet has it as plain text. */
   readonly hint?: string;
+  /** The earlier question, where this answer is right for the student's own answer to that one. */
+  readonly follows?: string;
+  /** Why there is nothing to judge, and words that must be said of it at the question. */
+  readonly fault?: 'error' | 'stopped' | 'deleted' | 'renamed';
+  readonly says?: string;
 }
 
 export interface ReturnTruth {

@@ -174,8 +174,8 @@ describe('the measure of drift', () => {
     remarksOn(
       {
         ...{ count: 1, width: { value: 1, u: 0 }, spacing: { value: 1, u: 0 }, parameters: [] },
-        ...{ covariance: [], converged: true, message: '', chiSquare: 1, degreesOfFreedom: 99 },
-        ...{ reducedChiSquare: 1, residuals, iterations: 1, absolute: true },
+        ...{ covariance: [], absolute: true, converged: true, message: '', chiSquare: 1 },
+        ...{ degreesOfFreedom: 99, reducedChiSquare: 1, residuals, iterations: 1 },
       },
       undefined,
       { weights, sloping: false, noisy: true, endOfSearch: false },

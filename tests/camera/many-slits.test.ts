@@ -10,7 +10,7 @@ import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { chromaticity, xyz } from '../../kernel-lib/light/xyz';
 
-// What a demonstration with white light shows; common practice, no source. Slits 40 µm wide, 100 µm apart.
+// What slides with one slit and with several show in white light; common practice, no source. 40 µm wide, 100 µm apart.
 const [width, spacing] = [40e-6, 100e-6];
 const white = chromaticity(xyz(sunlight()));
 const red = filtered(sunlight(), passband(650e-9, 40e-9));
@@ -56,7 +56,7 @@ const order = (m: number, wavelength: number) => (m * wavelength) / spacing;
 const mostPure = (strip: FilmStrip, from: number, to: number) =>
   Math.max(...between(strip, from, to).map((i) => excitationPurity(colour(strip, i), white)));
 
-test.each([1, 2, 3, 4, 10, 20])('%i slits: the centre is white and the sides mirror', (count) => {
+test.each([1, 2, 3, 5, 8, 16])('%i slits: the centre is white and the sides mirror', (count) => {
   const strip = stripOf(count);
   expect(colourName(colour(strip, 1200), white)).toBe('white');
   const [r, g, b] = strip.srgb.slice(3 * 1200, 3 * 1200 + 3);
@@ -166,6 +166,7 @@ describe('weak spectra between the orders', () => {
   });
 });
 
+// Common practice, no source.
 describe('ten and twenty slits', () => {
   test('the red of the first order comes close to spectral, three slits’ does not', () => {
     const here = order(1, 640e-9);
