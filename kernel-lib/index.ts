@@ -91,6 +91,7 @@ export { readPicture } from './fitting/picture/read-picture';
 export { linearFromSrgb, srgbFromLinear } from './fitting/picture/srgb-curve';
 export type { Profile } from './fitting/profile';
 export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
+export type { BlurShape } from './fitting/slits/blur';
 export {
   type CountTried,
   type FittedSlits,

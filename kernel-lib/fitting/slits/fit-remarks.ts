@@ -6,8 +6,6 @@ import type { SlitFault } from './fit-slit-count';
 export interface RemarkContext {
   /** 1/u of each point. */
   readonly weights: Float64Array;
-  /** Whether u was given. */
-  readonly absolute: boolean;
   readonly sloping: boolean;
   /** False where the points lie on the curve far better than their uncertainties, or to rounding: computed ones. */
   readonly noisy: boolean;
@@ -52,7 +50,7 @@ export function remarksOn(
   const drift = neighbourCorrelation(found.residuals, context.weights);
   const drifting = context.noisy && drift * Math.sqrt(found.residuals.length) > unlikely;
   const { reducedChiSquare: chi, degreesOfFreedom: freedom } = found;
-  const missed = context.absolute && chi - 1 > unlikely * Math.sqrt(2 / freedom);
+  const missed = found.absolute && chi - 1 > unlikely * Math.sqrt(2 / freedom);
   if (drifting) {
     const slope = context.sloping ? '' : " stray light that is not even (background: 'sloping'),";
     remarks.push(

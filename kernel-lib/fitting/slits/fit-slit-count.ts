@@ -267,7 +267,7 @@ function search(problem: SlitProblem, count: number, shaped: Shaped) {
   const few = everyFew(quick, 160);
   const hints = withKnown(problem.hints(), known);
   const given = shaped.given();
-  const runs = bestGuesses(few, weightsOf(few), count, geometry, hints, 4).map((guess) => {
+  const runs = bestGuesses(few, weightsOf(few), count, geometry, hints, 6).map((guess) => {
     const [width, amplitude, background, centre, spacing = 0, visibility = usual] =
       guess.parameters;
     const blur = shaped.squareLeaving(visibility, count > 1 ? spacing : 2 * width);

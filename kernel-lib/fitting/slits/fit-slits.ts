@@ -176,7 +176,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       credible,
     })),
     remarks: remarksOn(result, best.fit.fault, {
-      ...{ weights, absolute, sloping, endOfSearch: last },
+      ...{ weights, sloping, endOfSearch: last },
       noisy: isNoisy(kept, weights, absolute, best.fit),
     }),
   };

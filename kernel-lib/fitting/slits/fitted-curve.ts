@@ -14,7 +14,7 @@ import { type SlitGeometry, SlitModel } from './slit-model';
  * @example
  * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
  * const profile = slitProfile(seeded(1), { count: 1, width: um(40), spacing: um(100), ...geometry });
- * const fit = fitSlits(profile, { ...geometry, count: 1 });
+ * const fit = fitSlits(profile, { ...geometry, count: 1, fixed: { blur: 0 } });
  * fittedCurve(fit, geometry)(fit.centre.value) / (fit.background.value + fit.amplitude.value) // 1.000
  */
 export function fittedCurve(fit: FittedSlits, geometry: SlitGeometry): (x: number) => number {

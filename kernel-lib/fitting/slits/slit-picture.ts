@@ -55,8 +55,9 @@ export interface SlitPictureSetting {
  * A photograph of a pattern as a camera would take it, computed, drawn from a seeded stream. It is no real photograph;
  * say so wherever it is shown.
  *
- * Order of things, for each pixel and channel: pattern of N slits along the turned axis, blurred as in `slitProfile`, lit stripe, vignetting,
- * background; photon noise (normal, variance = electrons) and read noise; cut at the full well; sRGB curve; 8 bits.
+ * Order of things, for each pixel and channel: pattern of N slits along the turned axis, blurred as in `slitProfile`; lit
+ * stripe, vignetting, background; photon noise (normal, variance = electrons) and read noise; cut at the full well; sRGB
+ * curve; 8 bits.
  *
  * @param random stream, such as `seeded(draw.seed('picture'))`
  * @param setting slits, geometry, camera

@@ -51,7 +51,7 @@ function row([low, high]: Hints['unresolved'], count: number): number[] {
 }
 
 /**
- * The best few guesses, no two of them with the same spacing (of one slit: width): first with usual contrast, then about
+ * The best few guesses, no two of them with nearly the same spacing (of one slit: width): first with usual contrast, then about
  * the middle that was best with low contrast and with spacings that the spectrum cannot show.
  */
 export function bestGuesses(
@@ -76,15 +76,18 @@ export function bestGuesses(
 
 const byChiSquare = (a: SlitGuess, b: SlitGuess) => a.chiSquare - b.chiSquare;
 
+/** Guesses whose spacings (of one slit: widths) differ by less than this share end at the same place. */
+const alike = 0.06;
+
 function apart(guesses: readonly SlitGuess[], most: number): SlitGuess[] {
-  const taken = new Set<number>();
-  return guesses
-    .filter(({ parameters: [width, , , , spacing = width] }) => {
-      const isNew = !taken.has(spacing);
-      taken.add(spacing);
-      return isNew;
-    })
-    .slice(0, most);
+  const lengthOf = ({ parameters: [width, , , , spacing = width] }: SlitGuess) => spacing;
+  const taken: SlitGuess[] = [];
+  for (const guess of guesses) {
+    if (taken.length === most) break;
+    const isNew = (one: SlitGuess) => Math.abs(Math.log(lengthOf(one) / lengthOf(guess))) > alike;
+    if (taken.every(isNew)) taken.push(guess);
+  }
+  return taken;
 }
 
 /**

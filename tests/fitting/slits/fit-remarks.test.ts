@@ -178,7 +178,7 @@ describe('the measure of drift', () => {
         ...{ degreesOfFreedom: 99, reducedChiSquare: 1, residuals, iterations: 1 },
       },
       undefined,
-      { weights, absolute: true, sloping: false, noisy: true, endOfSearch: false },
+      { weights, sloping: false, noisy: true, endOfSearch: false },
     );
 
   test('R = Σ r r′ / Σ r²: signs in blocks of k give 1 − 2/k', () => {
