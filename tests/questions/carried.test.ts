@@ -97,19 +97,19 @@ describe('errors carried forward in the sheets', () => {
     },
   );
 
-  test('7.7 follows 7.5: the same share of another spacing', () => {
+  test('7.8 follows 7.6: the same share of another spacing', () => {
     const key = keyOf('07-your-own-pattern');
     const given = givensFor(key.sheet, '204117');
-    const [form, list] = [key.sealed['7.7'], key.sheet.questions.find(({ id }) => id === '7.5')];
+    const [form, list] = [key.sealed['7.8'], key.sheet.questions.find(({ id }) => id === '7.6')];
     if (form.kind !== 'number' || list?.kind !== 'list')
-      throw new Error('7.5 or 7.7 is of another kind');
+      throw new Error('7.6 or 7.8 is of another kind');
     const [spacing, width] = list.expected(given);
     const share = form.expected(given) / spacing;
     const marks = marksOf(key.sheet.name, '204117', {
-      '7.5': { is: 'list', items: [number(2e6 * spacing), number(1e6 * width)] },
-      '7.7': number(Number((2e6 * spacing * share).toPrecision(2))),
+      '7.6': { is: 'list', items: [number(2e6 * spacing), number(1e6 * width)] },
+      '7.8': number(Number((2e6 * spacing * share).toPrecision(2))),
     });
-    expect(marks['7.7']).toMatchObject({ marks: 3, follows: '7.5' });
+    expect(marks['7.8']).toMatchObject({ marks: 3, follows: '7.6' });
   });
 
   test.each([

@@ -58,8 +58,8 @@ export default defineKey<Given>({
   sheet,
   sealed,
   carried: {
-    '7.7': {
-      follows: '7.5',
+    '7.8': {
+      follows: '7.6',
       value: (given, [found]) => found * Math.hypot(...parts(given)),
       marks: 3,
     },
