@@ -30,7 +30,9 @@ export function createContext(to: {
     write: output.write,
     show: output.show,
     update: output.update,
-    async ask(question) {
+    ask(question) {
+      // Code that caught the end of its wait may ask again and again, and nobody answers a stopped cell.
+      if (stopped) return new Promise<never>(() => {});
       output.flush();
       return outsideCells(() => to.ask?.(question) ?? nobodyAnswers());
     },

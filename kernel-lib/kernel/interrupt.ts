@@ -22,11 +22,12 @@ const wait = (ms: number) => new Promise<void>((ready) => setTimeout(ready, ms))
 /**
  * Stop what the main thread does; called on the control thread. First by word: waits and timers end by
  * that. A main thread that does not answer is in a loop, which is then cut off in the middle; again
- * while timers or callbacks start further loops. A signal would do the first part as well, but between
- * two cells Node lets it end the process.
+ * while timers or callbacks start further loops. It is asked once more after it answered: code that catches the
+ * end of its wait goes on from there, perhaps into a loop. A signal would do the first part as well, but
+ * between two cells Node lets it end the process.
  *
  * @param tell sends the word to the main thread
- * @returns whether the main thread answered
+ * @returns whether the main thread answered both times
  */
 export async function interruptMain(
   pulse: Pulse,
@@ -34,17 +35,24 @@ export async function interruptMain(
 ): Promise<boolean> {
   const cell = pulse.cell();
   const before = pulse.answers();
-  const answered = () => pulse.answers() !== before;
+  const answers = () => pulse.answers() - before;
   const started = Date.now();
+  let askedAgain = false;
   let session: Session | undefined;
   let last = started;
   let pause = patience;
   let cuts = 0;
   tell({ type: 'interrupt', cell });
-  while (!answered() && Date.now() - started < giveUpAfter) {
+  while (answers() < 2 && Date.now() - started < giveUpAfter) {
+    if (answers() > 0 && !askedAgain) {
+      askedAgain = true;
+      tell({ type: 'interrupt', cell });
+      last = Date.now();
+    }
     await wait(10);
     const silence = Date.now() - last;
-    if (answered() || silence < (pulse.inCell() ? pause : Math.max(pause, longPatience))) continue;
+    const isAnswered = answers() > Number(askedAgain);
+    if (isAnswered || silence < (pulse.inCell() ? pause : Math.max(pause, longPatience))) continue;
     session ??= connectToMain();
     session.post('Runtime.terminateExecution');
     cuts += 1;
@@ -56,7 +64,7 @@ export async function interruptMain(
     pause = recovery;
   }
   session?.disconnect();
-  return answered();
+  return answers() >= 2;
 }
 
 function connectToMain(): Session {

@@ -256,8 +256,11 @@ export function createSession(options: SessionOptions): Session {
       return result;
     },
     interrupt() {
-      current?.context.stop();
-      current?.settle({ error: new Interrupted() });
+      if (!current) return;
+      const { context, settle } = current;
+      settle({ error: new Interrupted() });
+      // In a callback of its own: code that catches the end of its wait may go on into a loop, and only a cut ends that.
+      soon(() => context.stop());
     },
     within(tag, call) {
       const { context } = contextFor(tag, false);

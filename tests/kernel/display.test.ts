@@ -125,11 +125,14 @@ describe('prompt', () => {
     expect(reply.evalue).toContain('nobody can answer here');
   });
 
-  test('can be stopped while it waits, and the next one is asked anew', async () => {
-    const message = kernel.process.compose('execute_request', {
-      code: "await prompt('x')",
-      allow_stdin: true,
-    });
+  test.each([
+    ['can be stopped while it waits', "await prompt('x')"],
+    [
+      'can be stopped where it is asked until it suits',
+      "for (;;) { try { await prompt('x'); } catch {} }",
+    ],
+  ])('%s, and the next one is asked anew', async (_name, code) => {
+    const message = kernel.process.compose('execute_request', { code, allow_stdin: true });
     const asked = new Promise<void>((done) => {
       const stop = kernel.process.onMessage(({ channel }) => {
         if (channel !== 'stdin') return;

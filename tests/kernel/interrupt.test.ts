@@ -50,6 +50,8 @@ describe('a cell stops', () => {
       'a loop that waits and catches',
       'for (;;) { try { await pause(2); n++; } catch { n++; await pause(2); } }',
     ],
+    ['a loop that catches every wait', 'for (;;) { try { await pause(2); } catch {} }'],
+    ['a loop once a wait was caught', 'try { await pause(60000); } catch { for (;;) n++; }'],
     [
       'a loop in a promise’s callback',
       'await Promise.resolve().then(() => { while (true) n++; });',
