@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import key from '../../worksheets/04-three-and-four-slits/key';
 import { deskFor, expectJudged, twentyStudents } from './judged';
@@ -124,4 +125,16 @@ describe.each(twentyStudents)('student %s', (student) => {
     const best = [2, 3, 4, 5, 6, 7, 8, 9].reduce((a, b) => (misses(b) < misses(a) ? b : a));
     expectJudged(desk, '4.8', best, 0.01);
   });
+});
+
+// The sheet says that the middle of each bright line on the strips is burnt out, and they reach to order 1: one slit's
+// pattern there, (sin u / u)² with u = π a/d (common practice, no source), times the exposure is above 1.
+test('Look: the first order is burnt out on every student’s strips, as the text says', () => {
+  const sheet = new URL('../../worksheets/04-three-and-four-slits/sheet.ipynb', import.meta.url);
+  const exposure = Number(/exposure: ([\d.]+)/.exec(readFileSync(sheet, 'utf8'))![1]);
+  for (const student of twentyStudents) {
+    const given = desk.begin(student);
+    const u = (Math.PI * given.width) / given.spacing;
+    expect((Math.sin(u) / u) ** 2 * exposure, student).toBeGreaterThan(1.02);
+  }
 });
