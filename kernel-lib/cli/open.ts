@@ -42,6 +42,8 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   const folder = resolve(given);
   const number = student === undefined ? undefined : checkedStudentNumber(student);
   const desk = await start(folder, port);
+  // From now on, so that what is begun below is also put away when it is stopped half-way.
+  const stopped = untilStopped();
   let way: WayIn | undefined;
   try {
     if (number !== undefined) await desk.sheets.setStudent(number);
@@ -61,7 +63,7 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
       await openInBrowser(way.address);
     }
     await tellProblems(desk);
-    await untilStopped();
+    await stopped;
   } finally {
     way?.remove();
     await desk.close();

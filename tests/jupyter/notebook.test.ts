@@ -60,9 +60,9 @@ describe.skipIf(skip || noBrowser)('a sheet in Jupyter Notebook', () => {
     expect(await sheet.run('given')).toContain('One slit. Student 204117, 9 questions');
     const strips = sheet.output('given').getByRole('img', { name: /^3 film strips/ });
     // In the middle of the picture: behind the green filter; in daylight, so much that it is white.
-    const [r, g, b] = await paintedAt(strips, 0.57, 0.19);
+    const [r, g, b] = await paintedAt(strips, 0.57, 0.27);
     expect(g).toBeGreaterThan(3 * Math.max(r, b));
-    expect(Math.min(...(await paintedAt(strips, 0.57, 0.45)))).toBeGreaterThan(240);
+    expect(Math.min(...(await paintedAt(strips, 0.57, 0.47)))).toBeGreaterThan(240);
   });
 
   test('checks show their verdicts: agrees, not yet with its hint, recorded', async () => {
