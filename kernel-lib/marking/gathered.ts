@@ -1,3 +1,4 @@
+import { counted } from '../figures/shown';
 import type { Refused } from './unpack';
 
 /** A file that is not marked, and why. */
@@ -51,5 +52,5 @@ export function gatheredRows(
 function together(files: readonly NotMarked[]): NotMarked {
   const count = files.reduce((sum, { count: n = 1 }) => sum + n, 0);
   const [first] = files;
-  return { ...first, count, why: `This and ${count - 1} more such files. ${first.why}` };
+  return { ...first, count, why: `This and ${counted(count - 1, 'more such file')}. ${first.why}` };
 }
