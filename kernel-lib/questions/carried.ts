@@ -19,7 +19,10 @@ type WithNumbers = NumberQuestion<object> | ListQuestion<object>;
 export const hasNumbers = (form: AnyOpenQuestion | undefined): form is WithNumbers =>
   form?.kind === 'number' || form?.kind === 'list';
 
-/** The same question, asked for what is right after a wrong beginning. Its uncertainty keeps its share of the value. */
+/**
+ * The same question, asked for what is right after a wrong beginning. Its uncertainty keeps its share of the value; as
+ * the student's own uncertainty of the beginning comes in, the usual factor of two is allowed whatever the sheet asks.
+ */
 function carriedForm(form: WithNumbers, given: object, values: readonly number[]): WithNumbers {
   const right = [form.expected(given)].flat();
   const sound = [form.uncertainty?.(given) ?? []].flat();
@@ -30,13 +33,13 @@ function carriedForm(form: WithNumbers, given: object, values: readonly number[]
       ...form,
       expected: () => values,
       slips: [],
-      ...(uncertainty ? { uncertainty: () => uncertainty } : {}),
+      ...(uncertainty ? { uncertainty: () => uncertainty, uncertaintyWithin: undefined } : {}),
     };
   return {
     ...form,
     expected: () => values[0],
     slips: [],
-    ...(uncertainty ? { uncertainty: () => uncertainty[0] } : {}),
+    ...(uncertainty ? { uncertainty: () => uncertainty[0], uncertaintyWithin: undefined } : {}),
   };
 }
 

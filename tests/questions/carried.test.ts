@@ -88,6 +88,16 @@ describe('errors carried forward in the sheets', () => {
         marks: 2,
         follows: '6.4',
       });
+      // From a spacing two thirds as large, and the uncertainty that the angles alone would still give: √2 is not at stake.
+      const short = items.map((item) => ({
+        ...item,
+        value: (item as { value: number }).value / 1.5,
+      }));
+      const onward = {
+        '6.4': { is: 'measured', value: spacing / 1.5, u: 0.06 } as const,
+        '6.5': { is: 'list', items: short as PlainAnswer[] } as const,
+      };
+      expect(marksOf(key.sheet.name, student, onward)['6.5']).toMatchObject({ marks: 2 });
       // An uncertainty that would let anything agree does not.
       const loose = items.map((item) => ({ ...item, value: 500, u: 1e6 }) as PlainAnswer);
       expect(

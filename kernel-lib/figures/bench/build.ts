@@ -2,8 +2,8 @@ import type { Aperture } from '../../aperture/aperture';
 import { blocked, withRulingErrors } from '../../aperture/imperfect';
 import { slits } from '../../aperture/slits';
 import type { FilmStripOptions } from '../../camera/strip-options';
-import { blackbody } from '../../light/blackbody';
 import { filtered } from '../../light/filtered';
+import { illuminant } from '../../light/illuminant';
 import { lamp } from '../../light/lamp';
 import { laser } from '../../light/laser';
 import type { Light } from '../../light/light';
@@ -50,12 +50,9 @@ function makeLight({ light, wavelength, filter, bandCentre, bandWidth }: BenchSe
   return filter ? filtered(source, passband(bandCentre, bandWidth)) : source;
 }
 
-/** Colour temperature of the filament of a 12 V tungsten-halogen lamp, K; common practice, no source. */
-export const FILAMENT = 3000;
-
 function unfiltered(light: Exclude<BenchLight, 'laser'>): Light {
   if (light === 'sunlight') return sunlight();
-  if (light === 'filament') return { ...blackbody(FILAMENT), name: 'filament lamp' };
+  if (light === 'filament') return { ...illuminant('A'), name: 'filament lamp' };
   return lamp(light);
 }
 

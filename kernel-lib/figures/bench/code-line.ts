@@ -1,4 +1,4 @@
-import { exposureOf, FILAMENT, grainOf, readingOf } from './build';
+import { exposureOf, grainOf, readingOf } from './build';
 import { type NumberName, parameters } from './parameters';
 import { type BenchSetting, startSetting } from './setting';
 import { inUnit } from './values';
@@ -83,7 +83,7 @@ function lightCode(setting: BenchSetting): string {
     light === 'sunlight'
       ? 'sunlight()'
       : light === 'filament'
-        ? `blackbody(${FILAMENT})`
+        ? "illuminant('A')"
         : `lamp('${light}')`;
   if (!setting.filter) return source;
   return `filtered(${source}, passband(${literal(setting, 'bandCentre')}, ${literal(setting, 'bandWidth')}))`;
