@@ -1,3 +1,4 @@
+import { counted as howMany } from '../figures/shown';
 import { findKey, originalNotebook } from '../kernel/sheets';
 import { givensFor } from '../questions/begin';
 import { judgePlain } from '../questions/judge-plain';
@@ -53,7 +54,7 @@ export async function proveOneSheet(
 
 /** A proof for people: one line, then what fails, alike ones once. */
 export function proofText({ sheet, questions, slips, judged, students, failures }: Proof): string {
-  const head = `${sheet}: ${questions} questions, ${slips} slips, ${students} student numbers, ${judged} answers judged`;
+  const head = `${sheet}: ${howMany(questions, 'question')}, ${howMany(slips, 'slip')}, ${howMany(students, 'student number')}, ${howMany(judged, 'answer')} judged`;
   if (failures.length === 0) return `${head}. Holds.`;
   const groups = new Map<string, { count: number; first: string }>();
   for (const { student, question, what } of failures) {

@@ -1,5 +1,6 @@
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
+import { counted as howMany } from '../figures/shown';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { requireWritable, writeWhole } from './files';
 import { proveInProcesses, reportProof } from './prove-processes';
@@ -52,8 +53,10 @@ async function prove(names: string[], options: ProveCommandOptions): Promise<voi
   }
   const failures = proofs.reduce((sum, proof) => sum + proof.failures.length, 0);
   const seconds = ((Date.now() - started) / 1000).toFixed(0);
-  const verdict = failures === 0 ? 'All holds' : `${failures} failures`;
-  console.log(`${verdict}: ${proofs.length} sheets, ${students} student numbers, ${seconds} s.`);
+  const verdict = failures === 0 ? 'All holds' : howMany(failures, 'failure');
+  console.log(
+    `${verdict}: ${howMany(proofs.length, 'sheet')}, ${howMany(students, 'student number')}, ${seconds} s.`,
+  );
   if (json !== undefined) await writeWhole(json, `${JSON.stringify(proofs, null, 2)}\n`);
   process.exitCode = failures === 0 ? 0 : 1;
 }

@@ -1,3 +1,4 @@
+import { counted as howMany } from '../figures/shown';
 import { byStudentAndSheet, type Chosen, type PassedOver, passOver } from './choose';
 import type { FoundReturn } from './found-return';
 import { daysLate, type Earned, earned, type LateRule } from './late';
@@ -47,8 +48,8 @@ const namedOtherwise = (one: FoundReturn, { path }: FoundReturn): PassedOver => 
 
 const inWords = ({ marks, daysLate: days, counted }: Earned) =>
   days > 0
-    ? `${marks} marks (${counted} after ${days} ${days === 1 ? 'day' : 'days'} late)`
-    : `${marks} marks`;
+    ? `${howMany(marks, 'mark')} (${counted} after ${howMany(days, 'day')} late)`
+    : howMany(marks, 'mark');
 
 /**
  * Of the returns of one student and sheet the one with most marks after the deduction for days late; of equals the

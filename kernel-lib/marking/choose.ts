@@ -37,8 +37,13 @@ export function byStudentAndSheet(found: readonly FoundReturn[]): FoundReturn[][
   return [...groups].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, list]) => list.sort(before));
 }
 
-const said = (time: number | undefined) =>
-  time === undefined ? 'at an unknown time' : new Date(time).toISOString();
+/** Why one comes before another; both times stand beside it in the table of returns. */
+function order(time: number | undefined, other: number | undefined): string {
+  if (time === undefined) return 'nothing tells when this one came';
+  return time === other
+    ? 'both came at one time, and its name is the later by the alphabet'
+    : 'it came later';
+}
 
 /** One return for each student and sheet: the latest. The others are listed. */
 export function chooseReturns(found: readonly FoundReturn[]): Chosen {
@@ -59,6 +64,6 @@ export function passOver(
   const same = digest === other.digest;
   const why = same
     ? `It says the same as ${other.path}.`
-    : `${other.path} counts: ${namesAnother && !other.namesAnother ? 'this file’s name says another student' : `it is from ${said(other.time)}, this one from ${said(time)}`}.`;
+    : `${other.path} counts: ${namesAnother && !other.namesAnother ? 'this file’s name says another student' : order(time, other.time)}.`;
   return { path, student, sheet, reason: same ? 'same again' : 'earlier return', why };
 }

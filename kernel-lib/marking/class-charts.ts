@@ -1,5 +1,6 @@
 import type { Chart } from '../figures/chart';
 import { look, styleOf } from '../figures/look';
+import { counted } from '../figures/shown';
 import { toSvg } from '../figures/svg/to-svg';
 import type { SheetOfClass, StudentOfClass } from './class-data';
 import type { Spread } from './spread';
@@ -24,7 +25,7 @@ export function marksChart(sheet: SheetOfClass, students: readonly StudentOfClas
   const mean = marks.reduce((a, b) => a + b, 0) / Math.max(1, marks.length);
   return drawn({
     kind: 'plot',
-    alt: `${marks.length} returns: ${Math.min(...marks)} to ${Math.max(...marks)} of ${sheet.outOf}, mean ${mean.toFixed(1)}.`,
+    alt: `${counted(marks.length, 'return')}: ${Math.min(...marks)} to ${Math.max(...marks)} of ${sheet.outOf}, mean ${mean.toFixed(1)}.`,
     x: { quantity: 'marks', unit: `of ${sheet.outOf}`, range: [-0.5, sheet.outOf + 0.5] },
     panels: [
       {

@@ -1,16 +1,21 @@
+import { counted } from '../figures/shown';
 import type { AlikeCluster } from './alike-clusters';
 import type { Drawn } from './class-charts';
 import { marksChart, spreadChart, timesChart } from './class-charts';
-import type { ClassData, SheetOfClass, SheetOfStudent } from './class-data';
+import type { ClassData, SheetOfClass } from './class-data';
 import { toDiscuss } from './discuss';
 import { escaped, page, table } from './html';
+import { clockSaid } from './moment';
 import type { Spread } from './spread';
+import { toLookAt } from './to-look-at';
 
 /** What the report says beyond marks. */
 export interface ClassReport {
   readonly data: ClassData;
   readonly lockDown: string;
   readonly deadline?: number;
+  /** By whose clocks times are told. */
+  readonly zone: string;
   readonly spreads: ReadonlyMap<string, readonly Spread[]>;
   readonly alike: readonly (AlikeCluster & { readonly sheet: string })[];
   /** Files that are not marked, or passed over for another. */
@@ -42,7 +47,7 @@ function studentsSaid({ students }: AlikeCluster): string {
 
 function sharedSaid({ passages, numbers, names }: AlikeCluster): string {
   const parts = [
-    ...(passages > 0 ? [`${passages} ${passages === 1 ? 'passage' : 'passages'}`] : []),
+    ...(passages > 0 ? [counted(passages, 'passage')] : []),
     ...(names.length > 0 ? [`own names: ${names.join(', ')}`] : []),
     ...(numbers.length > 0 ? [`digits of odd numbers: ${numbers.join(', ')}`] : []),
   ];
@@ -51,7 +56,7 @@ function sharedSaid({ passages, numbers, names }: AlikeCluster): string {
 
 /** One page on the whole class, for the instructor: it holds what students should not see. */
 export function classPage(report: ClassReport): string {
-  const { data, lockDown, deadline, spreads, alike, aside } = report;
+  const { data, lockDown, deadline, zone, spreads, alike, aside } = report;
   const returns = data.sheets.reduce((sum, sheet) => sum + sheet.returns, 0);
   const discuss = toDiscuss(data.sheets);
   const changes = data.students.flatMap(({ student, sheets }) =>
@@ -61,20 +66,16 @@ export function classPage(report: ClassReport): string {
       ),
     ),
   );
-  const toLookAt = data.students.flatMap(({ student, sheets }) =>
-    sheets.flatMap(({ sheet, note, flags = [], typed, marks, path }) =>
-      [
-        ...(note === undefined ? [] : [note]),
-        ...flags,
-        ...(typed ? [typedSaid(typed, marks)] : []),
-      ].map((what) => [student, sheet, what, path]),
+  const looks = data.students.flatMap(({ student, sheets }) =>
+    sheets.flatMap((one) =>
+      toLookAt(one).length === 0 ? [] : [[student, one.sheet, toLookAt(one).join(' '), one.path]],
     ),
   );
   return page('Marks of the class', [
     '<h1>Marks of the class</h1>',
-    `<p>${data.students.length} students, ${returns} returns marked. Students’ code ran ${escaped(lockDown)}. For instructors only.</p>`,
+    `<p>${counted(data.students.length, 'student')}, ${counted(returns, 'return')} marked. Students’ code ran ${escaped(lockDown)}. For instructors only.</p>`,
     ...figure(timesChart(data.students, deadline), 'When returns came in.'),
-    ...timesPart(data),
+    ...timesPart(data, zone),
     '<h2>Worth a word in class</h2>',
     discuss.length > 0
       ? table(
@@ -96,7 +97,7 @@ export function classPage(report: ClassReport): string {
         )
       : '<p>None.</p>',
     '<h2>Returns to look at</h2>',
-    toLookAt.length > 0 ? table(['student', 'sheet', 'what', 'file'], toLookAt) : '<p>None.</p>',
+    looks.length > 0 ? table(['student', 'sheet', 'what', 'file'], looks) : '<p>None.</p>',
     '<h2>Files that do not count</h2>',
     aside.length > 0
       ? table(
@@ -109,20 +110,13 @@ export function classPage(report: ClassReport): string {
   ]);
 }
 
-/** Marks of a return judged with either number. */
-const typedSaid = ({ number, marks }: NonNullable<SheetOfStudent['typed']>, own: number) =>
-  `With ${number} the program gives ${Object.values(marks).reduce((sum, one) => sum + one, 0)} marks, with the student's own number ${own}. If the number was only mistyped, change the marks in changed-marks.csv: ${Object.entries(
-    marks,
-  )
-    .filter(([, earned]) => earned > 0)
-    .map(([question, earned]) => `${question}: ${earned}`)
-    .join(', ')}.`;
-
 /** Times in doubt that would cost marks, by their reason. */
-function timesPart({ students }: ClassData): string[] {
+function timesPart({ students }: ClassData, zone: string): string[] {
   const held = students.flatMap(({ student, sheets }) =>
     sheets.flatMap(({ sheet, held: why, daysLate, time }) =>
-      why === undefined ? [] : [[student, sheet, daysLate, time ?? '', why]],
+      why === undefined
+        ? []
+        : [[student, sheet, daysLate, time === null ? '' : clockSaid(Date.parse(time), zone), why]],
     ),
   );
   if (held.length === 0) return [];
@@ -141,7 +135,7 @@ function sheetPart(sheet: SheetOfClass, data: ClassData, spreads: readonly Sprea
   );
   return [
     `<h2>${escaped(title)}</h2>`,
-    `<p>${returns} returns.</p>`,
+    `<p>${counted(returns, 'return')}.</p>`,
     ...figure(marksChart(sheet, data.students), 'Marks.'),
     table(
       ['', 'question', 'marks', 'facility', 'discrimination', 'to be read'],

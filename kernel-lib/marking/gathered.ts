@@ -1,9 +1,10 @@
+import { counted } from '../figures/shown';
 import type { Refused } from './unpack';
 
 /** A file that is not marked, and why. */
 export interface NotMarked {
   readonly path: string;
-  readonly reason: Refused['reason'] | 'wrong sheet' | 'unknown student';
+  readonly reason: Refused['reason'] | 'wrong sheet' | 'unknown student' | 'beside a notebook';
   readonly why: string;
   /** How many files this row stands for; one unless given. */
   readonly count?: number;
@@ -11,6 +12,42 @@ export interface NotMarked {
   readonly student?: string;
   /** The outermost archive that it lay in. */
   readonly archive?: string;
+}
+
+const pictureOrTable = /\.(?:png|jpe?g|gif|heic|webp|csv|tsv)$/i;
+const placeOf = (path: string) => path.slice(0, Math.max(0, path.lastIndexOf('/')));
+
+/**
+ * The files that are not marked, with pictures and tables told as what they are where they lie beside a notebook of the
+ * same student: a sheet may ask for a photograph or a table, so nothing is wrong with them.
+ *
+ * @param read returns whose student is known
+ */
+export function withCompanions(
+  all: readonly NotMarked[],
+  read: readonly { readonly path: string; readonly student: string }[],
+): NotMarked[] {
+  const at = new Map<string, Set<string>>();
+  for (const { path, student } of read)
+    at.set(placeOf(path), (at.get(placeOf(path)) ?? new Set()).add(student));
+  /** Students of the notebooks in the folder of a file, else in the next folder around it. */
+  const around = (path: string): ReadonlySet<string> => {
+    let place = placeOf(path);
+    while (place !== '' && !at.has(place)) place = placeOf(place);
+    return place === '' && path.includes('/') ? new Set() : (at.get(place) ?? new Set());
+  };
+  return all.map((one) => {
+    if (one.reason !== 'not a notebook' || !pictureOrTable.test(one.path)) return one;
+    const there = around(one.path);
+    // Loose among all returns it is nobody's unless it says whose.
+    const isBeside =
+      one.student === undefined
+        ? one.path.includes('/') && there.size === 1
+        : there.has(one.student);
+    if (!isBeside) return one;
+    const why = 'A picture or a table beside a notebook; the notebook has a row of its own.';
+    return { ...one, reason: 'beside a notebook', why };
+  });
 }
 
 /** So many files of an archive have rows of their own, for each reason; then one row tells how many more there are. */
@@ -51,5 +88,5 @@ export function gatheredRows(
 function together(files: readonly NotMarked[]): NotMarked {
   const count = files.reduce((sum, { count: n = 1 }) => sum + n, 0);
   const [first] = files;
-  return { ...first, count, why: `This and ${count - 1} more such files. ${first.why}` };
+  return { ...first, count, why: `This and ${counted(count - 1, 'more such file')}. ${first.why}` };
 }

@@ -1,4 +1,5 @@
 import type { HandIn } from './hand-in-table';
+import { clockSaid } from './moment';
 import type { TimeInName } from './time-in-name';
 import type { ReturnedFile } from './unpack';
 
@@ -59,7 +60,7 @@ export function handInTimes(all: readonly Arrived[], rules: TimeRules): HandInTi
   });
   const fetched = fetchedAt(times);
   return times.map((one): HandInTime => {
-    const doubt = doubtOf(one, fetched, rules.now);
+    const doubt = doubtOf(one, fetched, rules);
     return doubt === undefined ? one : { ...one, doubt };
   });
 }
@@ -108,21 +109,19 @@ function stampOf(
   if (inNames !== undefined) {
     const differs = stamp !== undefined && Math.abs(stamp - inNames) > sameMoment;
     const doubt = differs
-      ? `The name says ${said(inNames)}, the archive ${said(stamp)}.`
+      ? `The name says ${clockSaid(inNames, zone)}, the archive ${clockSaid(stamp, zone)}.`
       : undefined;
     return { time: inNames, from: 'name', ...(doubt ? { doubt } : {}) };
   }
   if (stamp !== undefined) {
     const isLater = time !== undefined && stamp > time + clockError;
     const doubt = isLater
-      ? `The archive says ${said(stamp)}, but was itself saved before that, ${said(time)}.`
+      ? `The archive says ${clockSaid(stamp, zone)}, but was itself saved before that, ${clockSaid(time, zone)}.`
       : undefined;
     return { time: stamp, from: 'archive', ...(doubt ? { doubt } : {}) };
   }
   return time === undefined ? {} : { time, from: 'file' };
 }
-
-const said = (time: number) => `${new Date(time).toISOString().slice(0, 16).replace('T', ' ')} UTC`;
 
 /** The table's times for each return: of several the last to the last return, and so on backwards. */
 function fromTable(
@@ -169,10 +168,10 @@ function fetchedAt(times: readonly HandInTime[]): number | undefined {
 function doubtOf(
   { time, from, doubt }: HandInTime,
   fetched: number | undefined,
-  now: number,
+  { now, zone }: TimeRules,
 ): string | undefined {
   if (time === undefined || from === undefined) return undefined;
-  if (time > now + clockError) return `It lies in the future: ${said(time)}.`;
+  if (time > now + clockError) return `It lies in the future: ${clockSaid(time, zone)}.`;
   if (doubt !== undefined) return doubt;
   const isStamp = from === 'file' || from === 'archive';
   if (isStamp && fetched !== undefined && time >= fetched && time <= fetched + oneFetch)

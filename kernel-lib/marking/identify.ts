@@ -68,7 +68,7 @@ export function identify(
         note: `The notebook carries ${carries}; ${student} comes from the file's name.`,
       };
     }
-    const note = `The notebook says ${own}, which nobody of the roster has; ${student} comes from the file's name. It was judged with both numbers: look at it.`;
+    const note = `The notebook says ${own}, which nobody of the roster has; ${student} comes from the file's name and was taken.`;
     return { student, note, typed: own };
   }
   const near =
@@ -76,7 +76,7 @@ export function identify(
       ? [...(roster ?? [])].filter((number) => isOneSlip(number, own))
       : [];
   if (own !== undefined && near.length === 1) {
-    const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken. It was judged with both numbers: look at it.`;
+    const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken.`;
     return { student: near[0], note, typed: own, namesAnother: true };
   }
   return { reason: 'unknown student', why: whyUnknown(own, { named, near }, roster !== undefined) };

@@ -1,3 +1,4 @@
+import { counted } from '../figures/shown';
 import { changeSaid } from './changed-marks';
 import type { ClassData } from './class-data';
 
@@ -20,7 +21,7 @@ export function marksTable({ sheets, students }: ClassData): (string | number)[]
       ...refused.map(({ path }) => `could not be marked: ${path}`),
       ...late.map(
         ({ sheet, daysLate: days, held }) =>
-          `${sheet}: ${days} days late${held === undefined ? '' : ', nothing deducted: time in doubt'}`,
+          `${sheet}: ${counted(days, 'day')} late${held === undefined ? '' : ', nothing deducted: time in doubt'}`,
       ),
       ...own.flatMap(({ sheet, questions }) =>
         questions.flatMap(({ question, marks, changed }) =>

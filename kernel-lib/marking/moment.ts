@@ -98,6 +98,10 @@ export function writeMoment(time: number, zone: string): string {
   return `${new Date(time + offset).toISOString().slice(0, 16)}${offsetSaid(offset)}`;
 }
 
+/** A moment by the clocks of a zone, for people: `2026-12-04 18:00 (Europe/Berlin)`. */
+export const clockSaid = (time: number, zone: string): string =>
+  `${writeMoment(time, zone).slice(0, 16).replace('T', ' ')} (${zone})`;
+
 /** What was typed in full, for people: `the end of 2026-12-04 (Europe/Berlin, +01:00)`. */
 export function momentSaid({ said, time, zone, isDay }: Moment): string {
   if (isDay)

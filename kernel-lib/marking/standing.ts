@@ -1,4 +1,5 @@
 import type { ClassData, SheetOfStudent } from './class-data';
+import type { QuestionMark } from './judge-return';
 import type { MarkRecord } from './record';
 
 /** Why a mark is another than the last time. */
@@ -19,6 +20,7 @@ export interface Moved {
   readonly sheet: string;
   /** Of the sheet; `after deduction` for what counts of the whole sheet. */
   readonly question: string;
+  /** null: nothing was given yet. */
   readonly before: number | null;
   readonly now: number | null;
   readonly cause: Cause;
@@ -32,8 +34,8 @@ interface Stood {
   readonly text: string;
   readonly ran: string;
   readonly key: string;
-  /** By question: what the marker gives, and what counts with a person's marks. */
-  readonly marks: Readonly<Record<string, readonly [machine: number, counted: number]>>;
+  /** By question: what the marker gives, and what counts with a person's marks; null until it is read. */
+  readonly marks: Readonly<Record<string, readonly [machine: number, counted: number | null]>>;
   readonly daysLate: number;
   readonly counted: number;
   readonly held: boolean;
@@ -104,6 +106,8 @@ export function nextStanding(last: Standing, now: Now): { standing: Standing; mo
   return { standing: { counts, lateness, stood, moved: [...last.moved, ...moved] }, moved };
 }
 
+const given = ({ state, marks }: QuestionMark) => (state === 'to be read' ? null : marks);
+
 function stoodOf(one: SheetOfStudent, { machine, texts }: Now): Stood {
   const record = machine.get(one.path);
   const own = new Map(record?.questions.map(({ question, marks }) => [question, marks]));
@@ -112,7 +116,7 @@ function stoodOf(one: SheetOfStudent, { machine, texts }: Now): Stood {
     ran: record?.ran ?? '',
     key: record?.key ?? '',
     marks: Object.fromEntries(
-      one.questions.map(({ question, marks }) => [question, [own.get(question) ?? 0, marks]]),
+      one.questions.map((mark) => [mark.question, [own.get(mark.question) ?? 0, given(mark)]]),
     ),
     daysLate: one.daysLate,
     counted: one.counted,
@@ -138,11 +142,13 @@ function movesOf(
     if (was.key !== is.key) return 'key';
     return was.ran === is.ran ? 'marked again' : 'sheet or program';
   };
-  const moves = one.questions.flatMap(({ question, marks, changed }): Moved[] => {
+  const moves = one.questions.flatMap((mark): Moved[] => {
+    const { question, changed, remark = '' } = mark;
+    const marks = given(mark);
     const before = was.marks[question]?.[1] ?? null;
     if (before === marks) return [];
     const cause = causeOf(question);
-    const why = cause === "a person's hand" ? (changed?.reason ?? '') : '';
+    const why = cause === "a person's hand" ? (changed?.reason ?? remark) : '';
     return [{ when: now.when, student, sheet, question, before, now: marks, cause, why }];
   });
   const isRule = was.daysLate !== is.daysLate || was.held !== is.held || moves.length === 0;

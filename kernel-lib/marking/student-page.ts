@@ -1,15 +1,23 @@
+import { counted as howMany, listed } from '../figures/shown';
 import { changeSaid } from './changed-marks';
 import type { ClassData, SheetOfStudent, StudentOfClass } from './class-data';
 import { escaped, page } from './html';
 import type { QuestionMark } from './judge-return';
+import { clockSaid } from './moment';
+import { moreAsTyped } from './to-look-at';
 import { verdictWord } from './verdict-word';
 
 const looks = { agrees: '', 'not yet': ' not', 'to be read': ' read' } as const;
 
-/** What one student gets back: each question with its mark, the reason, and what was read. */
+/**
+ * What one student gets back: each question with its mark, the reason, and what was read.
+ *
+ * @param zone by whose clocks times are told
+ */
 export function studentPage(
   { student, total, sheets, missing, refused = [] }: StudentOfClass,
   data: ClassData,
+  zone: string,
 ): string {
   const titles = new Map(data.sheets.map(({ sheet, title }) => [sheet, title]));
   const outOf = data.sheets.reduce((sum, sheet) => sum + sheet.outOf, 0);
@@ -17,7 +25,7 @@ export function studentPage(
   return page(`Marks of student ${student}`, [
     `<h1>Student ${escaped(student)}</h1>`,
     `<p>${total} of ${outOf} marks${waits > 0 ? `; ${waits} more wait to be read by a person` : ''}.</p>`,
-    ...sheets.map((sheet) => sheetPart(sheet, titles.get(sheet.sheet) ?? sheet.sheet)),
+    ...sheets.map((sheet) => sheetPart(sheet, titles.get(sheet.sheet) ?? sheet.sheet, zone)),
     ...(missing.length > 0
       ? [
           `<h2>Not handed in</h2>\n<p>${missing.map((name) => escaped(titles.get(name) ?? name)).join(', ')}</p>`,
@@ -33,7 +41,7 @@ export function studentPage(
   ]);
 }
 
-function sheetPart(sheet: SheetOfStudent, title: string): string {
+function sheetPart(sheet: SheetOfStudent, title: string, zone: string): string {
   const {
     marks,
     counted,
@@ -49,11 +57,12 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
     time,
     others = [],
   } = sheet;
+  const more = moreAsTyped(sheet);
   const late =
     daysLate > 0
-      ? ` Handed in ${daysLate} ${daysLate === 1 ? 'day' : 'days'} late${held === undefined ? `: ${counted} count.` : ', if the time is right; so far nothing is deducted.'}`
+      ? ` Handed in ${howMany(daysLate, 'day')} late${held === undefined ? `: ${counted} count.` : ', if the time is right; so far nothing is deducted.'}`
       : '';
-  const from = `${path}${time === null ? '' : `, ${timeFrom === 'table' || timeFrom === 'name' ? 'handed in' : 'saved'} ${time.slice(0, 16).replace('T', ' ')} UTC`}`;
+  const from = `${path}${time === null ? '' : `, ${timeFrom === 'table' || timeFrom === 'name' ? 'handed in' : 'saved'} ${clockSaid(Date.parse(time), zone)}`}`;
   return [
     `<h2>${escaped(title)}</h2>`,
     `<p>${marks} of ${outOf} marks.${late} <span class="soft">${escaped(from)}</span></p>`,
@@ -61,10 +70,10 @@ function sheetPart(sheet: SheetOfStudent, title: string): string {
       ? []
       : [`<p><strong>The sheet did not run.</strong> ${escaped(failure)}</p>`]),
     ...(note === undefined ? [] : [`<p>${escaped(note)}</p>`]),
-    ...(typed === undefined
+    ...(typed === undefined || more.length === 0
       ? []
       : [
-          `<p>Judged with the number ${escaped(typed.number)} that stands in the notebook, it would have ${Object.values(typed.marks).reduce((sum, one) => sum + one, 0)} marks. A person decides.</p>`,
+          `<p>With the number ${escaped(typed.number)} that stands in the notebook, ${listed(more.map(({ question }) => question))} would have more marks. A person decides.</p>`,
         ]),
     ...others.map(
       (one) => `<p class="soft">Also handed in: ${escaped(one.path)}. ${escaped(one.why)}</p>`,

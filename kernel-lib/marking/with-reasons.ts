@@ -1,3 +1,4 @@
+import { listed } from '../figures/shown';
 import { markOf } from '../notebook/marks';
 import type { Cell, Notebook } from '../notebook/notebook';
 import { takesWork } from '../notebook/original-with-work';
@@ -46,6 +47,18 @@ const loopLines = (source: string): number[] =>
     .split('\n')
     .flatMap((line, i) => (/\b(?:while|for|do)\b/.test(line) ? [i + 1] : []));
 
+/** What the marker says of a function that it had to stop. */
+const endless = /^Your function did not end within /;
+
+/** Where a loop without end may be; nothing where there is none. */
+function loopsSaid(source: string): string {
+  const [first, ...others] = loopLines(source).slice(0, 5);
+  if (first === undefined) return '';
+  return others.length === 0
+    ? ` Look at the loop in line ${first}: does it end?`
+    : ` Look at the loops in lines ${listed([first, ...others].map(String))}: do they end?`;
+}
+
 /** Names that a cell declares at its left edge. */
 const declaredIn = (source: string): string[] =>
   [
@@ -68,14 +81,8 @@ function faultSaid(error: Fault, source: string): Told {
   const message = endsSentence(found.trim().split('\n')[0]);
   const at = line === undefined ? '' : ` in line ${line}`;
   if (name === 'Stopped') {
-    const loops = loopLines(source);
     const said = message.replace(/^(?:It|The cell)(?= )/, 'Your cell');
-    const [first, ...others] = loops.slice(0, 5);
-    const lines = others.length > 0 ? `lines ${[first, ...others].join(', ')}` : `line ${first}`;
-    const where =
-      first === undefined || !/longer than/.test(message)
-        ? ''
-        : ` Look at the ${others.length > 0 ? 'loops' : 'loop'} in ${lines}: does it end?`;
+    const where = /longer than/.test(message) ? loopsSaid(source) : '';
     return { message: `${said}${where}`, fault: 'stopped' };
   }
   if (name === notChecked)
@@ -125,12 +132,18 @@ export function withReasons(marks: readonly QuestionMark[], ran: ReturnThatRan):
     return question === undefined ? 'a cell of your own' : `the cell of ${question}`;
   }
 
+  /** With the line of a loop that may be why a function did not end. */
+  function endlessSaid(said: string, question: string): string {
+    const [work] = cellsOf(question, 'work');
+    return work && endless.test(said) ? said + loopsSaid(sourceIn(work)) : said;
+  }
+
   function whyMissing({ question }: QuestionMark): Told | undefined {
     const work = cellsOf(question, 'work');
     const stopped = errors.get(question);
     if (stopped?.name === 'Stopped') {
-      const message = endsSentence(stopped.message).replace(/^It(?= )/, 'Your function');
-      return { message, fault: 'stopped' };
+      const said = endsSentence(stopped.message).replace(/^It(?= )/, 'Your function');
+      return { message: endlessSaid(said, question), fault: 'stopped' };
     }
     for (const cell of work) {
       const error = errors.get(cell.id);
@@ -231,6 +244,10 @@ export function withReasons(marks: readonly QuestionMark[], ran: ReturnThatRan):
       return why ? { ...mark, message: why.message, fault: faultOf(mark, why.fault) } : mark;
     }
     if (isSkeleton) return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
+    if (answer.is === 'failed' && endless.test(mark.message)) {
+      const fault = { is: 'stopped' as const, cells: [] };
+      return { ...mark, message: endlessSaid(mark.message, question), fault };
+    }
     const inside = answer.is === 'failed' ? errors.get(question) : undefined;
     if (inside?.line !== undefined) {
       const isOwn = cellsOf(question, 'work').some(({ id }) => id === inside.cell);

@@ -1,3 +1,4 @@
+import { counted as howMany } from '../figures/shown';
 import { byStudentAndSheet } from './choose';
 import type { FoundReturn } from './found-return';
 import { type MarkRecord, marksOf } from './record';
@@ -40,7 +41,7 @@ export function withWorseFlags(
     if (!old) return record;
     const worse = isMuchWorse(record, old)
       ? [
-          `An earlier return, ${old.path}, has ${marksOf(old)} marks; this one, which counts, has ${marksOf(record)}. Ask which was meant.`,
+          `An earlier return, ${old.path}, has ${howMany(marksOf(old), 'mark')}; this one, which counts, has ${marksOf(record)}. Ask which was meant.`,
         ]
       : [];
     const moved =

@@ -53,11 +53,7 @@ function parse(text: string): Versioned {
   try {
     value = JSON.parse(text.replace(/^\uFEFF/, ''));
   } catch (error) {
-    throw new NotebookError(
-      text.trim() === ''
-        ? 'The file is empty; a notebook was expected. Fetch a fresh copy of the sheet.'
-        : `The file is not a notebook: it is not JSON (${(error as Error).message}). It may have been cut off while it was copied; fetch it again.`,
-    );
+    throw new NotebookError(whyNoJson(text.trim(), error as Error));
   }
   if (typeof value !== 'object' || value === null || !('cells' in value || 'nbformat' in value)) {
     throw new NotebookError(
@@ -65,6 +61,14 @@ function parse(text: string): Versioned {
     );
   }
   return value as Versioned;
+}
+
+function whyNoJson(text: string, { message }: Error): string {
+  if (text === '')
+    return 'The file is empty; a notebook was expected. Fetch a fresh copy of the sheet.';
+  return text.startsWith('{')
+    ? `The file is not a notebook: it is not JSON (${message}). It may have been cut off while it was copied; fetch it again.`
+    : 'The file is not a notebook, nor the beginning of one. Choose a file that ends in .ipynb, as the sheet was saved.';
 }
 
 function firstRepeated(ids: readonly string[]): string | undefined {

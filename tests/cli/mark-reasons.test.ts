@@ -84,7 +84,10 @@ const cases: readonly Case[] = [
     notebook: changed({
       '2-3-work': 'function intensity(s: number): number {\n  for (;;) s += 1;\n}',
     }),
-    said: { '2.3': /^Your function did not end within 2 s, so it was stopped\.$/ },
+    said: {
+      '2.3':
+        /^Your function did not end within 2 s, so it was stopped\. Look at the loop in line 2: does it end\?$/,
+    },
   },
   {
     tells:

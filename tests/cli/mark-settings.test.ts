@@ -11,6 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { settingsFor } from '../../kernel-lib/cli/mark/settings';
 import { needs } from '../needs';
 import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
 import { multislit } from './multislit';
@@ -179,4 +180,12 @@ describe.skipIf(skip)('settings of marking', () => {
     expect([ended.code, ended.err]).toEqual([code, expect.stringMatching(sentence)]);
     expect(readFileSync(at('marks', 'settings.json'), 'utf8')).toBe(before);
   });
+});
+
+test('days late that cost something, and no deadline to count them from, are told', () => {
+  const words = { to: join(folder, 'none yet'), jobs: 1, cellSeconds: 1, sheetSeconds: 1 };
+  const toldOf = (more: object) => settingsFor({ ...words, ...more }, 'UTC').told.join('\n');
+  expect(toldOf({ late: 20 })).toMatch(/no deadline .*nothing is deducted/);
+  expect(toldOf({ late: 20, deadline: '2026-12-04' })).not.toMatch(/no deadline/);
+  expect(toldOf({})).toBe('');
 });

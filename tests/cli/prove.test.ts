@@ -18,7 +18,7 @@ test('every sheet holds over 200 student numbers: model answers, blank, slips an
 }, async () => {
   const json = join(folder, 'proof.json');
   const { code, out } = await multislit(['prove', '--students', '200', '--json', json]);
-  expect(out).toMatch(/All holds/);
+  expect(out).toContain(`All holds: ${sheetNames().length} sheets, 200 student numbers`);
   expect(code).toBe(0);
   const proofs: Proof[] = JSON.parse(readFileSync(json, 'utf8'));
   expect(proofs.map(({ sheet }) => sheet)).toEqual(sheetNames());
@@ -51,4 +51,11 @@ test('failures that differ only by numbers are told once, with a student to try'
     '  3 × 2.1: the slip “half” is taken for the value 1.5 (student 1001)',
   ]);
   expect(proofText({ ...proof, failures: [] })).toMatch(/Holds\.$/);
+});
+
+test('one is told as one', () => {
+  const one = { sheet: '02-x', questions: 7, slips: 1, students: 1, judged: 90, failures: [] };
+  expect(proofText(one as never)).toMatch(
+    /7 questions, 1 slip, 1 student number, 90 answers judged/,
+  );
 });

@@ -103,10 +103,17 @@ describe('changed marks', () => {
   });
 
   test('are told to the student and in the class’s page, as text', () => {
-    const page = studentPage(data.students[0], data);
+    const page = studentPage(data.students[0], data, 'UTC');
     expect(page).toMatch(/from 0 to 1\.5: A sound way\..*Before that: 0\.01 was read/);
     expect(page).toMatch(/1\.5 of 2/);
-    const all = classPage({ data, lockDown: '', spreads: new Map(), alike: [], aside: [] });
+    const all = classPage({
+      data,
+      lockDown: '',
+      zone: 'UTC',
+      spreads: new Map(),
+      alike: [],
+      aside: [],
+    });
     expect(all).toMatch(/Marks changed by a person.*A sound way\./s);
     for (const html of [page, all]) {
       expect(html).toContain('&lt;img src=x&gt; copied');

@@ -124,7 +124,7 @@ describe('the best return', () => {
       late: quarter.late as LateRule,
       others: passedOver,
     });
-    expect(studentPage(data.students[0], data)).toMatch(
+    expect(studentPage(data.students[0], data, 'UTC')).toMatch(
       /Also handed in: second\. first counts with 4 marks; this one has 2 marks \(1\.5 after 1 day late\)\./,
     );
   });

@@ -29,6 +29,7 @@ test('the latest return counts, whatever the order they are found in', () => {
       ['a', 'earlier return'],
       ['c', 'earlier return'],
     ]);
+    expect(passedOver[0].why).toBe('b counts: it came later.');
   }
 });
 
@@ -41,6 +42,14 @@ test('the same again is told as such; students and sheets do not mix', () => {
   ]);
   expect(counted.map(({ path }) => path).sort()).toEqual(['b', 'c', 'e']);
   expect(passedOver).toMatchObject([{ path: 'a', reason: 'same again' }]);
+});
+
+test('where times do not decide, it is said what does', () => {
+  const whyOf = (time?: number) =>
+    chooseReturns([found('a', { time: undefined }), found('b', { time })]).passedOver[0].why;
+  expect(whyOf(5)).toMatch(/^b counts: nothing tells when this one came/);
+  const { passedOver } = chooseReturns([found('a'), found('b')]);
+  expect(passedOver[0].why).toMatch(/^b counts: both came at one time/);
 });
 
 test('a file named after someone else never takes the place of one’s own', () => {

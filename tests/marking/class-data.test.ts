@@ -56,13 +56,15 @@ describe('pages', () => {
   const hostile = '<script>alert(1)</script><img src=x onerror="alert(2)">';
 
   test('a student sees each question with its mark, reason and hint', () => {
-    const html = studentPage(data.students[0], data);
+    const html = studentPage(data.students[0], data, 'Europe/Berlin');
     expect(html).toMatch(/Student 1002/);
     expect(html).toMatch(/9\.1<\/div>.*Not yet\. 0\.01 was read\. &lt;b&gt;Degrees/);
     expect(html).toMatch(/0 of 2/);
     expect(html).toMatch(/– of 2/);
     expect(html).toMatch(/2 days late: 0 count/);
-    expect(studentPage(data.students[2], data)).toMatch(/Not handed in.*An invented sheet/s);
+    // 13:00 UTC in November is 14:00 by the clocks of Berlin.
+    expect(html).toMatch(/saved 2026-11-21 14:00 \(Europe\/Berlin\)/);
+    expect(studentPage(data.students[2], data, 'UTC')).toMatch(/Not handed in.*An invented sheet/s);
   });
 
   test('nothing a student wrote becomes markup', () => {
@@ -83,8 +85,8 @@ describe('pages', () => {
         names: [hostile],
       },
     ];
-    const report = { data: own, lockDown: hostile, spreads: new Map(), alike, aside };
-    for (const html of [studentPage(own.students[0], own), classPage(report)]) {
+    const report = { data: own, lockDown: hostile, zone: 'UTC', spreads: new Map(), alike, aside };
+    for (const html of [studentPage(own.students[0], own, 'UTC'), classPage(report)]) {
       expect(html).not.toMatch(/<script|<img|onerror="/);
       expect(html).toContain('&lt;script&gt;');
     }
@@ -94,7 +96,14 @@ describe('pages', () => {
     const spreads = new Map([
       ['09-invented', [{ question: '9.1', ratios: [1, 1.001, 57.3, 0.5, 1e6, -1] }]],
     ]);
-    const html = classPage({ data, lockDown: 'locked down', spreads, alike: [], aside: [] });
+    const html = classPage({
+      data,
+      lockDown: 'locked down',
+      zone: 'UTC',
+      spreads,
+      alike: [],
+      aside: [],
+    });
     expect(html.match(/<svg/g)?.length).toBeGreaterThanOrEqual(2);
     expect(html).toMatch(/9\.1, 2 of 4 within 2 %\. 2 lie outside/);
     expect(html).toMatch(/Marks. 3 returns: 0 to 4 of 6/);

@@ -88,7 +88,9 @@ describe('times in doubt', () => {
     expect(told(odd).map((one) => one[2])).toEqual([
       undefined,
       undefined,
-      expect.stringMatching(/archive says 2026-12-05 16:00 UTC, but was itself saved before that/),
+      expect.stringMatching(
+        /archive says 2026-12-05 16:00 \(UTC\), but was itself saved before that/,
+      ),
     ]);
     const named = ['1001', '1002', '1003'].map((student, i) => ({
       ...packed('c.zip', student, 5, 25),

@@ -65,6 +65,32 @@ describe('marks that moved, with their cause', () => {
     expect(moves(run([2, 3], more))).toEqual([['9.2', 0, 3, cause]]);
   });
 
+  test('an answer that was read had no marks before, 0 is a mark, and the remark is the reason', () => {
+    const withLast = (mark: object) => {
+      const now = run([2, 0]);
+      const [one] = now.data.students[0].sheets;
+      const [rest] = one.questions;
+      const questions = [rest, { ...one.questions[1], ...mark }];
+      return {
+        ...now,
+        data: {
+          ...now.data,
+          students: [{ student: '1001', sheets: [{ ...one, questions }] }],
+        } as unknown as ClassData,
+      };
+    };
+    const unread = nextStanding(noStanding, withLast({ state: 'to be read' })).standing;
+    expect(moves(withLast({ state: 'to be read' }), unread)).toEqual([]);
+    const read = withLast({ state: 'not yet', remark: 'Off the point.' });
+    expect(nextStanding(unread, read).moved).toMatchObject([
+      { before: null, now: 0, cause: "a person's hand", why: 'Off the point.' },
+    ]);
+    const { standing } = nextStanding(unread, read);
+    expect(moves(withLast({ state: 'to be read' }), standing)).toEqual([
+      ['9.2', 0, null, "a person's hand"],
+    ]);
+  });
+
   test('another choice of what counts is a setting, and so is lateness', () => {
     expect(moves(run([2, 3], { text: 'other', counts: 'best' }))).toEqual([
       ['9.2', 0, 3, 'settings'],

@@ -53,6 +53,8 @@ describe('reading', () => {
   test.each([
     ['', /empty/],
     ['{"cells": [', /not JSON.*cut off/],
+    ['\uFEFF{"cells": [', /not JSON.*cut off/],
+    ['Dear all, my sheet is attached.', /not a notebook, nor the beginning of one\. Choose/],
     ['[1, 2]', /not a notebook/],
     [
       '{"nbformat": 3, "nbformat_minor": 0, "worksheets": [], "metadata": {}}',

@@ -141,7 +141,7 @@ describe('installed elsewhere', () => {
     const answered = readFileSync(original, 'utf8').replaceAll('000000', '204117');
     writeFileSync(at('returns', `204117-${oneSlit}.ipynb`), answered);
     expect(multislit('mark', 'returns', '--to', 'marks')).toMatch(
-      /^1 returns marked .*0 not marked; locked down/,
+      /^1 return marked .*0 not marked; locked down/,
     );
   });
 });

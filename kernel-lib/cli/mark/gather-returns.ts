@@ -1,7 +1,7 @@
 import { statSync } from 'node:fs';
 import { basename } from 'node:path';
 import { type FoundReturn, mostWritten, workOnly, writtenText } from '../../marking/found-return';
-import { gatheredRows, type NotMarked } from '../../marking/gathered';
+import { gatheredRows, type NotMarked, withCompanions } from '../../marking/gathered';
 import {
   classArchives,
   handInTimes,
@@ -117,7 +117,10 @@ export function gatherReturns(
   });
   const isOfClass = classArchives(arrived, whole);
   const rows = gatheredRows(
-    aside.map((one) => ({ ...one, ...studentIn(one.path, inNames) })),
+    withCompanions(
+      aside.map((one) => ({ ...one, ...studentIn(one.path, inNames) })),
+      arrived,
+    ),
     (archive) => archive === whole || isOfClass(archive),
   );
   return { found, notMarked: rows };

@@ -9,7 +9,8 @@ import { type WrittenByHand, writtenFile } from './written-by-hand';
 const longestRemark = 2000;
 
 interface Read {
-  readonly marks: number;
+  /** None yet: only a remark was entered. */
+  readonly marks: number | undefined;
   readonly remark: string;
 }
 
@@ -42,8 +43,8 @@ export async function markWritten(
     if (now !== text(name)) await writeWhole(writtenFile(folder, name), now);
     for (const row of rows) {
       const marks = earnedBy(row, key.schemes[row.question] ?? []);
-      if (marks !== undefined)
-        read.set(`${name} ${row.code}`, { marks, remark: plainText(row.remark, longestRemark) });
+      const remark = plainText(row.remark, longestRemark);
+      if (marks !== undefined || remark !== '') read.set(`${name} ${row.code}`, { marks, remark });
     }
   }
   return records.map((record) => ({
@@ -53,7 +54,9 @@ export async function markWritten(
       const { code } = answerOf(record, mark.question, record.written[mark.question]);
       const found = read.get(`${record.sheet} ${code}`);
       if (!found) return mark;
-      const { marks, remark } = found;
+      const { marks } = found;
+      const remark = found.remark === '' ? {} : { remark: found.remark };
+      if (marks === undefined) return { ...mark, ...remark };
       const state = marks === mark.outOf ? 'agrees' : 'not yet';
       const message = 'Read and marked by a person.';
       const isRead = true;
@@ -63,7 +66,7 @@ export async function markWritten(
         marks,
         message,
         isRead,
-        ...(remark === '' ? {} : { remark }),
+        ...remark,
       } as const;
     }),
   }));

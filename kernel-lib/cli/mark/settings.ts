@@ -193,6 +193,10 @@ function tell(
   );
   if (again.length > 0)
     told.push(`As before: ${again.map(([name, is]) => `${name}: ${is}`).join('; ')}.`);
+  if (settings.late > 0 && !deadline)
+    told.push(
+      'There is no deadline (--deadline or --hand-out), so nothing is deducted for days late.',
+    );
   if (deadline?.zone !== undefined && words.deadline !== undefined)
     told.push(
       `Due: ${momentSaid(deadline)}${words.zone === undefined ? '; no zone was typed, this one was taken' : ''}.`,

@@ -3,6 +3,7 @@ import type { NotMarked } from '../../marking/gathered';
 import type { HandInTime, TimeSource } from '../../marking/hand-in-time';
 import { writeMoment } from '../../marking/moment';
 import type { MarkRecord } from '../../marking/record';
+import { toLookAt } from '../../marking/to-look-at';
 
 export const byPath = (a: { path: string }, b: { path: string }) => (a.path < b.path ? -1 : 1);
 
@@ -13,10 +14,12 @@ const sources: Record<TimeSource, string> = {
   file: 'file',
 };
 
-const remarksOf = ({ note, flags = [], doubt }: MarkRecord) =>
-  [note, ...flags, doubt === undefined ? undefined : `Time in doubt: ${doubt}`]
-    .filter((one) => one !== undefined)
-    .join(' ');
+const remarksOf = (record: MarkRecord) =>
+  [
+    ...(record.failure === undefined ? [] : [record.failure]),
+    ...toLookAt(record),
+    ...(record.doubt === undefined ? [] : [`Time in doubt: ${record.doubt}`]),
+  ].join(' ');
 
 /**
  * Every file and what became of it, row by row.
@@ -46,7 +49,7 @@ export function* returnsTable(
     if ('record' in one) {
       const { student, sheet, failure } = one.record;
       const outcome = failure === undefined ? 'marked' : 'did not run';
-      yield [path, outcome, student, sheet, ...came(path), 1, failure ?? remarksOf(one.record)];
+      yield [path, outcome, student, sheet, ...came(path), 1, remarksOf(one.record)];
     } else if ('aside' in one) {
       const { reason, why, student = '', count = 1 } = one.aside;
       yield [path, reason, student, '', '', '', count, why];

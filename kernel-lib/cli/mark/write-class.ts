@@ -1,6 +1,7 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { version } from '../../../package.json';
+import { counted as howMany } from '../../figures/shown';
 import { alikeIn } from '../../marking/alike';
 import { type ClassData, classData } from '../../marking/class-data';
 import { csvLines, writeCsv } from '../../marking/csv';
@@ -16,6 +17,7 @@ import {
   noStanding,
   readStanding,
 } from '../../marking/standing';
+import { toLookAt } from '../../marking/to-look-at';
 import { writeInParts, writeWhole } from '../files';
 import type { MarkOptions } from './mark-options';
 import { writeExecuted } from './notebooks';
@@ -75,6 +77,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   await writePages(to, {
     data,
     lockDown: confinement,
+    zone: options.zone,
     ...(deadline === undefined ? {} : { deadline }),
     spreads: new Map(
       [...sheets.values()].map(({ name, key }) => [
@@ -149,20 +152,22 @@ function tell(
   const { records, ran } = marked;
   const stood = records.length - ran + marked.broken.length;
   console.log(
-    `${records.length} returns marked (${Math.max(0, stood)} stood from before), ${passedOver} passed over, ${notMarked} not marked; ${confinement}.`,
+    `${howMany(records.length, 'return')} marked (${Math.max(0, stood)} stood from before), ${passedOver} passed over, ${notMarked} not marked; ${confinement}.`,
   );
   for (const { path, why } of marked.broken.slice(0, most)) console.error(`${path}: ${why}`);
   if (marked.stoppedAlone.length > 0) {
     console.log(
-      `${marked.stoppedAlone.length} returns were stopped for their time, ran again with nothing beside them, and were stopped again:`,
+      `${howMany(marked.stoppedAlone.length, 'return')} stopped for the time, run again with nothing beside, and stopped again:`,
     );
     for (const path of marked.stoppedAlone.slice(0, most)) console.log(`  ${path}`);
   }
   tellDoubts(data, deadline, late);
-  const flagged = records.filter(({ flags, typed }) => flags || typed).length;
+  const flagged = records.filter((record) => toLookAt(record).length > 0).length;
   if (flagged > 0)
-    console.log(`${flagged} returns to look at: see “Returns to look at” in class.html.`);
-  if (moved.length > 0) console.log(`${moved.length} marks changed:`);
+    console.log(
+      `${howMany(flagged, 'return')} to look at: see “Returns to look at” in class.html.`,
+    );
+  if (moved.length > 0) console.log(`${howMany(moved.length, 'mark')} changed:`);
   for (const { student, sheet, question, before, now, cause } of moved.slice(0, most))
     console.log(`  ${student} ${sheet} ${question}: ${before ?? '–'} → ${now ?? '–'} (${cause})`);
   console.log(
@@ -182,6 +187,6 @@ function tellDoubts({ students }: ClassData, deadline: number | undefined, late:
       }
   for (const [why, count] of reasons)
     console.log(
-      `${count} returns would be late by a time that is in doubt, so nothing was deducted. ${why} Give --times, or say --believe-times.`,
+      `${howMany(count, 'return')} would be late by a time that is in doubt, so nothing was deducted. ${why} Give --times, or say --believe-times.`,
     );
 }

@@ -11,7 +11,7 @@ export async function writePages(folder: string, report: ClassReport): Promise<v
   for (const one of report.data.students)
     await writeChanged(
       join(folder, 'students', `${one.student}.html`),
-      studentPage(one, report.data),
+      studentPage(one, report.data, report.zone),
     );
 }
 
