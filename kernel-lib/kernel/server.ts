@@ -47,7 +47,8 @@ export function createServer(options: ServerOptions): Server {
   const decode = createDecoder(connection.key);
   const waiting: Arrived[] = [];
   const decodeInput = createDecoder(connection.key);
-  let answered: ((text: string) => void) | undefined;
+  /** Asked of the reader and not yet answered; one at a time is put. */
+  const asked: { readonly question: string; readonly done: (text: string) => void }[] = [];
   let session: Session | undefined;
   let execution: Execution | undefined;
   let working: Arrived | undefined;
@@ -94,19 +95,23 @@ export function createServer(options: ServerOptions): Server {
     const asker = working?.message;
     if (!working || asker?.header !== tag || asker?.content.allow_stdin !== true)
       return nobodyAnswers();
-    const request = { prompt: question, password: false };
     return new Promise((done) => {
-      answered = done;
-      sender.reply(stdin, working!, 'input_request', request);
+      if (asked.push({ question, done }) === 1) putQuestion();
     });
+  }
+
+  function putQuestion(): void {
+    if (!working || asked.length === 0) return;
+    const request = { prompt: asked[0].question, password: false };
+    sender.reply(stdin, working, 'input_request', request);
   }
 
   async function listenForInput(): Promise<void> {
     for await (const frames of stdin) {
       const arrived = decodeInput(frames as Buffer[]);
       if (arrived?.message.header.msg_type !== 'input_reply') continue;
-      answered?.(String(arrived.message.content.value ?? ''));
-      answered = undefined;
+      asked.shift()?.done(String(arrived.message.content.value ?? ''));
+      putQuestion();
     }
   }
 
@@ -121,6 +126,8 @@ export function createServer(options: ServerOptions): Server {
       publish(type, content, arrived.message.header),
     );
     const { content, stop } = await execution.result;
+    // Nobody waits for what a cell asked that has ended.
+    asked.length = 0;
     options.onCell();
     // What was sent while a cell kept this thread busy has yet to be read.
     if (stop) for (let n = 0; n < 3; n += 1) await turn();

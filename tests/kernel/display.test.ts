@@ -120,6 +120,19 @@ describe('prompt', () => {
     expect(textOf(messages)).toBe("'40 and λ'");
   });
 
+  test('puts one question after the other, also those asked at once', async () => {
+    const { asked, messages } = await answering(
+      "(await Promise.all([prompt('first'), prompt('second'), prompt('third')])).join(' ')",
+      ['a', 'b', 'c'],
+    );
+    expect(asked.map((one) => (one as { prompt: string }).prompt)).toEqual([
+      'first',
+      'second',
+      'third',
+    ]);
+    expect(textOf(messages)).toBe("'a b c'");
+  });
+
   test('says so where the front end cannot ask', async () => {
     const { reply } = await kernel.run("await prompt('x')");
     expect(reply.evalue).toContain('nobody can answer here');
