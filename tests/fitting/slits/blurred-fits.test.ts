@@ -71,11 +71,13 @@ function line(
   return `${name.padEnd(26)} width ${pulls[0]}   spacing ${pulls[1]}   fits ${fits}, other count ${missed}, not converged ${failed}, remarks ${remarked}`;
 }
 
-const all = process.env.MULTISLIT_FIT_SWEEP === '1';
+/** How many noisy runs of each of all cells; none: a sample of the cells. */
+const sweep = Number(process.env.MULTISLIT_FIT_SWEEP ?? 0);
+const all = sweep > 0;
 const counts = [1, 2, 3, 4, 5];
 const ratios = all ? [1.3, 1.8, 2.5, 3.5, 5] : [1.3, 2.5, 5];
 const visibilities = all ? [0.6, 0.7, 0.8, 0.9, 1] : [0.6, 0.9, 1];
-const runs = all ? 40 : 4;
+const runs = all ? sweep : 4;
 
 describe.each([
   ['the count is known', true],
@@ -100,9 +102,10 @@ describe.each([
             pooled.width.push(...cell.width);
             pooled.spacing.push(...cell.spacing);
             if (all) {
-              // 40 runs: a mean pull is known to 0.16.
-              expect(Math.abs(mean(cell.width)), name).toBeLessThan(0.8);
-              if (count > 1) expect(Math.abs(mean(cell.spacing)), name).toBeLessThan(0.8);
+              // Of 40 runs a mean pull is known to 0.16: 0.8 is five times that. Of fewer it is known less well.
+              const most = Math.max(0.8, 5 / Math.sqrt(runs));
+              expect(Math.abs(mean(cell.width)), name).toBeLessThan(most);
+              if (count > 1) expect(Math.abs(mean(cell.spacing)), name).toBeLessThan(most);
             }
           }
       if (all) console.log(line(`all N ${count}`, pooled));
