@@ -38,25 +38,47 @@ function allProcesses(): Pair[] {
           'Get-CimInstance Win32_Process | ForEach-Object { "$($_.ProcessId) $($_.ParentProcessId)" }',
         ]
       : ['ps', '-A', '-o', 'pid=,ppid='];
-  const { stdout } = spawnSync(program, words, {
+  const { stdout, pid } = spawnSync(program, words, {
     encoding: 'utf8',
     windowsHide: true,
     timeout: 2000,
   });
-  return pairsOf(stdout ?? '');
+  // The program that made the list stands in it, too.
+  return pairsOf(stdout ?? '').filter(([id]) => id !== pid);
 }
 
-/** End the programs that this process started, and those that they started. */
-export function endChildren(): void {
+/** All that this process started, and what they started, parents first. */
+function descendants(): number[] {
   const all = allProcesses();
   const found = [process.pid];
   for (const id of found)
     found.push(...all.filter(([, parent]) => parent === id).map(([own]) => own));
-  for (const id of found.slice(1).reverse()) {
-    try {
-      process.kill(id, 'SIGKILL');
-    } catch {
-      // It has ended already.
+  return found.slice(1);
+}
+
+function signal(id: number, name: 'SIGSTOP' | 'SIGKILL'): void {
+  try {
+    process.kill(id, name);
+  } catch {
+    // It has ended already, or this system does not know the signal.
+  }
+}
+
+/**
+ * End the programs that this process started, and those that they started.
+ *
+ * They are halted first, parents before children, until no new one shows: a shell whose program is ended would start
+ * its next one, which would be nobody's child and keep the output open that `execSync` waits for.
+ */
+export function endChildren(): void {
+  const halted = new Set<number>();
+  for (let round = 0; round < 10; round += 1) {
+    const found = descendants().filter((id) => !halted.has(id));
+    if (found.length === 0) break;
+    for (const id of found) {
+      halted.add(id);
+      signal(id, 'SIGSTOP');
     }
   }
+  for (const id of halted) signal(id, 'SIGKILL');
 }
