@@ -31,7 +31,7 @@ test('what waited runs once more alone and is told; what was stopped twice is no
   const first = await mark(1.5);
   expect([first.code, stood(first)]).toEqual([0, 0]);
   expect(first.out).toMatch(
-    /returns were stopped for their time, ran again[^\n]*:\n[^:]*1003\.ipynb/,
+    /returns? stopped for (?:the|their) time, run again[^\n]*stopped again:\n[^:]*1003\.ipynb/,
   );
   // A loop has the processor all the time that it runs, unless this machine is busy with other things.
   expect([timesOf('1001'), timesOf('1003')]).toEqual([undefined, 2]);
