@@ -13,16 +13,20 @@ beforeAll(async () => {
 });
 afterAll(() => kernel.stop());
 
-/** Run a cell and wait until its code is at work. */
-async function start(code: string, more: Record<string, unknown> = {}) {
-  const { process } = kernel;
-  const begun = new Promise<void>((done) => {
-    const stop = process.onMessage(({ header }) => {
+/** Resolves when something is printed next. */
+function printed(): Promise<void> {
+  return new Promise((done) => {
+    const stop = kernel.process.onMessage(({ header }) => {
       if (header.msg_type !== 'stream') return;
       stop();
       done();
     });
   });
+}
+
+/** Run a cell and wait until its code is at work. */
+async function start(code: string, more: Record<string, unknown> = {}) {
+  const begun = printed();
   const running = kernel.run(`console.log('begun');\n${code}`, more);
   await begun;
   await pause(30);
@@ -78,15 +82,17 @@ describe('a cell stops', () => {
 
 describe('after the end of the cell', () => {
   test.each([
-    ['a loop in a timer', 'setTimeout(() => { for (;;) n++; }, 10);'],
-    ['loops in an interval', 'setInterval(() => { for (;;) n++; }, 10);'],
+    ['a loop in a timer', "setTimeout(() => { console.log('begun'); for (;;) n++; }, 10);"],
+    ['loops in an interval', "setInterval(() => { console.log('begun'); for (;;) n++; }, 10);"],
     [
       'a loop after a wait that no one waits for',
-      '(async () => { await pause(10); for (;;) n++; })();',
+      "(async () => { await pause(10); console.log('begun'); for (;;) n++; })();",
     ],
   ])('%s stops', async (_name, code) => {
+    const begun = printed();
     expect((await kernel.run(code)).reply.status).toBe('ok');
-    await pause(120);
+    await begun;
+    await pause(30);
     expect((await interrupt()).reply).toEqual({ status: 'ok' });
     expect(await kernel.text('"alive"')).toBe("'alive'");
     await pause(40);
