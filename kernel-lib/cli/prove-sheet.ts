@@ -1,9 +1,9 @@
 import { counted as howMany } from '../figures/shown';
 import { findKey, originalNotebook } from '../kernel/sheets';
-import { givensFor } from '../questions/begin';
-import { judgePlain } from '../questions/judge-plain';
-import { openForms } from '../questions/open-forms';
+import { givensFor } from '../questions/draw';
+import { judgePlain } from '../questions/judge';
 import { type Proof, proveSheet, provingStudents } from '../questions/prove';
+import { openForms } from '../questions/sheet';
 import { readNotebookFile } from './files';
 
 export type SheetProof = Proof;

@@ -4,7 +4,7 @@ import { isChangedSince, withWorking } from '../../kernel-lib/page/sheet/checked
 import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
 import { questionRows } from '../../kernel-lib/page/sheet/question-rows';
 import { digestOfWork } from '../../kernel-lib/page/sheet/work-of';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
   cell_type: 'code',

@@ -6,7 +6,7 @@ import { needsFirst } from '../../kernel-lib/page/sheet/needs-first';
 import { withMessage } from '../../kernel-lib/page/sheet/outputs';
 import { partsOf } from '../../kernel-lib/page/sheet/parts';
 import { questionRows, totals } from '../../kernel-lib/page/sheet/question-rows';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, role?: Role, question?: string, outputs: Output[] = []): CodeCell => ({
   cell_type: 'code',

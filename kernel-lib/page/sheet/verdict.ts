@@ -1,6 +1,6 @@
 import type { Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
-import { verdictMimeType } from '../../questions/verdict-bundle';
+import { verdictMimeType } from '../../questions/verdict';
 
 const states = ['agrees', 'not yet', 'recorded'];
 
