@@ -1,5 +1,4 @@
-import { fromUnit } from '../quantity/convert';
-import { knownUnit } from '../quantity/unit-table';
+import { fromUnit, knownUnit } from '../quantity/known-unit';
 
 const examples = { length: '40um or 0.1mm', angle: '52mrad or 3deg', temperature: '3000K' };
 export type Kind = keyof typeof examples;

@@ -3,7 +3,7 @@ import type { Cell, CodeCell } from '../../notebook/notebook';
 import { isOwn } from '../../notebook/own-cells';
 import { studentNumberCell } from '../../notebook/student-number';
 import { sourceOf } from '../../notebook/text';
-import { murmur3 } from '../../numerics/murmur3';
+import { murmur3 } from '../../numerics/random';
 import { partsOf } from './parts';
 
 /** The working of a question: its work cells, and code of the student's own between them and above the answer. */
