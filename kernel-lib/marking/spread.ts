@@ -1,4 +1,4 @@
-import { fromUnit } from '../quantity/convert';
+import { fromUnit } from '../quantity/known-unit';
 import type { PlainAnswer } from '../questions/answer';
 import { givensFor } from '../questions/draw';
 import type { AnyKey } from '../questions/sheet';

@@ -1,6 +1,6 @@
 import { formatNumber } from '../quantity/format-number';
-import { isMeasured } from '../quantity/measured-input';
-import { isUnit, type Unit } from '../quantity/unit-shape';
+import { isMeasured } from '../quantity/measured';
+import { isUnit, type Unit } from '../quantity/unit';
 
 /** NaN and the infinities do not survive JSON as numbers. */
 export type PlainNumber = number | 'NaN' | 'Infinity' | '-Infinity';

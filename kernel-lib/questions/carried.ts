@@ -1,4 +1,4 @@
-import { toUnit } from '../quantity/convert';
+import { toUnit } from '../quantity/known-unit';
 import type { PlainAnswer } from './answer';
 import { judgePlain } from './judge';
 import { isProblem } from './kinds/kind';

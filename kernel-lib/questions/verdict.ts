@@ -1,5 +1,5 @@
 import type { MimeBundle } from '../display/bundle';
-import { escapeText } from '../display/escape-text';
+import { escapeText } from '../display/bundle';
 import type { Asked, Finding, State } from './kinds/kind';
 import type { AnySheet } from './sheet';
 

@@ -1,6 +1,6 @@
 import type { MimeBundle } from '../display/bundle';
-import { escapeText } from '../display/escape-text';
-import { emit } from '../display/port';
+import { escapeText } from '../display/bundle';
+import { emit } from '../display/display';
 import { sayError } from './answer';
 import { givensFor } from './draw';
 import { judge } from './judge';

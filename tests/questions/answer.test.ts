@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, test, vi } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { unit } from '../../kernel-lib/quantity/unit';
 import {
   blank,

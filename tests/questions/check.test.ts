@@ -1,6 +1,6 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { blank } from '../../kernel-lib/questions/answer';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import { begin, check, endWork, setSheetSource, standing } from '../../kernel-lib/questions/work';

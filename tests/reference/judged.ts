@@ -1,5 +1,5 @@
 import { expect } from 'vitest';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { judgeReturn, samplings } from '../../kernel-lib/marking/judge-return';
 import { plainAnswer } from '../../kernel-lib/questions/answer';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';

@@ -1,7 +1,6 @@
-import { fromUnit, toUnit } from '../../quantity/convert';
 import { describeDimension, siUnit } from '../../quantity/dimension';
 import { formatNumber } from '../../quantity/format-number';
-import { knownUnit, unitNamed } from '../../quantity/unit-table';
+import { fromUnit, knownUnit, toUnit, unitNamed } from '../../quantity/known-unit';
 import { isFunction, kindSaid, type PlainAnswer, plainNumber, unitKinds } from '../answer';
 import {
   type Announced,

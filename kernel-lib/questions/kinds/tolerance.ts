@@ -1,7 +1,6 @@
-import { formatQuantity } from '../../quantity/format-quantity';
+import { writeAngle } from '../../quantity/angle';
+import { formatQuantity, unitNamed } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
-import { unitNamed } from '../../quantity/unit-table';
-import { writeAngle } from '../../quantity/write-angle';
 import type { Refuse } from './kind';
 
 /** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
