@@ -3,7 +3,7 @@ import { currentCell, latestCell } from '../kernel/cell-context';
 import { cellLibrary } from '../kernel/cell-library';
 import { installGuards } from '../kernel/guards';
 import { createModules } from '../kernel/modules';
-import type { CellTold } from '../marking/read-run';
+import type { CellTold } from '../marking/run-report';
 import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
 import { sheetFrom } from './closed-sheet';
 import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';

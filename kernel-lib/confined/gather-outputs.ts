@@ -1,5 +1,5 @@
 import type { MimeBundle } from '../display/bundle';
-import { type CellOutput, fullRoom, outputBounds } from '../marking/cell-output';
+import { type CellOutput, fullRoom, outputBounds } from '../marking/run-report';
 
 /** Gathers what the cells of one return print and show, within the bounds that the marker will hold it to. */
 export function outputGatherer() {

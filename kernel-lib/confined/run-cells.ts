@@ -6,7 +6,7 @@ import { emittedFrames } from '../kernel/cell-stack';
 import { attempt, describeThrown, withoutHolder } from '../kernel/describe-thrown';
 import type { Modules } from '../kernel/modules';
 import { isShown, valueBundle } from '../kernel/value-bundle';
-import type { CellTold } from '../marking/read-run';
+import type { CellTold } from '../marking/run-report';
 import { outputGatherer } from './gather-outputs';
 import { bounds, type JobCell } from './job';
 import { callInTime, runCode } from './run-code';

@@ -1,5 +1,5 @@
-import type { Output as Stored } from '../notebook/notebook';
-import { joinLines } from '../notebook/text';
+import { joinLines, type Output as Stored } from '../notebook/notebook';
+
 import type { Output } from './output';
 
 type Kept = Exclude<Output, { type: 'clear_output' | 'update_display_data' }>;

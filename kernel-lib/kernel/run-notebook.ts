@@ -1,5 +1,11 @@
-import type { Cell, CodeCell, Notebook, Output } from '../notebook/notebook';
-import { sourceOf } from '../notebook/text';
+import {
+  type Cell,
+  type CodeCell,
+  type Notebook,
+  type Output,
+  sourceOf,
+} from '../notebook/notebook';
+
 import type { CellConverter } from './converter';
 import { keepOutput } from './notebook-outputs';
 import type { CellError } from './output';

@@ -13,13 +13,13 @@ export interface Notebook {
 export type Role = 'text' | 'given' | 'work' | 'answer' | 'written';
 
 /** What multislit keeps in a cell's metadata, under the one key `multislit`. */
-export interface CellMark {
+interface CellMark {
   sheet: string;
   role: Role;
   question?: string;
 }
 
-export interface CellMetadata {
+interface CellMetadata {
   multislit?: CellMark;
   deletable?: boolean;
   editable?: boolean;
@@ -28,7 +28,7 @@ export interface CellMetadata {
 
 interface AnyCell {
   id: string;
-  /** nbformat allows one string or a list of lines; `source` in text.ts reads both. */
+  /** nbformat allows one string or a list of lines; `sourceOf` reads both. */
   source: string | string[];
   metadata: CellMetadata;
 }
@@ -62,4 +62,43 @@ export type Output =
 /** A notebook that cannot be used; the message is one sentence for the person who handed it in. */
 export class NotebookError extends Error {
   override name = 'NotebookError';
+}
+
+/** A multi-line string of nbformat as one string. */
+export function joinLines(text: string | readonly string[]): string {
+  return typeof text === 'string' ? text : text.join('');
+}
+
+/** One string as nbformat's list of lines, each but the last with its line end. `''` is an empty list. */
+export function splitLines(text: string): string[] {
+  return text === '' ? [] : text.split(/(?<=\n)/);
+}
+
+/** The source of a cell as one string. */
+export function sourceOf(cell: Cell): string {
+  return joinLines(cell.source);
+}
+
+const roles: readonly Role[] = ['text', 'given', 'work', 'answer', 'written'];
+
+/** What multislit wrote on the cell, or undefined for a cell of the student's own. */
+export function markOf(cell: Cell): CellMark | undefined {
+  const mark = cell.metadata.multislit;
+  return mark && typeof mark === 'object' && roles.includes(mark.role) ? mark : undefined;
+}
+
+/** The cell with this id. */
+export function cellById(notebook: Notebook, id: string): Cell | undefined {
+  return notebook.cells.find((cell) => cell.id === id);
+}
+
+/** The code cells, in order. */
+export function codeCells(notebook: Notebook): CodeCell[] {
+  return notebook.cells.filter((cell): cell is CodeCell => cell.cell_type === 'code');
+}
+
+/** Which sheet the notebook is of: the name that its marked cells agree on. */
+export function sheetOf(notebook: Notebook): string | undefined {
+  const names = new Set(notebook.cells.map((cell) => markOf(cell)?.sheet).filter(Boolean));
+  return names.size === 1 ? [...names][0] : undefined;
 }

@@ -1,5 +1,4 @@
-import { markOf } from './marks';
-import type { Cell } from './notebook';
+import { type Cell, markOf } from './notebook';
 
 /** `working` is code, a `note` is text. */
 export type OwnKind = 'working' | 'note';

@@ -1,4 +1,4 @@
-import { alikeClusters } from '../../kernel-lib/marking/alike-clusters';
+import { alikeClusters } from '../../kernel-lib/marking/similarity';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 // Time to find the returns that are alike, as the answers to one sheet grow: ten times as many should take ten times

@@ -6,7 +6,7 @@ import { openConfinement } from '../../kernel-lib/confined/confine';
 import type { Job } from '../../kernel-lib/confined/job';
 import { createStage } from '../../kernel-lib/confined/stage';
 import { emitCell } from '../../kernel-lib/kernel/emit';
-import { readRun } from '../../kernel-lib/marking/read-run';
+import { readRun } from '../../kernel-lib/marking/run-report';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { multislit } from '../cli/multislit';
 import { hostileCells } from './hostile-values';

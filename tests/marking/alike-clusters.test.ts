@@ -1,9 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import {
-  alikeClusters,
-  digitsOf,
-  type ReturnToCompare,
-} from '../../kernel-lib/marking/alike-clusters';
+import { alikeClusters, digitsOf, type ReturnToCompare } from '../../kernel-lib/marking/similarity';
 import { type Random, seeded } from '../../kernel-lib/numerics/random';
 
 const code = (...texts: string[]) => texts.map((text) => ({ text, isCode: true }));

@@ -1,6 +1,12 @@
-import type { Cell, CodeCell, Notebook, Output } from '../../notebook/notebook';
+import {
+  type Cell,
+  type CodeCell,
+  type Notebook,
+  type Output,
+  sourceOf,
+} from '../../notebook/notebook';
 import { isOwn, type OwnKind, ownCell, withCellBehind } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+
 import { Store } from '../store';
 
 /** A notebook being worked on. Cells are never changed in place, so that only what changed is drawn again. */

@@ -1,6 +1,5 @@
-import { markOf } from '../../notebook/marks';
-import type { CodeCell } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { type CodeCell, markOf, sourceOf } from '../../notebook/notebook';
+
 import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
 import { useStore } from '../store';

@@ -1,7 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
-import type { CodeCell } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { type CodeCell, markOf, sourceOf } from '../../notebook/notebook';
+
 import { placeIn } from '../sheet/outputs';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
