@@ -50,10 +50,15 @@ export {
   connectComms,
   openComm,
 } from './display/comm';
-export { clearOutput, type Display, openDisplay } from './display/open-display';
-export { type DisplayPort, setDisplayPort } from './display/port';
-export { progress } from './display/progress';
-export { prompt } from './display/prompt';
+export {
+  clearOutput,
+  type Display,
+  type DisplayPort,
+  openDisplay,
+  progress,
+  prompt,
+  setDisplayPort,
+} from './display/display';
 export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
@@ -137,19 +142,23 @@ export { integrate, type QuadratureOptions, trapezoid } from './numerics/quadrat
 export { type Random, seeded } from './numerics/random';
 export { findRoot, type RootOptions } from './numerics/roots';
 export { sinc, sincPi } from './numerics/sinc';
-// quantity
-export { fromUnit, toUnit } from './quantity/convert';
-export { correlated } from './quantity/correlated';
-export { correlation, covariance, effectiveFreedom } from './quantity/covariance';
+export { readAngle, wrapAngle, wrapAngleSigned, writeAngle } from './quantity/angle';
+export { correlated, correlation, covariance, effectiveFreedom } from './quantity/correlated';
 export { coverageFactor, type Expanded, expanded } from './quantity/expanded';
 export { formatNumber } from './quantity/format-number';
-export { formatQuantity } from './quantity/format-quantity';
+// quantity
+export { formatQuantity, fromUnit, toUnit } from './quantity/known-unit';
 export { meanOf, meansOf, weightedMean } from './quantity/means';
-export { type Cause, type Evaluation, type Measurable, Measured } from './quantity/measured';
-export { isMeasured, measured } from './quantity/measured-input';
+export {
+  type Cause,
+  type Evaluation,
+  isMeasured,
+  type Measurable,
+  Measured,
+  measured,
+  propagate,
+} from './quantity/measured';
 export { type PrintStyle, printMeasured } from './quantity/print-measured';
-export { propagate } from './quantity/propagate';
-export { readAngle } from './quantity/read-angle';
 export {
   arcminutes,
   arcseconds,
@@ -162,10 +171,8 @@ export {
   perMillimetre,
   um,
 } from './quantity/si';
+export type { Unit } from './quantity/unit';
 export { unit } from './quantity/unit';
-export type { Unit } from './quantity/unit-shape';
-export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
-export { writeAngle } from './quantity/write-angle';
 // questions
 export { begin, type GivenOf, givensFor } from './questions/begin';
 export { blank } from './questions/blank';

@@ -1,7 +1,7 @@
 import type { Cell, Notebook } from '../notebook/notebook';
 import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
-import { toUnit } from '../quantity/convert';
+import { toUnit } from '../quantity/known-unit';
 import { givensFor } from '../questions/begin';
 import { openForms } from '../questions/open-forms';
 import type { AnyKey } from '../questions/sheet';

@@ -1,4 +1,4 @@
-import { fromUnit } from '../quantity/convert';
+import { fromUnit } from '../quantity/known-unit';
 import { givensFor } from '../questions/begin';
 import { openForms } from '../questions/open-forms';
 import type { PlainAnswer } from '../questions/plain-answer';

@@ -1,4 +1,4 @@
-import { toUnit } from '../quantity/convert';
+import { toUnit } from '../quantity/known-unit';
 import { judgePlain, plainNumbers } from './judge-plain';
 import { openForms } from './open-forms';
 import type { PlainAnswer } from './plain-answer';

@@ -1,6 +1,6 @@
-import { fromUnit, toUnit } from '../quantity/convert';
 import { siUnit } from '../quantity/dimension';
-import { unitNamed } from '../quantity/unit-table';
+import { fromUnit, toUnit, unitNamed } from '../quantity/known-unit';
+
 import { isProblem, type NumberRead, readNumber, saidUnit } from './read-number';
 import type { NumberQuestion, Tolerance } from './sheet';
 import { shownNumber, shownTolerance } from './shown';

@@ -1,5 +1,5 @@
-import { isMeasured } from '../quantity/measured-input';
-import { isUnit, type Unit } from '../quantity/unit-shape';
+import { isMeasured } from '../quantity/measured';
+import { isUnit, type Unit } from '../quantity/unit';
 import { isBlank } from './blank';
 import { kindOf } from './kind-of';
 import { numberIn, unitKinds } from './read-number';

@@ -1,5 +1,5 @@
-import { toUnit } from '../quantity/convert';
 import { formatNumber } from '../quantity/format-number';
+import { toUnit } from '../quantity/known-unit';
 import { blank } from './blank';
 import { judge } from './judge';
 import { judgeSamples } from './judge-function';

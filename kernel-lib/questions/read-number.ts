@@ -1,8 +1,8 @@
-import { fromUnit } from '../quantity/convert';
 import { describeDimension, siUnit } from '../quantity/dimension';
-import { isMeasured } from '../quantity/measured-input';
-import { isUnit, type Unit } from '../quantity/unit-shape';
-import { knownUnit, unitNamed } from '../quantity/unit-table';
+import { fromUnit, knownUnit, unitNamed } from '../quantity/known-unit';
+import { isMeasured } from '../quantity/measured';
+import { isUnit, type Unit } from '../quantity/unit';
+
 import { kindOf } from './kind-of';
 import { say } from './say';
 

@@ -1,4 +1,4 @@
-import { knownUnit } from '../quantity/unit-table';
+import { knownUnit } from '../quantity/known-unit';
 import type { AnyQuestion, AnySheet, Tolerance } from './sheet';
 
 function wrong(where: string, what: string): never {

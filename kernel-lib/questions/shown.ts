@@ -1,7 +1,6 @@
-import { formatQuantity } from '../quantity/format-quantity';
+import { writeAngle } from '../quantity/angle';
+import { formatQuantity, unitNamed } from '../quantity/known-unit';
 import { printMeasured } from '../quantity/print-measured';
-import { unitNamed } from '../quantity/unit-table';
-import { writeAngle } from '../quantity/write-angle';
 import type { NumberRead } from './read-number';
 import type { Tolerance } from './sheet';
 

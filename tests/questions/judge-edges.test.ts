@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { nm } from '../../kernel-lib/quantity/si';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { judge } from '../../kernel-lib/questions/judge';

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { arcminutes, degrees, mm, nm } from '../../kernel-lib/quantity/si';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { judge } from '../../kernel-lib/questions/judge';

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { blank } from '../../kernel-lib/questions/blank';
 import { drawFor } from '../../kernel-lib/questions/draw-for';
