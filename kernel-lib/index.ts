@@ -50,10 +50,15 @@ export {
   connectComms,
   openComm,
 } from './display/comm';
-export { clearOutput, type Display, openDisplay } from './display/open-display';
-export { type DisplayPort, setDisplayPort } from './display/port';
-export { progress } from './display/progress';
-export { prompt } from './display/prompt';
+export {
+  clearOutput,
+  type Display,
+  type DisplayPort,
+  openDisplay,
+  progress,
+  prompt,
+  setDisplayPort,
+} from './display/display';
 export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures

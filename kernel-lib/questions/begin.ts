@@ -1,6 +1,6 @@
-import type { MimeBundle } from '../display/bundle';
-import { escapeText } from '../display/escape-text';
-import { emit } from '../display/port';
+import { escapeText, type MimeBundle } from '../display/bundle';
+
+import { emit } from '../display/display';
 import { drawFor } from './draw-for';
 import { startWork } from './progress';
 import type { AnySheet } from './sheet';

@@ -1,5 +1,5 @@
 import type { MimeBundle } from '../display/bundle';
-import { emit } from '../display/port';
+import { emit } from '../display/display';
 import { judge } from './judge';
 import { type Work, workNow } from './progress';
 import { sayError } from './say';

@@ -1,5 +1,5 @@
-import type { MimeBundle } from '../display/bundle';
-import { escapeText } from '../display/escape-text';
+import { escapeText, type MimeBundle } from '../display/bundle';
+
 import type { SheetState } from './sheet-state';
 import { progressLine } from './sheet-state';
 import type { State, Verdict } from './verdict';

@@ -1,10 +1,9 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { decode, encode } from 'fast-png';
 import type { BrowserContext, Page } from 'playwright-core';
-import { beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { onStage } from './on-stage';
 import { newPage, openSheet, saved, skip } from './stage';
 

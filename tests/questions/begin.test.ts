@@ -1,6 +1,6 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { begin, givensFor } from '../../kernel-lib/questions/begin';
 import { endWork } from '../../kernel-lib/questions/progress';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';

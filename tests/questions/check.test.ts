@@ -1,6 +1,6 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { begin } from '../../kernel-lib/questions/begin';
 import { blank } from '../../kernel-lib/questions/blank';
 import { check } from '../../kernel-lib/questions/check';

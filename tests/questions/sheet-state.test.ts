@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, test } from 'vitest';
-import { escapeText } from '../../kernel-lib/display/escape-text';
+import { escapeText } from '../../kernel-lib/display/bundle';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import { setSheetSource, sheetNamed } from '../../kernel-lib/questions/sheet-source';
 import { progressLine, sheetState } from '../../kernel-lib/questions/sheet-state';

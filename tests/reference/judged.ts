@@ -1,5 +1,5 @@
 import { expect } from 'vitest';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { judgeReturn, samplings } from '../../kernel-lib/marking/judge-return';
 import { begin } from '../../kernel-lib/questions/begin';
 import { check } from '../../kernel-lib/questions/check';
