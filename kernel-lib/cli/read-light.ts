@@ -1,10 +1,10 @@
 import { blackbody } from '../light/blackbody';
-import { filtered } from '../light/filtered';
+import { filtered, passband } from '../light/filtered';
 import { illuminant } from '../light/illuminant';
-import { type LampName, lamp } from '../light/lamp';
-import { laser } from '../light/laser';
+import { type LampName, lamp, laser } from '../light/lamp';
+
 import type { Light } from '../light/light';
-import { passband } from '../light/passband';
+
 import { sunlight } from '../light/sunlight';
 import { quantityOf, readQuantity } from './read-quantity';
 

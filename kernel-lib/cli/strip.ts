@@ -1,6 +1,6 @@
 import { resolve } from 'node:path';
 import { Command } from 'commander';
-import { slits } from '../aperture/slits';
+import { slits } from '../aperture/aperture';
 import { filmStrip } from '../camera/film-strip';
 import type { Figure } from '../figures/figure';
 import { filmStripPicture } from '../figures/film-strip-picture';
