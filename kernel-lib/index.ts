@@ -49,10 +49,15 @@ export {
   connectComms,
   openComm,
 } from './display/comm';
-export { clearOutput, type Display, openDisplay } from './display/open-display';
-export { type DisplayPort, setDisplayPort } from './display/port';
-export { progress } from './display/progress';
-export { prompt } from './display/prompt';
+export {
+  clearOutput,
+  type Display,
+  type DisplayPort,
+  openDisplay,
+  progress,
+  prompt,
+  setDisplayPort,
+} from './display/display';
 export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
@@ -166,39 +171,42 @@ export {
 export type { Unit } from './quantity/unit';
 export { unit } from './quantity/unit';
 // questions
-export { begin, type GivenOf, givensFor } from './questions/begin';
-export { blank } from './questions/blank';
-export { check } from './questions/check';
-export { defineKey } from './questions/define-key';
-export { defineSheet } from './questions/define-sheet';
-export type { Draw } from './questions/draw';
+export { blank, type PlainAnswer, type PlainNumber, type Sampling } from './questions/answer';
+export { defineKey, defineSheet } from './questions/define';
+export { type Draw, givensFor } from './questions/draw';
 export { judge } from './questions/judge';
-export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
-export { endWork, standing, type Work, workNow } from './questions/progress';
+export type { FunctionQuestion } from './questions/kinds/function';
+export type { State } from './questions/kinds/kind';
+export type { ListQuestion } from './questions/kinds/list';
+export type { NumberQuestion } from './questions/kinds/number';
+export type { Slip, Tolerance } from './questions/kinds/tolerance';
+export type { WordQuestion } from './questions/kinds/word';
 export type {
   AnyKey,
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
   Carried,
-  FunctionQuestion,
   Givens,
   Key,
-  ListQuestion,
-  NumberQuestion,
   OpenQuestion,
   Question,
   SealedQuestion,
   Sheet,
-  Slip,
-  Tolerance,
-  WordQuestion,
   WrittenQuestion,
 } from './questions/sheet';
 export type { SheetGivens } from './questions/sheet-givens';
-export { setSheetSource } from './questions/sheet-source';
-export type { SheetState } from './questions/sheet-state';
-export type { State, Verdict } from './questions/verdict';
+export type { SheetState, Verdict } from './questions/verdict';
+export {
+  begin,
+  check,
+  endWork,
+  type GivenOf,
+  setSheetSource,
+  standing,
+  type Work,
+  workNow,
+} from './questions/work';
 // spectrometer
 export {
   type Air,
