@@ -1,18 +1,16 @@
 import { resolve } from 'node:path';
 import { Command } from 'commander';
-import { slits } from '../aperture/slits';
+import { slits } from '../aperture/aperture';
 import { filmStrip } from '../camera/film-strip';
 import type { Figure } from '../figures/figure';
 import { filmStripPicture } from '../figures/film-strip-picture';
 import { stackedStrips } from '../figures/stacked-strips';
 import { requireWritable, writeWhole } from '../kernel/files';
 import { blackbody } from '../light/blackbody';
-import { filtered } from '../light/filtered';
+import { filtered, passband } from '../light/filtered';
 import { illuminant } from '../light/illuminant';
-import { type LampName, lamp } from '../light/lamp';
-import { laser } from '../light/laser';
+import { type LampName, lamp, laser } from '../light/lamp';
 import type { Light } from '../light/light';
-import { passband } from '../light/passband';
 import { sunlight } from '../light/sunlight';
 import { fromUnit, knownUnit } from '../quantity/known-unit';
 
