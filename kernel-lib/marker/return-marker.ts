@@ -10,7 +10,7 @@ import {
   notebookFrom,
   writtenAnswers,
 } from '../marking/found-return';
-import { judgeReturn, type QuestionMark, samplings, withReasons } from '../marking/judge-return';
+import { judgeReturn, type QuestionMark, samplings, withFaults } from '../marking/judge-return';
 import type { MarkRecord } from '../marking/record';
 import { type PlainAnswer, readAnswer } from '../questions/answer';
 import { givensFor } from '../questions/draw';
@@ -48,7 +48,7 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
       ? { ...mark, state: 'not yet', message: 'Nothing was written.' }
       : mark,
   );
-  const questions = withReasons(judged, { ...run, original, returned });
+  const questions = withFaults(judged, { ...run, original, returned });
   const note = [found.note, run.says].filter((part) => part !== undefined).join(' ');
   const typed = run.typed ?? (old?.ran === ran ? old.typed : undefined);
   return {

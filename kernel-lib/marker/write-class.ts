@@ -12,7 +12,7 @@ import { spreads } from '../marking/report/class-charts';
 import { type ClassReport, classPage } from '../marking/report/class-page';
 import { studentPage } from '../marking/report/student-page';
 import { byPath, marksTable, returnsTable } from '../marking/report/tables';
-import { alikeIn } from '../marking/similarity';
+import { similarReturns } from '../marking/similarity';
 import {
   type Moved,
   movedTable,
@@ -59,7 +59,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   });
   const passedOver = [...settled.passedOver].sort(byPath);
   const alike = [...sheets.values()].flatMap(({ key, original }) =>
-    alikeIn(key, original, counted),
+    similarReturns(key, original, counted),
   );
   const head = {
     multislit: version,

@@ -185,8 +185,8 @@ export async function markWritten(
 
 /** Neither vowels, so that no word or power of ten comes about, nor signs that are taken for one another. */
 const signs = '23456789bcdfghjkmnpqrstvwxyz';
-const own = 7;
-const sum = 2;
+const bodyLength = 7;
+const sumLength = 2;
 
 /** Codes that stand for students, made with a secret of the folder. */
 interface Codes {
@@ -206,10 +206,10 @@ export function codesWith(secret: string): Codes {
       .digest();
   const signsOf = (count: number, ...parts: string[]) =>
     [...digest(...parts).subarray(0, count)].map((byte) => signs[byte % signs.length]).join('');
-  const checked = (body: string) => `w${body}${signsOf(sum, 'check', body)}`;
+  const checked = (body: string) => `w${body}${signsOf(sumLength, 'check', body)}`;
   return {
-    of: (...parts) => checked(signsOf(own, 'code', ...parts)),
-    isOurs: (code) => code === checked(code.slice(1, 1 + own)) || /^[0-9a-f]{8}$/.test(code),
+    of: (...parts) => checked(signsOf(bodyLength, 'code', ...parts)),
+    isOurs: (code) => code === checked(code.slice(1, 1 + bodyLength)) || /^[0-9a-f]{8}$/.test(code),
     formerly: (...parts) =>
       digest(...parts)
         .toString('hex')

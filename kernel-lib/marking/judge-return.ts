@@ -188,7 +188,7 @@ function faultSaid(error: Fault, source: string): Told {
  * convert, stop with an error, do not end, were deleted, turned into text, or declare another name than is asked for.
  * Marks stay as they are.
  */
-export function withReasons(marks: readonly QuestionMark[], ran: ReturnThatRan): QuestionMark[] {
+export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): QuestionMark[] {
   const { original, returned, answers, failure } = ran;
   const theirs = new Map(returned.cells.map((cell) => [cell.id, cell]));
   const errors = new Map(

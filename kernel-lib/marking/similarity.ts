@@ -11,11 +11,11 @@ const mostGiven = 2000;
 const roundedTo = [4, 5, 6, 7, 8, 9, 10, 12, 15];
 
 /** Groups of returns of one sheet that are alike beyond what the sheet suggests; their code and their text. */
-export function alikeIn(
+export function similarReturns(
   key: AnyKey,
   original: Notebook,
   returns: readonly FoundReturn[],
-): (AlikeCluster & { readonly sheet: string })[] {
+): (SimilarityCluster & { readonly sheet: string })[] {
   const sheet = key.sheet.name;
   const handedOut = new Map(original.cells.map((cell) => [cell.id, cell]));
   const own = returns.filter((one) => one.sheet === sheet);
@@ -26,7 +26,7 @@ export function alikeIn(
       .map(partOf),
     isGiven: givenTo(key, student),
   }));
-  return alikeClusters(compared, original.cells.map(partOf)).map((one) => ({ sheet, ...one }));
+  return similarityClusters(compared, original.cells.map(partOf)).map((one) => ({ sheet, ...one }));
 }
 
 const partOf = (cell: Cell) => ({ text: sourceOf(cell), isCode: cell.cell_type === 'code' });
@@ -74,7 +74,7 @@ export interface ReturnToCompare {
 }
 
 /** Students whose returns are alike beyond what the sheet suggests. Listed, never punished. */
-export interface AlikeCluster {
+export interface SimilarityCluster {
   readonly students: readonly string[];
   /** Runs of eight words or signs that at least half of them share and hardly anyone else wrote. */
   readonly passages: number;
@@ -192,10 +192,10 @@ function placeOf(kind: Kind, part: number, text: string): number {
  *
  * @param handOut text of all cells of the sheet as students get it
  */
-export function alikeClusters(
+export function similarityClusters(
   returns: readonly ReturnToCompare[],
   handOut: ReturnToCompare['parts'],
-): AlikeCluster[] {
+): SimilarityCluster[] {
   const n = returns.length;
   if (n < 2) return [];
   const hash = hasher();
@@ -223,7 +223,7 @@ export function alikeClusters(
   });
   const count = all.reduce((sum, { hashes }) => sum + hashes.length, 0);
   const pairs = candidates(all, n, docBits, Math.max(1, Math.ceil(count / mostFeatures)));
-  const groups = joinedBy(n, pairs, (a, b) => areAlike(all[a], all[b], n));
+  const groups = joinedBy(n, pairs, (a, b) => areSimilar(all[a], all[b], n));
   return groups
     .map((members) => clusterOf(members, returns, all, hash, join, n))
     .sort(
@@ -278,7 +278,7 @@ const cellsOf = ({ places }: Features) =>
   new Set(places.filter((place) => place < numberPlace)).size;
 
 /** Whether two returns share more that few others have than would come about by chance. */
-function areAlike(a: Features, b: Features, n: number): boolean {
+function areSimilar(a: Features, b: Features, n: number): boolean {
   const rarest = { a: new Map<number, number>(), b: new Map<number, number>() };
   const raise = (cells: Map<number, number>, place: number, value: number) =>
     cells.set(place, Math.max(cells.get(place) ?? 0, value));
@@ -315,7 +315,7 @@ function* shared(a: Features, b: Features): Generator<readonly [number, number]>
 function joinedBy(
   n: number,
   pairs: Float64Array,
-  isAlike: (a: number, b: number) => boolean,
+  isSimilar: (a: number, b: number) => boolean,
 ): number[][] {
   const parent = Int32Array.from({ length: n }, (_, i) => i);
   const root = (i: number): number => {
@@ -329,7 +329,7 @@ function joinedBy(
   for (const pair of pairs) {
     const [a, b] = [Math.floor(pair / n), pair % n];
     const [one, other] = [root(a), root(b)];
-    if (one !== other && isAlike(a, b)) parent[Math.max(one, other)] = Math.min(one, other);
+    if (one !== other && isSimilar(a, b)) parent[Math.max(one, other)] = Math.min(one, other);
   }
   const groups = new Map<number, number[]>();
   for (let i = 0; i < n; i++) {
@@ -348,7 +348,7 @@ function clusterOf(
   hash: (text: string) => number,
   join: (high: number, low: number) => number,
   n: number,
-): AlikeCluster {
+): SimilarityCluster {
   const counts = new Map<number, number>();
   let passages = 0;
   const enough = Math.max(2, members.length / 2);

@@ -2,7 +2,7 @@ import { counted } from '../../figures/shown';
 import type { ClassData, QuestionOfClass, SheetOfClass } from '../class-data';
 import { clockSaid } from '../moment';
 import { toLookAt } from '../record';
-import type { AlikeCluster } from '../similarity';
+import type { SimilarityCluster } from '../similarity';
 import { type Drawn, marksChart, type Spread, spreadChart, timesChart } from './class-charts';
 import { escaped, page, table } from './html';
 
@@ -14,7 +14,7 @@ export interface ClassReport {
   /** By whose clocks times are told. */
   readonly zone: string;
   readonly spreads: ReadonlyMap<string, readonly Spread[]>;
-  readonly alike: readonly (AlikeCluster & { readonly sheet: string })[];
+  readonly alike: readonly (SimilarityCluster & { readonly sheet: string })[];
   /** Files that are not marked, or passed over for another. */
   readonly aside: readonly {
     readonly path: string;
@@ -35,14 +35,14 @@ const figure = (chart: Drawn | undefined, caption: string): string[] =>
 const mostNamed = 40;
 
 /** Such as `1001, 1002 and 1003`. */
-function studentsSaid({ students }: AlikeCluster): string {
+function studentsSaid({ students }: SimilarityCluster): string {
   const named = students.slice(0, mostNamed);
   const more = students.length - named.length;
   const last = more > 0 ? `${more} more` : named.pop();
   return `${named.join(', ')} and ${last}`;
 }
 
-function sharedSaid({ passages, numbers, names }: AlikeCluster): string {
+function sharedSaid({ passages, numbers, names }: SimilarityCluster): string {
   const parts = [
     ...(passages > 0 ? [counted(passages, 'passage')] : []),
     ...(names.length > 0 ? [`own names: ${names.join(', ')}`] : []),

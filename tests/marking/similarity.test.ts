@@ -1,5 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { alikeClusters, digitsOf, type ReturnToCompare } from '../../kernel-lib/marking/similarity';
+import {
+  digitsOf,
+  type ReturnToCompare,
+  similarityClusters,
+} from '../../kernel-lib/marking/similarity';
 import { type Random, seeded } from '../../kernel-lib/numerics/random';
 
 const code = (...texts: string[]) => texts.map((text) => ({ text, isCode: true }));
@@ -8,7 +12,7 @@ const of = (student: string, ...texts: string[]): ReturnToCompare => ({
   parts: code(...texts),
 });
 const groups = (returns: readonly ReturnToCompare[], handOut: readonly string[] = []) =>
-  alikeClusters(returns, code(...handOut)).map(({ students }) => students);
+  similarityClusters(returns, code(...handOut)).map(({ students }) => students);
 
 const pick = <T>(list: readonly T[], random: Random): T => list[random.whole(list.length)];
 
@@ -56,7 +60,7 @@ describe('returns that are alike', () => {
       of('1003', usual[1](180)),
       of('1004', usual[0](180)),
     ];
-    const [found, ...others] = alikeClusters(returns, []);
+    const [found, ...others] = similarityClusters(returns, []);
     expect(found.students).toEqual(['1001', '1002']);
     expect(found.passages).toBeGreaterThan(20);
     expect(others).toEqual([]);
@@ -65,7 +69,7 @@ describe('returns that are alike', () => {
   test('13 equal returns of 120 are one group, and nobody else is in it', () => {
     const cells = Array.from({ length: 8 }, (_, q) => peculiar(`going round ${q}`));
     const copies = Array.from({ length: 13 }, (_, i) => of(String(5000 + i), ...cells));
-    const [found, ...others] = alikeClusters([...classOf(107), ...copies], []);
+    const [found, ...others] = similarityClusters([...classOf(107), ...copies], []);
     expect(found.students).toEqual(copies.map(({ student }) => student));
     expect(found.names.length).toBeGreaterThan(5);
     expect(found.numbers.length).toBeGreaterThan(5);
