@@ -4,8 +4,8 @@ import { readNotebookFile } from '../kernel/files';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
 import type { HandOutFacts } from '../marker/hand-out-facts';
-import { cellById, sourceOf } from '../notebook/notebook';
-import { withoutOutputs } from '../notebook/original-with-work';
+import { cellById, sourceOf, withoutOutputs } from '../notebook/notebook';
+
 import { readNotebook } from '../notebook/read-notebook';
 import { withStudentNumber } from '../notebook/student-number-cell';
 import { writeNotebook } from '../notebook/write-notebook';

@@ -1,8 +1,8 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { type Notebook, NotebookError, sourceOf } from '../notebook/notebook';
-import { writtenCell } from '../notebook/original-with-work';
+import { type Notebook, NotebookError, sourceOf, writtenCell } from '../notebook/notebook';
+
 import { readNotebook } from '../notebook/read-notebook';
 import { studentNumberOf, withStudentNumber } from '../notebook/student-number-cell';
 

@@ -1,7 +1,6 @@
 import { dirname } from 'node:path';
-import { codeCells, type Notebook, sourceOf } from '../notebook/notebook';
+import { codeCells, type Notebook, sourceOf, withSources } from '../notebook/notebook';
 
-import { withSources } from '../notebook/original-with-work';
 import { studentNumberCell } from '../notebook/student-number-cell';
 
 import { type PlainAnswer, plainAnswer } from '../questions/answer';

@@ -1,5 +1,6 @@
 import { lstatSync, readdirSync, readFileSync, type Stats, statSync } from 'node:fs';
 import { basename, sep } from 'node:path';
+import { type TypeScript, ts } from '../kernel/typescript';
 import { type FoundReturn, mostWritten, workOnly, writtenText } from '../marking/found-return';
 import {
   classArchives,
@@ -21,12 +22,18 @@ import {
   unpack,
   unpackLimits,
 } from '../marking/unpack';
-import { markOf, type Notebook, NotebookError, sheetOf, sourceOf } from '../notebook/notebook';
-import { takesWork, withIdsOf } from '../notebook/original-with-work';
+import {
+  markOf,
+  type Notebook,
+  NotebookError,
+  sheetOf,
+  sourceOf,
+  takesWork,
+  withIdsOf,
+} from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { studentNumberCell } from '../notebook/student-number-cell';
 import { sampleStudent } from '../questions/student-number';
-import { numberInCode } from './number-in-code';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A return of a sheet, before it is told whose it is. */
@@ -266,4 +273,50 @@ function* look(
     if (isLitter(own)) refuse(leftBySystem(at));
     else yield* look(inside(path, name), at, undefined, refuse);
   }
+}
+
+/** The student number as it stands in the code of its cell. */
+interface NumberInCode {
+  /** What the code makes `studentNumber`, as text. */
+  readonly value: string;
+  /** Where each value that it is given stands, first and last character of the source. */
+  readonly places: readonly { readonly start: number; readonly end: number }[];
+  /** Nothing else is done in the cell. */
+  readonly isAlone: boolean;
+}
+
+const isNumber = (node: TypeScript.Node) => ts.isIdentifier(node) && node.text === 'studentNumber';
+
+/** What a statement gives the student number, if it does. */
+function given(statement: TypeScript.Statement): TypeScript.Expression | undefined {
+  if (ts.isVariableStatement(statement)) {
+    const own = statement.declarationList.declarations.filter(({ name }) => isNumber(name));
+    return own.at(-1)?.initializer;
+  }
+  if (!ts.isExpressionStatement(statement)) return undefined;
+  const { expression } = statement;
+  return ts.isBinaryExpression(expression) &&
+    expression.operatorToken.kind === ts.SyntaxKind.EqualsToken &&
+    isNumber(expression.left)
+    ? expression.right
+    : undefined;
+}
+
+/**
+ * Read the student number from the code by the compiler's syntax tree: what stands in a comment or in a text is none.
+ * Nothing is run. The last statement that gives it counts, as it would in a run.
+ *
+ * @returns undefined where no statement gives it a plain text or number
+ */
+export function numberInCode(source: string): NumberInCode | undefined {
+  const file = ts.createSourceFile('number.ts', source, ts.ScriptTarget.Latest, false);
+  const values = file.statements.flatMap((statement) => given(statement) ?? []);
+  const last = values.at(-1);
+  if (!last || !(ts.isStringLiteralLike(last) || ts.isNumericLiteral(last))) return undefined;
+  const isPlain = ({ kind }: TypeScript.Statement) => kind === ts.SyntaxKind.EmptyStatement;
+  return {
+    value: last.text.trim(),
+    places: values.map(({ pos, end }) => ({ start: pos, end })),
+    isAlone: file.statements.filter((one) => !isPlain(one)).length === 1,
+  };
 }

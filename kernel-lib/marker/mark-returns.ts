@@ -19,8 +19,8 @@ import {
   withWorseFlags,
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
-import { markAll } from './mark-all';
-import type { ToMark } from './return-marker';
+import { markAll, type ToMark } from './mark-all';
+
 import type { MarkArguments, MarkOptions } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
 import { changedByHand, latenessOf } from './settle';

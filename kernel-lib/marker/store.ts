@@ -5,7 +5,7 @@ import { type FoundReturn, notebookFrom } from '../marking/found-return';
 import { type MarkRecord, readRecord, writeRecord } from '../marking/record';
 import { executedNotebook } from '../marking/report/executed-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
-import type { ToMark } from './return-marker';
+import type { ToMark } from './mark-all';
 import type { MarkOptions } from './settings';
 import { digestOf } from './sheets-to-mark';
 

@@ -20,7 +20,7 @@ import {
   noStanding,
   readStanding,
 } from '../marking/standing';
-import type { ToMark } from './return-marker';
+import type { ToMark } from './mark-all';
 import type { MarkOptions } from './settings';
 import { latenessOf, settle, type ToSettle } from './settle';
 import { digestOf } from './sheets-to-mark';

@@ -1,5 +1,12 @@
-import { type Cell, markOf, type Notebook, sourceOf } from '../notebook/notebook';
-import { originalWithWork, takesWork } from '../notebook/original-with-work';
+import {
+  type Cell,
+  markOf,
+  type Notebook,
+  originalWithWork,
+  sourceOf,
+  takesWork,
+} from '../notebook/notebook';
+
 import { studentNumberCell } from '../notebook/student-number-cell';
 import type { HandInTime } from './hand-in-time';
 

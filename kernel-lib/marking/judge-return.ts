@@ -1,6 +1,6 @@
 import { listed } from '../figures/shown';
-import { type Cell, markOf, type Notebook, sourceOf } from '../notebook/notebook';
-import { takesWork } from '../notebook/original-with-work';
+import { type Cell, markOf, type Notebook, sourceOf, takesWork } from '../notebook/notebook';
+
 import { noAnswerYet, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
 import { judgePlain, samplingOf } from '../questions/judge';

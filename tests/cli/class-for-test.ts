@@ -3,8 +3,8 @@ import { dirname, join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
 import { writeCsv } from '../../kernel-lib/marking/csv';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
+import { type Notebook, withSources } from '../../kernel-lib/notebook/notebook';
+
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';

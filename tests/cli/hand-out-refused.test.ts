@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { handOutFiles, leaksOf } from '../../kernel-lib/cli/hand-out-files';
 import { readFacts } from '../../kernel-lib/marker/hand-out-facts';
 
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
+import { withSources } from '../../kernel-lib/notebook/notebook';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { keyOf, oneSlit, originalOf } from './class-for-test';
 import { type HandOut, handOut } from './hand-out-stage';

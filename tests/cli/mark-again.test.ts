@@ -5,7 +5,7 @@ import {
   recordWithoutRun,
   type ToMark,
   timesStopped,
-} from '../../kernel-lib/marker/return-marker';
+} from '../../kernel-lib/marker/mark-all';
 import { type SheetToMark, sheetsToMark } from '../../kernel-lib/marker/sheets-to-mark';
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';

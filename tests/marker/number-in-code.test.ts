@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { numberInCode } from '../../kernel-lib/marker/number-in-code';
+import { numberInCode } from '../../kernel-lib/marker/gather-returns';
 
 const numberOf = (source: string) => numberInCode(source)?.value;
 

@@ -2,8 +2,13 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { originalNotebook } from '../../kernel-lib/kernel/sheets';
-import { type Notebook, sourceOf } from '../../kernel-lib/notebook/notebook';
-import { withIdsOf, withSources } from '../../kernel-lib/notebook/original-with-work';
+import {
+  type Notebook,
+  sourceOf,
+  withIdsOf,
+  withSources,
+} from '../../kernel-lib/notebook/notebook';
+
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';

@@ -4,17 +4,15 @@ import {
   type CodeCell,
   markOf,
   type Notebook,
+  originalWithWork,
   type Role,
   sheetOf,
   sourceOf,
   splitLines,
-} from '../../kernel-lib/notebook/notebook';
-
-import {
-  originalWithWork,
   withoutOutputs,
   withSources,
-} from '../../kernel-lib/notebook/original-with-work';
+} from '../../kernel-lib/notebook/notebook';
+
 import { notebookFault, readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
 

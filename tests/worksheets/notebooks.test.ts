@@ -2,9 +2,14 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
-import { type Cell, cellById, markOf, sourceOf } from '../../kernel-lib/notebook/notebook';
+import {
+  type Cell,
+  cellById,
+  markOf,
+  sourceOf,
+  takesWork,
+} from '../../kernel-lib/notebook/notebook';
 
-import { takesWork } from '../../kernel-lib/notebook/original-with-work';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
 

@@ -4,9 +4,11 @@ import {
   markOf,
   type Notebook,
   type Output,
+  originalWithWork,
   sourceOf,
+  takesWork,
 } from '../../notebook/notebook';
-import { originalWithWork, takesWork } from '../../notebook/original-with-work';
+
 import { changeSaid } from '../changed-marks';
 import type { QuestionMark } from '../judge-return';
 import { type MarkRecord, marksOf, verdictWord } from '../record';

@@ -1,5 +1,4 @@
-import { type Cell, sourceOf } from '../../notebook/notebook';
-import { isOwn, type OwnKind } from '../../notebook/own-cells';
+import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/notebook';
 
 import type { SheetModel } from './sheet-model';
 

@@ -1,5 +1,5 @@
-import { sourceOf } from '../../notebook/notebook';
-import { ownCell } from '../../notebook/own-cells';
+import { ownCell, sourceOf } from '../../notebook/notebook';
+
 import type { DeskList } from '../../travels/listed-sheet';
 import { call } from '../net/call';
 import { KernelLink } from '../net/kernel-link';

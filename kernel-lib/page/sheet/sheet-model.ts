@@ -1,11 +1,14 @@
 import {
   type Cell,
   type CodeCell,
+  isOwn,
   type Notebook,
   type Output,
+  type OwnKind,
+  ownCell,
   sourceOf,
+  withCellBehind,
 } from '../../notebook/notebook';
-import { isOwn, type OwnKind, ownCell, withCellBehind } from '../../notebook/own-cells';
 
 import { Store } from '../store';
 

@@ -1,6 +1,4 @@
-import { type Cell, markOf, sourceOf } from '../../notebook/notebook';
-
-import { writtenCell } from '../../notebook/original-with-work';
+import { type Cell, markOf, sourceOf, writtenCell } from '../../notebook/notebook';
 
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/listed-sheet';

@@ -1,6 +1,12 @@
-import { type Cell, type CodeCell, markOf, type Output, sourceOf } from '../../notebook/notebook';
+import {
+  type Cell,
+  type CodeCell,
+  isOwn,
+  markOf,
+  type Output,
+  sourceOf,
+} from '../../notebook/notebook';
 
-import { isOwn } from '../../notebook/own-cells';
 import { studentNumberCell } from '../../notebook/student-number-cell';
 
 import { murmur3 } from '../../numerics/random';

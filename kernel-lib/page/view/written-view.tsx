@@ -1,6 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { sourceOf, type TextCell } from '../../notebook/notebook';
-import { isOwn } from '../../notebook/own-cells';
+import { isOwn, sourceOf, type TextCell } from '../../notebook/notebook';
 
 import type { DeskList } from '../../travels/listed-sheet';
 import type { Session } from '../sheet/session';
