@@ -82,7 +82,7 @@ export async function drawFloors(imports = folderImports()) {
     `"${folder}" [fillcolor="${edges.includes(folder) ? '#fbf1dc' : '#e9eef8'}"]`;
   const graph = `digraph floors {
     graph [rankdir=TB, ranksep=0.42, nodesep=0.28, bgcolor=white, pad=0.2, splines=true]
-    node [shape=box, style="rounded,filled", color="#33415c", fontname="Helvetica,Arial,sans-serif", fontsize=15, height=0.42, margin="0.16,0.05"]
+    node [shape=box, style="rounded,filled", color="#33415c", fontname="Helvetica,Arial,sans-serif", fontsize=15, height=0.42, margin="0.22,0.05"]
     edge [color="#6b7a99", arrowsize=0.6]
     ${levels.map((level) => `{ rank=same; ${on(level).map(box).join('; ')} }`).join('\n    ')}
     ${needed(imports)
@@ -90,7 +90,15 @@ export async function drawFloors(imports = folderImports()) {
       .join('\n    ')}
   }`;
   const { instance } = await import('@viz-js/viz');
-  return `${(await instance()).renderString(graph, { format: 'svg' }).trim()}\n`;
+  const svg = (await instance()).renderString(graph, { format: 'svg' });
+  // One title for those who cannot see it, in the place of a name on each box and arrow.
+  const titled = svg
+    .replace(/ *<title>[^<]*<\/title>\n|<!--[\s\S]*?-->\n/g, '')
+    .replace(
+      /<svg[^>]*>\n/,
+      `$&<title>The folders of kernel-lib, and what each imports from</title>\n`,
+    );
+  return `${titled.trim()}\n`;
 }
 
 if (isMain(import.meta.url)) writeFileSync(picture, await drawFloors());
