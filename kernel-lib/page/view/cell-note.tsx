@@ -1,9 +1,9 @@
 import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { useStore } from '../net/store';
-import { isChangedSince } from '../sheet/checked-work';
 import type { Session } from '../sheet/session';
+import { isChangedSince } from '../sheet/working';
+import { useStore } from '../store';
 
 interface Props {
   cell: CodeCell;

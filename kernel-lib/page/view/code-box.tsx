@@ -1,7 +1,7 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { KernelLink } from '../net/kernel-link';
-import type { ErrorPlace } from '../sheet/error-place';
+import type { ErrorPlace } from '../sheet/outputs';
 
 interface Props {
   source: string;

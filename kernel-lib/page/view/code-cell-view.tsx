@@ -2,16 +2,16 @@ import { useEffect, useRef } from 'preact/hooks';
 import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { useStore } from '../net/store';
-import { placeIn } from '../sheet/error-place';
-import { focusAfter } from '../sheet/moves';
+import { placeIn } from '../sheet/outputs';
 import type { Session } from '../sheet/session';
+import { useStore } from '../store';
 import { Act } from './act';
+import { RemoveOwn } from './added-cells';
 import { AskBox } from './ask-box';
 import { CellNote } from './cell-note';
 import { CodeBox } from './code-box';
+import { focusAfter } from './focus';
 import { OutputsView } from './outputs-view';
-import { RemoveOwn } from './remove-own';
 
 interface Props {
   cell: CodeCell;

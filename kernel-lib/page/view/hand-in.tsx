@@ -1,10 +1,10 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { writeNotebook } from '../../notebook/write';
 import { saveAs } from '../net/save-as';
-import { useStore } from '../net/store';
 import { handInOf, hasRunFromTop, stillOpen } from '../sheet/hand-in';
-import type { QuestionRow } from '../sheet/question-rows';
 import type { Session } from '../sheet/session';
+import type { QuestionRow } from '../sheet/standing';
+import { useStore } from '../store';
 import { Act } from './act';
 import { StillOpenList } from './still-open-list';
 
