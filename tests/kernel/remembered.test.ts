@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { remembered } from '../../kernel-lib/kernel/remembered';
+import { remembered } from '../../kernel-lib/cells/convert/remembered';
 
 describe('remembered', () => {
   test('forgets what was asked for longest ago when room runs out', () => {

@@ -1,7 +1,7 @@
 import vm from 'node:vm';
 import { describe, expect, test } from 'vitest';
-import { liveVariables } from '../../kernel-lib/kernel/live-variables';
-import { runScript } from '../../kernel-lib/kernel/run-script';
+import { given } from '../../kernel-lib/cells/cell-code';
+import { liveVariables } from '../../kernel-lib/cells/convert/emit';
 import { generatedProgram } from './generated-programs';
 
 // Names mean in a cell what they mean in plain Node, which runs the same text here: ECMA-262 says how. By
@@ -29,14 +29,12 @@ function inCells(cells: readonly string[]): unknown[] {
     trace: (value: unknown) => void traced.push(value),
   };
   const known = new Set(['trace']);
-  const none = () => undefined as never;
   try {
-    for (const [n, source] of cells.entries()) {
+    for (const source of cells) {
       // Without the step that takes types away: there are none.
       const code = liveVariables(source, known);
       for (const name of code.names) known.add(name);
-      const frame = { variables, from: none, dynamic: none, require: none as never, console };
-      runScript(code, frame, `scopes:${n}`);
+      new Function(...given, `'use strict'; ${code.text}`)(variables);
     }
   } catch (error) {
     traced.push(String(error));

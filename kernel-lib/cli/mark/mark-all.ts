@@ -1,5 +1,5 @@
-import type { Confinement } from '../../confined/confine';
 import type { RunLimits } from '../../confined/run-return';
+import type { Confinement } from '../../confined/walls';
 import { type MarkRecord, withoutOutputs } from '../../marking/record';
 import type { MarkOptions } from './mark-options';
 import { markProgress } from './mark-progress';

@@ -1,8 +1,7 @@
 import { existsSync, realpathSync } from 'node:fs';
 import { dirname, join, relative, resolve, sep } from 'node:path';
-import { type Confinement, lockDown, openConfinement } from '../../confined/confine';
 import { endAllProcesses } from '../../confined/line-process';
-import { createStage } from '../../confined/stage';
+import { type Confinement, createStage, lockDown, openConfinement } from '../../confined/walls';
 import { chooseReturns } from '../../marking/choose';
 import { returnsToCompare } from '../../marking/choose-best';
 import { earlierToCompare, withWorseFlags } from '../../marking/worse';
