@@ -3,8 +3,10 @@
 // aperture
 export { amplitude } from './aperture/amplitude';
 export type { Aperture, Complex, Slit } from './aperture/aperture';
+export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/aperture';
 export { type Autocorrelation, autocorrelation } from './aperture/autocorrelation';
 export { diffractionAngle, directionSine } from './aperture/direction';
+export type { Extremum, SineRange } from './aperture/extrema';
 export {
   minima,
   type PrincipalMaximum,
@@ -18,21 +20,18 @@ export {
   withTransmissions,
   withWidths,
 } from './aperture/imperfect';
-export { intensity } from './aperture/intensity';
-export { intensityProfile } from './aperture/intensity-profile';
-export { missingOrders } from './aperture/missing-orders';
+export { intensity, intensityProfile } from './aperture/intensity';
 export { fresnelNumber, type NearFieldOptions, nearField } from './aperture/near-field';
 export {
   angularDispersion,
   freeSpectralRange,
   halfWidth,
+  missingOrders,
   orderOverlap,
   resolvingPower,
   type WavelengthRange,
 } from './aperture/orders';
 export { type Phasor, phasors } from './aperture/phasors';
-export type { Extremum, SineRange } from './aperture/range';
-export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
 export { visibility } from './aperture/visibility';
 
 // camera
@@ -50,10 +49,15 @@ export {
   connectComms,
   openComm,
 } from './display/comm';
-export { clearOutput, type Display, openDisplay } from './display/open-display';
-export { type DisplayPort, setDisplayPort } from './display/port';
-export { progress } from './display/progress';
-export { prompt } from './display/prompt';
+export {
+  clearOutput,
+  type Display,
+  type DisplayPort,
+  openDisplay,
+  progress,
+  prompt,
+  setDisplayPort,
+} from './display/display';
 export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
@@ -109,19 +113,17 @@ export {
 export { type SlitProfileSetting, slitProfile } from './fitting/slits/slit-profile';
 // light
 export { blackbody } from './light/blackbody';
-export { colourName } from './light/colour-name';
 export { deltaE } from './light/delta-e';
 export {
+  colourName,
   type DominantWavelength,
   dominantWavelength,
   excitationPurity,
 } from './light/dominant-wavelength';
-export { filtered } from './light/filtered';
+export { filtered, type Passband, passband } from './light/filtered';
 export { illuminant } from './light/illuminant';
-export { type LampName, lamp } from './light/lamp';
-export { laser } from './light/laser';
+export { type LampName, lamp, laser } from './light/lamp';
 export type { Chromaticity, Light, SpectralLine, XYZ } from './light/light';
-export { type Passband, passband } from './light/passband';
 export { srgb } from './light/srgb';
 export { sunlight } from './light/sunlight';
 export { chromaticity, xyz } from './light/xyz';
@@ -137,19 +139,23 @@ export { integrate, type QuadratureOptions, trapezoid } from './numerics/quadrat
 export { type Random, seeded } from './numerics/random';
 export { findRoot, type RootOptions } from './numerics/roots';
 export { sinc, sincPi } from './numerics/sinc';
-// quantity
-export { fromUnit, toUnit } from './quantity/convert';
-export { correlated } from './quantity/correlated';
-export { correlation, covariance, effectiveFreedom } from './quantity/covariance';
+export { readAngle, wrapAngle, wrapAngleSigned, writeAngle } from './quantity/angle';
+export { correlated, correlation, covariance, effectiveFreedom } from './quantity/correlated';
 export { coverageFactor, type Expanded, expanded } from './quantity/expanded';
 export { formatNumber } from './quantity/format-number';
-export { formatQuantity } from './quantity/format-quantity';
+// quantity
+export { formatQuantity, fromUnit, toUnit } from './quantity/known-unit';
 export { meanOf, meansOf, weightedMean } from './quantity/means';
-export { type Cause, type Evaluation, type Measurable, Measured } from './quantity/measured';
-export { isMeasured, measured } from './quantity/measured-input';
+export {
+  type Cause,
+  type Evaluation,
+  isMeasured,
+  type Measurable,
+  Measured,
+  measured,
+  propagate,
+} from './quantity/measured';
 export { type PrintStyle, printMeasured } from './quantity/print-measured';
-export { propagate } from './quantity/propagate';
-export { readAngle } from './quantity/read-angle';
 export {
   arcminutes,
   arcseconds,
@@ -162,44 +168,45 @@ export {
   perMillimetre,
   um,
 } from './quantity/si';
+export type { Unit } from './quantity/unit';
 export { unit } from './quantity/unit';
-export type { Unit } from './quantity/unit-shape';
-export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
-export { writeAngle } from './quantity/write-angle';
 // questions
-export { begin, type GivenOf, givensFor } from './questions/begin';
-export { blank } from './questions/blank';
-export { check } from './questions/check';
-export { defineKey } from './questions/define-key';
-export { defineSheet } from './questions/define-sheet';
-export type { Draw } from './questions/draw';
+export { blank, type PlainAnswer, type PlainNumber, type Sampling } from './questions/answer';
+export { defineKey, defineSheet } from './questions/define';
+export { type Draw, givensFor } from './questions/draw';
 export { judge } from './questions/judge';
-export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
-export { endWork, standing, type Work, workNow } from './questions/progress';
+export type { FunctionQuestion } from './questions/kinds/function';
+export type { State } from './questions/kinds/kind';
+export type { ListQuestion } from './questions/kinds/list';
+export type { NumberQuestion } from './questions/kinds/number';
+export type { Slip, Tolerance } from './questions/kinds/tolerance';
+export type { WordQuestion } from './questions/kinds/word';
 export type {
   AnyKey,
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
   Carried,
-  FunctionQuestion,
   Givens,
   Key,
-  ListQuestion,
-  NumberQuestion,
   OpenQuestion,
   Question,
   SealedQuestion,
   Sheet,
-  Slip,
-  Tolerance,
-  WordQuestion,
   WrittenQuestion,
 } from './questions/sheet';
 export type { SheetGivens } from './questions/sheet-givens';
-export { setSheetSource } from './questions/sheet-source';
-export type { SheetState } from './questions/sheet-state';
-export type { State, Verdict } from './questions/verdict';
+export type { SheetState, Verdict } from './questions/verdict';
+export {
+  begin,
+  check,
+  endWork,
+  type GivenOf,
+  setSheetSource,
+  standing,
+  type Work,
+  workNow,
+} from './questions/work';
 // spectrometer
 export {
   type Air,
@@ -210,31 +217,28 @@ export {
 export {
   type CircleSetting,
   circleReadings,
-  type OrderReadings,
-} from './spectrometer/circle-readings';
-export {
   type DividedCircle,
   dividedCircle,
   eccentricityError,
   halfAngle,
+  type MeanReading,
+  meanReading,
+  type OrderReadings,
   readCircle,
   type VernierPair,
   withoutEccentricity,
 } from './spectrometer/divided-circle';
 export {
   gratingAngle,
+  gratingDeviation,
   gratingOrders,
   gratingSpacing,
   gratingWavelength,
-  type Orders,
-} from './spectrometer/grating';
-export {
-  gratingDeviation,
   type MinimumDeviation,
   minimumDeviation,
+  type Orders,
   wavelengthFromMinimumDeviation,
-} from './spectrometer/minimum-deviation';
-export { type MeanReading, meanReading } from './spectrometer/repeated-readings';
+} from './spectrometer/grating';
 export {
   type MainLine,
   type VernierLine,

@@ -2,14 +2,142 @@ import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
+import { cellById } from '../notebook/marks';
 import { withoutOutputs } from '../notebook/original-with-work';
+import { readNotebook } from '../notebook/read';
 import { withStudentNumber } from '../notebook/student-number';
+import { sourceOf } from '../notebook/text';
 import { writeNotebook } from '../notebook/write';
+import type { AnyKey } from '../questions/sheet';
 import { sampleStudent } from '../questions/student-number';
 import { readNotebookFile } from './files';
 import type { HandOutFacts } from './hand-out-facts';
-import { handOutPackages } from './hand-out-packages';
-import { handOutReadme } from './hand-out-readme';
+
+/** What the handed-out bundles load from node_modules; everything else is bundled (setup/bundles.mjs: external). */
+const runTime = ['@types/node', 'tslab', 'zeromq'];
+
+interface LockedPackage {
+  readonly version?: string;
+  readonly dependencies?: Readonly<Record<string, string>>;
+  readonly optionalDependencies?: Readonly<Record<string, string>>;
+  readonly [field: string]: unknown;
+}
+type Packages = Readonly<Record<string, LockedPackage>>;
+
+const readJson = (path: string) => JSON.parse(readFileSync(path, 'utf8'));
+
+/** Where the package at `from` finds `name`: in its own node_modules, else in those above it. */
+function place(packages: Packages, from: string, name: string): string | undefined {
+  for (let folder = from; ; ) {
+    const path = `${folder === '' ? '' : `${folder}/`}node_modules/${name}`;
+    if (packages[path]) return path;
+    if (folder === '') return undefined;
+    folder = folder.slice(0, Math.max(0, folder.lastIndexOf('/node_modules/')));
+  }
+}
+
+/** All that the packages at `paths` need, themselves included. */
+function needed(packages: Packages, paths: readonly string[], alsoOptional: boolean): Set<string> {
+  const found = new Set<string>(paths);
+  for (const path of found) {
+    const { dependencies = {}, optionalDependencies = {} } = packages[path];
+    for (const name of Object.keys({ ...dependencies, ...optionalDependencies })) {
+      const isOptional = Object.hasOwn(optionalDependencies, name);
+      if (isOptional && !alsoOptional) continue;
+      const at = place(packages, path, name);
+      if (at) found.add(at);
+      else if (!isOptional)
+        throw new Error(`package-lock.json does not say which ${name} belongs to ${path}.`);
+    }
+  }
+  return found;
+}
+
+interface HandOutPackages {
+  readonly manifest: object;
+  readonly lock: object;
+}
+
+/**
+ * package.json and package-lock.json of a hand-out: only what runs there, at this project's own versions.
+ *
+ * @param more what package.json tells besides, under `multislit`
+ */
+function handOutPackages(more: object): HandOutPackages {
+  const { name, version, license, type, engines, bin, exports, types, allowScripts } = readJson(
+    join(home, 'package.json'),
+  );
+  const { packages } = readJson(built('lock.json')) as { packages: Packages };
+  const tops = runTime.map((each) => `node_modules/${each}`);
+  const must = needed(packages, tops, false);
+  const entries = [...needed(packages, tops, true)].sort().map((path) => {
+    const { dev, optional, devOptional, peer, ...entry } = packages[path];
+    return [path, must.has(path) ? entry : { ...entry, optional: true }] as const;
+  });
+  const dependencies = Object.fromEntries(
+    runTime.map((each, i) => [each, packages[tops[i]].version]),
+  );
+  const own = { name, version, license, dependencies, bin, engines };
+  return {
+    manifest: {
+      name,
+      version,
+      private: true,
+      license,
+      type,
+      engines,
+      bin,
+      exports,
+      types,
+      scripts: { start: 'node kernel-lib/setup/start.mjs' },
+      dependencies,
+      allowScripts,
+      multislit: more,
+    },
+    lock: {
+      name,
+      version,
+      lockfileVersion: 3,
+      requires: true,
+      packages: { '': own, ...Object.fromEntries(entries) },
+    },
+  };
+}
+
+/** A time as a person reads it, in the time zone that it was given in: 2026-11-20T23:59+01:00 → 2026-11-20 23:59 (+01:00). */
+export function readableTime(iso: string): string {
+  const [, day, time, zone] = /^([\d-]{10})(?:T([\d:]{4,8})(.*))?$/.exec(iso) ?? [];
+  if (!day) return iso;
+  if (!time) return day;
+  if (time === '24:00') return `the end of ${day} (${zone})`;
+  return `${day} ${time}${zone ? ` (${zone === 'Z' ? 'UTC' : zone})` : ''}`;
+}
+
+/** What the student reads first. */
+function handOutReadme({ course, deadline }: HandOutFacts, titles: readonly string[]): string {
+  const due = deadline === undefined ? '' : `\nHand in by **${readableTime(deadline)}**.\n`;
+  return `# ${course ?? 'Worksheets on diffraction'}
+
+1. Install Node.js: the version that its download page recommends (LTS), at least 20.19.
+2. In a terminal, in this folder: \`npm start\`. If PowerShell on Windows says that running scripts is disabled, type
+   \`npm.cmd start\`.
+
+The first start fetches some packages from the internet (once, about a minute); then the worksheets open in your
+browser. Type your student number once. Ctrl-C in the terminal ends.
+
+${titles.map((title) => `- ${title}`).join('\n')}
+${due}
+Your copies lie in the folder \`multislit\` in your home folder, or wherever \`npm start -- FOLDER\` says. They are saved
+as you work. To hand in, press *Hand in* at the top of the sheet: it shows what is still open and makes the one file to
+send. The sheet's \`.ipynb\` file from your folder will do as well. A check that says *agrees* keeps its marks; asking again
+never costs one. Nothing is sent anywhere by this program.
+
+**Take care.** If you try any of this for real: never look along a beam of sunlight or of a laser, nor through a lens or
+telescope at the sun or a bright lamp; sunlight gathered by a lens burns. Lamps get hot, mercury lamps give ultraviolet
+light, and their supplies carry mains voltage. The rules of your laboratory and its responsible safety officer decide
+what may be done.
+`;
+}
 
 /** Contents by path, with `/` between folders. */
 export type Files = Map<string, string | Uint8Array>;
@@ -79,3 +207,42 @@ export function handOutFiles(facts: HandOutFacts): Files {
 
 const titleOf = (name: string): string =>
   homeRequire(built(`worksheets/${name}/sheet.cjs`)).default.title;
+
+const plainly = (text: string) => text.replace(/\s+/g, ' ').trim();
+
+/** Lines of the instructor's page that are text, not titles or rows of a table. */
+const pageLines = ({ instructor }: AnyKey) =>
+  instructor
+    .split('\n')
+    .map(plainly)
+    .filter((line) => line.length > 40 && !/^[#|]/.test(line));
+
+/**
+ * What of a key stands in the sheet that is about to be handed out: a model answer left in the notebook, a sealed
+ * formula or a mark scheme in sheet.ts. Sentences; none when all is well.
+ */
+export function leaksOf(key: AnyKey, files: Files): string[] {
+  const { name } = key.sheet;
+  const folder = `.build/worksheets/${name}`;
+  const text = (file: string) => String(Buffer.from(files.get(`${folder}/${file}`) ?? ''));
+  const notebook = readNotebook(text('sheet.ipynb'));
+  const found: string[] = [];
+  for (const [id, source] of Object.entries(key.model)) {
+    const cell = cellById(notebook, id);
+    if (cell && plainly(sourceOf(cell)) === plainly(source))
+      found.push(`${name}/sheet.ipynb: cell ${id} holds its model answer.`);
+  }
+  const sheet = plainly(text('sheet.cjs'));
+  const cells = plainly(notebook.cells.map(sourceOf).join('\n'));
+  const secrets = [
+    ...Object.values(key.schemes).flatMap((points) => points.map(({ point }) => point)),
+    ...pageLines(key),
+  ];
+  for (const secret of secrets.map(plainly))
+    if (sheet.includes(secret) || cells.includes(secret))
+      found.push(`${name}: the sheet holds “${secret.slice(0, 60)}” of its key.`);
+  for (const { id, kind, ...more } of key.sheet.questions)
+    if (kind === 'sealed' && ('expected' in more || 'slips' in more || 'accepts' in more))
+      found.push(`${name}/sheet.ts: question ${id} is sealed, but what is expected stands there.`);
+  return found;
+}

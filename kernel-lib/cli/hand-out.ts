@@ -7,8 +7,8 @@ import { type Zippable, zipSync } from 'fflate';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
 import { factsFile } from './hand-out-facts';
-import { type Files, handOutFiles } from './hand-out-files';
-import { leaksOf } from './hand-out-leaks';
+import { type Files, handOutFiles, leaksOf } from './hand-out-files';
+
 import { momentWord, zoneName } from './mark/mark-options';
 
 interface HandOutOptions {

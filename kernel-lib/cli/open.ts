@@ -4,10 +4,10 @@ import { Command, InvalidArgumentError } from 'commander';
 import { type Desk, startDesk } from '../desk/desk';
 import { Problem } from '../desk/problem';
 import { checkedStudentNumber } from '../desk/student';
-import { layWayIn, type WayIn } from '../desk/way-in';
+import { layWayIn, type WayIn } from '../desk/traces';
 import { launchKernel } from '../kernel/client';
 import { built, homeRequire } from '../kernel/home';
-import { readableTime } from './hand-out-readme';
+import { readableTime } from './hand-out-files';
 
 interface OpenOptions {
   port?: number;

@@ -1,10 +1,14 @@
+import { fork } from 'node:child_process';
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { counted as howMany } from '../figures/shown';
+import { built } from '../kernel/home';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
-import { requireWritable, writeWhole } from './files';
-import { proveInProcesses, reportProof } from './prove-processes';
-import { proofText, type SheetProof } from './prove-sheet';
+import { givensFor } from '../questions/draw';
+import { judgePlain } from '../questions/judge';
+import { type Proof, proveSheet, provingStudents } from '../questions/prove';
+import { openForms } from '../questions/sheet';
+import { readNotebookFile, requireWritable, writeWhole } from './files';
 
 interface ProveCommandOptions {
   readonly students: number;
@@ -73,4 +77,137 @@ function requireProvable(name: string): void {
       `The sheet "${name}" has no key here (worksheets/${name}/key.ts), so it cannot be proved.`,
     );
   }
+}
+
+type SheetProof = Proof;
+
+/** How many blank notebooks are run; their cells do the same for every student. */
+const blankRuns = 3;
+
+/** Prove one sheet: by value, by running its model notebook, and by running it blank. */
+async function proveOneSheet(
+  name: string,
+  students: number,
+  onStudent: (done: number, of: number) => void,
+): Promise<SheetProof> {
+  // Loaded only here: it brings a compiler along, for which the other commands would wait.
+  const { modelRunner } = await import('../kernel/run-model');
+  const key = findKey(name);
+  const path = originalNotebook(name);
+  if (!key || !path) throw new Error(`The sheet "${name}" is not built with its key.`);
+  const original = readNotebookFile(path);
+  const forms = openForms(key);
+  const numbers = provingStudents(students);
+  const runModel = modelRunner(key, original, path, forms, key.model);
+  const runBlank = modelRunner(key, original, path, forms, {});
+
+  const proof = await proveSheet(key, {
+    students: numbers,
+    onStudent,
+    runModel,
+  });
+
+  const failures = [...proof.failures];
+  for (const student of numbers.slice(0, blankRuns)) {
+    const given = givensFor(key.sheet, student);
+    const { answers, failed } = await runBlank(student, given);
+    for (const what of failed) {
+      failures.push({ student, question: '', what: `the blank notebook fails: ${what}` });
+    }
+    for (const question of forms) {
+      const verdict = judgePlain(question, given, answers.get(question.id) ?? { is: 'blank' });
+      if (verdict.marks > 0) {
+        const what = `the blank notebook earns ${verdict.marks} marks`;
+        failures.push({ student, question: question.id, what });
+      }
+    }
+  }
+  return { ...proof, failures };
+}
+
+/** A proof for people: one line, then what fails, alike ones once. */
+export function proofText({ sheet, questions, slips, judged, students, failures }: Proof): string {
+  const head = `${sheet}: ${howMany(questions, 'question')}, ${howMany(slips, 'slip')}, ${howMany(students, 'student number')}, ${howMany(judged, 'answer')} judged`;
+  if (failures.length === 0) return `${head}. Holds.`;
+  const groups = new Map<string, { count: number; first: string }>();
+  for (const { student, question, what } of failures) {
+    const place = question ? `${question}: ${what}` : what;
+    const key = place.replace(/[-+\d.]+(?:e[-+]?\d+)?/gi, '#');
+    const group = groups.get(key);
+    if (group) group.count += 1;
+    else groups.set(key, { count: 1, first: student ? `${place} (student ${student})` : place });
+  }
+  const lines = [...groups.values()].map(({ count, first }) => `  ${count} × ${first}`);
+  return [`${head}. ${failures.length} FAILURES:`, ...lines.slice(0, 30)].join('\n');
+}
+
+type Message = { done: number } | { proof: SheetProof } | { problem: string };
+
+/** Told how many student numbers are done over all sheets. */
+type ShowProgress = (done: number, of: number) => void;
+
+/**
+ * Prove sheets, each in a process of its own, at most `processes` at a time. The last ones start first:
+ * they take longest, and none of them should be left to run alone.
+ *
+ * @returns a proof for each name, in the same order
+ */
+function proveInProcesses(
+  names: readonly string[],
+  students: number,
+  processes: number,
+  show: ShowProgress,
+): Promise<SheetProof>[] {
+  const done = names.map(() => 0);
+  const onDone = (i: number) => (count: number) => {
+    done[i] = count;
+    const sum = done.reduce((a, b) => a + b, 0);
+    show(sum, names.length * students);
+  };
+  const waiting = names.map((name, i) => {
+    let start = () => {};
+    const proof = new Promise<void>((go) => {
+      start = go;
+    }).then(() => proveInProcess(name, students, onDone(i)));
+    return { proof, start };
+  });
+  const proofs = waiting.map(({ proof }) => proof);
+  const startNext = () => {
+    const next = waiting.pop();
+    if (!next) return;
+    next.start();
+    next.proof.then(startNext, startNext);
+  };
+  for (let i = 0; i < processes; i++) startNext();
+  return proofs;
+}
+
+function proveInProcess(
+  name: string,
+  students: number,
+  onDone: (count: number) => void,
+): Promise<SheetProof> {
+  const child = fork(built('cli.cjs'), ['prove', name, '--students', String(students), '--report']);
+  return new Promise((resolve, reject) => {
+    child.on('message', (message: Message) => {
+      if ('done' in message) onDone(message.done);
+      else if ('proof' in message) resolve(message.proof);
+      else reject(new Error(message.problem));
+    });
+    child.once('error', reject);
+    child.once('exit', (code) => reject(new Error(`Proving ${name} ended early (code ${code}).`)));
+  });
+}
+
+/** The other end: prove one sheet and send what comes of it to the process that asked. */
+async function reportProof(name: string, students: number): Promise<void> {
+  const send = (message: Message) =>
+    new Promise<void>((done) => process.send?.(message, () => done()));
+  try {
+    const proof = await proveOneSheet(name, students, (count) => void send({ done: count }));
+    await send({ proof });
+  } catch (error) {
+    await send({ problem: (error as Error).message });
+  }
+  process.exit();
 }

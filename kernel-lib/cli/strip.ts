@@ -1,13 +1,18 @@
 import { resolve } from 'node:path';
 import { Command } from 'commander';
-import { slits } from '../aperture/slits';
+import { slits } from '../aperture/aperture';
 import { filmStrip } from '../camera/film-strip';
 import type { Figure } from '../figures/figure';
 import { filmStripPicture } from '../figures/film-strip-picture';
 import { stackedStrips } from '../figures/stacked-strips';
+import { blackbody } from '../light/blackbody';
+import { filtered, passband } from '../light/filtered';
+import { illuminant } from '../light/illuminant';
+import { type LampName, lamp, laser } from '../light/lamp';
+import type { Light } from '../light/light';
+import { sunlight } from '../light/sunlight';
+import { fromUnit, knownUnit } from '../quantity/known-unit';
 import { requireWritable, writeWhole } from './files';
-import { lightNames, readFiltered, readLight } from './read-light';
-import { quantityOf, readQuantity } from './read-quantity';
 
 /** What the person typed, word for word. */
 export interface StripWords {
@@ -143,4 +148,66 @@ export function stripCommand(): Command {
       await writeWhole(target, /\.svg$/i.test(target) ? figure.svg : figure.png!);
       console.log(`${figure.alt}\nWritten to ${target}`);
     });
+}
+
+const examples = { length: '40um or 0.1mm', angle: '52mrad or 3deg', temperature: '3000K' };
+type Kind = keyof typeof examples;
+
+/** A quantity typed on the command line, in SI; undefined when it is not a number with such a unit. */
+export function quantityOf(text: string, kind: Kind): number | undefined {
+  const match = /^\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d+)?)\s*(\D\S*)\s*$/i.exec(text);
+  const unit = match ? knownUnit(match[2]) : undefined;
+  if (!match || !unit || !isOf(unit.dimension, kind)) return undefined;
+  return fromUnit(Number(match[1]), match[2]);
+}
+
+function isOf(dimension: object, kind: Kind): boolean {
+  return Object.entries(dimension).every(([name, power]) => power === (name === kind ? 1 : 0));
+}
+
+/** `quantityOf`, above zero. @throws Error naming the option, what was typed and how to mend it */
+function readQuantity(option: string, text: string, kind: Kind): number {
+  const value = quantityOf(text, kind);
+  if (value === undefined) {
+    throw new Error(
+      `${option} ${text}: expected ${kind === 'angle' ? 'an' : 'a'} ${kind} with its unit, such as ${examples[kind]}.`,
+    );
+  }
+  if (!(value > 0)) throw new Error(`${option} ${text}: the ${kind} must be above zero.`);
+  return value;
+}
+
+const lamps: readonly LampName[] = ['sodium', 'mercury', 'cadmium', 'helium', 'hydrogen'];
+
+/** What `--light` takes, for the help and for messages. */
+const lightNames = `filament, sunlight, D65, ${lamps.join(', ')}, a laser by its wavelength (632.8nm), a glowing body by its temperature (3000K)`;
+
+/** A light by the name typed. @throws Error that lists the names */
+function readLight(name: string): Light {
+  const plain = name.trim().toLowerCase();
+  if (plain === 'sunlight') return sunlight();
+  if (plain === 'd65') return illuminant('D65');
+  if (plain === 'filament' || plain === 'a') return illuminant('A');
+  const known = lamps.find((one) => one === plain);
+  if (known) return lamp(known);
+  const wavelength = quantityOf(name, 'length');
+  if (wavelength !== undefined) return laser(wavelength);
+  const kelvin = quantityOf(name, 'temperature');
+  if (kelvin !== undefined) return blackbody(kelvin);
+  throw new Error(`--light ${name}: there is no such light. Known are ${lightNames}.`);
+}
+
+/** The light behind a filter typed as `650nm,40nm`: centre and full width at half maximum. */
+function readFiltered(light: Light, band: string): Light {
+  const [centre, width, ...more] = band.split(',');
+  if (width === undefined || more.length) {
+    throw new Error(
+      `--passband ${band}: expected centre and width, such as --passband 650nm,40nm.`,
+    );
+  }
+  const option = '--passband';
+  return filtered(
+    light,
+    passband(readQuantity(option, centre, 'length'), readQuantity(option, width, 'length')),
+  );
 }

@@ -9,8 +9,7 @@ import type { MimeBundle } from '../display/bundle';
 import { nodeHost } from '../kernel/node-host';
 import { type CellOutput, fullRoom, outputBounds } from '../marking/cell-output';
 import type { CellTold } from '../marking/read-run';
-import { isBlank } from '../questions/blank';
-import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
+import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
 import { sheetFrom } from './closed-sheet';
 import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';
 

@@ -6,9 +6,8 @@ import type { Notebook } from '../notebook/notebook';
 import { NotebookError } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read';
 import { writeNotebook } from '../notebook/write';
-import { contain } from './contain';
 import { fileProblem, Problem } from './problem';
-import { type Expected, readStored, type Stored, saveStored } from './store';
+import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 
 /** Largest body of a save. A sheet with all its figures takes about one tenth of it. */
 export const largestSave = 32 * 1024 * 1024;

@@ -1,26 +1,25 @@
 import { constants } from 'node:fs';
-import { access, mkdir, stat } from 'node:fs/promises';
+import { access, mkdir, readFile, stat } from 'node:fs/promises';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
+import { extname, join } from 'node:path';
 import { createAdaptorServer, upgradeWebSocket } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { WebSocketServer } from 'ws';
+import type { DeskList } from '../travels/listed-sheet';
 import { contents, largestSave } from './contents';
-import { deskRoutes } from './desk-routes';
-import { freshToken, guard, onceWords, safetyHeaders } from './guard';
+import { freshToken, guard, onceWords, refusalPage, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
-import { type DeskNote, leaveNote, otherDesk } from './other-desk';
-import { pageFiles } from './page-files';
+import { type Launch, Shelf, SpareKernel } from './kernels';
 import { fileProblem, Problem } from './problem';
-import { refusalPage } from './refusal-page';
 import { Sheets } from './sheets';
-import { type Launch, Shelf } from './shelf';
-import { SpareKernel } from './spare-kernel';
-import { removeLeftOver } from './way-in';
+import { contain } from './stored-file';
+import { checkedStudentNumber, readStudent } from './student';
+import { type DeskNote, leaveNote, otherDesk, removeLeftOver } from './traces';
 import { framed } from './wire';
 
-export interface DeskOptions {
+interface DeskOptions {
   /** The student's work folder, made when it is not there. */
   folder: string;
   /** The built sheets. */
@@ -158,4 +157,72 @@ async function prepareFolder(folder: string): Promise<void> {
       throw new Problem(400, `${folder} is a file: name a folder to keep the worksheets in.`);
     throw fileProblem(error, `The folder ${folder}`);
   }
+}
+
+/** What the front page asks of the desk, beyond Jupyter's services. */
+function deskRoutes(sheets: Sheets): Hono {
+  const app = new Hono();
+  const { folder } = sheets;
+
+  app.get('/alive', (c) => c.json({ alive: true }));
+
+  app.get('/sheets', async (c) => {
+    const [student, list, others] = await Promise.all([
+      readStudent(folder),
+      sheets.list(),
+      sheets.others(),
+    ]);
+    const told: DeskList = { folder, student: student ?? null, sheets: list, others };
+    return c.json(told);
+  });
+
+  app.put('/student', async (c) => {
+    const body = (await c.req.json().catch(() => ({}))) as { student?: unknown };
+    const student = checkedStudentNumber(body.student);
+    await sheets.setStudent(student);
+    return c.json({ student });
+  });
+
+  app.post('/sheets/:name/open', async (c) => {
+    return c.json(await sheets.open(c.req.param('name'), await readStudent(folder)));
+  });
+
+  return app;
+}
+
+const types: Record<string, string> = {
+  '.js': 'text/javascript; charset=utf-8',
+  '.css': 'text/css; charset=utf-8',
+  '.html': 'text/html; charset=utf-8',
+  '.txt': 'text/plain; charset=utf-8',
+  '.svg': 'image/svg+xml',
+  '.png': 'image/png',
+  '.woff2': 'font/woff2',
+  '.woff': 'font/woff',
+  '.ttf': 'font/ttf',
+};
+
+/** The built page: its HTML at `/`, at `/bench`, at `/help` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
+function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }> {
+  const app = new Hono<{ Variables: { nonce: string } }>();
+  const html = async (nonce: string) =>
+    (await readFile(join(folder, 'index.html'), 'utf8')).replaceAll('{{nonce}}', nonce);
+
+  app.get('/', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/bench', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/help', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/sheet/:path{.+}', async (c) => c.html(await html(c.get('nonce'))));
+  app.get('/page/:name{.+}', async (c) => {
+    const name = c.req.param('name');
+    const file = await contain(folder, name);
+    const bytes = await readFile(file).catch((error) => {
+      throw fileProblem(error, name);
+    });
+    c.header('Content-Type', types[extname(name)] ?? 'application/octet-stream');
+    // Chunks and fonts carry a hash in their names; the entries do not.
+    const hashed = /-[A-Z0-9]{8}\.\w+$/.test(name);
+    c.header('Cache-Control', hashed ? 'max-age=31536000, immutable' : 'no-cache');
+    return c.body(new Uint8Array(bytes));
+  });
+  return app;
 }

@@ -1,8 +1,8 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { Context, MiddlewareHandler } from 'hono';
 import { getCookie, setCookie } from 'hono/cookie';
+import { escapeText } from '../display/bundle';
 import { Problem } from './problem';
-import { entrancePage } from './refusal-page';
 
 export const freshToken = (): string => randomBytes(24).toString('base64url');
 
@@ -10,7 +10,7 @@ const digest = (text: string) => createHash('sha256').update(text).digest();
 const same = (one: string, other: string) => timingSafeEqual(digest(one), digest(other));
 
 /** Words that let a browser in once each. */
-export interface OnceWords {
+interface OnceWords {
   /** @param onUsed told when somebody came in with it */
   issue(onUsed: () => void): string;
   /** True the first time. */
@@ -116,3 +116,15 @@ export function safetyHeaders(
     if (!c.res.headers.has('Cache-Control')) c.header('Cache-Control', 'no-store');
   };
 }
+
+// As attributes: a page that is refused gets no style sheet either.
+const body =
+  'margin:3rem auto;max-width:44rem;padding:0 1rem;background:#e9e6dd;color:#1d2430;font:17px/1.55 Georgia,serif';
+
+/** A page that says in one sentence why there is no other. */
+export const refusalPage = (message: string): string =>
+  `<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>Worksheets</title><body style="${body}"><h1>Worksheets</h1><p>${escapeText(message)}</p></html>`;
+
+/** A page that goes on to `path` by itself, as a step of this site's own. */
+const entrancePage = (path: string): string =>
+  `<!doctype html><html lang="en"><meta charset="utf-8"><meta http-equiv="refresh" content="0;url=${escapeText(path)}"><title>Worksheets</title><body style="${body}"><p><a href="${escapeText(path)}">Open the worksheets</a></p></html>`;

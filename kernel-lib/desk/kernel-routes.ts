@@ -1,7 +1,7 @@
 import { Hono } from 'hono';
 import type { UpgradeWebSocket } from 'hono/ws';
+import type { Kernel, Line, Shelf } from './kernels';
 import { Problem } from './problem';
-import type { Kernel, Line, Shelf } from './shelf';
 import { decode, encode } from './wire';
 
 const spec = {

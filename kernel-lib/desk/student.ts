@@ -1,7 +1,7 @@
 import { join } from 'node:path';
 import { readStudentNumber } from '../questions/student-number';
 import { Problem } from './problem';
-import { readStored, saveStored } from './store';
+import { readStored, saveStored } from './stored-file';
 
 const fileIn = (folder: string) => join(folder, 'student.json');
 

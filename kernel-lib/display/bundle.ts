@@ -21,3 +21,8 @@ export function isShowable(value: unknown): value is Showable {
     typeof (value as Partial<Showable>)[asBundle] === 'function'
   );
 }
+
+const signs: Record<string, string> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;' };
+
+/** Text made safe inside HTML or SVG, and inside a quoted attribute of them. */
+export const escapeText = (text: string): string => text.replace(/[&<>"]/g, (sign) => signs[sign]);

@@ -1,5 +1,5 @@
 import { asBundle, isShowable, type MimeBundle, type Showable } from '../display/bundle';
-import { emit } from '../display/port';
+import { emit } from '../display/display';
 
 /**
  * Show a figure, now, below the cell.

@@ -1,4 +1,4 @@
-import { escapeText } from '../display/escape-text';
+import { escapeText } from '../display/bundle';
 
 /** Text inside HTML: nothing a student wrote is ever markup. A number keeps its unit in its line. */
 export const escaped = (text: string): string =>

@@ -2,8 +2,8 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:f
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { readFacts } from '../../kernel-lib/cli/hand-out-facts';
-import { handOutFiles } from '../../kernel-lib/cli/hand-out-files';
-import { leaksOf } from '../../kernel-lib/cli/hand-out-leaks';
+import { handOutFiles, leaksOf } from '../../kernel-lib/cli/hand-out-files';
+
 import { withSources } from '../../kernel-lib/notebook/original-with-work';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
 import { keyOf, oneSlit, originalOf } from './class-for-test';

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { proofText } from '../../kernel-lib/cli/prove-sheet';
+import { proofText } from '../../kernel-lib/cli/prove';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import type { Proof } from '../../kernel-lib/questions/prove';
 import { multislit } from './multislit';

@@ -4,8 +4,12 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { decode } from 'fast-png';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
-import { quantityOf } from '../../kernel-lib/cli/read-quantity';
-import { type StripWords, stripCommand, stripPicture } from '../../kernel-lib/cli/strip';
+import {
+  quantityOf,
+  type StripWords,
+  stripCommand,
+  stripPicture,
+} from '../../kernel-lib/cli/strip';
 
 const words: StripWords = {
   slits: '2',

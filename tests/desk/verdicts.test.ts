@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { standingOf, verdictType } from '../../kernel-lib/desk/verdicts';
+import { standingOf, verdictType } from '../../kernel-lib/desk/sheets';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 
 const questions = [

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import { asBundle, isShowable, type MimeBundle } from '../../kernel-lib/display/bundle';
-import { setDisplayPort } from '../../kernel-lib/display/port';
+import { setDisplayPort } from '../../kernel-lib/display/display';
 import { show } from '../../kernel-lib/figures/show';
 import { samples } from './samples';
 

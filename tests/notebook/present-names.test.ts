@@ -5,8 +5,8 @@ import type { CodeCell, Notebook } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
 import { writeNotebook } from '../../kernel-lib/notebook/write';
-import { needsFirst } from '../../kernel-lib/page/sheet/needs-first';
-import { workCellsOf } from '../../kernel-lib/page/sheet/work-of';
+import { needsFirst, workCellsOf } from '../../kernel-lib/page/sheet/working';
+
 import { originalOf } from '../cli/class-for-test';
 
 /** Sheet 2 with a student's work and verdicts, saved by the program as it was before the names were changed. */

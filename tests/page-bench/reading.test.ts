@@ -5,7 +5,7 @@ import { benchPattern, readPlace } from '../../kernel-lib/figures/bench/compute'
 import { touchingWords } from '../../kernel-lib/figures/bench/describe';
 import { startSetting } from '../../kernel-lib/figures/bench/setting';
 import { BenchModel } from '../../kernel-lib/page/bench/bench-model';
-import { readingWords } from '../../kernel-lib/page/bench/use-reading';
+import { readingWords } from '../../kernel-lib/page/bench/reading';
 
 const red = changed(startSetting, { light: 'laser', wavelength: 632.8e-9, slits: 4, span: 0.04 });
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { textLimit } from '../../kernel-lib/cells/run/output';
 import { withMessage } from '../../kernel-lib/page/sheet/outputs';
-import { foldText, LONGEST_STREAM } from '../../kernel-lib/page/text/fold-text';
+import { foldText, LONGEST_STREAM } from '../../kernel-lib/page/text/printed-text';
 
 const lines = (count: number) =>
   Array.from({ length: count }, (_, i) => `line ${i + 1}\n`).join('');

@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
-import { isChangedSince, withWorking } from '../../kernel-lib/page/sheet/checked-work';
 import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
-import { questionRows } from '../../kernel-lib/page/sheet/question-rows';
-import { digestOfWork } from '../../kernel-lib/page/sheet/work-of';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { questionRows } from '../../kernel-lib/page/sheet/standing';
+import { digestOfWork, isChangedSince, withWorking } from '../../kernel-lib/page/sheet/working';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
   cell_type: 'code',

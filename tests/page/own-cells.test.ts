@@ -1,9 +1,8 @@
 import { expect, test } from 'vitest';
 import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
 import { notebookFault } from '../../kernel-lib/notebook/validate';
-import { changedCells, sourcesOf } from '../../kernel-lib/page/net/changed-cells';
-import { OwnCells } from '../../kernel-lib/page/sheet/own-cells';
-import { SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
+import { changedCells, sourcesOf } from '../../kernel-lib/page/sheet/drafts';
+import { OwnCells, SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
 
 const cell = (id: string): Cell => ({
   cell_type: 'code',

@@ -1,12 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Output, Role } from '../../kernel-lib/notebook/notebook';
-import { asideName } from '../../kernel-lib/page/net/aside-name';
-import { placeIn } from '../../kernel-lib/page/sheet/error-place';
-import { needsFirst } from '../../kernel-lib/page/sheet/needs-first';
-import { withMessage } from '../../kernel-lib/page/sheet/outputs';
-import { partsOf } from '../../kernel-lib/page/sheet/parts';
-import { questionRows, totals } from '../../kernel-lib/page/sheet/question-rows';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { placeIn, withMessage } from '../../kernel-lib/page/sheet/outputs';
+import { asideName } from '../../kernel-lib/page/sheet/saver';
+import { questionRows, totals } from '../../kernel-lib/page/sheet/standing';
+import { needsFirst, partsOf } from '../../kernel-lib/page/sheet/working';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, role?: Role, question?: string, outputs: Output[] = []): CodeCell => ({
   cell_type: 'code',

@@ -1,4 +1,4 @@
-import { escapeText } from '../../display/escape-text';
+import { escapeText } from '../../display/bundle';
 import { type Axis, axisTitle } from '../chart';
 import { look } from '../look';
 import { element, round, textElement, textWidth } from './element';

@@ -1,4 +1,4 @@
-import { escapeText } from '../../display/escape-text';
+import { escapeText } from '../../display/bundle';
 
 type Attributes = Readonly<Record<string, string | number | undefined>>;
 

@@ -7,7 +7,7 @@ import { type NumberName, parameters } from '../../figures/bench/parameters';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { readValue, writeValue } from '../../figures/bench/values';
 import { counted, listed } from '../../figures/shown';
-import { Store } from '../net/store';
+import { Store } from '../store';
 
 /** A sentence beside the field it belongs to. */
 export interface Fault {

@@ -1,16 +1,15 @@
-import { useStore } from '../net/store';
+import { useState } from 'preact/hooks';
+import { writeAddress } from '../../figures/bench/address';
+import { liveCode, stripCode } from '../../figures/bench/code-line';
+import type { BenchSetting } from '../../figures/bench/setting';
+import { useSettled, useStore } from '../store';
 import type { BenchModel } from './bench-model';
-import { FootCaution } from './caution';
-import { Controls } from './controls';
+import { Controls, FootCaution } from './controls';
 import { Curve } from './curve';
-import { LiveFilm } from './film-canvas';
-import { FilmReader } from './film-reader';
-import { PhasorView } from './phasor-view';
-import { Pins } from './pins';
-import { Readout } from './readout';
+import { FilmReader, LiveFilm, StillFilm } from './film';
+import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
-import { Share } from './share';
-import { StepsView } from './steps-view';
+import { StepsView } from './steps';
 
 /** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
 export function Bench({
@@ -78,5 +77,130 @@ function Legend({ model }: { model: BenchModel }) {
         </span>
       )}
     </p>
+  );
+}
+
+const series = [1, 2, 3, 5, 8, 16];
+
+/** Strips kept for comparison, on the same axis as the strip above when the film shown is the same. */
+function Pins({ model }: { model: BenchModel }) {
+  const pins = useStore(model.pins);
+  const why = useStore(model.pinFault);
+  return (
+    <section class="pins" aria-labelledby="pins-title">
+      <div class="head">
+        <h2 id="pins-title">Strips to compare</h2>
+        <button type="button" onClick={() => model.pin([model.setting.value])}>
+          Pin this strip
+        </button>
+        <button type="button" onClick={() => model.pinCounts(series)}>
+          Pin {series.join(', ')} slits
+        </button>
+        {pins.length > 0 && (
+          <button type="button" onClick={() => model.unpinAll()}>
+            Take all down
+          </button>
+        )}
+      </div>
+      {why && (
+        <p class="why" role="alert">
+          {why}
+        </p>
+      )}
+      {pins.length > 0 && (
+        <ul>
+          {pins.map(({ id, pattern, label, taken }) => (
+            <li key={id}>
+              <div class="still" role="img" aria-label={`Film strip: ${label}, ${taken}`}>
+                <StillFilm pattern={pattern} />
+              </div>
+              <span class="label">
+                <b>{label.split(', ')[0]}</b>
+                {label.slice(label.indexOf(','))}, {taken}
+              </span>
+              <span class="acts">
+                <button
+                  type="button"
+                  class="quiet"
+                  aria-label={`Use this setting: ${label}, ${taken}`}
+                  onClick={() => model.show(pattern.setting)}
+                >
+                  Use this setting
+                </button>
+                <button
+                  type="button"
+                  class="quiet"
+                  aria-label={`Take down: ${label}, ${taken}`}
+                  onClick={() => model.unpin(id)}
+                >
+                  Take down
+                </button>
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+type How = 'live' | 'strip' | 'link';
+
+function textFor(how: How, setting: BenchSetting, pinned: readonly BenchSetting[]): string {
+  if (how === 'link') return `${location.origin}/bench#${writeAddress(setting, pinned)}`;
+  return how === 'live' ? liveCode(setting) : stripCode(setting);
+}
+
+/** The setting to send on: as a link, as the bench in a cell, as a film strip in a cell. */
+function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
+  const setting = useSettled(model.setting, 200);
+  useStore(model.pins);
+  const [how, setHow] = useState<How>('live');
+  const [done, setDone] = useState('');
+  const text = textFor(how, setting, model.pinned());
+  const copy = async () => {
+    try {
+      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned()));
+      setDone('Copied.');
+    } catch {
+      setDone('The browser does not let the page copy: select the text and copy it.');
+    }
+  };
+  const choices = [
+    ['live', 'Bench in a cell'],
+    ['strip', 'Film strip in a cell'],
+    ['link', 'Link'],
+  ] as const;
+  return (
+    <section class="share" aria-labelledby="share-title">
+      <div class="head">
+        <h2 id="share-title">Send this setting</h2>
+        {choices.slice(0, linked ? 3 : 2).map(([name, words]) => (
+          <button
+            key={name}
+            type="button"
+            aria-pressed={how === name}
+            onClick={() => {
+              setHow(name);
+              setDone('');
+            }}
+          >
+            {words}
+          </button>
+        ))}
+        <button type="button" class="main" onClick={copy}>
+          Copy
+        </button>
+        <span role="status">{done}</span>
+      </div>
+      <pre>{text}</pre>
+      {how === 'link' && (
+        <p class="note">
+          The link opens on a computer where this desk runs; what stands behind # carries the
+          setting and the strips to compare, so it may also be pasted behind # of another desk’s
+          bench.
+        </p>
+      )}
+    </section>
   );
 }

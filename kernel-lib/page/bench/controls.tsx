@@ -1,14 +1,12 @@
-import { useId } from 'preact/hooks';
+import { useEffect, useId, useMemo, useRef, useState } from 'preact/hooks';
 import { touchingWords } from '../../figures/bench/describe';
-import { parameters } from '../../figures/bench/parameters';
+import { type NumberName, parameters } from '../../figures/bench/parameters';
 import { readable } from '../../figures/bench/readable';
 import { type BenchLight, type BenchSetting, benchLights } from '../../figures/bench/setting';
 import { fromUnits, inUnit, writeValue } from '../../figures/bench/values';
-import { useStore } from '../net/store';
+import { useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
-import { Caution } from './caution';
-import { ParameterRow } from './parameter-row';
-import { useValue } from './use-value';
+import { sliderScale, stepped } from './slider-scale';
 
 const lightNames: Record<BenchLight, string> = {
   filament: 'Filament lamp',
@@ -213,4 +211,123 @@ function FaultOf({ model, name }: { model: BenchModel; name: keyof BenchSetting 
       {fault}
     </p>
   ) : null;
+}
+
+/** One number: its name, a slider with a step to each side, and a field to type in. */
+function ParameterRow({ model, name }: { model: BenchModel; name: NumberName }) {
+  const parameter = parameters[name];
+  const value = useValue(model.setting, (setting) => setting[name]);
+  const fault = useValue(model.fault, (now) => (now?.at === name ? now.what : ''));
+  const scale = useMemo(() => sliderScale(parameter), [parameter]);
+  const written = writeValue(parameter, value);
+  const [typed, setTyped] = useState<string>();
+  const slider = useRef<HTMLInputElement>(null);
+  const id = useId();
+  const position = scale.position(value);
+
+  // A slider that was moved farther than it may go comes back.
+  useEffect(() => {
+    if (slider.current && Number(slider.current.value) !== position)
+      slider.current.value = String(position);
+  });
+
+  const slide = (event: { currentTarget: HTMLInputElement }) => {
+    setTyped(undefined);
+    model.slide(name, scale.value(Number(event.currentTarget.value)));
+    event.currentTarget.value = String(scale.position(model.setting.value[name]));
+  };
+  const step = (by: 1 | -1) => {
+    setTyped(undefined);
+    model.slide(name, stepped(name, model.setting.value[name], by));
+  };
+  const take = () => {
+    if (typed === undefined) return;
+    if (model.type(name, typed)) setTyped(undefined);
+  };
+  const keys = (event: KeyboardEvent) => {
+    if (event.key === 'Enter') take();
+    if (event.key === 'Escape') {
+      setTyped(undefined);
+      model.fault.set(undefined);
+    }
+  };
+
+  return (
+    <div class="parameter" data-parameter={name}>
+      <label for={id}>{parameter.label}</label>
+      <button
+        type="button"
+        class="step"
+        aria-label={`${parameter.label}: less`}
+        onClick={() => step(-1)}
+      >
+        −
+      </button>
+      <input
+        ref={slider}
+        type="range"
+        min={0}
+        max={scale.last}
+        step={1}
+        value={position}
+        aria-label={`${parameter.label}, slider`}
+        aria-valuetext={written}
+        onInput={slide}
+      />
+      <button
+        type="button"
+        class="step"
+        aria-label={`${parameter.label}: more`}
+        onClick={() => step(1)}
+      >
+        +
+      </button>
+      <input
+        id={id}
+        class="typed"
+        type="text"
+        inputMode={parameter.unit === '1' ? 'numeric' : 'text'}
+        autoComplete="off"
+        spellcheck={false}
+        value={typed ?? written}
+        aria-invalid={fault !== ''}
+        aria-describedby={fault ? `${id}-why` : undefined}
+        onInput={(event) => setTyped(event.currentTarget.value)}
+        onKeyDown={keys}
+        onBlur={take}
+      />
+      {fault && (
+        <p class="why" id={`${id}-why`} role="alert">
+          {fault}
+        </p>
+      )}
+    </div>
+  );
+}
+
+const rules = 'Local rules and the responsible safety officer decide.';
+
+const words: Partial<Record<BenchLight, string>> = {
+  sunlight: `On a real bench: sunlight through a lens can blind and burn. Never look along the beam, nor through the camera lens or a telescope, nor at the mirror that brings the sun in. ${rules}`,
+  laser: `On a real bench: never let the beam, or its reflection, meet an eye, nor look at it through a lens or telescope; know the laser’s class, and keep the beam below or above eye level. ${rules}`,
+  filament: `On a real bench: the bulb, its housing and the condenser burn fingers, also for a while after; do not look into the gathered beam, nor through a lens at the filament. The mains lead stays whole and dry. ${rules}`,
+  mercury: `On a real bench: a mercury lamp gives ultraviolet light, gets hot, and holds mercury. Keep its glass and housing on, do not look into it, and leave the room and tell someone if it breaks. ${rules}`,
+  cadmium: `On a real bench: a cadmium lamp gives ultraviolet light, gets hot, and holds cadmium. Keep its housing on, do not look into it, and leave the room and tell someone if it breaks. ${rules}`,
+};
+
+const lamp = `On a real bench: a discharge lamp gets hot and its supply gives a high voltage. Keep the housing on, do not look into it, and switch off before you change anything. ${rules}`;
+
+/** What can hurt where this bench stands in a room; the screen cannot. */
+function Caution({ light }: { light: BenchLight }) {
+  return <p class="caution">{words[light] ?? lamp}</p>;
+}
+
+/** The same at the foot, for a large view and for paper, where the controls are not in sight. */
+export function FootCaution({ model }: { model: BenchModel }) {
+  const light = useValue(model.setting, (setting) => setting.light);
+  return (
+    <footer class="foot">
+      <Caution light={light} />
+    </footer>
+  );
 }

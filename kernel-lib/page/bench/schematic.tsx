@@ -2,7 +2,7 @@ import { lightWords } from '../../figures/bench/describe';
 import { parameters } from '../../figures/bench/parameters';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { writeValue } from '../../figures/bench/values';
-import { useStore } from '../net/store';
+import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
 
 const HEIGHT = 132;

@@ -1,9 +1,9 @@
 import type { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
 import type * as KernelMessage from '@jupyterlab/services/lib/kernel/messages';
+import { Store } from '../store';
 import { call, Refused, Unreachable } from './call';
 import { connectTo, type KernelName, kernelFor } from './kernel-connection';
 import { CutOff, type KernelState } from './kernel-state';
-import { Store } from './store';
 
 type IOPub = KernelMessage.IIOPubMessage;
 

@@ -3,8 +3,8 @@ import type { Cell, Notebook } from '../../notebook/notebook';
 import { studentNumberOf } from '../../notebook/student-number';
 import { sourceOf } from '../../notebook/text';
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
-import { isChangedSince } from './checked-work';
-import type { QuestionRow } from './question-rows';
+import type { QuestionRow } from './standing';
+import { isChangedSince } from './working';
 
 /** Something that a student should know before handing in. */
 export interface StillOpen {

@@ -1,6 +1,9 @@
 import type { Output } from '../../notebook/notebook';
 import { joinLines } from '../../notebook/text';
-import { LONGEST_STREAM, NOT_KEPT } from '../text/fold-text';
+import type { Verdict } from '../../questions/verdict';
+import { verdictMimeType } from '../../questions/verdict';
+import { LONGEST_STREAM, NOT_KEPT } from '../text/printed-text';
+import type { SheetModel } from './sheet-model';
 
 /** What the kernel publishes for a cell, as far as outputs go. */
 export interface Published {
@@ -54,4 +57,79 @@ function withStream(outputs: Output[], name: 'stdout' | 'stderr', text: string):
   const cut = whole.length > LONGEST_STREAM;
   const kept = cut ? `${whole.slice(0, LONGEST_STREAM)}\n${NOT_KEPT}\n` : whole;
   return [...(joins ? outputs.slice(0, -1) : outputs), { output_type: 'stream', name, text: kept }];
+}
+
+const states = ['agrees', 'not yet', 'recorded'];
+
+const isAmong = (marks: unknown, outOf: unknown) =>
+  Number.isFinite(outOf) && (marks as number) >= 0 && (marks as number) <= (outOf as number);
+
+/** The verdict in an output, if it is a well-formed one: outputs may come from anywhere. */
+export function verdictIn(output: Output): Verdict | undefined {
+  const data = 'data' in output ? (output.data?.[verdictMimeType] as Partial<Verdict>) : undefined;
+  if (typeof data !== 'object' || data === null) return undefined;
+  const { question, state, message, marks, outOf } = data;
+  const fits =
+    typeof question === 'string' &&
+    states.includes(state ?? '') &&
+    typeof message === 'string' &&
+    isAmong(marks, outOf);
+  return fits ? (data as Verdict) : undefined;
+}
+
+/** Where in a cell something went wrong; line and column count from 1. */
+export interface ErrorPlace {
+  readonly line: number;
+  readonly column: number;
+  readonly message: string;
+}
+
+/** The kernel writes `line 3, column 7`, with the name of the function, cell or file before it when it is another. */
+const own = /^(?:\s+at (?:(?!cell \[)[^,]+, )?)?line (\d+), column (\d+)/;
+
+/** The place in this very cell that an error among the outputs names. */
+export function placeIn(outputs: readonly Output[]): ErrorPlace | undefined {
+  const error = outputs.find((output) => output.output_type === 'error');
+  if (error?.output_type !== 'error') return undefined;
+  for (const line of (error.traceback ?? []).flatMap((text) => text.split('\n'))) {
+    const match = own.exec(line);
+    if (match)
+      return { line: Number(match[1]), column: Number(match[2]), message: messageOf(error) };
+  }
+  return undefined;
+}
+
+type ErrorOutput = Extract<Output, { output_type: 'error' }>;
+
+/** The error's message without the place, which is shown apart. */
+export function messageOf({ evalue }: ErrorOutput): string {
+  return evalue.replace(/ \(line \d+, column \d+\)$/, '');
+}
+
+/** Remembers which output has which display id, so that the kernel can change what it showed before. */
+export class Displays {
+  private readonly ids = new WeakMap<Output, string>();
+
+  /** Note the newest of these outputs if the message gave it an id. */
+  note(outputs: readonly Output[], { content }: Published): void {
+    const id = content.transient?.display_id;
+    const last = outputs.at(-1);
+    if (typeof id === 'string' && last) this.ids.set(last, id);
+  }
+
+  /** Change every output with the message's display id. */
+  update(model: SheetModel, { content }: Published): void {
+    const id = content.transient?.display_id;
+    for (const cell of model.cells.value) {
+      if (cell.cell_type !== 'code' || !cell.outputs.some((output) => this.ids.get(output) === id))
+        continue;
+      const outputs = cell.outputs.map((output) => {
+        if (this.ids.get(output) !== id || !('data' in output)) return output;
+        const changed = { ...output, data: content.data, metadata: content.metadata ?? {} };
+        this.ids.set(changed, id);
+        return changed;
+      });
+      model.setOutputs(cell.id, outputs);
+    }
+  }
 }

@@ -3,15 +3,10 @@ import type { Cell, Output } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
 import type { KernelLink } from '../net/kernel-link';
 import { CutOff } from '../net/kernel-state';
-import { Store } from '../net/store';
-import { withWorking } from './checked-work';
-import { Displays } from './displays';
-import { messageOf, placeIn } from './error-place';
-import { needsFirst } from './needs-first';
-import { type Published, withMessage } from './outputs';
+import { Store } from '../store';
+import { Displays, messageOf, type Published, placeIn, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
-import { verdictIn } from './verdict';
-import { digestOfWork } from './work-of';
+import { digestOfWork, needsFirst, withWorking } from './working';
 
 export interface RunState {
   /** The cell that runs now. */

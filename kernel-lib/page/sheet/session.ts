@@ -2,16 +2,27 @@ import { ownCell } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
 import type { DeskList } from '../../travels/listed-sheet';
 import { call } from '../net/call';
-import { claimTab, dropDraft, leftDrafts } from '../net/drafts';
 import { KernelLink } from '../net/kernel-link';
 import { type NotebookFile, readNotebookFile } from '../net/notebook-file';
-import { saveFault } from '../net/save-fault';
-import { Saver } from '../net/saver';
-import { Store } from '../net/store';
-import { takeFresh } from './fresh';
-import { OwnCells } from './own-cells';
+import { Store } from '../store';
+import { claimTab, dropDraft, leftDrafts } from './drafts';
 import { Runner } from './runner';
-import { SheetModel } from './sheet-model';
+import { Saver, saveFault } from './saver';
+import { OwnCells, SheetModel } from './sheet-model';
+
+const keyOf = (path: string) => `multislit.fresh:${path}`;
+
+/** Note that the desk has just made this copy, so that its givens may come out by itself when it opens. */
+export function rememberFresh(path: string, version: string): void {
+  sessionStorage.setItem(keyOf(path), version);
+}
+
+/** True once, and only for the very content that the desk made: a file from elsewhere never runs by itself. */
+function takeFresh(path: string, version: string): boolean {
+  const noted = sessionStorage.getItem(keyOf(path));
+  sessionStorage.removeItem(keyOf(path));
+  return noted === version;
+}
 
 /** Everything that one open sheet consists of. */
 export class Session {

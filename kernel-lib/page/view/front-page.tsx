@@ -1,9 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { DeskList } from '../../travels/listed-sheet';
+import type { DeskList, ListedSheet } from '../../travels/listed-sheet';
+import { goTo } from '../address';
 import { call } from '../net/call';
-import { SheetEntry } from './sheet-entry';
-import { StudentForm } from './student-form';
-import { TitleFilm } from './title-film';
+import { rememberFresh } from '../sheet/session';
+import { standingWords, statesOf } from '../sheet/standing';
+import { SheetFilm, TitleFilm } from './film-strips';
 
 /** All worksheets, the student number, and where the files lie. */
 export function FrontPage() {
@@ -83,3 +84,111 @@ function Others({ others }: { others: DeskList['others'] }) {
     </section>
   );
 }
+
+/** One worksheet of the list: its film, how far it is, and the way in. */
+function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
+  const [fault, setFault] = useState('');
+  const [opening, setOpening] = useState(false);
+  const number = Number.parseInt(sheet.name, 10);
+  const open = async () => {
+    setOpening(true);
+    try {
+      const { path, fresh } = await call<{ path: string; fresh?: string }>(
+        'POST',
+        `/desk/sheets/${encodeURIComponent(sheet.name)}/open`,
+      );
+      if (fresh) rememberFresh(path, fresh);
+      goTo(`/sheet/${encodeURIComponent(path)}`);
+    } catch (error) {
+      setFault((error as Error).message);
+      setOpening(false);
+    }
+  };
+  return (
+    <li>
+      <span class="number" aria-hidden="true">
+        {Number.isFinite(number) ? number : '–'}
+      </span>
+      <div>
+        <h2>{sheet.title}</h2>
+        <SheetFilm name={sheet.name} />
+        {sheet.opened && !sheet.problem && (
+          <span class="tally" aria-hidden="true">
+            {statesOf(sheet).map((state, at) => (
+              <span key={at} data-state={state} />
+            ))}
+          </span>
+        )}
+        {!sheet.problem && <p class="standing">{standingWords(sheet)}</p>}
+        {(sheet.problem || fault) && (
+          <p class="notice" role={fault ? 'alert' : undefined}>
+            {sheet.problem ?? fault} {sheet.opened && sheet.problem && beginAnew}
+          </p>
+        )}
+      </div>
+      <button
+        type="button"
+        class="main"
+        disabled={!ready || opening || sheet.problem !== undefined}
+        aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
+        onClick={open}
+      >
+        {sheet.opened ? 'Go on' : 'Begin'}
+      </button>
+    </li>
+  );
+}
+
+/** Asks for the student number once; afterwards shows it, with a way to change it. */
+function StudentForm({ student, onSaved }: { student: string | null; onSaved: () => void }) {
+  const [editing, setEditing] = useState(false);
+  const [typed, setTyped] = useState(student ?? '');
+  const [fault, setFault] = useState('');
+  if (student !== null && !editing)
+    return (
+      <p class="student">
+        Student number <b>{student}</b>{' '}
+        <button type="button" class="quiet" onClick={() => setEditing(true)}>
+          Change
+        </button>
+      </p>
+    );
+  const save = async (event: Event) => {
+    event.preventDefault();
+    try {
+      await call('PUT', '/desk/student', { student: typed });
+      setFault('');
+      setEditing(false);
+      onSaved();
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+  };
+  return (
+    <form class="student" onSubmit={save} noValidate>
+      <label for="student">Your student number</label>
+      <div class="row">
+        <input
+          id="student"
+          inputMode="numeric"
+          autoComplete="off"
+          value={typed}
+          aria-invalid={fault !== ''}
+          aria-describedby="student-why"
+          onInput={(event) => setTyped(event.currentTarget.value)}
+        />
+        <button type="submit" class="main">
+          Keep it
+        </button>
+      </div>
+      <p id="student-why" role={fault ? 'alert' : undefined} class={fault ? 'fault' : 'under'}>
+        {fault ||
+          'Asked for once, before you begin: your own slit widths, wavelengths and readings are drawn from it.'}
+      </p>
+    </form>
+  );
+}
+
+/** The ways out of a damaged copy. */
+export const beginAnew =
+  'Put an earlier copy in its place, or give it another name and begin the sheet anew.';

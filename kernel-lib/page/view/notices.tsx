@@ -1,8 +1,10 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { markOf } from '../../notebook/marks';
-import { useStore } from '../net/store';
+import { sourceOf } from '../../notebook/text';
+import type { NotebookFile } from '../net/notebook-file';
 import type { Session } from '../sheet/session';
-import { Conflict } from './conflict';
-import { Removed } from './removed';
+import { useStore } from '../store';
+import { Removed } from './added-cells';
 
 /** Sentences about what the reader must know now, between bar and sheet. */
 export function Notices({ session }: { session: Session }) {
@@ -55,3 +57,81 @@ function Stopped({ session, cell, left }: { session: Session; cell: string; left
     </p>
   );
 }
+
+/** Two versions of the sheet: shows where they differ, and the reader chooses. */
+function Conflict({ session, other }: { session: Session; other: NotebookFile }) {
+  const box = useRef<HTMLDialogElement>(null);
+  const [fault, setFault] = useState('');
+  useEffect(() => {
+    box.current?.showModal();
+  }, []);
+  const choose = async (which: 'mine' | 'other') => {
+    try {
+      const aside = await session.saver.choose(which);
+      session.notice.set(`The other version is kept in your folder as “${aside}”.`);
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+  };
+  return (
+    <dialog
+      ref={box}
+      class="over conflict"
+      aria-labelledby="conflict-title"
+      onCancel={(event) => event.preventDefault()}
+    >
+      <h2 id="conflict-title">This sheet was changed somewhere else</h2>
+      <p>
+        Another tab or program saved it since this page last did. Choose which version to go on
+        with. The one you do not choose is kept beside it as a file of its own.
+      </p>
+      <ul class="differences">{differences(session, other)}</ul>
+      {fault && (
+        <p class="fault" role="alert">
+          {fault}
+        </p>
+      )}
+      <div class="row">
+        <button type="button" class="main" onClick={() => choose('mine')}>
+          Go on with what is here
+        </button>
+        <button type="button" onClick={() => choose('other')}>
+          Take the other version
+        </button>
+      </div>
+    </dialog>
+  );
+}
+
+function differences(session: Session, other: NotebookFile) {
+  const theirs = new Map(other.notebook.cells.map((cell) => [cell.id, sourceOf(cell)]));
+  const ours = new Map(session.model.cells.value.map((cell) => [cell.id, sourceOf(cell)]));
+  const changed = [...new Set([...ours.keys(), ...theirs.keys()])]
+    .map((id) => ({ id, here: ours.get(id), there: theirs.get(id) }))
+    .filter(({ here, there }) => here !== there);
+  if (changed.length === 0) return <li>The texts are the same; only results differ.</li>;
+  const cells = new Map(
+    [...other.notebook.cells, ...session.model.cells.value].map((cell) => [cell.id, cell]),
+  );
+  const place = (id: string | undefined) => {
+    const cell = id === undefined ? undefined : cells.get(id);
+    const question = cell && markOf(cell)?.question;
+    return question ? `Question ${question}` : 'Outside the questions';
+  };
+  return changed.map(({ id, here, there }) => (
+    <li key={id}>
+      <p>{place(id)}</p>
+      <div>
+        <h3>Here</h3>
+        <pre>{textOf(here)}</pre>
+      </div>
+      <div>
+        <h3>The other version</h3>
+        <pre>{textOf(there)}</pre>
+      </div>
+    </li>
+  ));
+}
+
+const textOf = (source: string | undefined) =>
+  source === undefined ? '(not there)' : source || '(empty)';

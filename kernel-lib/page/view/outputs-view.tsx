@@ -1,10 +1,136 @@
 import { memo } from 'preact/compat';
-import type { Output } from '../../notebook/notebook';
-import { verdictIn } from '../sheet/verdict';
-import { BundleView } from './bundle-view';
-import { ErrorView } from './error-view';
-import { StreamView } from './stream-view';
-import { VerdictView } from './verdict-view';
+import { useMemo, useState } from 'preact/hooks';
+import type { MimeData, Output } from '../../notebook/notebook';
+import { joinLines } from '../../notebook/text';
+import type { Verdict } from '../../questions/verdict';
+import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
+import { foldText, plainText } from '../text/printed-text';
+import { renderMarkdown, sanitise } from '../text/safe-markup';
+import { Picture, Plot, plotType } from './figure-view';
+import { Later } from './later';
+import { SafeHtml } from './text-view';
+
+const textOf = (value: unknown): string =>
+  typeof value === 'string' || Array.isArray(value) ? joinLines(value as string | string[]) : '';
+
+const benchType = 'application/vnd.multislit.bench+json';
+const benchInCell = () => import('../bench/bench-in-cell').then(({ BenchInCell }) => BenchInCell);
+const isAddressed = (value: unknown): value is { address: string } =>
+  typeof (value as { address?: unknown } | null | undefined)?.address === 'string';
+
+const pictures = ['image/png', 'image/jpeg', 'image/gif', 'image/webp'];
+
+/** The address of a picture in the bundle. An SVG shown as a picture can neither run scripts nor fetch anything. */
+function pictureIn(data: MimeData): string | undefined {
+  for (const mime of pictures) {
+    const base64 = textOf(data[mime]).replace(/\s/g, '');
+    if (base64) return `data:${mime};base64,${base64}`;
+  }
+  const svg = textOf(data['image/svg+xml']);
+  return svg ? `data:image/svg+xml,${encodeURIComponent(svg)}` : undefined;
+}
+
+/** One mime bundle, in the best form that can be shown safely. */
+function BundleView({ data }: { data: MimeData }) {
+  const alt = textOf(data['text/plain']);
+  const picture = pictureIn(data);
+  const bench = data[benchType];
+  if (isAddressed(bench)) return <Later load={benchInCell} props={bench} />;
+  const plot = data[plotType];
+  if (typeof plot === 'object' && plot !== null)
+    return <Plot plot={plot} picture={picture} alt={alt} />;
+  if (picture) return <Picture picture={picture} alt={alt || 'A picture without a description'} />;
+  const html = textOf(data['text/html']);
+  if (html) return <Markup html={html} />;
+  const markdown = textOf(data['text/markdown']) || textOf(data['text/latex']);
+  if (markdown) return <Markup markdown={markdown} />;
+  return alt ? <FoldedText text={alt} /> : null;
+}
+
+/** Markup longer than this, in characters, would hold the page up. */
+const LONGEST_MARKUP = 2_000_000;
+
+function Markup(shown: { html?: string; markdown?: string }) {
+  const { length } = shown.html ?? shown.markdown ?? '';
+  if (length <= LONGEST_MARKUP) return <SafeMarkup {...shown} />;
+  return (
+    <p class="left-out">
+      This output has {Math.round(length / 1e5) / 10} million characters, too many to show here; all
+      of them stay in the file.
+    </p>
+  );
+}
+
+function SafeMarkup({ html, markdown }: { html?: string; markdown?: string }) {
+  const safe = useMemo(
+    () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
+    [html, markdown],
+  );
+  return <SafeHtml html={safe} kind="foreign" />;
+}
+
+/** What went wrong and in which line; the rest of the trace only when asked for. */
+function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' }> }) {
+  const place = placeIn([output]);
+  const trace = plainText((output.traceback ?? []).join('\n')).trim();
+  const message = plainText(messageOf(output));
+  const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
+  return (
+    <div class="error">
+      <p>
+        <b>{place ? `Error in line ${place.line}.` : 'Error.'}</b>{' '}
+        <span class="what">
+          {output.ename === 'Cut off' ? '' : `${output.ename}: `}
+          {message}
+        </span>
+      </p>
+      {more && (
+        <details>
+          <summary>Whole message</summary>
+          <pre>{trace}</pre>
+        </details>
+      )}
+    </div>
+  );
+}
+
+/** Printed text; long text is folded. */
+function StreamView({ output }: { output: Extract<Output, { output_type: 'stream' }> }) {
+  const text = useMemo(() => plainText(joinLines(output.text)), [output]);
+  return <FoldedText text={text} quiet={output.name === 'stderr'} />;
+}
+
+function FoldedText({ text, quiet = false }: { text: string; quiet?: boolean }) {
+  const [open, setOpen] = useState(false);
+  const { shown, long, lines, leftOut, rest } = useMemo(() => foldText(text, open), [text, open]);
+  return (
+    <div class="printed">
+      <pre class={quiet ? 'quiet' : ''} data-rest={rest || undefined}>
+        {shown}
+      </pre>
+      {leftOut && <p class="left-out">{leftOut}</p>}
+      {long && (
+        <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Fold' : lines > 1 ? `Show all ${lines} lines` : 'Show the whole line'}
+        </button>
+      )}
+    </div>
+  );
+}
+
+const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
+
+/** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
+function VerdictView({ verdict }: { verdict: Verdict }) {
+  const { state, message } = verdict;
+  return (
+    <div class="verdict" data-state={state}>
+      <p>
+        <b>{words[state]}</b> {message}
+      </p>
+    </div>
+  );
+}
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
 const MOST = 200;

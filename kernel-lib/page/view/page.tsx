@@ -1,10 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import { address } from '../net/address';
+import { address } from '../address';
 import { Refused, Unreachable } from '../net/call';
-import { useStore } from '../net/store';
 import { openSession, type Session } from '../sheet/session';
-import { beginAnew } from './begin-anew';
-import { FrontPage } from './front-page';
+import { useStore } from '../store';
+import { beginAnew, FrontPage } from './front-page';
+
 import { Later } from './later';
 import { SheetPage } from './sheet-page';
 

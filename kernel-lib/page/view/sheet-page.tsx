@@ -1,14 +1,19 @@
+import { memo } from 'preact/compat';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { useStore } from '../net/store';
-import { partsOf } from '../sheet/parts';
-import { questionRows } from '../sheet/question-rows';
+import { markOf } from '../../notebook/marks';
+import type { Cell } from '../../notebook/notebook';
 import type { Session } from '../sheet/session';
+import { type QuestionRow, questionRows } from '../sheet/standing';
+import { type Part, partsOf } from '../sheet/working';
+import { useStore } from '../store';
+import { AddOwn } from './added-cells';
+import { CodeCellView } from './code-cell-view';
 import { HandIn } from './hand-in';
 import { Notices } from './notices';
-import { PartView } from './part-view';
-import { PrintHead } from './print-head';
-import { Rail } from './rail';
+import { MarkBox, Rail } from './rail';
+import { TextView } from './text-view';
 import { TopBar } from './top-bar';
+import { WrittenView } from './written-view';
 
 /** One worksheet. */
 export function SheetPage({ session }: { session: Session }) {
@@ -97,4 +102,73 @@ function keepSafe(session: Session): () => void {
     window.removeEventListener('beforeunload', warn);
     document.removeEventListener('visibilitychange', seen);
   };
+}
+
+interface Props {
+  part: Part;
+  row: QuestionRow | undefined;
+  session: Session;
+}
+
+/** One question in its frame, or the text between two. */
+function PartView({ part, row, session }: Props) {
+  const { question } = part;
+  const cells = part.cells.map((cell) => (
+    <CellView key={cell.id} cell={cell} question={question} session={session} />
+  ));
+  const add = <AddOwn part={part} session={session} />;
+  if (question === undefined || !row)
+    return (
+      <div class="part">
+        {cells}
+        {add}
+      </div>
+    );
+  const id = `q-${question}`;
+  return (
+    <section class="part question" id={id} aria-label={`Question ${question}`}>
+      <MarkBox row={row} />
+      {cells}
+      {add}
+    </section>
+  );
+}
+
+interface CellProps {
+  cell: Cell;
+  question: string | undefined;
+  session: Session;
+}
+
+const CellView = memo(({ cell, question, session }: CellProps) => {
+  if (cell.cell_type === 'code')
+    return <CodeCellView cell={cell} question={question} session={session} />;
+  if (cell.cell_type === 'raw') return <pre class="raw">{[cell.source].flat().join('')}</pre>;
+  const locked = cell.metadata.editable === false;
+  if (!locked || markOf(cell)?.role === 'written')
+    return <WrittenView cell={cell} question={question} session={session} />;
+  return <TextView cell={cell} />;
+});
+
+const quoted = (text: string) =>
+  `"${text.replace(/["\\\n\r\f<]/g, (letter) => `\\${letter.charCodeAt(0).toString(16)} `)}"`;
+
+/** On paper every page names the sheet and the student, so that loose pages find back to their author. */
+function PrintHead({ title, student }: { title: string; student: string | undefined }) {
+  const whose = student ? `Student number ${student}` : 'Student number: ____________';
+  useEffect(() => {
+    const style = new CSSStyleSheet();
+    style.replaceSync(
+      `@page { @top-left { content: ${quoted(title)}; } @top-right { content: ${quoted(`${whose} · page `)} counter(page); } }`,
+    );
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets, style];
+    return () => {
+      document.adoptedStyleSheets = document.adoptedStyleSheets.filter((each) => each !== style);
+    };
+  }, [title, whose]);
+  return (
+    <p class="print-head" aria-hidden="true">
+      {whose}
+    </p>
+  );
 }

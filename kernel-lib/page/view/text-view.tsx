@@ -1,11 +1,33 @@
-import { useMemo } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useEffect, useMemo, useRef } from 'preact/hooks';
 import type { TextCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { renderMarkdown } from '../text/markdown';
-import { SafeHtml } from './safe-html';
+import { renderMarkdown } from '../text/safe-markup';
 
 /** The sheet's own text, with its formulas. */
 export function TextView({ cell }: { cell: TextCell }) {
   const html = useMemo(() => renderMarkdown(sourceOf(cell), cell.attachments), [cell]);
   return <SafeHtml html={html} />;
+}
+
+/** Markup that was sanitised (text/sanitise.ts), laid into the sheet. */
+export function SafeHtml({ html, kind = '' }: { html: string; kind?: string }) {
+  const place = useRef<HTMLDivElement>(null);
+  useScrollable(place, html);
+  return <div ref={place} class={`text ${kind}`} dangerouslySetInnerHTML={{ __html: html }} />;
+}
+
+/** What is too wide for the sheet scrolls by itself; the keyboard must reach it then, and only then. */
+function useScrollable(place: RefObject<HTMLElement>, content: unknown): void {
+  useEffect(() => {
+    const parts = [...(place.current?.querySelectorAll<HTMLElement>('.katex-block, pre') ?? [])];
+    const look = () => {
+      for (const part of parts)
+        if (part.scrollWidth > part.clientWidth + 1) part.tabIndex = 0;
+        else part.removeAttribute('tabindex');
+    };
+    const watch = new ResizeObserver(look);
+    for (const part of parts) watch.observe(part);
+    return () => watch.disconnect();
+  }, [place, content]);
 }

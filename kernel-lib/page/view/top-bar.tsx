@@ -1,10 +1,25 @@
-import { useRef } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import type { KernelState } from '../net/kernel-state';
-import type { SaveState } from '../net/saver';
-import { useStore } from '../net/store';
+import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
+import { useStore } from '../store';
 import { Act } from './act';
-import { useHeight } from './use-height';
+
+/** Tells the style sheets how high the bar is, so that what stays in sight stays below it. */
+function useHeight(bar: RefObject<HTMLElement>): void {
+  useLayoutEffect(() => {
+    if (!bar.current) return;
+    const watch = new ResizeObserver(([{ target }]) =>
+      document.documentElement.style.setProperty(
+        '--bar',
+        `${target.getBoundingClientRect().height}px`,
+      ),
+    );
+    watch.observe(bar.current);
+    return () => watch.disconnect();
+  }, [bar]);
+}
 
 interface Props {
   session: Session;

@@ -3,11 +3,11 @@ import type { TextCell } from '../../notebook/notebook';
 import { isOwn } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
 import type { DeskList } from '../../travels/listed-sheet';
-import { useStore } from '../net/store';
 import type { Session } from '../sheet/session';
+import { useStore } from '../store';
 import { Act } from './act';
-import { afterPress } from './after-press';
-import { RemoveOwn } from './remove-own';
+import { RemoveOwn } from './added-cells';
+import { afterPress } from './focus';
 import { TextView } from './text-view';
 
 function blankOf(list: DeskList | undefined, question: string | undefined): string {

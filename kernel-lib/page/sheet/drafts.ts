@@ -1,0 +1,147 @@
+import type { Cell } from '../../notebook/notebook';
+import { isOwn, type OwnKind } from '../../notebook/own-cells';
+import { sourceOf } from '../../notebook/text';
+import type { SheetModel } from './sheet-model';
+
+/** A cell that was changed: what stood there when last saved, and what was typed. */
+interface DraftCell {
+  readonly id: string;
+  readonly base: string;
+  readonly source: string;
+  /** Of a cell that a student added and that was never saved: its kind, and the ids above it. */
+  readonly own?: OwnKind;
+  readonly above?: readonly string[];
+}
+
+/** What was typed in a tab and may not be saved yet. */
+interface Draft {
+  /** When, ms. */
+  readonly at: number;
+  readonly cells: readonly DraftCell[];
+}
+
+const prefix = 'multislit.draft:';
+const keyOf = (path: string, tab: string) => `${prefix}${path}:${tab}`;
+const tabLock = (tab: string) => `multislit.tab:${tab}`;
+
+/**
+ * This tab's own name, the same after a reload. A lock held as long as the tab lives tells a draft that
+ * was left behind from one that another tab still works on.
+ */
+export async function claimTab(): Promise<string> {
+  const before = sessionStorage.getItem('multislit.tab');
+  const fresh = crypto.randomUUID();
+  for (const name of before ? [before, fresh] : [fresh]) {
+    // A duplicated tab takes the session's storage along: then the lock is taken and it gets a new name.
+    if (!(await hold(name))) continue;
+    sessionStorage.setItem('multislit.tab', name);
+    return name;
+  }
+  return fresh;
+}
+
+function hold(name: string): Promise<boolean> {
+  return new Promise((done) => {
+    navigator.locks
+      .request(tabLock(name), { ifAvailable: true }, (lock) => {
+        done(lock !== null);
+        return lock ? new Promise(() => {}) : undefined;
+      })
+      .catch(() => done(true));
+  });
+}
+
+function keepDraft(path: string, tab: string, draft: Draft): void {
+  try {
+    localStorage.setItem(keyOf(path, tab), JSON.stringify(draft));
+  } catch {
+    // Storage full or switched off: the tab itself still holds what was typed.
+  }
+}
+
+export function dropDraft(path: string, tab: string): void {
+  try {
+    localStorage.removeItem(keyOf(path, tab));
+  } catch {}
+}
+
+/** Drafts of this tab or of tabs that are gone, oldest first, with the tab each is of. */
+export async function leftDrafts(
+  path: string,
+  tab: string,
+): Promise<{ tab: string; draft: Draft }[]> {
+  const { held = [] } = await navigator.locks.query();
+  const alive = new Set(held.map((lock) => lock.name));
+  const found: { tab: string; draft: Draft }[] = [];
+  for (let i = 0; i < localStorage.length; i++) {
+    const key = localStorage.key(i) ?? '';
+    if (!key.startsWith(keyOf(path, ''))) continue;
+    const owner = key.slice(keyOf(path, '').length);
+    if (owner !== tab && alive.has(tabLock(owner))) continue;
+    const draft = parse(localStorage.getItem(key));
+    if (draft) found.push({ tab: owner, draft });
+  }
+  return found.sort((one, other) => one.draft.at - other.draft.at);
+}
+
+function parse(text: string | null): Draft | undefined {
+  try {
+    const draft = JSON.parse(text ?? '') as Draft;
+    return Array.isArray(draft.cells) ? draft : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Sources by cell id, as they were last saved. */
+type SavedSources = ReadonlyMap<string, string>;
+
+export const sourcesOf = (cells: readonly Cell[]): Map<string, string> =>
+  new Map(cells.map((cell) => [cell.id, sourceOf(cell)]));
+
+/** The cells that are not as they were last saved; new ones with their place. */
+export function changedCells(cells: readonly Cell[], saved: SavedSources): DraftCell[] {
+  return cells.flatMap((cell, i): DraftCell[] => {
+    const { id } = cell;
+    const source = sourceOf(cell);
+    const base = saved.get(id) ?? '';
+    if (saved.has(id) || !isOwn(cell)) return base === source ? [] : [{ id, base, source }];
+    const own = cell.cell_type === 'code' ? ('working' as const) : ('note' as const);
+    return [{ id, base, source, own, above: cells.slice(0, i).map((one) => one.id) }];
+  });
+}
+
+/** Longest that typed text is in this page alone, ms. */
+const soon = 150;
+
+/** Keeps what is typed and not saved in the tab's storage. */
+export class DraftKeeper {
+  private base: SavedSources;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    private readonly path: string,
+    private readonly tab: string,
+    private readonly model: SheetModel,
+  ) {
+    this.base = sourcesOf(model.cells.value);
+    model.onChange(() => {
+      this.timer ??= setTimeout(() => this.keep(), soon);
+    });
+  }
+
+  /** These cells are saved: only what differs from them is kept from now on. */
+  saved(cells: readonly Cell[]): void {
+    this.base = sourcesOf(cells);
+    this.keep();
+  }
+
+  /** Keep now. */
+  keep(): void {
+    clearTimeout(this.timer);
+    this.timer = undefined;
+    const cells = changedCells(this.model.cells.value, this.base);
+    if (cells.length === 0) dropDraft(this.path, this.tab);
+    else keepDraft(this.path, this.tab, { at: Date.now(), cells });
+  }
+}

@@ -1,0 +1,207 @@
+import type { Notebook } from '../../notebook/notebook';
+import { writeNotebook } from '../../notebook/write';
+import { Refused, Unreachable } from '../net/call';
+import {
+  type NotebookFile,
+  readNotebookFile,
+  saveNotebookFile,
+  versionOfFile,
+} from '../net/notebook-file';
+import { Store } from '../store';
+import { DraftKeeper } from './drafts';
+import type { SheetModel } from './sheet-model';
+
+/** `02-one-slit.ipynb` put aside at 14:02:07 becomes `02-one-slit put aside 2026-11-25 14.02.07.ipynb`. */
+export function asideName(path: string, at: Date): string {
+  const two = (value: number) => String(value).padStart(2, '0');
+  const day = [at.getFullYear(), two(at.getMonth() + 1), two(at.getDate())].join('-');
+  const time = [at.getHours(), at.getMinutes(), at.getSeconds()].map(two).join('.');
+  return path.replace(/(\.ipynb)?$/, ` put aside ${day} ${time}.ipynb`);
+}
+
+/** Why a save did not go through, as a sentence with what to do. */
+export function saveFault(error: unknown): string {
+  if (error instanceof Unreachable)
+    return 'The desk does not answer. Nothing typed is lost while this page stays open; it goes on trying. Has the window with the desk been closed? Start it again there.';
+  if (error instanceof Refused && error.stranger)
+    return 'The desk was started again. Open the address it printed in this browser; this page then goes on by itself.';
+  const { message } = error as Error;
+  if (error instanceof Refused && [403, 507].includes(error.status))
+    return `${message} Nothing typed is lost while this page stays open.`;
+  return message;
+}
+
+export type SaveState =
+  | { kind: 'saved'; at: Date | undefined }
+  | { kind: 'unsaved' }
+  | { kind: 'saving' }
+  /** Trying again by itself; `why` is a sentence. */
+  | { kind: 'waiting'; why: string }
+  /** The file was changed elsewhere: the reader chooses. */
+  | { kind: 'conflict'; other: NotebookFile };
+
+const quiet = 700;
+const longest = 4000;
+const retry = [500, 1000, 2000, 4000];
+
+/** Saves the sheet by itself, and holds on to what is typed until it is saved. */
+export class Saver {
+  readonly state = new Store<SaveState>({ kind: 'saved', at: undefined });
+  readonly draft: DraftKeeper;
+  private savedRevision: number;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+  private firstChange = 0;
+  private failures = 0;
+  private running: Promise<void> | undefined;
+  private readonly others = new BroadcastChannel('multislit.saved');
+
+  constructor(
+    readonly path: string,
+    private readonly model: SheetModel,
+    private version: string,
+    tab: string,
+  ) {
+    this.savedRevision = model.revision;
+    this.draft = new DraftKeeper(path, tab, model);
+    model.onChange(() => this.changed());
+    this.others.onmessage = ({ data }) => {
+      if (data === path) void this.refresh();
+    };
+  }
+
+  get dirty(): boolean {
+    return this.model.revision !== this.savedRevision;
+  }
+
+  private changed(): void {
+    if (this.firstChange === 0) this.firstChange = Date.now();
+    if (this.state.value.kind === 'conflict') return;
+    if (this.state.value.kind === 'saved') this.state.set({ kind: 'unsaved' });
+    if (this.state.value.kind === 'waiting') return;
+    this.schedule(Math.max(0, Math.min(quiet, this.firstChange + longest - Date.now())));
+  }
+
+  private schedule(after: number): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(() => void this.save(), after);
+  }
+
+  /** Save now; does nothing when all is saved. Never throws: the state says how it went. */
+  save(): Promise<void> {
+    clearTimeout(this.timer);
+    this.running ??= this.saveOnce().finally(() => {
+      this.running = undefined;
+      if (this.dirty && ['unsaved', 'saved'].includes(this.state.value.kind)) this.changed();
+    });
+    return this.running;
+  }
+
+  private async saveOnce(): Promise<void> {
+    if (!this.dirty || this.state.value.kind === 'conflict') return;
+    const { revision } = this.model;
+    const notebook = this.model.snapshot();
+    this.firstChange = 0;
+    if (this.state.value.kind !== 'waiting') this.state.set({ kind: 'saving' });
+    try {
+      this.saved(await saveNotebookFile(this.path, notebook, this.version), notebook, revision);
+      this.others.postMessage(this.path);
+    } catch (error) {
+      if (error instanceof Refused && error.status === 409) await this.differs(notebook, revision);
+      else this.wait(error);
+    }
+  }
+
+  private saved(version: string, notebook: Notebook, revision: number): void {
+    this.version = version;
+    this.savedRevision = revision;
+    this.failures = 0;
+    this.state.set(this.dirty ? { kind: 'unsaved' } : { kind: 'saved', at: new Date() });
+    this.draft.saved(notebook.cells);
+  }
+
+  private wait(error: unknown): void {
+    this.state.set({ kind: 'waiting', why: saveFault(error) });
+    this.schedule(retry[Math.min(this.failures, retry.length - 1)]);
+    this.failures += 1;
+  }
+
+  /** The file is not as this page knew it: our own save whose answer was lost, or somebody else's. */
+  private async differs(mine: Notebook, revision: number): Promise<void> {
+    try {
+      const other = await readNotebookFile(this.path);
+      if (writeNotebook(other.notebook) === writeNotebook(mine))
+        this.saved(other.version, mine, revision);
+      else this.state.set({ kind: 'conflict', other });
+    } catch (error) {
+      if (error instanceof Refused && error.status === 404) this.version = 'nothing';
+      this.wait(error instanceof Refused && error.status === 400 ? damaged(error) : error);
+    }
+  }
+
+  /**
+   * Save, and see that the file is what this page shows.
+   *
+   * @returns a sentence that says why it is not; undefined when it is
+   */
+  async settle(): Promise<string | undefined> {
+    // A save that was under way took in what stood there when it began: the rest comes with another.
+    for (let turn = 0; turn < 3 && (this.dirty || this.running); turn++) await this.save();
+    const { value } = this.state;
+    if (value.kind === 'conflict')
+      return 'This sheet was changed somewhere else. Choose which version to go on with.';
+    if (value.kind === 'waiting') return value.why;
+    try {
+      const same = (await versionOfFile(this.path)) === this.version;
+      if (same && !this.dirty) return undefined;
+      await this.refresh();
+      return same
+        ? 'The sheet is still changing. Wait until nothing runs, then try again.'
+        : 'This sheet was changed somewhere else, and what was saved there now stands here. Look at it, then try again.';
+    } catch (error) {
+      return saveFault(error);
+    }
+  }
+
+  /** Take in what was saved elsewhere, as long as nothing waits to be saved here. */
+  async refresh(): Promise<void> {
+    if (this.dirty || this.running) return;
+    try {
+      if ((await versionOfFile(this.path)) === this.version) return;
+      const other = await readNotebookFile(this.path);
+      if (!this.dirty) this.take(other);
+    } catch {
+      // Whoever types next hears about it from the save.
+    }
+  }
+
+  private take({ notebook, version }: NotebookFile): void {
+    this.model.load(notebook);
+    this.saved(version, notebook, this.model.revision);
+  }
+
+  /**
+   * End a conflict. The version not chosen is kept beside the sheet as a file of its own.
+   *
+   * @returns the name of that file
+   */
+  async choose(which: 'mine' | 'other'): Promise<string> {
+    const { state } = this;
+    if (state.value.kind !== 'conflict') throw new Error('There is nothing to choose.');
+    const { other } = state.value;
+    const aside = asideName(this.path, new Date());
+    const put = which === 'mine' ? other.notebook : this.model.snapshot();
+    await saveNotebookFile(aside, put, 'nothing');
+    if (which === 'other') this.take(other);
+    else {
+      this.version = other.version;
+      state.set({ kind: 'unsaved' });
+      await this.save();
+    }
+    return aside;
+  }
+}
+
+const damaged = ({ message }: Error) =>
+  new Error(
+    `${message} Nothing typed is lost while this page stays open: give the damaged file another name, and the sheet is saved whole.`,
+  );

@@ -1,0 +1,100 @@
+import { markOf } from '../../notebook/marks';
+import type { Cell, CodeCell, Output } from '../../notebook/notebook';
+import { isOwn } from '../../notebook/own-cells';
+import { studentNumberCell } from '../../notebook/student-number';
+import { sourceOf } from '../../notebook/text';
+import { murmur3 } from '../../numerics/random';
+import { verdictIn } from './outputs';
+
+/** A stretch of the sheet: one question with all that belongs to it, or text between questions. */
+export interface Part {
+  readonly key: string;
+  readonly question: string | undefined;
+  readonly cells: readonly Cell[];
+}
+
+/** Cells of the same question that follow one another make one part; a cell of the student's own joins what it follows. */
+export function partsOf(cells: readonly Cell[]): Part[] {
+  const parts: { key: string; question: string | undefined; cells: Cell[] }[] = [];
+  for (const cell of cells) {
+    const mark = markOf(cell);
+    const last = parts.at(-1);
+    if (last && (!mark || mark.question === last.question)) last.cells.push(cell);
+    else parts.push({ key: cell.id, question: mark?.question, cells: [cell] });
+  }
+  return parts;
+}
+
+/** The working of a question: its work cells, and code of the student's own between them and above the answer. */
+export function workCellsOf(cells: readonly Cell[], question: string): CodeCell[] {
+  return partsOf(cells)
+    .filter((part) => part.question === question)
+    .flatMap((part) => {
+      const answer = part.cells.findIndex((cell) => markOf(cell)?.role === 'answer');
+      return answer < 0 ? part.cells : part.cells.slice(0, answer);
+    })
+    .filter((cell) => cell.cell_type === 'code')
+    .filter((cell) => isOwn(cell) || markOf(cell)?.role === 'work');
+}
+
+/**
+ * A short digest of the student number and the working of a question, to tell whether it is still what
+ * was checked. 64 bits of MurmurHash3: enough against accidents, no proof against anyone.
+ */
+export function digestOfWork(cells: readonly Cell[], question: string): string {
+  const number = cells.filter(({ id }) => id === studentNumberCell);
+  const text = [...number, ...workCellsOf(cells, question)].map(sourceOf).join('\n\u0000');
+  const bytes = new TextEncoder().encode(text);
+  return [1, 2].map((seed) => murmur3(bytes, seed).toString(16).padStart(8, '0')).join('');
+}
+
+/** What the page keeps with a verdict, in the output's metadata under the one key `multislit`. */
+interface OutputMark {
+  readonly working?: unknown;
+}
+
+/** The outputs of a check with the digest of the working that they are about, so that it outlives the page. */
+export function withWorking(outputs: readonly Output[], working: string): Output[] {
+  return outputs.map((output) =>
+    verdictIn(output) && 'metadata' in output
+      ? { ...output, metadata: { ...output.metadata, multislit: { working } } }
+      : output,
+  );
+}
+
+/**
+ * True when the working of a question is no longer what its verdict is about. A verdict that came by
+ * another program says nothing of its working, and is taken as it is.
+ */
+export function isChangedSince(cells: readonly Cell[], question: string): boolean {
+  const outputs = cells.flatMap((cell) => (cell.cell_type === 'code' ? cell.outputs : []));
+  const last = outputs.findLast((output) => verdictIn(output)?.question === question);
+  const mark = last && 'metadata' in last ? (last.metadata?.multislit as OutputMark) : undefined;
+  const working = mark?.working;
+  return typeof working === 'string' && working !== digestOfWork(cells, question);
+}
+
+/**
+ * The cells above `id` that it stands on and that have not run as they are now: the givens always, and
+ * for an answer the working of its own question, so that what is checked is what stands there.
+ *
+ * @param ran the cells run in this kernel, with the source each had
+ */
+export function needsFirst(
+  cells: readonly Cell[],
+  id: string,
+  ran: ReadonlyMap<string, string>,
+): string[] {
+  const at = cells.findIndex((cell) => cell.id === id);
+  const mark = at < 0 ? undefined : markOf(cells[at]);
+  const isAnswer = mark?.role === 'answer' && mark.question !== undefined;
+  const work = new Set(isAnswer ? workCellsOf(cells, mark.question ?? '') : []);
+  return cells
+    .slice(0, Math.max(0, at))
+    .filter((cell) => cell.cell_type === 'code')
+    .filter((cell) => isGiven(cell) || work.has(cell))
+    .filter((cell) => ran.get(cell.id) !== sourceOf(cell))
+    .map((cell) => cell.id);
+}
+
+const isGiven = (cell: Cell) => markOf(cell)?.role === 'given' || cell.id === studentNumberCell;

@@ -1,0 +1,77 @@
+import { katex } from '@mdit/plugin-katex';
+import DOMPurify, { type Config } from 'dompurify';
+import MarkdownIt from 'markdown-it';
+
+const forbidden = [
+  'style',
+  'form',
+  'input',
+  'button',
+  'select',
+  'textarea',
+  'iframe',
+  'object',
+  'embed',
+  'dialog',
+  'video',
+  'audio',
+  'link',
+  'meta',
+  'base',
+];
+
+const settings: Config = {
+  USE_PROFILES: { html: true, mathMl: true, svg: true, svgFilters: true },
+  FORBID_TAGS: forbidden,
+  FORBID_ATTR: [
+    'id',
+    'name',
+    'srcset',
+    'autofocus',
+    'contenteditable',
+    'popover',
+    'accesskey',
+    'tabindex',
+  ],
+  ALLOW_DATA_ATTR: false,
+  ALLOW_UNKNOWN_PROTOCOLS: false,
+};
+
+DOMPurify.addHook('afterSanitizeAttributes', (node) => {
+  if (node.tagName !== 'A') return;
+  node.setAttribute('target', '_blank');
+  node.setAttribute('rel', 'noopener noreferrer');
+});
+
+/** HTML of unknown origin made safe to show: no scripts, no handlers, no forms, nothing that acts. */
+export function sanitise(html: string): string {
+  return DOMPurify.sanitize(html, settings);
+}
+
+const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false }).use(katex, {
+  delimiters: 'dollars',
+  throwOnError: false,
+  logger: () => 'ignore',
+  trust: false,
+  // em. A rule or a gap of any size would push the page out of sight.
+  maxSize: 20,
+  // The source of the formula inside its MathML would be read aloud after it.
+  transformer: (html: string) => html.replace(/<annotation\b[^>]*>[\s\S]*?<\/annotation>/g, ''),
+});
+
+/** Attachments of a cell: name → mime bundle with base64 data. */
+type Attachments = Record<string, unknown>;
+
+function withAttachments(source: string, attachments: Attachments): string {
+  return source.replace(/\(attachment:([^)\s]+)/g, (whole, name: string) => {
+    const bundle = attachments[decodeURIComponent(name)] as Record<string, unknown> | undefined;
+    const [mime, data] = Object.entries(bundle ?? {})[0] ?? [];
+    if (!mime?.startsWith('image/') || typeof data !== 'string') return whole;
+    return `(data:${mime};base64,${data.replace(/\s/g, '')}`;
+  });
+}
+
+/** Markdown with formulas as safe HTML. */
+export function renderMarkdown(source: string, attachments: Attachments = {}): string {
+  return sanitise(markdown.render(withAttachments(source, attachments)));
+}

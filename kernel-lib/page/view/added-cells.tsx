@@ -1,0 +1,76 @@
+import { useEffect, useRef } from 'preact/hooks';
+import { markOf } from '../../notebook/marks';
+import { studentNumberCell } from '../../notebook/student-number';
+import type { Session } from '../sheet/session';
+import type { Part } from '../sheet/working';
+import { useStore } from '../store';
+import { Act } from './act';
+import { focusCell } from './focus';
+
+/** Offers cells of the student's own: working above the question's own working, working or a note below the part. */
+export function AddOwn({ part, session }: { part: Part; session: Session }) {
+  const box = useRef<HTMLDetailsElement>(null);
+  const last = part.cells.at(-1);
+  if (!last) return null;
+  const work = part.cells.find(
+    (cell) => markOf(cell)?.role === 'work' && cell.id !== studentNumberCell,
+  );
+  const done = (id: string) => {
+    if (box.current) box.current.open = false;
+    focusCell(id);
+  };
+  return (
+    <details class="add-own" ref={box}>
+      <summary
+        aria-label={part.question ? `Add working or a note, question ${part.question}` : undefined}
+      >
+        Add working or a note
+      </summary>
+      <div class="row">
+        {work && (
+          <Act onClick={() => done(session.own.addAbove(work.id, 'working'))}>
+            Working above yours
+          </Act>
+        )}
+        <Act onClick={() => done(session.own.addBelow(last.id, 'working'))}>Working here</Act>
+        <Act onClick={() => done(session.own.addBelow(last.id, 'note'))}>A note here</Act>
+      </div>
+    </details>
+  );
+}
+
+/** Takes a cell of the student's own out; the notice that follows puts it back. */
+export function RemoveOwn({ id, label, session }: { id: string; label: string; session: Session }) {
+  return (
+    <Act quiet onClick={() => session.own.remove(id)} label={`Remove: ${label}`}>
+      Remove
+    </Act>
+  );
+}
+
+/** Says that a cell was taken out, and puts it back when asked to, whatever ran meanwhile. */
+export function Removed({ session }: { session: Session }) {
+  const removed = useStore(session.own.removed);
+  const button = useRef<HTMLButtonElement>(null);
+  const last = removed.at(-1);
+  // The button that was pressed is gone with its cell: the keyboard goes on here.
+  useEffect(() => {
+    if (document.activeElement === document.body) button.current?.focus({ preventScroll: true });
+  }, [last]);
+  if (!last) return null;
+  const back = () => {
+    const id = session.own.putBack();
+    if (id) focusCell(id);
+  };
+  return (
+    <p class="notice" role="status">
+      {last.cell.cell_type === 'code' ? 'Working of your own' : 'A note of your own'} was removed.{' '}
+      <button type="button" class="quiet" ref={button} onClick={back}>
+        Put it back
+      </button>{' '}
+      <button type="button" class="quiet" onClick={() => session.own.forget()}>
+        Close
+      </button>
+    </p>
+  );
+}
