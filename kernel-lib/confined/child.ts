@@ -172,7 +172,6 @@ async function runCells(
     if (ran.script) cellOfScript.set(ran.script, cell);
     const thrown = await outcomeOf(cell, ran, now, runner);
     gathered.settle();
-    if (gathered.isCut) gathered.outputs.push(cutShort);
     const error =
       thrown && (await inWords(thrown.thrown, ran.script, runner, now, cellTime, isIdle()));
     reports.push({
@@ -275,6 +274,15 @@ function outputGatherer() {
       return kept;
     }
 
+    /** Say that more came, in the room of the last of what is kept: the marker's bounds leave none beside it. */
+    function tellCut(): void {
+      if (outputs.length >= outputBounds.outputs) outputs.length = outputBounds.outputs - 1;
+      const last = outputs.at(-1);
+      if (last)
+        outputs[outputs.length - 1] = { ...last, text: last.text.slice(0, -cutShort.text.length) };
+      outputs.push(cutShort);
+    }
+
     function pictureOf(bundle: MimeBundle): { png?: string } {
       const png = bundle['image/png'];
       if (typeof png !== 'string' || png.length > Math.min(outputBounds.png, room.png)) return {};
@@ -284,10 +292,6 @@ function outputGatherer() {
 
     return {
       outputs,
-      /** True when something was left out. */
-      get isCut() {
-        return isCut;
-      },
       print(name: 'stdout' | 'stderr', text: string): void {
         const last = outputs.at(-1);
         const same = last?.is === 'printed' && last.name === name;
@@ -321,6 +325,7 @@ function outputGatherer() {
           outputs[places.get(id)!] = { is: 'shown', text: kept, ...pictureOf(bundle) };
         }
         changes.clear();
+        if (isCut) tellCut();
       },
       clear(): void {
         outputs.length = 0;

@@ -2,8 +2,8 @@ import { randomUUID } from 'node:crypto';
 import { parentPort, workerData } from 'node:worker_threads';
 import { address, type Connection } from './connection';
 import { createSharedState, interruptMain, type ToControl, type ToMain } from './control';
-import { isAlive } from './is-alive';
 import { kernelInfo } from './kernelspec';
+import { isAlive } from './processes';
 import { type Arrived, createDecoder, createSender, zeromq } from './wire';
 
 // A thread of its own for what must work while a cell keeps the main thread busy: the control channel,

@@ -1,5 +1,5 @@
 import { Session } from 'node:inspector';
-import { endChildren } from './child-processes';
+import { endChildren } from './processes';
 
 /**
  * What the control thread can see of the main thread at any time, in shared memory: the number of cells

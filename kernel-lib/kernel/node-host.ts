@@ -12,8 +12,8 @@ import { gzipSync } from 'node:zlib';
 import type { Host, ModuleLoader, StreamName } from '../cells/host';
 import { Interrupted } from '../cells/run/cell-context';
 import { createRuntime, type Runtime } from '../cells/run/runtime';
-import { guardChildren } from './child-processes';
 import { built, library } from './home';
+import { guardChildren } from './processes';
 import { findSheet, sheetNames } from './sheets';
 
 /** Thrown by `process.exit()` and its like in a cell. */

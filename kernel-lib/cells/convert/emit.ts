@@ -69,7 +69,7 @@ export function liveVariables(
   function reference(id: TypeScript.Identifier): void {
     if (!isReference(id) || !isShared(id)) return;
     if (!own.has(id.text)) {
-      const isSet = ts.isWriteAccess(id);
+      const isSet = ts.isAssignmentTarget(id);
       if (isSet) sets.add(id.text);
       if (!isSet || readsFirst(id.parent)) reads.add(id.text);
     }

@@ -3,7 +3,7 @@ import typescript from '@tslab/typescript-for-tslab';
 /** Parts of the compiler that its typings leave out. */
 interface Internal {
   bindSourceFile(file: typescript.SourceFile, options: typescript.CompilerOptions): void;
-  isWriteAccess(node: typescript.Node): boolean;
+  isAssignmentTarget(node: typescript.Node): boolean;
   setSys(system: typescript.System): void;
   matchFiles(
     path: string,

@@ -22,8 +22,14 @@ function inNode(code: string): unknown[] {
   return traced;
 }
 
+let ticked = 0;
+const none = undefined;
+const tick = () => {
+  ticked += 1;
+};
+
 /** The same where its statements are cells. */
-function inCells(cells: readonly string[]): unknown[] {
+function inCells(cells: readonly string[], ticks = false): unknown[] {
   const traced: unknown[] = [];
   const variables: Record<string, unknown> = {
     trace: (value: unknown) => void traced.push(value),
@@ -32,9 +38,9 @@ function inCells(cells: readonly string[]): unknown[] {
   try {
     for (const source of cells) {
       // Without the step that takes types away: there are none.
-      const code = liveVariables(source, known);
+      const code = liveVariables(source, known, ticks);
       for (const name of code.names) known.add(name);
-      new Function(...given, `'use strict'; ${code.text}`)(variables);
+      new Function(...given, `'use strict'; ${code.text}`)(variables, none, none, none, none, tick);
     }
   } catch (error) {
     traced.push(String(error));
@@ -95,6 +101,7 @@ describe('a name means what it means in Node', () => {
   ])('%s', (_name, code) => {
     expect(inCells([width, code])).toEqual(inNode(width + code));
     expect(inCells([width + code])).toEqual(inNode(width + code));
+    expect(inCells([width, code], true)).toEqual(inNode(width + code));
   });
 
   test(`${many} generated programs trace the same`, { timeout: 60_000 + 100 * many }, () => {
@@ -106,8 +113,10 @@ describe('a name means what it means in Node', () => {
       traced += expected.length;
       expect(inCells([program]), `one cell, seed ${seed}\n${program}`).toEqual(expected);
       expect(inCells(statements), `cells, seed ${seed}\n${program}`).toEqual(expected);
+      expect(inCells(statements, true), `with ticks, seed ${seed}\n${program}`).toEqual(expected);
     }
     // Programs that end at once would agree as well.
     expect(traced).toBeGreaterThan(10 * many);
+    expect(ticked).toBeGreaterThan(many);
   });
 });
