@@ -4,7 +4,7 @@ import { placeIn, withMessage } from '../../kernel-lib/page/sheet/outputs';
 import { asideName } from '../../kernel-lib/page/sheet/saver';
 import { questionRows, totals } from '../../kernel-lib/page/sheet/standing';
 import { needsFirst, partsOf } from '../../kernel-lib/page/sheet/working';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, role?: Role, question?: string, outputs: Output[] = []): CodeCell => ({
   cell_type: 'code',

@@ -5,10 +5,10 @@ import * as multislit from '../../kernel-lib/index';
 import { cellLibrary } from '../../kernel-lib/kernel/cell-library';
 import { modelRunner } from '../../kernel-lib/kernel/run-model';
 import { readNotebook } from '../../kernel-lib/notebook/read';
-import { judgePlain } from '../../kernel-lib/questions/judge-plain';
-import { openForms } from '../../kernel-lib/questions/open-forms';
+import { judgePlain } from '../../kernel-lib/questions/judge';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, AnyOpenQuestion, AnySheet } from '../../kernel-lib/questions/sheet';
+import { openForms } from '../../kernel-lib/questions/sheet';
 import { block, example, type Files, guide, layOut, loadFrom } from './guide-sheet';
 
 const made: string[] = [];
@@ -166,7 +166,7 @@ describe('the guide for a new sheet', () => {
       'a formula of the sheet stops with an error: …',
     ],
   ])('%s with %s for %s is told in the guide', async (file, from, to, sentence) => {
-    expect(guide).toContain(`| \`${sentence}\` |`);
+    expect(guide).toContain(`| \`${sentence}\` `);
     const said = (await saidAfter(file, from, to)).map((what) => what.replaceAll('`', ''));
     expect(said.join('\n')).toMatch(pattern(sentence));
   });
@@ -189,7 +189,7 @@ describe('the guide for a new sheet', () => {
     expect(files[file]).toContain(from);
     const changed = { ...files, [file]: files[file].replace(from, to) };
     const { proof } = await proveWithNotebook(changed, 1);
-    expect(guide).toContain(`| \`${sentence}\` |`);
+    expect(guide).toContain(`| \`${sentence}\` `);
     expect(proof.failures.map(({ what }) => what).join('\n')).toMatch(pattern(sentence));
   });
 });
