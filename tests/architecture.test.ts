@@ -47,7 +47,7 @@ const purePackages = [
   'mathjs',
   'jstat',
   'fast-png',
-  'jpeg-js',
+  '@cwasm/jpeg-turbo',
   'csv-parse',
   'fflate',
   'ajv',

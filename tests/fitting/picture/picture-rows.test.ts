@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { exifOrientation } from '../../../kernel-lib/fitting/picture/exif-orientation';
+import { exifOrientation } from '../../../kernel-lib/fitting/picture/picture-rows';
 
 type Entry = readonly [tag: number, value: number];
 

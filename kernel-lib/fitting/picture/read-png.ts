@@ -1,14 +1,18 @@
 import { decode } from 'fast-png';
 import { type FlateError, Unzlib } from 'fflate';
-import { exifOrientation } from './exif-orientation';
-import { checkSize, type PictureRows } from './picture-kind';
-import {
-  channelsOf,
-  damagedPng as damaged,
-  depthsOf,
-  type PngHeader as Header,
-  readPngChunks,
-} from './png-chunks';
+import { checkSize, exifOrientation, type PictureRows } from './picture-rows';
+
+/** Numbers per pixel of each colour type that exists. */
+const channelsOf: Readonly<Record<number, number>> = { 0: 1, 2: 3, 3: 1, 4: 2, 6: 4 };
+
+/** Bits per number that each colour type allows. */
+const depthsOf: Readonly<Record<number, readonly number[]>> = {
+  0: [1, 2, 4, 8, 16],
+  2: [8, 16],
+  3: [1, 2, 4, 8],
+  4: [8, 16],
+  6: [8, 16],
+};
 
 /** Above this an interlaced picture, which cannot be read row by row, is refused. */
 const mostInterlaced = 24e6;
@@ -21,7 +25,7 @@ const mostInterlaced = 24e6;
  * @see W3C Portable Network Graphics (PNG) Specification, sections 7, 9 and 11 (from memory)
  */
 export function readPng(bytes: Uint8Array): PictureRows {
-  const header = readPngChunks(bytes);
+  const header = readChunks(bytes);
   const { width, height, depth, colour } = header;
   checkSize(width, height);
   if (!depthsOf[colour]?.includes(depth))
@@ -41,6 +45,56 @@ export function readPng(bytes: Uint8Array): PictureRows {
     each: (take) => (header.interlaced ? interlacedRows(bytes, header, take) : rows(header, take)),
   };
 }
+
+/** Everything that a PNG says before its pixels, and where these are. */
+interface Header {
+  readonly width: number;
+  readonly height: number;
+  readonly depth: number;
+  readonly colour: number;
+  readonly interlaced: boolean;
+  readonly palette?: Uint8Array;
+  readonly exif?: Uint8Array;
+  readonly data: readonly Uint8Array[];
+}
+
+/**
+ * Walk through the chunks of a PNG.
+ *
+ * @throws RangeError when there is no picture in it
+ * @see W3C Portable Network Graphics (PNG) Specification, section 5 (from memory)
+ */
+function readChunks(bytes: Uint8Array): Header {
+  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
+  const data: Uint8Array[] = [];
+  let header: Omit<Header, 'data' | 'palette' | 'exif'> | undefined;
+  let palette: Uint8Array | undefined;
+  let exif: Uint8Array | undefined;
+  for (let at = 8; at + 12 <= bytes.length; ) {
+    const length = view.getUint32(at);
+    const type = String.fromCharCode(...bytes.subarray(at + 4, at + 8));
+    const body = bytes.subarray(at + 8, Math.min(at + 8 + length, bytes.length));
+    if (type === 'IHDR' && body.length >= 13) {
+      header = {
+        width: view.getUint32(at + 8),
+        height: view.getUint32(at + 12),
+        depth: body[8],
+        colour: body[9],
+        interlaced: body[12] === 1,
+      };
+    } else if (type === 'PLTE') palette = body;
+    else if (type === 'eXIf') exif = body;
+    else if (type === 'IDAT') data.push(body);
+    else if (type === 'IEND') break;
+    at += 12 + length;
+  }
+  if (!header || data.length === 0) throw damaged('it has no picture in it');
+  if (header.colour === 3 && !palette) throw damaged('its palette is missing');
+  return { ...header, palette, exif, data };
+}
+
+const damaged = (why: string) =>
+  new RangeError(`This PNG is damaged: ${why}. Save or copy the file again.`);
 
 function rows(header: Header, take: (row: ArrayLike<number>, y: number) => void): void {
   const { width, height, depth, colour } = header;
