@@ -1,10 +1,9 @@
 import { formatNumber } from '../quantity/format-number';
-import type { LineMark, Panel } from './chart';
+import { type LineLayer, look, type Panel, styleOf } from './chart';
 import { checkEnough, checkNumbers } from './check-numbers';
 import { type Figure, figureOf } from './figure';
-import { look, styleOf } from './look';
-import { type PlotAxis, plotAxis, type Readings, readingsOf } from './plot-axis';
-import { pointsMark } from './points-mark';
+
+import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
 
 /** The points that were fitted, SI values; `u` is the standard uncertainty of each y, or one for all. */
 export interface FittedData {
@@ -76,11 +75,11 @@ export function fitPlot(
     return u ? rest / u[i] : y.at(rest);
   });
   const lost = raw.map((_, i) => i).filter((i) => saturated?.[i]);
-  const dots = pointsMark(pointsAt(used, 'data'), styleOf(0));
+  const dots = pointsLayer(pointsAt(used, 'data'), styleOf(0));
   const crosses = lost.length
-    ? [pointsMark(pointsAt(lost, 'saturated, not fitted'), { ...styleOf(4), colour: look.ink })]
+    ? [pointsLayer(pointsAt(lost, 'saturated, not fitted'), { ...styleOf(4), colour: look.ink })]
     : [];
-  const line: LineMark = {
+  const line: LineLayer = {
     type: 'line',
     ...{ x: fine.map(x.at), y: fitted, name: 'fit' },
     style: { ...styleOf(1), dash: 'solid' },
@@ -93,7 +92,7 @@ export function fitPlot(
     title: options.title,
     x: x.axis,
     panels: [
-      { height: 210, y: y.axis, marks: [dots, ...crosses, line] },
+      { height: 210, y: y.axis, layers: [dots, ...crosses, line] },
       restPanel(
         used.map((i) => x.at(raw[i])),
         rests,
@@ -113,14 +112,14 @@ function restPanel(
 ): Panel {
   const inU = unit === undefined;
   const reach = 1.15 * (most + (inU ? 1 : 0));
-  const zero: LineMark = {
+  const zero: LineLayer = {
     type: 'line',
     ...{ x: ends, y: [0, 0] },
     style: { ...styleOf(3), dash: 'dash', width: 1 },
   };
   const axis = inU ? { quantity: 'residual / u', unit: 'ratio' } : { quantity: 'residual', unit };
-  const points = pointsMark({ x, y, ...(inU ? { uy: y.map(() => 1) } : {}) }, styleOf(0));
-  return { height: 84, y: { ...axis, range: [-reach, reach] }, marks: [zero, points] };
+  const points = pointsLayer({ x, y, ...(inU ? { uy: y.map(() => 1) } : {}) }, styleOf(0));
+  return { height: 84, y: { ...axis, range: [-reach, reach] }, layers: [zero, points] };
 }
 
 function sentence(

@@ -1,7 +1,6 @@
 import { knownUnit, toUnit } from '../quantity/known-unit';
 import { Measured } from '../quantity/measured';
-
-import type { Axis } from './chart';
+import { type Axis, mostPoints, type PointsLayer, type Style } from './chart';
 import { checkNumbers } from './check-numbers';
 
 /** What one axis of a plot shows. */
@@ -52,4 +51,17 @@ export function readingsOf(
   // A difference, so that a unit with a zero of its own would not shift the uncertainty.
   const sizes = all?.map((v) => Math.abs(at(v) - at(0)));
   return { values: plain.map(at), u: sizes };
+}
+
+/** From here on error bars would be a grey wall: small dots without bars. */
+const crowd = 150;
+
+type Points = Pick<PointsLayer, 'x' | 'y' | 'ux' | 'uy' | 'name'>;
+
+/** Readings as points with error bars; many of them as dots, evenly picked where plotly would get slow. */
+export function pointsLayer({ x, y, ux, uy, name }: Points, style: Style): PointsLayer {
+  if (x.length <= crowd) return { type: 'points', x, y, ux, uy, name, style };
+  const every = Math.ceil(x.length / mostPoints);
+  const picked = (values: readonly number[]) => values.filter((_, i) => i % every === 0);
+  return { type: 'points', small: true, x: picked(x), y: picked(y), name, style };
 }

@@ -2,9 +2,9 @@ import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
 import { readAddress } from '../../kernel-lib/figures/bench/address';
-import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
-import { live } from '../../kernel-lib/figures/live';
+import { live, setBenchScript } from '../../kernel-lib/figures/live';
+
 import { benchScript } from '../../kernel-lib/kernel/bench-script';
 import { farthestApart, painted } from './bench-stage';
 import { findings } from './find-faults';

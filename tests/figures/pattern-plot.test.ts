@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { thin } from '../../kernel-lib/figures/chart';
 import { patternPlot } from '../../kernel-lib/figures/pattern-plot';
-import { thin } from '../../kernel-lib/figures/thin';
 import { sines } from './samples';
 
 const flat = { s: [-0.01, 0, 0.01], intensity: [0.25, 1, 0.25] };

@@ -1,8 +1,8 @@
 import { gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
-import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
-import { live } from '../../kernel-lib/figures/live';
+import { live, setBenchScript } from '../../kernel-lib/figures/live';
+
 import { benchScript } from '../../kernel-lib/kernel/bench-script';
 
 const html = (bundle: { readonly [mime: string]: unknown }) => String(bundle['text/html']);

@@ -2,11 +2,16 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
 import { changed, checkSetting, limitsOf } from '../../kernel-lib/figures/bench/change';
-import { liveCode, stripCode } from '../../kernel-lib/figures/bench/code-line';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
-import { parameters } from '../../kernel-lib/figures/bench/parameters';
-import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
-import { readValue, writeValue } from '../../kernel-lib/figures/bench/values';
+import { liveCode, stripCode } from '../../kernel-lib/figures/bench/describe';
+import {
+  type BenchSetting,
+  parameters,
+  readValue,
+  startSetting,
+  writeValue,
+} from '../../kernel-lib/figures/bench/setting';
+
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
 import { steps } from '../../kernel-lib/page/bench/steps';

@@ -1,5 +1,5 @@
 import type { BenchPattern, Curve } from '../../figures/bench/compute';
-import { thin } from '../../figures/thin';
+import { thin } from '../../figures/chart';
 import { formatNumber } from '../../quantity/format-number';
 
 /** Colours and letters of the curve, as the page's style has them. */
