@@ -242,6 +242,10 @@ function widened([low, high]: Range, size: number): Range {
   return [low - room, high + room];
 }
 
+/** How to mend numbers that cannot be drawn. */
+export const drawable =
+  'give finite numbers, one for each position; look for a division by zero, or a missing value, where they are computed';
+
 /** Plotly stays quick, and a notebook small, with at most this many points a trace. */
 export const mostPoints = 2000;
 

@@ -1,6 +1,6 @@
+import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
-import { type LineLayer, look, type Panel, styleOf } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type LineLayer, look, type Panel, styleOf } from './chart';
 import { type Figure, figureOf } from './figure';
 
 import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
@@ -49,9 +49,9 @@ export function fitPlot(
   const x = plotAxis('x', options?.x);
   const y = plotAxis('y', options.y);
   const raw = readingsOf('x', data?.x, undefined, (v) => v).values;
-  checkEnough('x', raw, 2);
+  requireNumbers('x', raw, drawable, { least: 2 });
   const measured = readingsOf('y', data.y, data.u, (v) => v);
-  checkNumbers('y', measured.values, raw.length);
+  requireNumbers('y', measured.values, drawable, { count: raw.length });
   const low = raw.reduce((a, b) => Math.min(a, b));
   const high = raw.reduce((a, b) => Math.max(a, b));
   const fine = Array.from(
@@ -59,9 +59,9 @@ export function fitPlot(
     (_, i) => low + ((high - low) * i) / curveSteps,
   );
   const fitted = fine.map((v) => y.at(curve(v)));
-  checkNumbers('the fitted curve', fitted);
+  requireNumbers('the fitted curve', fitted, drawable);
   const { saturated } = data;
-  if (saturated) checkNumbers('saturated', saturated, raw.length);
+  if (saturated) requireNumbers('saturated', saturated, drawable, { count: raw.length });
   const used = raw.map((_, i) => i).filter((i) => !saturated?.[i]);
   const u = measured.u?.every((one) => one > 0) ? measured.u : undefined;
   const pointsAt = (of: readonly number[], name: string) => ({

@@ -1,6 +1,6 @@
+import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
-import { type Layer, look, styleOf, thin } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type Layer, look, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
 
 import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
@@ -44,8 +44,8 @@ export function linePlot(series: Series | readonly Series[], options: LinePlotOp
     const which = list.length > 1 ? `series ${n + 1}: ` : '';
     const xs = readingsOf(`${which}x`, one.x, one.ux, x.at);
     const ys = readingsOf(`${which}y`, one.y, one.uy, y.at);
-    checkEnough(`${which}x`, xs.values, 1);
-    checkNumbers(`${which}y`, ys.values, xs.values.length);
+    requireNumbers(`${which}x`, xs.values, drawable, { least: 1 });
+    requireNumbers(`${which}y`, ys.values, drawable, { count: xs.values.length });
     told.push(sentence(one, xs.values, ys.values));
     const more = { name: one.name, style: styleOf(n) };
     if (one.as === 'line') return { type: 'line', ...thin(xs.values, ys.values), ...more };

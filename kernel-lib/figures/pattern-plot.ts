@@ -1,7 +1,7 @@
+import { requireNumbers, requireWithin } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { type AlongOptions, alongAxis } from './along';
-import { type LineLayer, styleOf, thin } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type LineLayer, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
 
 import { counted } from './shown';
@@ -24,9 +24,7 @@ export interface PatternOptions extends AlongOptions {
 export function logFloor(log: boolean | number | undefined, highest: number): number | undefined {
   if (!log) return undefined;
   const decades = log === true ? 4 : log;
-  if (!(decades >= 1 && decades <= 30)) {
-    throw new RangeError(`log is ${decades} decades. Take from 1 to 30, or true for 4.`);
-  }
+  requireWithin('log', decades, [1, 30], 'give how many decades to show, or true for 4');
   return highest * 10 ** -decades;
 }
 
@@ -49,9 +47,9 @@ export function patternPlot(
   const { axis, at } = alongAxis(options);
   const layers = list.map((curve, n): LineLayer => {
     const which = list.length > 1 ? `curve ${n + 1}: ` : '';
-    checkNumbers(`${which}s`, curve.s);
-    checkEnough(`${which}s`, curve.s, 2);
-    checkNumbers(`${which}intensity`, curve.intensity, curve.s.length);
+    requireNumbers(`${which}s`, curve.s, drawable, { least: 2 });
+    const count = curve.s.length;
+    requireNumbers(`${which}intensity`, curve.intensity, drawable, { count });
     const { x, y } = thin(curve.s, curve.intensity);
     return { type: 'line', x: x.map(at), y, style: styleOf(n), ...nameOf(curve, n, list.length) };
   });

@@ -1,9 +1,9 @@
 import type { FilmStrip } from '../camera/film';
 import { once } from '../numerics/once';
+import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { type AlongOptions, alongAxis } from './along';
 import { type Axis, type Layer, look, styleOf } from './chart';
-import { checkEnough } from './check-numbers';
 import { encodePng, pngAddress } from './png/encode-png';
 
 /** A film strip laid along an axis: its pixels, evenly spaced, and where they stand. */
@@ -28,7 +28,7 @@ export function stripRow(strip: FilmStrip, { along = 'film', incidence }: StripA
       'This is not a film strip. Pass what filmStrip(aperture, light, …) returns.',
     );
   }
-  checkEnough('A film strip', strip.positions, 2);
+  requireNumbers('strip.positions', strip.positions, 'record two or more', { least: 2 });
   const film = along === 'film';
   const { axis, at } = alongAxis({ along, incidence, focalLength: 1 });
   const places = film ? Array.from(strip.positions, (x) => x * 1e3) : Array.from(strip.s, at);

@@ -38,7 +38,7 @@ describe('what live(…) sends to a front end', () => {
   });
 
   test('what is no setting is refused by name', () => {
-    expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit.');
+    expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit:');
     expect(() => live(null as never)).toThrow('live() takes parameters by name');
     expect(() => live({ width: 40 })).toThrow('Slit width goes from 1 µm to 200 µm');
   });

@@ -123,7 +123,7 @@ test('settings that nobody could build are refused by name', () => {
   expect(refused({ width: 150e-6 })).toThrow('The slits would overlap: 150 µm wide, 100 µm apart');
   expect(refused({ blocked: 4 })).toThrow('there are only 3');
   expect(refused({ slits: 1, blocked: 1 })).toThrow('The only slit cannot be blocked');
-  expect(refused({ light: 'candle' })).toThrow("choose one of 'filament'");
+  expect(refused({ light: 'candle' })).toThrow("The light must be 'filament'");
   expect(refused({ absolute: 'yes' })).toThrow('absolute must be true or false');
   expect(refused({ light: 'sodium', filter: true, bandCentre: 450e-9 })).toThrow(
     'Nothing of the light',

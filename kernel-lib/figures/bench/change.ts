@@ -1,5 +1,6 @@
 import { type LampName, lamp } from '../../light/lamp';
 import { xyz } from '../../light/xyz';
+import { requireKnown, requireOneOf } from '../../numerics/require';
 import { formatNumber } from '../../quantity/format-number';
 import { apertureOf, lightOf } from './build';
 import {
@@ -26,12 +27,7 @@ const FARTHEST = 0.5e-3;
  * @throws RangeError, TypeError with a sentence that names the parameter and how to mend it
  */
 export function checkSetting(setting: BenchSetting): BenchSetting {
-  const stranger = Object.keys(setting).find((name) => !Object.hasOwn(startSetting, name));
-  if (stranger !== undefined) {
-    throw new TypeError(
-      `The bench has no parameter ${stranger}. It has ${Object.keys(startSetting).join(', ')}.`,
-    );
-  }
+  requireKnown('The bench', setting, Object.keys(startSetting));
   requireLight(setting.light);
   const checked = { ...readInItsLight(setting) };
   for (const name of Object.keys(parameters) as NumberName[])
@@ -40,19 +36,12 @@ export function checkSetting(setting: BenchSetting): BenchSetting {
     if (typeof checked[name] !== 'boolean')
       throw new TypeError(`${name} must be true or false, but ${String(checked[name])} was given.`);
   }
-  if (checked.scale !== 'linear' && checked.scale !== 'log')
-    throw new RangeError(
-      `The scale must be 'linear' or 'log', but ${JSON.stringify(checked.scale)} was given.`,
-    );
+  requireOneOf('The scale', checked.scale, ['linear', 'log']);
   requireBuildable(checked);
   return checked;
 }
 
-function requireLight(light: BenchLight): void {
-  if (benchLights.includes(light)) return;
-  const names = benchLights.map((name) => `'${name}'`).join(', ');
-  throw new RangeError(`There is no light ${JSON.stringify(light)} here: choose one of ${names}.`);
-}
+const requireLight = (light: BenchLight) => requireOneOf('The light', light, benchLights);
 
 function requireBuildable(setting: BenchSetting): void {
   const { slits, width, spacing, blocked } = setting;
