@@ -1,12 +1,10 @@
+<<<<<<< HEAD:kernel-lib/marking/report/class-charts.ts
 import type { Chart } from '../../figures/chart';
-import { look, styleOf } from '../../figures/look';
-import { counted } from '../../figures/shown';
-import { toSvg } from '../../figures/svg/to-svg';
+
 import { fromUnit } from '../../quantity/known-unit';
 import type { PlainAnswer } from '../../questions/answer';
 import { givensFor } from '../../questions/draw';
 import { type AnyKey, openForms } from '../../questions/sheet';
-import type { SheetOfClass, StudentOfClass } from '../class-data';
 import type { MarkRecord } from '../record';
 
 /** How far the answers to a question with one number lie from what was expected. */
@@ -35,6 +33,16 @@ export function spreads(key: AnyKey, records: readonly MarkRecord[]): Spread[] {
     return [{ question: question.id, ratios }];
   });
 }
+=======
+
+import { type Chart, look, styleOf } from '../figures/chart';
+
+import { counted } from '../figures/shown';
+import { toSvg } from '../figures/svg/to-svg';
+import type { SheetOfClass, StudentOfClass } from './class-data';
+import type { Spread } from './spread';
+
+>>>>>>> optics:kernel-lib/marking/class-charts.ts
 
 /** A drawn chart with the sentence that tells its numbers. */
 export interface Drawn {
@@ -62,7 +70,7 @@ export function marksChart(sheet: SheetOfClass, students: readonly StudentOfClas
       {
         height: 130,
         y: { quantity: 'students', unit: 'number', range: [0, Math.max(1, ...counts) * 1.1] },
-        marks: [
+        layers: [
           {
             type: 'strokes',
             strokes: counts.flatMap((n, x) => (n > 0 ? [[x, 0, x, n] as const] : [])),
@@ -97,7 +105,7 @@ export function spreadChart(spreads: readonly Spread[]): Drawn | undefined {
           range: [0.4, rows.length + 0.6],
           ticks: rows.map(({ question }, i) => ({ at: rows.length - i, label: question })),
         },
-        marks: [
+        layers: [
           {
             type: 'line',
             x: [1, 1],
@@ -150,7 +158,7 @@ export function timesChart(
       {
         height: 130,
         y: { quantity: 'returns', unit: 'number', range: [0, 1.05 * times.length] },
-        marks: [
+        layers: [
           { type: 'line', x, y: x.map((_, n) => n + 1), style: styleOf(0) },
           ...(deadline === undefined
             ? []
