@@ -13,6 +13,7 @@ const alike = [
   'marking',
   'notebook',
   'numerics',
+  'page',
   'page-bench',
   'quantity',
   'questions',

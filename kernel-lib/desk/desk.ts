@@ -7,7 +7,7 @@ import { createAdaptorServer, upgradeWebSocket } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { WebSocketServer } from 'ws';
-import type { DeskList } from '../travels/listed-sheet';
+import type { SheetList } from '../travels/sheet-list';
 import { contents, largestSave } from './contents';
 import { freshToken, guard, onceWords, refusalPage, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
@@ -172,7 +172,7 @@ function deskRoutes(sheets: Sheets): Hono {
       sheets.list(),
       sheets.others(),
     ]);
-    const told: DeskList = { folder, student: student ?? null, sheets: list, others };
+    const told: SheetList = { folder, student: student ?? null, sheets: list, others };
     return c.json(told);
   });
 

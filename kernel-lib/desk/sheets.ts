@@ -13,7 +13,7 @@ import type {
   ListedSheet,
   OpenedSheet,
   OtherNotebook,
-} from '../travels/listed-sheet';
+} from '../travels/sheet-list';
 import { Problem } from './problem';
 import { contain, readStored, saveStored } from './stored-file';
 import { readStudent, writeStudent } from './student';

@@ -3,7 +3,7 @@ import type { Cell } from '../../notebook/notebook';
 import { writtenCell } from '../../notebook/original-with-work';
 import { sourceOf } from '../../notebook/text';
 import type { Verdict } from '../../questions/verdict';
-import type { ListedQuestion, ListedSheet } from '../../travels/listed-sheet';
+import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';
 
 /** A question with its standing, as the rail and the mark boxes show it. */

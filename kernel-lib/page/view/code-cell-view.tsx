@@ -3,7 +3,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import type { KernelLink } from '../net/kernel-link';
+import type { KernelLine } from '../net/host';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
@@ -76,7 +76,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           locked={locked}
           label={label}
           title={title}
-          link={session.link}
+          kernel={session.kernel}
           fault={placeIn(cell.outputs)}
           onChange={(text) => session.model.edit(cell.id, text)}
         />
@@ -114,7 +114,7 @@ interface CodeBoxProps {
   folded: boolean;
   label: string;
   title: string;
-  link: KernelLink;
+  kernel: KernelLine;
   fault: ErrorPlace | undefined;
   onChange: (source: string) => void;
 }
@@ -123,7 +123,7 @@ interface CodeBoxProps {
 const editing = () => import('../edit/editor');
 
 /** The code of a cell. */
-function CodeBox({ source, locked, folded, label, title, link, fault, onChange }: CodeBoxProps) {
+function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange }: CodeBoxProps) {
   const place = useRef<HTMLDivElement>(null);
   const [view, setView] = useState<EditorView>();
   const [plain, setPlain] = useState(false);
@@ -138,20 +138,20 @@ function CodeBox({ source, locked, folded, label, title, link, fault, onChange }
       if (gone || !place.current) return;
       const { source } = latest.current;
       const change = (text: string) => latest.current.onChange(text);
-      made = makeEditor({ parent: place.current, source, locked, label, link, onChange: change });
+      made = makeEditor({ parent: place.current, source, locked, label, kernel, onChange: change });
       setView(made);
     };
-    // Without the editor, when the desk is gone or was built anew, a plain field serves as well.
+    // Without the editor, when it cannot be fetched any more, a plain field serves as well.
     editing().then(begin, () => setPlain(true));
     return () => {
       gone = true;
       made?.destroy();
       setView(undefined);
     };
-  }, [link, locked, folded, label]);
+  }, [kernel, locked, folded, label]);
 
   useEffect(() => {
-    if (view) void editing().then(({ markFault }) => markFault(view, fault));
+    if (view) void editing().then(({ underline }) => underline(view, fault));
   }, [view, fault?.line, fault?.column, fault?.message]);
 
   if (folded)

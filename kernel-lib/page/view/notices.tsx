@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { markOf } from '../../notebook/marks';
 import { sourceOf } from '../../notebook/text';
-import type { NotebookFile } from '../net/notebook-file';
+import type { NotebookFile } from '../net/host';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Removed } from './added-cells';
@@ -9,7 +9,7 @@ import { Removed } from './added-cells';
 /** Sentences about what the reader must know now, between bar and sheet. */
 export function Notices({ session }: { session: Session }) {
   const saved = useStore(session.saver.state);
-  const kernel = useStore(session.link.state);
+  const kernel = useStore(session.kernel.state);
   const notice = useStore(session.notice);
   const { stopped } = useStore(session.runner.state);
   return (
@@ -21,8 +21,7 @@ export function Notices({ session }: { session: Session }) {
       )}
       {saved.kind !== 'waiting' && kernel.kind === 'away' && (
         <p class="notice" role="alert">
-          The desk does not answer, so nothing can be run. Your text is safe; this page goes on
-          trying. If the window with the desk was closed, start it again there.
+          {kernel.why}
         </p>
       )}
       {kernel.kind === 'ended' && (

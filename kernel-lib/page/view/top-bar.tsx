@@ -1,6 +1,6 @@
 import type { RefObject } from 'preact';
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import type { KernelState } from '../net/kernel-state';
+import type { KernelState } from '../net/host';
 import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
@@ -61,7 +61,7 @@ const kernelWords: Record<KernelState['kind'], string> = {
 /** What is open, how it stands, and what acts on the whole sheet. */
 export function TopBar({ session, title, student, onHandIn }: Props) {
   const saved = useStore(session.saver.state);
-  const kernel = useStore(session.link.state);
+  const kernel = useStore(session.kernel.state);
   const { running, waiting } = useStore(session.runner.state);
   const bar = useRef<HTMLElement>(null);
   useHeight(bar);

@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TextCell } from '../../notebook/notebook';
 import { isOwn } from '../../notebook/own-cells';
 import { sourceOf } from '../../notebook/text';
-import type { DeskList } from '../../travels/listed-sheet';
+import type { SheetList } from '../../travels/sheet-list';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
@@ -10,7 +10,7 @@ import { RemoveOwn } from './added-cells';
 import { afterPress } from './focus';
 import { TextView } from './text-view';
 
-function blankOf(list: DeskList | undefined, question: string | undefined): string {
+function blankOf(list: SheetList | undefined, question: string | undefined): string {
   const questions = list?.sheets.flatMap((sheet) => sheet.questions) ?? [];
   return questions.find(({ id, kind }) => kind === 'written' && id === question)?.blank ?? '';
 }
