@@ -142,19 +142,23 @@ export { integrate, type QuadratureOptions, trapezoid } from './numerics/quadrat
 export { type Random, seeded } from './numerics/random';
 export { findRoot, type RootOptions } from './numerics/roots';
 export { sinc, sincPi } from './numerics/sinc';
-// quantity
-export { fromUnit, toUnit } from './quantity/convert';
-export { correlated } from './quantity/correlated';
-export { correlation, covariance, effectiveFreedom } from './quantity/covariance';
+export { readAngle, wrapAngle, wrapAngleSigned, writeAngle } from './quantity/angle';
+export { correlated, correlation, covariance, effectiveFreedom } from './quantity/correlated';
 export { coverageFactor, type Expanded, expanded } from './quantity/expanded';
 export { formatNumber } from './quantity/format-number';
-export { formatQuantity } from './quantity/format-quantity';
+// quantity
+export { formatQuantity, fromUnit, toUnit } from './quantity/known-unit';
 export { meanOf, meansOf, weightedMean } from './quantity/means';
-export { type Cause, type Evaluation, type Measurable, Measured } from './quantity/measured';
-export { isMeasured, measured } from './quantity/measured-input';
+export {
+  type Cause,
+  type Evaluation,
+  isMeasured,
+  type Measurable,
+  Measured,
+  measured,
+  propagate,
+} from './quantity/measured';
 export { type PrintStyle, printMeasured } from './quantity/print-measured';
-export { propagate } from './quantity/propagate';
-export { readAngle } from './quantity/read-angle';
 export {
   arcminutes,
   arcseconds,
@@ -167,44 +171,45 @@ export {
   perMillimetre,
   um,
 } from './quantity/si';
+export type { Unit } from './quantity/unit';
 export { unit } from './quantity/unit';
-export type { Unit } from './quantity/unit-shape';
-export { wrapAngle, wrapAngleSigned } from './quantity/wrap-angle';
-export { writeAngle } from './quantity/write-angle';
 // questions
-export { begin, type GivenOf, givensFor } from './questions/begin';
-export { blank } from './questions/blank';
-export { check } from './questions/check';
-export { defineKey } from './questions/define-key';
-export { defineSheet } from './questions/define-sheet';
-export type { Draw } from './questions/draw';
+export { blank, type PlainAnswer, type PlainNumber, type Sampling } from './questions/answer';
+export { defineKey, defineSheet } from './questions/define';
+export { type Draw, givensFor } from './questions/draw';
 export { judge } from './questions/judge';
-export type { PlainAnswer, PlainNumber, Sampling } from './questions/plain-answer';
-export { endWork, standing, type Work, workNow } from './questions/progress';
+export type { FunctionQuestion } from './questions/kinds/function';
+export type { State } from './questions/kinds/kind';
+export type { ListQuestion } from './questions/kinds/list';
+export type { NumberQuestion } from './questions/kinds/number';
+export type { Slip, Tolerance } from './questions/kinds/tolerance';
+export type { WordQuestion } from './questions/kinds/word';
 export type {
   AnyKey,
   AnyOpenQuestion,
   AnyQuestion,
   AnySheet,
   Carried,
-  FunctionQuestion,
   Givens,
   Key,
-  ListQuestion,
-  NumberQuestion,
   OpenQuestion,
   Question,
   SealedQuestion,
   Sheet,
-  Slip,
-  Tolerance,
-  WordQuestion,
   WrittenQuestion,
 } from './questions/sheet';
 export type { SheetGivens } from './questions/sheet-givens';
-export { setSheetSource } from './questions/sheet-source';
-export type { SheetState } from './questions/sheet-state';
-export type { State, Verdict } from './questions/verdict';
+export type { SheetState, Verdict } from './questions/verdict';
+export {
+  begin,
+  check,
+  endWork,
+  type GivenOf,
+  setSheetSource,
+  standing,
+  type Work,
+  workNow,
+} from './questions/work';
 // spectrometer
 export {
   type Air,

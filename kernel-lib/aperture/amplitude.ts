@@ -1,6 +1,6 @@
 import { requireFinite, requirePositive } from '../numerics/require';
-import { cosPi, sinPi } from '../numerics/sin-pi';
-import { sincPi } from '../numerics/sinc';
+import { cosPi, sincPi, sinPi } from '../numerics/sinc';
+
 import type { Aperture, Complex } from './aperture';
 import { arrayFactor } from './array-factor';
 import { type Run, runs } from './runs';

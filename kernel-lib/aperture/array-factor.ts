@@ -1,4 +1,4 @@
-import { sinPi } from '../numerics/sin-pi';
+import { sinPi } from '../numerics/sinc';
 
 /**
  * The interference of N equal sources in a row, relative to all in step.

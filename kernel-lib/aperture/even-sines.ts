@@ -1,4 +1,4 @@
-import { cosPi, sinPi } from '../numerics/sin-pi';
+import { cosPi, sinPi } from '../numerics/sinc';
 
 /**
  * sin πxu and cos πxu at evenly spaced u, block by block, by the addition theorem: the phase of point k is

@@ -1,5 +1,5 @@
-import { cosPi, sinPi } from '../numerics/sin-pi';
-import { sincPi } from '../numerics/sinc';
+import { cosPi, sincPi, sinPi } from '../numerics/sinc';
+
 import { powerAhead, requireDirection, requireWavelength } from './amplitude';
 import type { Aperture, Complex } from './aperture';
 import { asComplex } from './complex';

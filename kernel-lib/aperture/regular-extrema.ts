@@ -1,5 +1,5 @@
 import { findRoot } from '../numerics/roots';
-import { cosPi, sinPi } from '../numerics/sin-pi';
+import { cosPi, sinPi } from '../numerics/sinc';
 import { power, powerAhead } from './amplitude';
 import { requireSearchable } from './range';
 import type { Run } from './runs';

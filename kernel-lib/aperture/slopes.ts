@@ -1,5 +1,5 @@
-import { cosPi, sinPi } from '../numerics/sin-pi';
-import { sinc, sincCurvature, sincSlope } from '../numerics/sinc';
+import { cosPi, sinc, sincCurvature, sincSlope, sinPi } from '../numerics/sinc';
+
 import type { Slit } from './aperture';
 import { asComplex } from './complex';
 

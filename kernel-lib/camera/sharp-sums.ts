@@ -1,11 +1,11 @@
 import type { Autocorrelation } from '../aperture/autocorrelation';
-import { firstIndex } from '../numerics/first-index';
 import { CHANNELS } from './cells';
 import { addFarSum, addQuinticSum } from './lag-sum';
 import type { LightTables } from './prepared-light';
 
 /** Error of the cubic cells in M, for power 1: h⁴k²/384 with h = 5 nm and λ = 450 nm, where Z is largest. */
 const CUBIC_ERROR = (5e-9 ** 4 * (2 * Math.PI) ** 2) / (450e-9 ** 2 * 384);
+
 /** What that error may come to in the pattern. */
 const TOLERANCE = 5e-7;
 
@@ -71,4 +71,20 @@ export function sharpSums(
 function nearerThan(bends: Float64Array, ahead: number): number {
   const weight = Math.sqrt(bends.reduce((sum, bend) => sum + bend * bend, 0));
   return Math.sqrt((2 * weight * CUBIC_ERROR) / (TOLERANCE * ahead));
+}
+
+/**
+ * Index of the first element for which `holds` is true, by halving; the length if there is none.
+ *
+ * @param list elements in such an order that `holds` is false up to some place and true from there on
+ * @example firstIndex(Float64Array.of(1, 2, 5), (x) => x > 1) // 1
+ */
+export function firstIndex(list: Float64Array, holds: (element: number) => boolean): number {
+  let [low, high] = [0, list.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (holds(list[middle])) high = middle;
+    else low = middle + 1;
+  }
+  return low;
 }

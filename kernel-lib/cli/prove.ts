@@ -4,10 +4,10 @@ import { Command, InvalidArgumentError, Option } from 'commander';
 import { counted as howMany } from '../figures/shown';
 import { built } from '../kernel/home';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
-import { givensFor } from '../questions/begin';
-import { judgePlain } from '../questions/judge-plain';
-import { openForms } from '../questions/open-forms';
+import { givensFor } from '../questions/draw';
+import { judgePlain } from '../questions/judge';
 import { type Proof, proveSheet, provingStudents } from '../questions/prove';
+import { openForms } from '../questions/sheet';
 import { readNotebookFile, requireWritable, writeWhole } from './files';
 
 interface ProveCommandOptions {

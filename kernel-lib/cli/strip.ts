@@ -13,8 +13,7 @@ import { laser } from '../light/laser';
 import type { Light } from '../light/light';
 import { passband } from '../light/passband';
 import { sunlight } from '../light/sunlight';
-import { fromUnit } from '../quantity/convert';
-import { knownUnit } from '../quantity/unit-table';
+import { fromUnit, knownUnit } from '../quantity/known-unit';
 import { requireWritable, writeWhole } from './files';
 
 /** What the person typed, word for word. */

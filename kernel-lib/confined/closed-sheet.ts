@@ -1,5 +1,5 @@
 import { deserialize, serialize } from 'node:v8';
-import { givensFor } from '../questions/begin';
+import { givensFor } from '../questions/draw';
 import type { AnyQuestion, AnySheet, SealedQuestion, WrittenQuestion } from '../questions/sheet';
 
 /**

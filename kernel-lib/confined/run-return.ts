@@ -1,5 +1,5 @@
 import { type CellTold, readRun } from '../marking/read-run';
-import type { PlainAnswer } from '../questions/plain-answer';
+import type { PlainAnswer } from '../questions/answer';
 import type { ClosedSheet } from './closed-sheet';
 import type { ConvertedCell, SourceCell } from './conversion';
 import type { ConverterProcess } from './converter-process';

@@ -1,6 +1,6 @@
-import { toUnit } from '../quantity/convert';
+import { knownUnit, toUnit } from '../quantity/known-unit';
 import { Measured } from '../quantity/measured';
-import { knownUnit } from '../quantity/unit-table';
+
 import type { Axis } from './chart';
 import { checkNumbers } from './check-numbers';
 

@@ -1,4 +1,4 @@
-import { formatQuantity } from '../quantity/format-quantity';
+import { formatQuantity } from '../quantity/known-unit';
 import { type VernierScale, vernierScale } from '../spectrometer/vernier';
 import type { Mark, StrokesMark, TextMark } from './chart';
 import { type Figure, figureOf } from './figure';

@@ -13,4 +13,6 @@ export interface LeastSquares {
 export interface Stopping {
   readonly maxIterations: number;
   readonly tolerance: number;
+  /** Parameters from which no other way of damping is worth trying. */
+  readonly hopeless?: (parameters: readonly number[]) => boolean;
 }

@@ -55,6 +55,7 @@ function bestDescent(problem: LeastSquares, start: readonly number[], stopping: 
     const sound = run.converged && covarianceOf(run.triangle, true, 1).determined;
     if (sound) return { run, sound };
     if (!best || run.chiSquare < best.run.chiSquare) best = { run, sound };
+    if (stopping.hopeless?.(run.parameters)) break;
   }
   return best as Try;
 }

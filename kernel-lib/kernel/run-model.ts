@@ -4,7 +4,8 @@ import type { Notebook } from '../notebook/notebook';
 import { withSources } from '../notebook/original-with-work';
 import { studentNumberCell } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
-import { type PlainAnswer, plainAnswer } from '../questions/plain-answer';
+import { type PlainAnswer, plainAnswer } from '../questions/answer';
+import { samplingOf } from '../questions/judge';
 import type { ModelRun } from '../questions/prove';
 import type { AnyKey, AnyOpenQuestion } from '../questions/sheet';
 import { cellLibrary } from './cell-library';
@@ -47,11 +48,7 @@ export function modelRunner(
     const answers = new Map<string, PlainAnswer>();
     for (const question of forms) {
       const answer = own ? work.answers.get(question.id) : undefined;
-      const sampling =
-        question.kind === 'function'
-          ? { points: question.points(given), signature: question.signature }
-          : undefined;
-      answers.set(question.id, plainAnswer(answer, sampling));
+      answers.set(question.id, plainAnswer(answer, samplingOf(question, given)));
     }
     library.endWork();
     return { answers, failed };

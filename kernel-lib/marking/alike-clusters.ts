@@ -1,4 +1,4 @@
-import { murmur3 } from '../numerics/murmur3';
+import { murmur3 } from '../numerics/random';
 
 /** A return as it is compared with others. */
 export interface ReturnToCompare {

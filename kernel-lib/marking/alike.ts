@@ -1,10 +1,12 @@
 import type { Cell, Notebook } from '../notebook/notebook';
 import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
-import { toUnit } from '../quantity/convert';
-import { givensFor } from '../questions/begin';
-import { openForms } from '../questions/open-forms';
+
+import { toUnit } from '../quantity/known-unit';
+import { givensFor } from '../questions/draw';
 import type { AnyKey } from '../questions/sheet';
+import { openForms } from '../questions/sheet';
+
 import { type AlikeCluster, alikeClusters, digitsOf } from './alike-clusters';
 import { type FoundReturn, notebookFrom } from './found-return';
 

@@ -1,4 +1,4 @@
-import { own } from './own';
+import { ownProperty } from '../questions/answer';
 import { isPlainPng } from './plain-png';
 import { plainText } from './plain-text';
 
@@ -43,16 +43,16 @@ export function readOutputs(list: unknown, room: Room): CellOutput[] {
   if (!Array.isArray(list)) return [];
   let left = outputBounds.text;
   const textOf = (value: unknown): string => {
-    const text = plainText(own(value, 'text'), Math.min(left, room.text));
+    const text = plainText(ownProperty(value, 'text'), Math.min(left, room.text));
     left -= text.length;
     room.text -= text.length;
     return text;
   };
   return list.slice(0, outputBounds.outputs).flatMap((one): CellOutput[] => {
-    const is = own(one, 'is');
+    const is = ownProperty(one, 'is');
     if (is === 'printed') {
       const text = textOf(one);
-      const name = own(one, 'name') === 'stderr' ? 'stderr' : 'stdout';
+      const name = ownProperty(one, 'name') === 'stderr' ? 'stderr' : 'stdout';
       return text === '' ? [] : [{ is, name, text }];
     }
     if (is !== 'shown' && is !== 'value') return [];
@@ -63,7 +63,7 @@ export function readOutputs(list: unknown, room: Room): CellOutput[] {
 }
 
 function pngOf(one: unknown, room: Room): string | undefined {
-  const png = own(one, 'png');
+  const png = ownProperty(one, 'png');
   if (typeof png !== 'string' || png.length > Math.min(outputBounds.png, room.png))
     return undefined;
   if (!isPlainPng(png)) return undefined;

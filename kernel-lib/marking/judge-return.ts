@@ -1,9 +1,9 @@
+import type { PlainAnswer, Sampling } from '../questions/answer';
+import { sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
-import { judgePlain } from '../questions/judge-plain';
-import { openForms } from '../questions/open-forms';
-import type { PlainAnswer } from '../questions/plain-answer';
-import { sayError } from '../questions/say';
+import { judgePlain, samplingOf } from '../questions/judge';
 import type { AnyKey } from '../questions/sheet';
+import { openForms } from '../questions/sheet';
 
 /** What one question earned. Plain data. */
 export interface QuestionMark {
@@ -44,13 +44,13 @@ const ofCarried = ({ marks, shown, message, follows }: CarriedFinding, outOf: nu
   follows,
 });
 
+const asSampling = (sampling: Sampling | undefined) => (sampling ? { sampling } : {});
+
 /** Where a student's functions are to be called; nothing for other questions. */
 export function samplings(key: AnyKey, given: object) {
   return openForms(key).map((question) => ({
     id: question.id,
-    ...(question.kind === 'function'
-      ? { sampling: { points: question.points(given), signature: question.signature } }
-      : {}),
+    ...asSampling(samplingOf(question, given)),
   }));
 }
 

@@ -1,8 +1,6 @@
-import type { PlainAnswer } from '../questions/plain-answer';
+import { ownProperty, type PlainAnswer, readAnswer } from '../questions/answer';
 import { type CellOutput, fullRoom, type Room, readOutputs } from './cell-output';
-import { own } from './own';
 import { plainText } from './plain-text';
-import { readPlainAnswer } from './read-answer';
 
 /** What a run says of one cell. */
 export interface CellTold {
@@ -41,16 +39,17 @@ export function readRun(
   | { readonly at: string }
   | { readonly answers: ReadonlyMap<string, PlainAnswer>; readonly cells: readonly CellTold[] }
   | undefined {
-  const at = own(line, 'at');
-  if (at === 'cell' || at === 'question') return { at: plainText(own(line, 'id'), most.id) };
+  const at = ownProperty(line, 'at');
+  if (at === 'cell' || at === 'question')
+    return { at: plainText(ownProperty(line, 'id'), most.id) };
   if (at !== 'end') return undefined;
-  const handed = own(line, 'answers');
+  const handed = ownProperty(line, 'answers');
   const answers = new Map<string, PlainAnswer>();
   for (const id of questions) {
-    const answer = own(handed, id);
-    if (answer !== undefined) answers.set(id, readPlainAnswer(answer));
+    const answer = ownProperty(handed, id);
+    if (answer !== undefined) answers.set(id, readAnswer(answer));
   }
-  const list = own(line, 'cells');
+  const list = ownProperty(line, 'cells');
   const room = fullRoom();
   const cells = Array.isArray(list)
     ? list.slice(0, most.cells).map((cell) => readCell(cell, room))
@@ -59,25 +58,25 @@ export function readRun(
 }
 
 function readCell(cell: unknown, room: Room): CellTold {
-  const outputs = readOutputs(own(cell, 'outputs'), room);
-  const error = own(cell, 'error');
+  const outputs = readOutputs(ownProperty(cell, 'outputs'), room);
+  const error = ownProperty(cell, 'error');
   return {
-    id: plainText(own(cell, 'id'), most.id),
+    id: plainText(ownProperty(cell, 'id'), most.id),
     ...(outputs.length === 0 ? {} : { outputs }),
     ...(error === undefined ? {} : { error: readError(error) }),
   };
 }
 
 function readError(error: unknown): CellTold['error'] {
-  const line = count(own(error, 'line'));
-  const column = count(own(error, 'column'));
-  const cell = plainText(own(error, 'cell'), most.id);
+  const line = count(ownProperty(error, 'line'));
+  const column = count(ownProperty(error, 'column'));
+  const cell = plainText(ownProperty(error, 'cell'), most.id);
   return {
-    name: plainText(own(error, 'name'), most.name) || 'Error',
-    message: plainText(own(error, 'message'), most.message),
+    name: plainText(ownProperty(error, 'name'), most.name) || 'Error',
+    message: plainText(ownProperty(error, 'message'), most.message),
     ...(line === undefined ? {} : { line }),
     ...(column === undefined ? {} : { column }),
     ...(cell === '' ? {} : { cell }),
-    ...(own(error, 'idle') === true ? { idle: true } : {}),
+    ...(ownProperty(error, 'idle') === true ? { idle: true } : {}),
   };
 }

@@ -1,4 +1,4 @@
-import type { PlainAnswer } from '../questions/plain-answer';
+import type { PlainAnswer } from '../questions/answer';
 import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
 import type { CellTold } from './read-run';

@@ -1,8 +1,9 @@
-import { fromUnit } from '../quantity/convert';
-import { givensFor } from '../questions/begin';
-import { openForms } from '../questions/open-forms';
-import type { PlainAnswer } from '../questions/plain-answer';
+import { fromUnit } from '../quantity/known-unit';
+import type { PlainAnswer } from '../questions/answer';
+import { givensFor } from '../questions/draw';
 import type { AnyKey } from '../questions/sheet';
+import { openForms } from '../questions/sheet';
+
 import type { MarkRecord } from './record';
 
 /** How far the answers to a question with one number lie from what was expected. */

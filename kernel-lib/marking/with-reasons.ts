@@ -3,8 +3,8 @@ import { markOf } from '../notebook/marks';
 import type { Cell, Notebook } from '../notebook/notebook';
 import { takesWork } from '../notebook/original-with-work';
 import { sourceOf } from '../notebook/text';
-import type { PlainAnswer } from '../questions/plain-answer';
-import { noAnswerYet } from '../questions/sample-function';
+import type { PlainAnswer } from '../questions/answer';
+import { noAnswerYet } from '../questions/answer';
 import type { QuestionMark } from './judge-return';
 import type { CellTold } from './read-run';
 

@@ -1,4 +1,4 @@
-import { cosPi, sinPi } from './sin-pi';
+import { cosPi, sinPi } from './sinc';
 
 /** The two Fresnel integrals at one point. */
 export interface FresnelIntegrals {

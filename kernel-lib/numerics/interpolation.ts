@@ -1,4 +1,4 @@
-import { requireTable } from './require-table';
+import { requireTable } from './require';
 
 /** A function made from a table; it is `outside` (0 unless told) beyond the table's ends. */
 export type Interpolant = (x: number) => number;

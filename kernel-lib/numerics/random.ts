@@ -1,7 +1,3 @@
-import { murmur3 } from './murmur3';
-import { portableLog } from './portable-log';
-import { xoshiro128 } from './xoshiro128';
-
 /** A stream of random numbers that its seed fixes for ever, on every machine. */
 export interface Random {
   /** 0 ≤ x < 1, a multiple of 2⁻⁵³. */
@@ -71,4 +67,85 @@ export function seeded(seed: string | number): Random {
   }
 
   return { uniform, whole, normal };
+}
+
+/**
+ * MurmurHash3 (x86, 32 bits) of some bytes: spreads a short text over all 32 bits.
+ *
+ * @param bytes what is hashed
+ * @param seed 32 bits; another seed gives another hash
+ * @returns a whole number 0…2³² − 1
+ * @see A. Appleby, MurmurHash3, public domain (algorithm and constants from memory; the test names its vectors)
+ * @example murmur3(new Uint8Array(0), 1) // 1364076727
+ */
+export function murmur3(bytes: Uint8Array, seed: number): number {
+  let hash = seed | 0;
+  const whole = bytes.length & ~3;
+  for (let i = 0; i < whole; i += 4) {
+    const word = bytes[i] | (bytes[i + 1] << 8) | (bytes[i + 2] << 16) | (bytes[i + 3] << 24);
+    hash = (Math.imul(rotateLeft(hash ^ scramble(word), 13), 5) + 0xe6546b64) | 0;
+  }
+  let rest = 0;
+  for (let i = bytes.length - 1; i >= whole; i--) rest = (rest << 8) | bytes[i];
+  return finish(hash ^ scramble(rest) ^ bytes.length);
+}
+
+const rotateLeft = (x: number, bits: number) => (x << bits) | (x >>> (32 - bits));
+
+const scramble = (word: number) =>
+  Math.imul(rotateLeft(Math.imul(word, 0xcc9e2d51), 15), 0x1b873593);
+
+function finish(hash: number): number {
+  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b);
+  hash = Math.imul(hash ^ (hash >>> 13), 0xc2b2ae35);
+  return (hash ^ (hash >>> 16)) >>> 0;
+}
+
+/**
+ * Natural logarithm from + − × ÷ alone. `Math.log` may differ in the last bit from engine to engine;
+ * random numbers must not.
+ *
+ *   x = 2ᵏ m with m near 1,  ln x = k ln 2 + 2 artanh((m − 1)/(m + 1))
+ *
+ * @param x a positive, finite number
+ * @returns ln x, to a few units in the last place
+ * @example portableLog(1) // 0
+ */
+export function portableLog(x: number): number {
+  let exponent = 0;
+  let m = x;
+  for (; m > Math.SQRT2; m /= 2) exponent++;
+  for (; m < Math.SQRT1_2; m *= 2) exponent--;
+  const t = (m - 1) / (m + 1);
+  // |t| < 0.172, so t²³ is below the last bit.
+  let sum = 0;
+  for (let k = 21; k >= 1; k -= 2) sum = sum * t * t + 1 / k;
+  return exponent * Math.LN2 + 2 * t * sum;
+}
+
+/** Four 32-bit words, not all zero. */
+type Xoshiro128State = readonly [number, number, number, number];
+
+/**
+ * The generator xoshiro128**: 32 random bits a call from integer steps only, so the same everywhere.
+ *
+ * @param state four words of 32 bits, not all zero
+ * @returns a function; each call gives the next whole number 0…2³² − 1 (period 2¹²⁸ − 1)
+ * @see D. Blackman and S. Vigna, xoshiro128** 1.1, public domain
+ * @example xoshiro128([1, 2, 3, 4])() // 11520
+ */
+export function xoshiro128(state: Xoshiro128State): () => number {
+  let [a, b, c, d] = state.map((word) => word | 0);
+  if ((a | b | c | d) === 0) throw new RangeError('The state of xoshiro128 must not be all zeros.');
+  return () => {
+    const result = Math.imul(rotateLeft(Math.imul(b, 5), 7), 9) >>> 0;
+    const shifted = b << 9;
+    c ^= a;
+    d ^= b;
+    b ^= c;
+    a ^= d;
+    c ^= shifted;
+    d = rotateLeft(d, 11);
+    return result;
+  };
 }

@@ -1,5 +1,5 @@
 import jstat from 'jstat';
-import { effectiveFreedom } from './covariance';
+import { effectiveFreedom } from './correlated';
 import { formatNumber } from './format-number';
 import { Measured } from './measured';
 import { printMeasured } from './print-measured';

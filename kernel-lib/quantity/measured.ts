@@ -139,7 +139,7 @@ export class Measured {
 }
 
 /** The bare number of a measured value or of a number. */
-export function bareValue(x: Measurable): number {
+function bareValue(x: Measurable): number {
   return typeof x === 'number' ? x : x.value;
 }
 
@@ -155,4 +155,93 @@ export function combine(
       sum.set(cause, (sum.get(cause) ?? 0) + slope * part);
   }
   return new Measured(value, sum);
+}
+
+/**
+ * A measured value with its standard uncertainty, independent of all others.
+ *
+ * @param value in any unit, best SI
+ * @param u standard uncertainty in the same unit, ≥ 0
+ * @param options freedom: degrees of freedom behind u, above 0 (default Infinity)
+ * @returns a value that carries its uncertainty through `plus`, `times`, `sin`, `propagate` …
+ * @throws TypeError when value or u is not a finite number
+ * @throws RangeError when u is negative, or freedom not above 0
+ * @see JCGM 100:2008, 4.1 to 4.3
+ * @example String(measured(12.34, 0.05)) // '12.34(5)'
+ */
+export function measured(
+  value: number,
+  u: number,
+  options: { readonly freedom?: number } = {},
+): Measured {
+  const { freedom = Number.POSITIVE_INFINITY } = options;
+  for (const [name, part] of Object.entries({ value, uncertainty: u }))
+    if (typeof part !== 'number' || !Number.isFinite(part))
+      throw new TypeError(
+        `measured(value, u) takes two numbers, as in measured(12.34, 0.05); its ${name} was ${String(part)}.`,
+      );
+  if (u < 0)
+    throw new RangeError(`A standard uncertainty is not negative; measured was given u = ${u}.`);
+  if (!(freedom > 0))
+    throw new RangeError(`Degrees of freedom lie above 0; measured was given ${String(freedom)}.`);
+  const cause: Cause = { evaluation: { freedom } };
+  return new Measured(value, u === 0 ? new Map() : new Map([[cause, u]]));
+}
+
+/**
+ * True for a measured value, and for any object with a number `value` and a number `u`, such as a fitted parameter.
+ *
+ * @example isMeasured({ value: 12.34, u: 0.05 }) // true
+ */
+export function isMeasured(x: unknown): x is { readonly value: number; readonly u: number } {
+  if (x instanceof Measured) return true;
+  if (typeof x !== 'object' || x === null) return false;
+  const { value, u } = x as { value?: unknown; u?: unknown };
+  return typeof value === 'number' && typeof u === 'number';
+}
+
+/**
+ * A function of measured values: the value at the inputs, with uncertainty by first-order
+ * propagation. Inputs that share a reading are correlated as they should be.
+ *
+ *   u²(y) = Σᵢ Σⱼ (∂f/∂xᵢ)(∂f/∂xⱼ) u(xᵢ, xⱼ)
+ *
+ * The derivatives are central differences over a hundredth of each uncertainty and twice that,
+ * extrapolated, so they hold to about 9 digits for smooth functions.
+ *
+ * @param f a function of plain numbers, such as `(d, angle) => d * Math.sin(angle)`
+ * @param inputs measured values or plain numbers, in the order of its arguments
+ * @returns the result, in the unit that f gives
+ * @throws TypeError when f is not a function, or gives no finite number at or near the inputs
+ * @see JCGM 100:2008, 5.1.2 and 5.2.2
+ * @example String(propagate((a, b) => a * b, measured(2, 0.03), measured(5, 0.04))) // '10.00(17)'
+ */
+export function propagate(
+  f: (...values: number[]) => number,
+  ...inputs: readonly Measurable[]
+): Measured {
+  if (typeof f !== 'function')
+    throw new TypeError('propagate takes a function first: propagate((a, b) => a * b, x, y).');
+  const values = inputs.map(bareValue);
+  const at = (index: number, value: number) => {
+    const result = f(...values.map((x, i) => (i === index ? value : x)));
+    if (typeof result === 'number' && Number.isFinite(result)) return result;
+    throw new TypeError(
+      `The function in propagate gives ${String(result)} where argument ${index + 1} is ${value}; a finite number is needed at and near the inputs.`,
+    );
+  };
+  const slopes = inputs.map((x, i) => {
+    const step = stepFor(x);
+    if (step === 0) return [x, 0] as const;
+    const slope = (h: number) => (at(i, values[i] + h) - at(i, values[i] - h)) / (2 * h);
+    return [x, (4 * slope(step) - slope(2 * step)) / 3] as const;
+  });
+  const value = inputs.length > 0 ? at(0, values[0]) : f();
+  return combine(value, ...slopes);
+}
+
+/** A hundredth of the uncertainty, but never so little that rounding drowns the difference. */
+function stepFor(x: Measurable): number {
+  if (typeof x === 'number' || x.u === 0) return 0;
+  return Math.max(x.u / 100, Math.abs(x.value) * 1e-6);
 }

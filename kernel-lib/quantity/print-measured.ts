@@ -1,6 +1,5 @@
-import { toUnit } from './convert';
 import { formatNumber } from './format-number';
-import { unitNamed } from './unit-table';
+import { toUnit, unitNamed } from './known-unit';
 
 /** `brief`: 12.34(5); `plus-minus`: 12.34 ± 0.05. */
 export type PrintStyle = 'brief' | 'plus-minus';

@@ -1,5 +1,23 @@
-import { unitClass } from './unit-class';
-import type { Unit } from './unit-shape';
+import * as mathjs from 'mathjs';
+
+/** A number with its unit, typed as text. mathjs's own Unit objects fit this shape too. */
+export interface Unit {
+  /** The number in another unit of the same kind. */
+  toNumber(unit: string): number;
+  /** The same quantity, to be printed in another unit. */
+  to(unit: string): Unit;
+  multiply(factor: Unit | number): Unit;
+  divide(divisor: Unit | number): Unit;
+  pow(power: number): Unit;
+  toString(): string;
+}
+
+/** True for a quantity made by `unit`, or by any copy of mathjs. */
+export function isUnit(value: unknown): value is Unit {
+  if (typeof value !== 'object' || value === null) return false;
+  const some = value as Partial<Unit> & { isUnit?: unknown };
+  return some.isUnit === true && typeof some.toNumber === 'function';
+}
 
 /** Signs that people type, in the letters that mathjs reads. */
 const spelled: readonly (readonly [RegExp, string])[] = [
@@ -40,4 +58,53 @@ export function unit(text: string): Unit {
     const why = error instanceof Error ? error.message.replace(/\.$/, '') : String(error);
     throw new RangeError(`unit('${text}') cannot be read: ${why}. An example is unit('0.32 deg').`);
   }
+}
+
+/** mathjs's own factory of its Unit class; its declarations leave it out. */
+type UnitFactory = (parts: Record<string, unknown>) => {
+  new (value: number | null, unit: string): Unit;
+  parse(text: string): Unit;
+};
+
+/** The only fraction that the unit table holds is 5/9, of degrees Fahrenheit. */
+class Ratio {
+  readonly isFraction = true;
+  constructor(
+    readonly over: number,
+    readonly under = 1,
+  ) {}
+  valueOf(): number {
+    return this.over / this.under;
+  }
+}
+
+/** Stands where the table holds an imaginary unit (electrical power); no sheet uses it. */
+const imaginary = { I: { isComplex: true } };
+
+let made: ReturnType<UnitFactory> | undefined;
+
+/**
+ * The Unit class of mathjs over plain numbers, made on first use. Only this part of mathjs is
+ * asked for, so that a bundler leaves the other 95 % out and nothing runs at import.
+ */
+function unitClass(): ReturnType<UnitFactory> {
+  made ??= (mathjs as unknown as { createUnitClass: UnitFactory }).createUnitClass({
+    config: { number: 'number', predictable: false },
+    addScalar: (a: number, b: number) => a + b,
+    subtractScalar: (a: number, b: number) => a - b,
+    multiplyScalar: (a: number, b: number) => a * b,
+    divideScalar: (a: number, b: number) => a / b,
+    pow: (a: number, b: number) => a ** b,
+    abs: Math.abs,
+    fix: Math.trunc,
+    round: Math.round,
+    equal: (a: number, b: number) => Math.abs(a - b) <= 1e-12 * Math.max(Math.abs(a), Math.abs(b)),
+    isNumeric: (value: unknown) => typeof value === 'number',
+    format: (value: number) => String(Number(value.toPrecision(12))),
+    number: Number,
+    Complex: imaginary,
+    BigNumber: Number,
+    Fraction: Ratio,
+  });
+  return made;
 }

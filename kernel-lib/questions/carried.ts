@@ -1,8 +1,10 @@
-import { toUnit } from '../quantity/convert';
-import { judgePlain, plainNumbers } from './judge-plain';
-import { openForms } from './open-forms';
-import type { PlainAnswer } from './plain-answer';
-import type { AnyCarried, AnyKey, AnyOpenQuestion, ListQuestion, NumberQuestion } from './sheet';
+import { toUnit } from '../quantity/known-unit';
+import type { PlainAnswer } from './answer';
+import { judgePlain } from './judge';
+import { isProblem } from './kinds/kind';
+import type { ListQuestion } from './kinds/list';
+import { type NumberQuestion, readNumber } from './kinds/number';
+import { type AnyCarried, type AnyKey, type AnyOpenQuestion, openForms } from './sheet';
 
 /** An answer that is right for the student's own answer to an earlier question. */
 export interface CarriedFinding {
@@ -59,6 +61,14 @@ export function carriedValues(
   return isSound ? values : undefined;
 }
 
+/** The numbers of an answer, SI; undefined where it holds anything else. */
+function numbersIn(answer: PlainAnswer, unit: string): number[] | undefined {
+  const items = answer.is === 'list' ? answer.items : [answer];
+  const reads = items.map((item) => readNumber(item, unit));
+  const values = reads.flatMap((read) => (isProblem(read) ? [] : [read.value]));
+  return values.length === reads.length ? values : undefined;
+}
+
 /**
  * Look whether an answer is right for the student's own answer to the earlier question that the key names.
  *
@@ -80,10 +90,10 @@ export function judgeCarried(
   const earlierForm = forms.find((one) => one.id === follows);
   const [answer, earlierAnswer] = [answers.get(id), answers.get(follows)];
   if (!hasNumbers(form) || !hasNumbers(earlierForm) || !answer || !earlierAnswer) return undefined;
-  const earlier = plainNumbers(earlierAnswer, earlierForm.unit);
-  if (!earlier?.every((one) => Number.isFinite(one) && one !== 0)) return undefined;
   const isList = earlierForm.kind === 'list';
   if ((earlierAnswer.is === 'list') !== isList) return undefined;
+  const earlier = numbersIn(earlierAnswer, earlierForm.unit);
+  if (!earlier?.every((one) => Number.isFinite(one) && one !== 0)) return undefined;
   if (earlier.length !== [earlierForm.expected(given)].flat().length) return undefined;
   const values = carriedValues(carried, given, earlier);
   if (!values || values.some((one) => !Number.isFinite(toUnit(one, form.unit)))) return undefined;

@@ -1,11 +1,7 @@
-import { toUnit } from '../quantity/convert';
-import { formatNumber } from '../quantity/format-number';
-import { blank } from './blank';
-import { judge } from './judge';
-import { judgeSamples } from './judge-function';
-import type { AnyOpenQuestion, Tolerance } from './sheet';
-import type { Finding } from './verdict';
-import { type WorkedQuestion, workQuestion } from './worked-question';
+import { blank, type PlainAnswer } from './answer';
+import { judge, judgePlain, kinds } from './judge';
+import type { Finding, Worked } from './kinds/kind';
+import type { AnyOpenQuestion, OpenQuestion } from './sheet';
 
 /** What is not as it should be with one question for one student. */
 export interface QuestionProof {
@@ -34,23 +30,24 @@ const nonsense: readonly unknown[] = [
 
 /** Prove one question with one student's givens. */
 export function proveQuestion(question: AnyOpenQuestion, given: object): QuestionProof {
-  const worked = workQuestion(question, given);
+  const kind = kinds[question.kind];
+  const worked = kind.worked?.(question, given);
   const asked = worked?.question ?? question;
+  const expected = worked?.expected ?? [];
   let judged = nonsense.length;
-  const found = (values: readonly number[]): Finding => {
-    judged++;
-    if (asked.kind === 'function') return judgeSamples(asked, given, values);
-    return judge(asked, given, answerFrom(asked, given, values));
-  };
   const failures = [...proveNonsense(asked, given)];
-  if (question.kind === 'word') failures.push(...proveWord(question, given));
-  if (!worked) return { failures, occurring: [], judged };
-  const occurring = worked.slips.filter(({ value }) => value.every(Number.isFinite));
-  failures.push(
-    ...proveExpected(worked, found),
-    ...occurring.flatMap((slip) => [...proveSlip(worked, slip, found)]),
-    ...proveHints(worked, given),
-  );
+  const occurring = worked?.slips.filter(({ value }) => value.every(Number.isFinite)) ?? [];
+  if (worked && kind.plain) {
+    const { plain } = kind;
+    const found = (values: readonly number[]): Finding => {
+      judged++;
+      return judgePlain(asked, given, plain(asked, given, values));
+    };
+    failures.push(...proveExpected(worked, found));
+    for (const slip of occurring) failures.push(...proveSlip(asked, slip, found));
+  }
+  const judgedAs = (answer: PlainAnswer) => judgePlain(asked, given, answer);
+  failures.push(...(kind.prove?.(asked, given, expected, judgedAs) ?? []));
   return { failures, occurring: occurring.map(({ name }) => name), judged };
 }
 
@@ -64,94 +61,35 @@ function* proveNonsense(question: AnyOpenQuestion, given: object): Generator<str
   }
 }
 
-function* proveExpected({ question, expected }: WorkedQuestion, found: Found): Generator<string> {
+const roundedFor = (question: AnyOpenQuestion, values: readonly number[]) =>
+  kinds[question.kind].rounded?.(question, values);
+
+function* proveExpected(
+  { question, expected }: Worked<OpenQuestion<object>>,
+  found: Found,
+): Generator<string> {
   if (expected.length === 0) yield 'nothing is expected: the list is empty';
   if (!expected.every(Number.isFinite))
     yield `the expected value is not finite: ${expected.join(', ')}`;
   if ('tolerance' in question && 'relative' in question.tolerance && expected.every((x) => x === 0))
     yield 'the expected value is 0, so a relative tolerance has no width; use { absolute }';
   if (found(expected).state !== 'agrees') yield 'the expected value itself does not agree';
-  const rounded = roundHonestly(question, expected);
+  const rounded = roundedFor(question, expected);
   const verdict = rounded && found(rounded);
   if (verdict && verdict.state !== 'agrees')
     yield `the tolerance is narrower than honest rounding: ${verdict.shown} does not agree`;
 }
 
 function* proveSlip(
-  { question }: WorkedQuestion,
-  { name, value }: WorkedQuestion['slips'][number],
+  question: AnyOpenQuestion,
+  { name, value }: Worked<unknown>['slips'][number],
   found: Found,
 ): Generator<string> {
-  for (const wrong of [value, roundHonestly(question, value)]) {
+  for (const wrong of [value, roundedFor(question, value)]) {
     if (!wrong) continue;
     const { state, slip } = found(wrong);
     const which = wrong === value ? `“${name}”` : `“${name}”, rounded,`;
     if (state === 'agrees') yield `the slip ${which} agrees: it is nearer than the tolerance`;
     else if (slip !== name) yield `the slip ${which} is taken for ${slip ? `“${slip}”` : 'none'}`;
   }
-}
-
-/** No hint may hold the expected value as it would be printed. Two digits or fewer may stand there by chance. */
-function* proveHints({ question, expected }: WorkedQuestion, given: object): Generator<string> {
-  if (question.kind !== 'number' && question.kind !== 'list') return;
-  const { unit, slips } = question;
-  const printed = expected.flatMap((value) =>
-    [3, 4, 5].map((digits) => formatNumber(toUnit(value, unit), digits)),
-  );
-  const telling = printed.filter((text) => text.replace(/^0\.0*|\D/g, '').length >= 3);
-  for (const { name, hint } of slips) {
-    const text = typeof hint === 'function' ? hint(given, '(your value)') : hint;
-    const numbers: readonly string[] = text.match(/[−-]?\d+(?:\.\d+)?/g) ?? [];
-    const told = telling.find((number) => numbers.includes(number));
-    if (told) yield `the hint of the slip “${name}” tells the expected value ${told}`;
-  }
-}
-
-function* proveWord(
-  question: Extract<AnyOpenQuestion, { kind: 'word' }>,
-  given: object,
-): Generator<string> {
-  const accepted = question.accepts(given);
-  if (accepted.length === 0) yield 'no word is accepted';
-  for (const word of accepted)
-    if (judge(question, given, word).state !== 'agrees') yield `the word “${word}” does not agree`;
-  for (const { name, words, hint } of question.slips) {
-    for (const word of words)
-      if (judge(question, given, word).slip !== name)
-        yield `the word “${word}” of the slip “${name}” is judged otherwise`;
-    const told = accepted.find((word) =>
-      new RegExp(`(?<!\\p{L})${word.replace(/[^\p{L}\d]+/gu, '.')}(?!\\p{L})`, 'iu').test(hint),
-    );
-    if (told) yield `the hint of the slip “${name}” tells the word “${told}”`;
-  }
-}
-
-/** SI values as a student would hand them in. */
-export function answerFrom(
-  question: AnyOpenQuestion,
-  given: object,
-  values: readonly number[],
-): unknown {
-  if (question.kind !== 'number' && question.kind !== 'list') return undefined;
-  const sound = question.uncertainty?.(given);
-  const u = Array.isArray(sound) ? sound : [sound];
-  const items = values.map((value, i) => {
-    const number = toUnit(value, question.unit);
-    return 'uncertainties' in question.tolerance
-      ? { value: number, u: toUnit(u[i] ?? 0, question.unit) }
-      : number;
-  });
-  return question.kind === 'list' ? items : items[0];
-}
-
-/** Rounded to the digits that the sheet asks for, in the stated unit. Not for functions, nor where u says how to round. */
-export function roundHonestly(
-  question: AnyOpenQuestion & { tolerance?: Tolerance },
-  values: readonly number[],
-): readonly number[] | undefined {
-  if (question.kind !== 'number' && question.kind !== 'list') return undefined;
-  if ('uncertainties' in question.tolerance) return undefined;
-  const { unit, digits = 3 } = question;
-  const scale = toUnit(1, unit);
-  return values.map((value) => Number((value * scale).toPrecision(digits)) / scale);
 }

@@ -1,11 +1,10 @@
 import { seeded } from '../numerics/random';
-import { givensFor } from './begin';
-import { judgePlain } from './judge-plain';
-import { openForms } from './open-forms';
-import type { PlainAnswer } from './plain-answer';
-import { proveCarried } from './prove-carried';
+import type { PlainAnswer } from './answer';
+import { carriedValues, hasNumbers, judgeCarried } from './carried';
+import { givensFor } from './draw';
+import { judgePlain, kinds } from './judge';
 import { proveQuestion } from './prove-question';
-import type { AnyKey } from './sheet';
+import { type AnyKey, type AnyOpenQuestion, openForms } from './sheet';
 
 /** Something that is not as a sheet promises. `student` is empty where it holds for all. */
 export interface ProofFailure {
@@ -139,6 +138,76 @@ function provenGivens(key: AnyKey, student: string, say: Say): object | undefine
     say('', `the givens cannot be drawn: ${String(error)}`);
     return undefined;
   }
+}
+
+const missing: PlainAnswer = { is: 'blank' };
+
+interface CarriedProof {
+  readonly failures: readonly { readonly question: string; readonly what: string }[];
+  /** `2.8 SLIP` of each slip of an earlier question from which something follows for this student. */
+  readonly occurring: readonly string[];
+  readonly judged: number;
+}
+
+/**
+ * Prove for one student what a key says of errors carried forward: what follows from the right earlier answer is the
+ * right answer; what follows from each slip of the earlier question is recognised, also honestly rounded, and earns what
+ * the key says, and twice that value does not; nothing follows from an empty or a senseless answer.
+ */
+function proveCarried(key: AnyKey, given: object): CarriedProof {
+  const failures: { question: string; what: string }[] = [];
+  const occurring: string[] = [];
+  const forms = openForms(key);
+  let judged = 0;
+  for (const [id, carried] of Object.entries(key.carried ?? {})) {
+    const say = (what: string) => failures.push({ question: id, what });
+    const form = forms.find((one) => one.id === id);
+    const earlier = forms.find((one) => one.id === carried.follows);
+    if (!hasNumbers(form) || !hasNumbers(earlier)) continue;
+    /** Values as a student hands them in, written down as a run would. */
+    const plainFrom = (question: AnyOpenQuestion, values: readonly number[], share = 1) =>
+      kinds[question.kind].plain?.(question, given, values, share) ?? missing;
+    const agrees = (answer: PlainAnswer) => judgePlain(form, given, answer).state === 'agrees';
+    const marksOf = (answer: PlainAnswer, before: PlainAnswer) => {
+      judged += 1;
+      const answers = new Map([
+        [id, answer],
+        [carried.follows, before],
+      ]);
+      return judgeCarried(key, id, given, answers)?.marks;
+    };
+    const right = [earlier.expected(given)].flat();
+    const own = [form.expected(given)].flat();
+    const onward = carriedValues(carried, given, right);
+    if (!onward || !agrees(plainFrom(form, onward)))
+      say(`what follows from the right answer to ${carried.follows} does not agree`);
+    const fromRight = plainFrom(earlier, right);
+    for (const odd of [{ is: 'blank' }, { is: 'number', value: 'NaN' }, { is: 'text', text: '' }])
+      if (marksOf(odd as PlainAnswer, fromRight) !== undefined)
+        say(`an answer that is ${odd.is} is taken for one that follows`);
+    for (const slip of earlier.slips) {
+      const wrong = [slip.value(given)].flat();
+      const values = wrong.every(Number.isFinite)
+        ? carriedValues(carried, given, wrong)
+        : undefined;
+      if (!values) continue;
+      occurring.push(`${id} ${slip.name}`);
+      const before = plainFrom(earlier, wrong);
+      const share = Math.abs(values[0] / own[0]);
+      for (const handed of [values, kinds[form.kind].rounded?.(form, values)]) {
+        if (!handed) continue;
+        const answer = plainFrom(form, handed, share);
+        if (!agrees(answer) && marksOf(answer, before) !== carried.marks)
+          say(`what follows from the slip “${slip.name}” of ${carried.follows} is not recognised`);
+      }
+      const doubled = values.map((value) => 2 * value);
+      if (marksOf(plainFrom(form, doubled, share), before) !== undefined)
+        say(
+          `twice what follows from the slip “${slip.name}” of ${carried.follows} is taken for it`,
+        );
+    }
+  }
+  return { failures, occurring, judged };
 }
 
 async function proveModel(

@@ -1,95 +1,17 @@
 import type { Draw } from './draw';
+import type { FunctionQuestion } from './kinds/function';
+import type { Announced, Asked } from './kinds/kind';
+import type { ListQuestion } from './kinds/list';
+import type { NumberQuestion } from './kinds/number';
+import type { WordQuestion } from './kinds/word';
 
 /** What one student gets: numbers in SI units, arrays, words. */
 export type Givens = object;
 
-/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
-export type Tolerance =
-  | { readonly relative: number }
-  | { readonly absolute: number }
-  | { readonly uncertainties: number };
-
-/** A typical wrong way, as a formula, so that a wrong value can be recognised and answered with its own hint. */
-export interface Slip<Given, Value> {
-  readonly name: string;
-  /** The wrong value, in the same SI unit as the expected one. */
-  readonly value: (given: Given) => Value;
-  /** Never gives the answer away. `shown` is the student's own value as text. */
-  readonly hint: string | ((given: Given, shown: string) => string);
-}
-
-interface Asked {
-  /** Such as `2.3`: number of the sheet, number of the question. */
-  readonly id: string;
-  /** A short title for lists: "First minimum". */
-  readonly asks: string;
-  readonly marks: number;
-}
-
-/** A number with a unit: the student answers in `unit` (or with a typed unit); `expected` is SI. */
-export interface NumberQuestion<Given> extends Asked {
-  readonly kind: 'number';
-  /** `deg`, `arcmin`, `mm`, `um`, `nm`, `1`, `%` … */
-  readonly unit: string;
-  readonly expected: (given: Given) => number;
-  readonly tolerance: Tolerance;
-  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie near it, see `uncertaintyWithin`. */
-  readonly uncertainty?: (given: Given) => number;
-  /** Factor within which the student's own uncertainty must lie of the sound one: 1.2 sees a forgotten √2; 2 if not stated. */
-  readonly uncertaintyWithin?: number;
-  /** Significant digits that honest rounding keeps, for `prove`; 3 if not stated. */
-  readonly digits?: number;
-  readonly slips: readonly Slip<Given, number>[];
-}
-
-/** Several numbers, in the order that the question states. */
-export interface ListQuestion<Given> extends Asked {
-  readonly kind: 'list';
-  readonly unit: string;
-  /** `relative` is taken of each number's own size; of the largest one's where a number is 0. */
-  readonly expected: (given: Given) => readonly number[];
-  readonly tolerance: Tolerance;
-  /** As for one number, in the same order. */
-  readonly uncertainty?: (given: Given) => readonly number[];
-  /** As for one number. */
-  readonly uncertaintyWithin?: number;
-  readonly digits?: number;
-  readonly slips: readonly Slip<Given, readonly number[]>[];
-}
-
-/** A function the student writes, sampled at points that the sheet does not show. SI in, SI out. */
-export interface FunctionQuestion<Given> extends Asked {
-  readonly kind: 'function';
-  /** Such as `(s: number) => number`, told when something else is handed in. */
-  readonly signature: string;
-  readonly points: (given: Given) => readonly (readonly number[])[];
-  readonly expected: (given: Given, ...point: number[]) => number;
-  /** `relative` is taken of the largest expected value over the points. */
-  readonly tolerance: Tolerance;
-  readonly slips: readonly Slip<Given, (...point: number[]) => number>[];
-}
-
-/** One word or short phrase out of several that are right. */
-export interface WordQuestion<Given> extends Asked {
-  readonly kind: 'word';
-  readonly accepts: (given: Given) => readonly string[];
-  readonly slips: readonly {
-    readonly name: string;
-    readonly words: readonly string[];
-    readonly hint: string;
-  }[];
-}
-
 /** A question whose expected value stands in the key: recorded in the notebook, marked later. */
-export interface SealedQuestion extends Asked {
+export interface SealedQuestion extends Announced {
   readonly kind: 'sealed';
-  readonly answer: 'number' | 'list' | 'function' | 'word';
-  /** For numbers and lists. */
-  readonly unit?: string;
-  /** For lists: how many numbers. */
-  readonly length?: number;
-  /** For functions. */
-  readonly signature?: string;
+  readonly answer: AnyOpenQuestion['kind'];
 }
 
 /** A short text, marked by a person with the mark scheme in the key. */
@@ -163,3 +85,11 @@ export type AnyQuestion = Question<any>;
 /** A question that is checked at once, whose givens are not known here. */
 // biome-ignore lint/suspicious/noExplicitAny: as above
 export type AnyOpenQuestion = OpenQuestion<any>;
+
+/** The questions of a sheet that can be judged by value, in order: open ones as they are, sealed ones as the key opens them. */
+export function openForms(key: AnyKey): AnyOpenQuestion[] {
+  return key.sheet.questions.flatMap((question) => {
+    if (question.kind === 'written') return [];
+    return [question.kind === 'sealed' ? key.sealed[question.id] : question];
+  });
+}

@@ -1,5 +1,5 @@
 import { requireFinite } from '../numerics/require';
-import { wrapAngle, wrapAngleSigned } from '../quantity/wrap-angle';
+import { wrapAngle, wrapAngleSigned } from '../quantity/angle';
 
 /** A divided circle read by two verniers half a turn apart. All angles in rad. */
 export interface DividedCircle {

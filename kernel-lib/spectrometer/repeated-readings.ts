@@ -1,4 +1,4 @@
-import { wrapAngle, wrapAngleSigned } from '../quantity/wrap-angle';
+import { wrapAngle, wrapAngleSigned } from '../quantity/angle';
 
 /** Mean of readings with its standard uncertainty, rad. `value` and `u` go into `measured(value, u)`. */
 export interface MeanReading {

@@ -1,4 +1,4 @@
-import { wrapAngle } from '../quantity/wrap-angle';
+import { wrapAngle } from '../quantity/angle';
 
 /** One line of the main scale. */
 export interface MainLine {

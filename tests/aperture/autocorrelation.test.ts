@@ -4,7 +4,7 @@ import { amplitude } from '../../kernel-lib/aperture/amplitude';
 import { type Autocorrelation, autocorrelation } from '../../kernel-lib/aperture/autocorrelation';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
 import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
-import { gaussLegendre } from '../../kernel-lib/numerics/gauss-legendre';
+import { gaussLegendre } from '../../kernel-lib/numerics/quadrature';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 const wavelength = 550e-9;

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { CHANNELS, cubic, linesOf } from '../../kernel-lib/camera/cells';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
+import { firstIndex } from '../../kernel-lib/camera/sharp-sums';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { sunlight } from '../../kernel-lib/light/sunlight';
-import { firstIndex } from '../../kernel-lib/numerics/first-index';
 
 describe.each([
   ['daylight', illuminant('D65')],

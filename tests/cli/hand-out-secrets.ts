@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { findKey, originalNotebook, sheetNames } from '../../kernel-lib/kernel/sheets';
 import { readNotebook } from '../../kernel-lib/notebook/read';
 import { sourceOf } from '../../kernel-lib/notebook/text';
-import { givensFor } from '../../kernel-lib/questions/begin';
+import { givensFor } from '../../kernel-lib/questions/draw';
 import { sampleStudent } from '../../kernel-lib/questions/student-number';
 
 /** Something of a key that no student may receive. */

@@ -10,7 +10,7 @@ import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark/sheets
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
 import { type MarkRecord, marksOf } from '../../kernel-lib/marking/record';
-import { givensFor } from '../../kernel-lib/questions/begin';
+import { givensFor } from '../../kernel-lib/questions/draw';
 import type { AnyOpenQuestion } from '../../kernel-lib/questions/sheet';
 import { oneSlit, returnOf } from './class-for-test';
 

@@ -12,7 +12,7 @@ import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
 import { lamp } from '../../kernel-lib/light/lamp';
 import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { samples, strip } from './samples';
 
 interface Trace {

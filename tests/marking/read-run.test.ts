@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest';
-import { readPlainAnswer } from '../../kernel-lib/marking/read-answer';
 import { readRun } from '../../kernel-lib/marking/read-run';
 
 const end = (more: object) => ({ at: 'end', answers: {}, cells: [], ...more });
@@ -36,42 +35,5 @@ describe('reading what an untrusted run says', () => {
     expect(run.cells[0].id).toBe('a b');
     expect(run.cells[0].outputs?.[0].text).toHaveLength(4000);
     expect(run.cells[0].error).toEqual({ name: 'Error', message: ' [2Jgone' });
-  });
-});
-
-describe('reading an answer', () => {
-  test.each([
-    [{ is: 'number', value: 0.5 }],
-    [{ is: 'number', value: 'NaN' }],
-    [{ is: 'measured', value: 1, u: 0.1 }],
-    [{ is: 'quantity', value: 1, si: 'm', text: '1 m' }],
-    [{ is: 'text', text: 'purple' }],
-    [{ is: 'list', items: [{ is: 'number', value: 1 }, { is: 'blank' }] }],
-    [{ is: 'samples', values: [1, 'Infinity'] }],
-    [{ is: 'failed', problem: 'no' }],
-    [{ is: 'other', kind: 'an object' }],
-    [{ is: 'blank' }],
-  ])('%j comes through as it is', (answer) => expect(readPlainAnswer(answer)).toEqual(answer));
-
-  test.each([
-    [null],
-    [{ is: 'number', value: '1' }],
-    [{ is: 'number', value: { valueOf: 1 } }],
-    [{ is: 'measured', value: 1 }],
-    [{ is: 'samples', values: [1, null] }],
-    [{ is: 'samples', values: { length: 3 } }],
-    [{ is: 'list', items: Array(20_000).fill(1) }],
-    [{ is: 'agrees', marks: 9 }],
-    [{ is: ['number'], value: 1 }],
-  ])('%j is no answer', (answer) => expect(readPlainAnswer(answer)).toMatchObject({ is: 'other' }));
-
-  test('extra properties stay behind; lists in lists end somewhere', () => {
-    expect(readPlainAnswer({ is: 'number', value: 1, marks: 9 })).toEqual({
-      is: 'number',
-      value: 1,
-    });
-    let nested: unknown = { is: 'number', value: 1 };
-    for (let i = 0; i < 50_000; i++) nested = { is: 'list', items: [nested] };
-    expect(JSON.stringify(readPlainAnswer(nested)).length).toBeLessThan(200);
   });
 });

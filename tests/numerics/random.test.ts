@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
-import { portableLog } from '../../kernel-lib/numerics/portable-log';
-import { seeded } from '../../kernel-lib/numerics/random';
+import { portableLog, seeded } from '../../kernel-lib/numerics/random';
 
 test('one seed, one stream; a number is read as its text; other seeds differ', () => {
   const take = (seed: string | number) => {

@@ -1,6 +1,12 @@
 import { expect, test } from 'vitest';
-import { cosPi, sinPi } from '../../kernel-lib/numerics/sin-pi';
-import { sinc, sincCurvature, sincPi, sincSlope } from '../../kernel-lib/numerics/sinc';
+import {
+  cosPi,
+  sinc,
+  sincCurvature,
+  sincPi,
+  sincSlope,
+  sinPi,
+} from '../../kernel-lib/numerics/sinc';
 
 test('sin πx and cos πx agree with Math.sin and Math.cos to 2e-16 and are exact at quarter turns', () => {
   let worst = 0;

@@ -4,7 +4,7 @@ import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/
 import { questionRows } from '../../kernel-lib/page/sheet/standing';
 import { digestOfWork, isChangedSince, withWorking } from '../../kernel-lib/page/sheet/working';
 
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
   cell_type: 'code',

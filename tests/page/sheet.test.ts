@@ -3,7 +3,7 @@ import type { Cell, CodeCell, Output, Role } from '../../kernel-lib/notebook/not
 import { placeIn, withMessage } from '../../kernel-lib/page/sheet/outputs';
 import { questionRows, totals } from '../../kernel-lib/page/sheet/standing';
 import { needsFirst, partsOf } from '../../kernel-lib/page/sheet/working';
-import { verdictMimeType } from '../../kernel-lib/questions/verdict-bundle';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, role?: Role, question?: string, outputs: Output[] = []): CodeCell => ({
   cell_type: 'code',

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { correlation, effectiveFreedom } from '../../kernel-lib/quantity/covariance';
+import { correlation, effectiveFreedom } from '../../kernel-lib/quantity/correlated';
 import { meanOf, meansOf, weightedMean } from '../../kernel-lib/quantity/means';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 
 test('the mean of readings has u = s/√n and n − 1 degrees of freedom', () => {
   const mean = meanOf([1, 2, 3, 4]);

@@ -1,10 +1,19 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { correlated } from '../../kernel-lib/quantity/correlated';
-import { correlation, covariance, effectiveFreedom } from '../../kernel-lib/quantity/covariance';
-import { combine, type Measured } from '../../kernel-lib/quantity/measured';
-import { isMeasured, measured } from '../../kernel-lib/quantity/measured-input';
-import { propagate } from '../../kernel-lib/quantity/propagate';
+import {
+  correlated,
+  correlation,
+  covariance,
+  effectiveFreedom,
+} from '../../kernel-lib/quantity/correlated';
+
+import {
+  combine,
+  isMeasured,
+  type Measured,
+  measured,
+  propagate,
+} from '../../kernel-lib/quantity/measured';
 
 describe('arithmetic, by the rules for independent values', () => {
   const a = measured(3, 0.3);

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { printMeasured } from '../../kernel-lib/quantity/print-measured';
 
 test.each([

@@ -1,8 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readAngle } from '../../kernel-lib/quantity/read-angle';
+import { readAngle, writeAngle } from '../../kernel-lib/quantity/angle';
 import { arcseconds, degrees } from '../../kernel-lib/quantity/si';
-import { writeAngle } from '../../kernel-lib/quantity/write-angle';
 
 const angle = degrees(12, 34, 56);
 

@@ -1,9 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { fromUnit, toUnit } from '../../kernel-lib/quantity/convert';
 import { formatNumber } from '../../kernel-lib/quantity/format-number';
-import { formatQuantity } from '../../kernel-lib/quantity/format-quantity';
-import { unit } from '../../kernel-lib/quantity/unit';
-import { isUnit } from '../../kernel-lib/quantity/unit-shape';
+import { formatQuantity, fromUnit, toUnit } from '../../kernel-lib/quantity/known-unit';
+
+import { isUnit, unit } from '../../kernel-lib/quantity/unit';
 
 test('values go to the stated unit and back', () => {
   expect(toUnit(0.00004, 'um')).toBe(40);

@@ -1,7 +1,6 @@
 import { expect, test } from 'vitest';
+import { wrapAngle, wrapAngleSigned, writeAngle } from '../../kernel-lib/quantity/angle';
 import { arcminutes, arcseconds, degrees } from '../../kernel-lib/quantity/si';
-import { wrapAngle, wrapAngleSigned } from '../../kernel-lib/quantity/wrap-angle';
-import { writeAngle } from '../../kernel-lib/quantity/write-angle';
 
 test('the least count says how far it goes', () => {
   const angle = degrees(12, 34, 56);

@@ -1,11 +1,11 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
+
 import { setDisplayPort } from '../../kernel-lib/display/display';
-import { begin, givensFor } from '../../kernel-lib/questions/begin';
-import { endWork } from '../../kernel-lib/questions/progress';
+import { givensFor } from '../../kernel-lib/questions/draw';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
-import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
 import { sampleStudent } from '../../kernel-lib/questions/student-number';
+import { begin, endWork, setSheetSource } from '../../kernel-lib/questions/work';
 
 /** What `begin` shows, as a reader of HTML or of text sees it. */
 const sheet = (tells?: AnySheet['tells']): AnySheet => ({

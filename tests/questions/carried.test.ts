@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { findKey } from '../../kernel-lib/kernel/sheets';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
-import { givensFor } from '../../kernel-lib/questions/begin';
+import type { PlainAnswer } from '../../kernel-lib/questions/answer';
 import { judgeCarried } from '../../kernel-lib/questions/carried';
-import { defineKey } from '../../kernel-lib/questions/define-key';
-import type { PlainAnswer } from '../../kernel-lib/questions/plain-answer';
+import { defineKey } from '../../kernel-lib/questions/define';
+import { givensFor } from '../../kernel-lib/questions/draw';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, Key } from '../../kernel-lib/questions/sheet';
 

@@ -1,12 +1,10 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
+
 import { setDisplayPort } from '../../kernel-lib/display/display';
-import { begin } from '../../kernel-lib/questions/begin';
-import { blank } from '../../kernel-lib/questions/blank';
-import { check } from '../../kernel-lib/questions/check';
-import { endWork, standing } from '../../kernel-lib/questions/progress';
+import { blank } from '../../kernel-lib/questions/answer';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
-import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
+import { begin, check, endWork, setSheetSource, standing } from '../../kernel-lib/questions/work';
 import { sampleSheet } from './sample-sheet';
 
 let shown: MimeBundle[] = [];

@@ -1,7 +1,7 @@
 import { describe, expect, expectTypeOf, test } from 'vitest';
-import { defineKey } from '../../kernel-lib/questions/define-key';
-import { defineSheet } from '../../kernel-lib/questions/define-sheet';
-import type { AnyKey, AnySheet, NumberQuestion, Sheet } from '../../kernel-lib/questions/sheet';
+import { defineKey, defineSheet } from '../../kernel-lib/questions/define';
+import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
+import type { AnyKey, AnySheet, Sheet } from '../../kernel-lib/questions/sheet';
 import { sampleKey, sampleSheet } from './sample-sheet';
 
 test('the type of the givens reaches every formula', () => {

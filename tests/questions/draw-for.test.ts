@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { nm, um } from '../../kernel-lib/quantity/si';
-import { drawFor } from '../../kernel-lib/questions/draw-for';
+import { drawFor } from '../../kernel-lib/questions/draw';
 import { readStudentNumber } from '../../kernel-lib/questions/student-number';
 
 test('same sheet and number, same givens; any other gives others', () => {

@@ -1,10 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { drawFor } from '../../kernel-lib/questions/draw-for';
-import { judge } from '../../kernel-lib/questions/judge';
-import { judgePlain } from '../../kernel-lib/questions/judge-plain';
-import { openForms } from '../../kernel-lib/questions/open-forms';
-import { plainAnswer } from '../../kernel-lib/questions/plain-answer';
+import { plainAnswer, readAnswer } from '../../kernel-lib/questions/answer';
+import { drawFor } from '../../kernel-lib/questions/draw';
+import { judge, judgePlain, samplingOf } from '../../kernel-lib/questions/judge';
+import { openForms } from '../../kernel-lib/questions/sheet';
 import { sampleKey, sampleSheet } from './sample-sheet';
 
 const given = sampleSheet.givens(drawFor('02-sample', '204117'));
@@ -39,14 +38,13 @@ test('whatever is handed in gets a verdict with a sentence, and marks only when 
   );
 });
 
-test('and the same verdict once it has been written down as JSON', () => {
+test('and the very same verdict once it has been written down as JSON', () => {
   fc.assert(
     fc.property(thing, fc.constantFrom(...questions), (answer, question) => {
-      const points = question.kind === 'function' ? question.points(given) : [];
-      const signature = question.kind === 'function' ? question.signature : '';
-      const sampling = question.kind === 'function' ? { points, signature } : undefined;
-      const plain = JSON.parse(JSON.stringify(plainAnswer(answer, sampling)));
-      expect(judgePlain(question, given, plain).state).toBe(judge(question, given, answer).state);
+      const plain = JSON.parse(JSON.stringify(plainAnswer(answer, samplingOf(question, given))));
+      expect(judgePlain(question, given, readAnswer(plain)).state).toBe(
+        judge(question, given, answer).state,
+      );
     }),
     { seed: 7, numRuns: 2000 },
   );

@@ -1,13 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { nm } from '../../kernel-lib/quantity/si';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { judge } from '../../kernel-lib/questions/judge';
-import type {
-  FunctionQuestion,
-  ListQuestion,
-  NumberQuestion,
-} from '../../kernel-lib/questions/sheet';
+import type { FunctionQuestion } from '../../kernel-lib/questions/kinds/function';
+import type { ListQuestion } from '../../kernel-lib/questions/kinds/list';
+import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
 
 /** Edges of tolerances and uncertainties, and that a verdict always carries what was read. */
 const number: NumberQuestion<object> = {

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured } from '../../kernel-lib/quantity/measured';
 import { arcminutes, degrees, mm, nm } from '../../kernel-lib/quantity/si';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { judge } from '../../kernel-lib/questions/judge';
-import type { NumberQuestion } from '../../kernel-lib/questions/sheet';
+import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
 
 const question = (more: Partial<NumberQuestion<object>> = {}): NumberQuestion<object> => ({
   kind: 'number',

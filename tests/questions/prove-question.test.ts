@@ -1,13 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { mm } from '../../kernel-lib/quantity/si';
+import type { FunctionQuestion } from '../../kernel-lib/questions/kinds/function';
+import type { ListQuestion } from '../../kernel-lib/questions/kinds/list';
+import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
+import type { WordQuestion } from '../../kernel-lib/questions/kinds/word';
 import { proveQuestion } from '../../kernel-lib/questions/prove-question';
-import type {
-  AnyOpenQuestion,
-  FunctionQuestion,
-  ListQuestion,
-  NumberQuestion,
-  WordQuestion,
-} from '../../kernel-lib/questions/sheet';
+import type { AnyOpenQuestion } from '../../kernel-lib/questions/sheet';
 
 /** What a proof finds in one question, kind by kind. Eleven odd answers are always tried. */
 const odd = 11;

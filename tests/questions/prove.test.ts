@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
-import { plainAnswer } from '../../kernel-lib/questions/plain-answer';
+import { plainAnswer } from '../../kernel-lib/questions/answer';
+import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
 import { proveSheet, provingStudents } from '../../kernel-lib/questions/prove';
-import type { AnyKey, NumberQuestion } from '../../kernel-lib/questions/sheet';
+import type { AnyKey } from '../../kernel-lib/questions/sheet';
 
 interface Given {
   width: number;

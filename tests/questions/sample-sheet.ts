@@ -1,5 +1,4 @@
-import { defineKey } from '../../kernel-lib/questions/define-key';
-import { defineSheet } from '../../kernel-lib/questions/define-sheet';
+import { defineKey, defineSheet } from '../../kernel-lib/questions/define';
 
 /** A small sheet with one question of each kind, for the tests of this folder. */
 export const sampleSheet = defineSheet({

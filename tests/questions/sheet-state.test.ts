@@ -1,10 +1,17 @@
 import { afterEach, describe, expect, test } from 'vitest';
+
 import { escapeText } from '../../kernel-lib/display/bundle';
+import type { State } from '../../kernel-lib/questions/kinds/kind';
+
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
-import { setSheetSource, sheetNamed } from '../../kernel-lib/questions/sheet-source';
-import { progressLine, sheetState } from '../../kernel-lib/questions/sheet-state';
-import type { State, Verdict } from '../../kernel-lib/questions/verdict';
-import { noticeBundle, verdictBundle } from '../../kernel-lib/questions/verdict-bundle';
+import type { Verdict } from '../../kernel-lib/questions/verdict';
+import {
+  noticeBundle,
+  progressLine,
+  sheetState,
+  verdictBundle,
+} from '../../kernel-lib/questions/verdict';
+import { setSheetSource, sheetNamed } from '../../kernel-lib/questions/work';
 import { sampleSheet } from './sample-sheet';
 
 const verdict = (question: string, state: State, marks: number, outOf: number): Verdict => ({

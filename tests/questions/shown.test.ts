@@ -1,9 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import { degrees } from '../../kernel-lib/quantity/si';
-import { digitsFor, shownNumber, shownTolerance } from '../../kernel-lib/questions/shown';
-import { nearestSlip, workSlips } from '../../kernel-lib/questions/slips';
+import {
+  digitsFor,
+  distanceFrom,
+  nearestSlip,
+  shownNumber,
+  shownTolerance,
+  workSlips,
+} from '../../kernel-lib/questions/kinds/tolerance';
 import { readStudentNumber } from '../../kernel-lib/questions/student-number';
-import { distanceFrom } from '../../kernel-lib/questions/tolerance';
 
 describe('digits that tell two values on either side of a tolerance apart', () => {
   test.each([

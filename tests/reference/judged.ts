@@ -1,12 +1,9 @@
 import { expect } from 'vitest';
 import { setDisplayPort } from '../../kernel-lib/display/display';
 import { judgeReturn, samplings } from '../../kernel-lib/marking/judge-return';
-import { begin } from '../../kernel-lib/questions/begin';
-import { check } from '../../kernel-lib/questions/check';
-import { plainAnswer } from '../../kernel-lib/questions/plain-answer';
-import { endWork, standing } from '../../kernel-lib/questions/progress';
+import { plainAnswer } from '../../kernel-lib/questions/answer';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
-import { setSheetSource } from '../../kernel-lib/questions/sheet-source';
+import { begin, check, endWork, setSheetSource, standing } from '../../kernel-lib/questions/work';
 
 /** Student numbers of all lengths that are allowed, the sample student's among them. */
 export const twentyStudents: readonly string[] = [

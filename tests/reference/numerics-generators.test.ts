@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
-import { murmur3 } from '../../kernel-lib/numerics/murmur3';
-import { xoshiro128 } from '../../kernel-lib/numerics/xoshiro128';
+import { murmur3, xoshiro128 } from '../../kernel-lib/numerics/random';
 
 // Source: github.com/edorfaus/xoshiro-6502, test-rom/testdata.asm: values made there with the authors' C
 // program (D. Blackman and S. Vigna). The state is the first 16 bytes of its seed, little-endian.

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { fresnelIntegrals } from '../../kernel-lib/numerics/fresnel-integrals';
-import { gaussLegendre } from '../../kernel-lib/numerics/gauss-legendre';
 import { linearInterpolant, splineInterpolant } from '../../kernel-lib/numerics/interpolation';
-import { integrate } from '../../kernel-lib/numerics/quadrature';
+import { gaussLegendre, integrate } from '../../kernel-lib/numerics/quadrature';
+
 import { seeded } from '../../kernel-lib/numerics/random';
 import { findRoot } from '../../kernel-lib/numerics/roots';
 // Made by numerics-values.py, beside this file, with Debian's NumPy and SciPy.

@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { correlated } from '../../kernel-lib/quantity/correlated';
-import { correlation, effectiveFreedom } from '../../kernel-lib/quantity/covariance';
+import { correlated, correlation, effectiveFreedom } from '../../kernel-lib/quantity/correlated';
+
 import { meansOf } from '../../kernel-lib/quantity/means';
-import { measured } from '../../kernel-lib/quantity/measured-input';
+import { measured, propagate } from '../../kernel-lib/quantity/measured';
 import { printMeasured } from '../../kernel-lib/quantity/print-measured';
-import { propagate } from '../../kernel-lib/quantity/propagate';
 
 /**
  * JCGM 100:2008, H.1: calibration of an end gauge. Lengths in nm.

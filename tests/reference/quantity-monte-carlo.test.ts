@@ -1,8 +1,7 @@
 import { expect, test } from 'vitest';
 import { seeded } from '../../kernel-lib/numerics/random';
 import { correlated } from '../../kernel-lib/quantity/correlated';
-import { measured } from '../../kernel-lib/quantity/measured-input';
-import { propagate } from '../../kernel-lib/quantity/propagate';
+import { measured, propagate } from '../../kernel-lib/quantity/measured';
 
 /** Monte Carlo after JCGM 101:2008: draw the inputs, compute, take the standard deviation. */
 function spread(seed: string, draw: (normal: () => number) => number, count = 40_000): number {

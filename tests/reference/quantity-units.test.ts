@@ -1,6 +1,6 @@
 import * as mathjs from 'mathjs';
 import { expect, test } from 'vitest';
-import { toUnit } from '../../kernel-lib/quantity/convert';
+import { toUnit } from '../../kernel-lib/quantity/known-unit';
 import { unit } from '../../kernel-lib/quantity/unit';
 
 /** mathjs 15 (a general library) as the outside source for conversions. */

@@ -1,7 +1,7 @@
 import { encode } from 'fast-png';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { seeded } from '../../kernel-lib/index';
-import { drawFor } from '../../kernel-lib/questions/draw-for';
+import { drawFor } from '../../kernel-lib/questions/draw';
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { type Given, givens, onBench } from '../../worksheets/07-your-own-pattern/given';
 import key from '../../worksheets/07-your-own-pattern/key';

@@ -5,10 +5,10 @@ import * as multislit from '../../kernel-lib/index';
 import { cellLibrary } from '../../kernel-lib/kernel/cell-library';
 import { modelRunner } from '../../kernel-lib/kernel/run-model';
 import { readNotebook } from '../../kernel-lib/notebook/read';
-import { judgePlain } from '../../kernel-lib/questions/judge-plain';
-import { openForms } from '../../kernel-lib/questions/open-forms';
+import { judgePlain } from '../../kernel-lib/questions/judge';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, AnyOpenQuestion, AnySheet } from '../../kernel-lib/questions/sheet';
+import { openForms } from '../../kernel-lib/questions/sheet';
 import { block, example, type Files, guide, layOut, loadFrom } from './guide-sheet';
 
 const made: string[] = [];

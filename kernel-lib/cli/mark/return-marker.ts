@@ -9,8 +9,8 @@ import { judgeReturn, type QuestionMark, samplings } from '../../marking/judge-r
 import type { MarkRecord } from '../../marking/record';
 import { withReasons } from '../../marking/with-reasons';
 import { writtenAnswers } from '../../marking/written-answers';
-import { givensFor } from '../../questions/begin';
-import type { PlainAnswer } from '../../questions/plain-answer';
+import { type PlainAnswer, readAnswer } from '../../questions/answer';
+import { givensFor } from '../../questions/draw';
 import { numberInCode } from './number-in-code';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
@@ -99,7 +99,8 @@ export function recordWithoutRun(
   const given = givensFor(toMark.sheet.key.sheet, toMark.found.student);
   const ran = ranDigest(toMark, given);
   if (old.ran !== ran) return undefined;
-  const answers = new Map(Object.entries(old.answers));
+  const kept = Object.entries(old.answers).map(([id, answer]) => [id, readAnswer(answer)] as const);
+  const answers = new Map(kept);
   return recordOf(toMark, ran, { ...old, answers }, old);
 }
 

@@ -1,6 +1,6 @@
-import { fromUnit, toUnit } from '../../quantity/convert';
+import { readAngle } from '../../quantity/angle';
 import { formatNumber } from '../../quantity/format-number';
-import { readAngle } from '../../quantity/read-angle';
+import { fromUnit, toUnit } from '../../quantity/known-unit';
 import type { Parameter } from './parameters';
 
 const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1';

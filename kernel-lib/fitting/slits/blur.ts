@@ -1,4 +1,4 @@
-import { type GaussRule, gaussLegendre } from '../../numerics/gauss-legendre';
+import { type GaussRule, gaussLegendre } from '../../numerics/quadrature';
 import { findRoot } from '../../numerics/roots';
 import { sincPi, sincSlope } from '../../numerics/sinc';
 

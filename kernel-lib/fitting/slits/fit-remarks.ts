@@ -1,4 +1,4 @@
-import { formatQuantity } from '../../quantity/format-quantity';
+import { formatQuantity } from '../../quantity/known-unit';
 import type { FitResult, Fitted } from '../fit-result';
 import type { SlitFault } from './fit-slit-count';
 

@@ -21,6 +21,8 @@ export interface SlitProblem {
   readonly fixed: Partial<Record<SlitParameter, number>>;
   readonly start: Partial<Record<SlitParameter, number>>;
   readonly hints: () => Hints;
+  /** The count is searched for: one that ends at slits that cannot be is given up. */
+  readonly searching: boolean;
 }
 
 /** A fit with one count of slits. */
@@ -193,13 +195,10 @@ class Shaped {
   }
 
   fit(start: readonly number[]): FitResult {
-    const { profile, weights, absolute } = this.problem;
-    return solve(
-      this.leastSquares(profile, weights, start),
-      start,
-      { weights, absolute },
-      precisely,
-    );
+    const { profile, weights, absolute, searching } = this.problem;
+    const hopeless = (values: readonly number[]) => searching && this.fault(values) !== undefined;
+    const problem = this.leastSquares(profile, weights, start);
+    return solve(problem, start, { weights, absolute }, { ...precisely, hopeless });
   }
 
   /** Why no slits can be like this. */

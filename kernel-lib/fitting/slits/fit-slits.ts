@@ -39,7 +39,7 @@ export interface SlitFitOptions {
 export interface CountTried {
   readonly count: number;
   readonly chiSquare: number;
-  /** n ln(χ²/n) + k ln n: the count with the smallest is taken. */
+  /** n ln(χ²/n) + k ln n, of several slits 2 ln τ more for the τ such counts that were tried; the smallest is taken. */
   readonly bic: number;
   /**
    * False when the fringes would be fainter than a tenth, or stronger than full: then they follow the noise; and when
@@ -90,9 +90,14 @@ const lastCount = 60;
  *
  * The start is found from the profile itself: spacings from the peaks of its spectrum (the aperture's autocorrelation),
  * the middle from its autoconvolution, widths by trying. Every count is fitted; the one with the smallest Bayesian
- * information criterion BIC = n ln(χ²/n) + k ln n is taken, n points, k parameters, among those whose fringes are
- * between a tenth and full visibility. With few points or much noise counts that differ by one may not be told apart:
- * `tried` shows how close they come.
+ * information criterion is taken, among those whose fringes are between a tenth and full visibility. With few points or
+ * much noise counts that differ by one may not be told apart: `tried` shows how close they come.
+ *
+ *   BIC = n ln(χ²/n) + k ln n (+ 2 ln τ for more than one slit)
+ *
+ * n points, k parameters, τ counts above one that were tried. BIC is −2 ln of a probability: one slit and several are
+ * taken to be as likely as each other beforehand, and the several share theirs. Without that share, noise on one slit's
+ * pattern has τ chances to look like several slits against one to look like what it is.
  *
  *   y = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩,  s = sin arctan((x − x₀)/f)
  *
@@ -110,7 +115,8 @@ const lastCount = 60;
  * @param options wavelength and focal length, m; count or fixed parameters when known
  * @returns values with standard uncertainties in SI units, covariance, residuals, and all counts tried
  * @throws RangeError when the profile is constant, all saturated, drowned in noise, too short, or of no slits
- * @see Schwarz, Ann. Statist. 6, 461 (1978), for the criterion (from memory)
+ * @see Schwarz, Ann. Statist. 6, 461 (1978), for the criterion; Chen and Chen, Biometrika 95, 759 (2008), for the prior
+ * that is shared among models with as many parameters (both from memory)
  * @example
  * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
  * const profile = slitProfile(seeded(1), { count: 3, width: um(40), spacing: um(100), ...geometry });
@@ -135,6 +141,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     sloping,
     fixed,
     start: options.start ?? {},
+    searching: options.count === undefined,
     hints: () => (hints ??= findHints(thinned(whole), geometry)),
   };
   const tryCount = (count: number): Tried[] => {
@@ -201,12 +208,16 @@ function tryCounts(
 ): Tried[] {
   if (count !== undefined) return [...tryCount(count)];
   const tried: Tried[] = [];
+  // Among several slits the shared prior changes nothing, so the end of the search may be told without it.
   const turned = (next: number) => next > firstCounts && (bestOf(tried)?.count ?? 0) < next - 2;
   for (let next = 1; next <= (maxCount ?? lastCount); next++) {
     if (maxCount === undefined && turned(next)) break;
     tried.push(...tryCount(next));
   }
-  return tried;
+  const several = tried.filter((one) => one.count > 1).length;
+  return tried.map((one) =>
+    one.count > 1 ? { ...one, bic: one.bic + 2 * Math.log(several) } : one,
+  );
 }
 
 /** Points that were computed lie on the curve far better than noise would let them. */

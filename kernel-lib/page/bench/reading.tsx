@@ -1,6 +1,6 @@
 import { type BenchPattern, type PlaceReading, readPlace } from '../../figures/bench/compute';
+import { writeAngle } from '../../quantity/angle';
 import { formatNumber } from '../../quantity/format-number';
-import { writeAngle } from '../../quantity/write-angle';
 import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
 

@@ -1,7 +1,7 @@
 import type { Output } from '../../notebook/notebook';
 import { joinLines } from '../../notebook/text';
 import type { Verdict } from '../../questions/verdict';
-import { verdictMimeType } from '../../questions/verdict-bundle';
+import { verdictMimeType } from '../../questions/verdict';
 import type { Published } from '../net/host';
 import { LONGEST_STREAM, NOT_KEPT } from '../text/printed-text';
 import type { SheetModel } from './sheet-model';

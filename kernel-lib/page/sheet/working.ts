@@ -3,7 +3,7 @@ import type { Cell, CodeCell, Output } from '../../notebook/notebook';
 import { isOwn } from '../../notebook/own-cells';
 import { studentNumberCell } from '../../notebook/student-number';
 import { sourceOf } from '../../notebook/text';
-import { murmur3 } from '../../numerics/murmur3';
+import { murmur3 } from '../../numerics/random';
 import { verdictIn } from './outputs';
 
 /** A stretch of the sheet: one question with all that belongs to it, or text between questions. */

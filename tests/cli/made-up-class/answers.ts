@@ -1,5 +1,5 @@
 import type { Random } from '../../../kernel-lib/numerics/random';
-import { toUnit } from '../../../kernel-lib/quantity/convert';
+import { toUnit } from '../../../kernel-lib/quantity/known-unit';
 import type { AnyCarried, AnyOpenQuestion } from '../../../kernel-lib/questions/sheet';
 import { functionSlips } from './function-slips';
 import { none, type QuestionTruth } from './truth';

@@ -2,8 +2,8 @@ import { markOf } from '../../../kernel-lib/notebook/marks';
 import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
 import { sourceOf } from '../../../kernel-lib/notebook/text';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
-import { givensFor } from '../../../kernel-lib/questions/begin';
-import { openForms } from '../../../kernel-lib/questions/open-forms';
+import { givensFor } from '../../../kernel-lib/questions/draw';
+import { openForms } from '../../../kernel-lib/questions/sheet';
 import { keyOf, originalOf, returnOf } from '../class-for-test';
 import {
   failingAnswer,

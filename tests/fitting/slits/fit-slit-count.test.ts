@@ -46,7 +46,7 @@ function problem(count: number, more: Partial<SlitProblem> = {}, setting = {}): 
   const weights = profile.u!.map((u) => 1 / u);
   const shapes = ['box', 'gaussian'] as const;
   const settings = { absolute: true, geometry, shapes, sloping: false };
-  const nothing = { fixed: {}, start: {}, hints: noHints };
+  const nothing = { fixed: {}, start: {}, hints: noHints, searching: false };
   return { profile, weights, ...settings, ...nothing, ...more };
 }
 

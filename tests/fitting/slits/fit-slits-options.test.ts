@@ -101,13 +101,14 @@ describe('how many points are needed', () => {
 });
 
 describe('which count is taken', () => {
-  test('all that were tried are told in order, with n ln(χ²/n) + k ln n', () => {
+  test('all that were tried are told in order, with n ln(χ²/n) + k ln n, several with the third of a prior', () => {
     const { tried, count } = fitSlits(made(3), { ...near, maxCount: 4 });
     expect(count).toBe(3);
     expect(tried.map((one) => one.count)).toEqual([1, 2, 3, 4]);
     for (const { count: slits, chiSquare, bic } of tried) {
-      const k = slits === 1 ? 5 : 6;
-      expect(bic).toBeCloseTo(121 * Math.log(chiSquare / 121) + k * Math.log(121), 9);
+      const [k, prior] = slits === 1 ? [5, 1] : [6, 1 / 3];
+      const schwarz = 121 * Math.log(chiSquare / 121) + k * Math.log(121);
+      expect(bic).toBeCloseTo(schwarz - 2 * Math.log(prior), 9);
       if (slits !== 3) expect(bic).toBeGreaterThan(tried[2].bic);
     }
   });

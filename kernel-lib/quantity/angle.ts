@@ -89,3 +89,89 @@ function checkParts(text: string, parts: readonly Part[]): void {
       throw wrong(text, `the ${name} are ${number}; they must lie below 60.`);
   }
 }
+
+const arcsecondsPerRadian = 648000 / Math.PI;
+const named = { degree: 3600, arcminute: 60, arcsecond: 1 } as const;
+
+/** The least count in seconds of arc, freed from rounding in the last places. */
+function countOf(leastCount: keyof typeof named | number): number {
+  const count =
+    typeof leastCount === 'number'
+      ? Number((leastCount * arcsecondsPerRadian).toPrecision(12))
+      : named[leastCount];
+  if (count > 0 && Number.isFinite(count)) return count;
+  throw new RangeError(
+    `The least count of an angle is 'degree', 'arcminute', 'arcsecond' or a positive angle in rad; ${String(leastCount)} was given.`,
+  );
+}
+
+/** How many decimals a number has, at most six. */
+function decimalsOf(value: number): number {
+  for (let decimals = 0; decimals < 6; decimals++)
+    if (Math.abs(value - Number(value.toFixed(decimals))) < 1e-9 * value) return decimals;
+  return 6;
+}
+
+/**
+ * An angle in degrees, minutes and seconds, rounded to a multiple of the least count.
+ *
+ * @param angle rad
+ * @param leastCount `'degree'`, `'arcminute'`, `'arcsecond'`, or an angle in rad such as `arcseconds(20)`
+ * @returns text such as `12° 34′ 56″`; parts finer than the least count are left out
+ * @throws TypeError when the angle is not a finite number
+ * @throws RangeError when the least count is not one of those
+ * @example writeAngle(0.2196011, 'arcsecond') // '12° 34′ 56″'
+ */
+export function writeAngle(
+  angle: number,
+  leastCount: 'degree' | 'arcminute' | 'arcsecond' | number = 'arcsecond',
+): string {
+  if (typeof angle !== 'number' || !Number.isFinite(angle))
+    throw new TypeError(`writeAngle takes an angle in rad; it was given ${String(angle)}.`);
+  const count = countOf(leastCount);
+  const total = Math.round((Math.abs(angle) * arcsecondsPerRadian) / count) * count;
+  const decimals = decimalsOf(count);
+  // Whole units of the last decimal, so that 59.99… never prints as 60.
+  const scale = 10 ** decimals;
+  const units = Math.round(total * scale);
+  const sign = angle < 0 && units > 0 ? '−' : '';
+  const degrees = Math.floor(units / (3600 * scale));
+  const minutes = Math.floor(units / (60 * scale)) % 60;
+  const seconds = (units % (60 * scale)) / scale;
+  const two = (value: number, places = 0) =>
+    value.toFixed(places).padStart(places ? places + 3 : 2, '0');
+  if (count % 3600 === 0) return `${sign}${degrees}°`;
+  if (count % 60 === 0) return `${sign}${degrees}° ${two(minutes)}′`;
+  return `${sign}${degrees}° ${two(minutes)}′ ${two(seconds, decimals)}″`;
+}
+
+const turn = 2 * Math.PI;
+
+/**
+ * The same direction between 0 and below 360°.
+ *
+ * @param angle rad, finite
+ * @returns rad, 0 ≤ result < 2π
+ * @throws TypeError when the angle is not a finite number
+ * @example wrapAngle(-Math.PI / 2) // 4.71238898…
+ */
+export function wrapAngle(angle: number): number {
+  if (typeof angle !== 'number' || !Number.isFinite(angle))
+    throw new TypeError(`wrapAngle takes an angle in rad; it was given ${String(angle)}.`);
+  const rest = angle % turn;
+  const wrapped = rest < 0 ? rest + turn : rest;
+  return wrapped >= turn || wrapped === 0 ? 0 : wrapped;
+}
+
+/**
+ * The same direction between above −180° and 180°: the short way from one reading to another.
+ *
+ * @param angle rad, finite
+ * @returns rad, −π < result ≤ π
+ * @throws TypeError when the angle is not a finite number
+ * @example wrapAngleSigned(1.5 * Math.PI) // -1.57079632…
+ */
+export function wrapAngleSigned(angle: number): number {
+  const wrapped = wrapAngle(angle);
+  return wrapped > Math.PI ? wrapped - turn : wrapped;
+}

@@ -1,7 +1,8 @@
 import { combineDimensions, type Dimension, plainNumber } from './dimension';
+import { formatNumber } from './format-number';
 
 /** A unit that sheets use. SI value = value × multiplier / divisor; both are kept, so that round values stay round. */
-export interface KnownUnit {
+interface KnownUnit {
   /** As typed in a sheet: `um`. */
   readonly name: string;
   /** As printed after a number, space included where one belongs: ` µm`, `°`. */
@@ -53,7 +54,7 @@ for (const [names, label, multiplier, divisor, dimension] of rows) {
 }
 
 /** The simple units by their first names, for messages. */
-export const unitNames: readonly string[] = rows.map(([names]) => names.split(' ')[0]);
+const unitNames: readonly string[] = rows.map(([names]) => names.split(' ')[0]);
 
 function atom(text: string): KnownUnit | undefined {
   const match = /^(.+?)(?:\^(\d)|([²³]))?$/.exec(text.trim());
@@ -109,4 +110,46 @@ export function unitNamed(text: string): KnownUnit {
   throw new RangeError(
     `The unit ${JSON.stringify(text)} is not known. Known are ${unitNames.join(', ')}, and quotients of them such as 1/mm or arcmin/nm.`,
   );
+}
+
+/**
+ * A value in SI units, written in the unit that people read.
+ *
+ * @param value SI: m, rad, 1/m …
+ * @param unit such as `um`, `deg`, `arcsec`, `%`, `1/mm`
+ * @returns the number of those units
+ * @throws RangeError when the unit is not known
+ * @example toUnit(0.00004, 'um') // 40
+ */
+export function toUnit(value: number, unit: string): number {
+  const { multiplier, divisor } = unitNamed(unit);
+  return multiplier === 1 ? value * divisor : (value / multiplier) * divisor;
+}
+
+/**
+ * A value in a unit that people type, in SI units.
+ *
+ * @param value the number of units
+ * @param unit such as `um`, `deg`, `arcsec`, `%`, `1/mm`
+ * @returns SI: m, rad, 1/m …
+ * @throws RangeError when the unit is not known
+ * @example fromUnit(40, 'um') // 0.00004
+ */
+export function fromUnit(value: number, unit: string): number {
+  const { multiplier, divisor } = unitNamed(unit);
+  return divisor === 1 ? value * multiplier : (value / divisor) * multiplier;
+}
+
+/**
+ * A value in SI units as text in a unit, such as `40 µm` or `0.787°`.
+ *
+ * @param value SI: m, rad, 1/m …
+ * @param unit such as `um`, `deg`, `%`, `1/mm`
+ * @param digits significant digits, 1 to 15
+ * @returns the number and its unit; a space between them unless the unit is ° ′ ″
+ * @throws RangeError when the unit is not known
+ * @example formatQuantity(0.00004, 'um') // '40 µm'
+ */
+export function formatQuantity(value: number, unit: string, digits = 4): string {
+  return formatNumber(toUnit(value, unit), digits) + unitNamed(unit).label;
 }

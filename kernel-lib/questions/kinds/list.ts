@@ -1,0 +1,141 @@
+import { isNoAnswer, kindSaid, type PlainAnswer } from '../answer';
+import { type Asked, isProblem, type Kind, notYet, type Problem } from './kind';
+import {
+  checkNumbers,
+  checkUnit,
+  handedIn,
+  missingUncertainty,
+  proveHints,
+  readNumber,
+  roundHonestly,
+  saidUnit,
+  wrongUncertainty,
+} from './number';
+import {
+  distanceFrom,
+  type NumberRead,
+  nearestSlip,
+  type Slip,
+  shownNumber,
+  shownTolerance,
+  type Tolerance,
+  workSlips,
+} from './tolerance';
+
+/** Several numbers, in the order that the question states. */
+export interface ListQuestion<Given> extends Asked {
+  readonly kind: 'list';
+  readonly unit: string;
+  /** `relative` is taken of each number's own size; of the largest one's where a number is 0. */
+  readonly expected: (given: Given) => readonly number[];
+  readonly tolerance: Tolerance;
+  /** As for one number, in the same order. */
+  readonly uncertainty?: (given: Given) => readonly number[];
+  /** As for one number. */
+  readonly uncertaintyWithin?: number;
+  readonly digits?: number;
+  readonly slips: readonly Slip<Given, readonly number[]>[];
+}
+
+/** Every number of a list must agree, in the order stated. */
+export const listKind: Kind<ListQuestion<object>> = {
+  judge(question, given, answer) {
+    const { unit, tolerance, slips } = question;
+    const expected = question.expected(given);
+    const reads = readList(answer, unit, expected.length);
+    if (isProblem(reads)) return notYet(reads.problem);
+    const shown = reads.map((read) => shownNumber(read, unit, tolerance)).join(', ');
+    const missing = reads.map((read) => missingUncertainty(read, tolerance, shown)).find(Boolean);
+    if (missing) return notYet(missing, { shown });
+
+    const largest = Math.max(...expected.map(Math.abs));
+    const distances = (values: readonly number[], targets: readonly number[]) =>
+      targets.map((target, i) =>
+        distanceFrom({ ...reads[i], value: values[i] }, target, tolerance, target || largest),
+      );
+    const values = reads.map(({ value }) => value);
+    const near = distances(values, expected).map((distance) => distance <= 1);
+    if (near.every(Boolean)) {
+      const sound = question.uncertainty?.(given);
+      const { uncertaintyWithin } = question;
+      const wrong = reads
+        .map((read, i) => wrongUncertainty(read, sound?.[i], uncertaintyWithin))
+        .find(Boolean);
+      if (wrong) return notYet(`${shown} were read. ${wrong}`, { shown });
+      const within = shownTolerance(tolerance, unit);
+      return { state: 'agrees', shown, message: `${shown}, each within the ${within} asked for.` };
+    }
+    const slip = nearestSlip(workSlips(slips, given, shown, `${shown} were read. `), (wrong) =>
+      wrong.length === values.length ? Math.max(...distances(values, wrong)) : Number.NaN,
+    );
+    if (slip) return notYet(slip.hint, { shown, slip: slip.name });
+    const up = (list: readonly number[]) => [...list].sort((a, b) => a - b);
+    const inAnyOrder = distances(up(values), up(expected)).every((distance) => distance <= 1);
+    const told = inAnyOrder
+      ? 'All the numbers are there, but not in the order that the question states.'
+      : whichAgree(near);
+    return notYet(`${shown} were read. ${told}`, { shown });
+  },
+
+  read({ unit = '1', length }, answer) {
+    const reads = readList(answer, unit, length);
+    if (isProblem(reads)) return reads;
+    return { shown: reads.map((read) => shownNumber(read, unit)).join(', ') };
+  },
+
+  check: checkNumbers,
+  checkAnnounced: checkUnit,
+
+  worked(question, given) {
+    const expected = question.expected(given);
+    const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
+    return {
+      question: {
+        ...question,
+        expected: () => expected,
+        slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
+      },
+      expected,
+      slips: slips.map(({ name, worked }) => ({ name, value: worked })),
+    };
+  },
+
+  plain(question, given, values, share) {
+    const u = question.uncertainty?.(given);
+    return {
+      is: 'list',
+      items: values.map((value, i) => handedIn(question, value, u?.[i], share)),
+    };
+  },
+  rounded: roundHonestly,
+  prove: proveHints,
+};
+
+/** Read an answer as a list of numbers; the sentence names the item that cannot be read. */
+function readList(answer: PlainAnswer, unit: string, length?: number): NumberRead[] | Problem {
+  const count = length === undefined ? 'numbers' : `${length} numbers`;
+  if (answer.is !== 'list')
+    return {
+      problem: `A list of ${count} is asked for, ${saidUnit(unit)}, as in [1.2, 3.4]; this is ${kindSaid(answer)}.`,
+    };
+  const { items } = answer;
+  if (length !== undefined && items.length !== length)
+    return {
+      problem: `A list of ${count} is asked for; yours has ${items.length}. Give them all, in the order that the question states.`,
+    };
+  const reads: NumberRead[] = [];
+  for (const [index, item] of items.entries()) {
+    if (isNoAnswer(item)) return { problem: `Number ${index + 1} of your list is still blank.` };
+    const read = readNumber(item, unit);
+    if (isProblem(read)) return { problem: `Number ${index + 1} of your list: ${read.problem}` };
+    reads.push(read);
+  }
+  return reads;
+}
+
+function whichAgree(near: readonly boolean[]): string {
+  const right = near.flatMap((isNear, i) => (isNear ? [i + 1] : []));
+  if (right.length === 0) return 'None of them agrees yet.';
+  const list = right.length === 1 ? `number ${right[0]}` : `numbers ${right.join(', ')}`;
+  return `Only ${list} of ${near.length} ${right.length === 1 ? 'agrees' : 'agree'} so far.`;
+}

@@ -1,0 +1,284 @@
+import { describeDimension, siUnit } from '../../quantity/dimension';
+import { formatNumber } from '../../quantity/format-number';
+import { fromUnit, knownUnit, toUnit, unitNamed } from '../../quantity/known-unit';
+import { isFunction, kindSaid, type PlainAnswer, plainNumber, unitKinds } from '../answer';
+import {
+  type Announced,
+  type Asked,
+  isProblem,
+  type Kind,
+  notYet,
+  type Problem,
+  type Refuse,
+} from './kind';
+import {
+  checkTolerance,
+  distanceFrom,
+  type NumberRead,
+  nearestSlip,
+  type Slip,
+  shownNumber,
+  shownTolerance,
+  type Tolerance,
+  workSlips,
+} from './tolerance';
+
+/** A number with a unit: the student answers in `unit` (or with a typed unit); `expected` is SI. */
+export interface NumberQuestion<Given> extends Asked {
+  readonly kind: 'number';
+  /** `deg`, `arcmin`, `mm`, `um`, `nm`, `1`, `%` … */
+  readonly unit: string;
+  readonly expected: (given: Given) => number;
+  readonly tolerance: Tolerance;
+  /** Standard uncertainty that sound work gives, SI. Needed with `{ uncertainties: k }`: the student's own must lie near it, see `uncertaintyWithin`. */
+  readonly uncertainty?: (given: Given) => number;
+  /** Factor within which the student's own uncertainty must lie of the sound one: 1.2 sees a forgotten √2; 2 if not stated. */
+  readonly uncertaintyWithin?: number;
+  /** Significant digits that honest rounding keeps, for `prove`; 3 if not stated. */
+  readonly digits?: number;
+  readonly slips: readonly Slip<Given, number>[];
+}
+
+/** A number is compared with the expected value, then with the slips. */
+export const numberKind: Kind<NumberQuestion<object>> = {
+  judge(question, given, answer) {
+    const { unit, tolerance, slips } = question;
+    const read = readNumber(answer, unit);
+    if (isProblem(read)) return notYet(read.problem);
+    const shown = shownNumber(read, unit, tolerance);
+    const missing = missingUncertainty(read, tolerance, shown);
+    if (missing) return notYet(missing, { shown });
+    const expected = question.expected(given);
+    if (distanceFrom(read, expected, tolerance) <= 1) {
+      const sound = question.uncertainty?.(given);
+      const wrong = wrongUncertainty(read, sound, question.uncertaintyWithin);
+      if (wrong) return notYet(`${shown} was read. ${wrong}`, { shown });
+      const kept = read.u !== undefined && !('uncertainties' in tolerance);
+      const aside = kept ? ' Its uncertainty is not asked for here.' : '';
+      const within = shownTolerance(tolerance, unit);
+      return {
+        state: 'agrees',
+        shown,
+        message: `${shown}, within the ${within} asked for.${aside}`,
+      };
+    }
+    const distance = (target: number) => distanceFrom(read, target, tolerance, target || expected);
+    const slip = nearestSlip(workSlips(slips, given, shown), distance);
+    if (slip) return notYet(slip.hint, { shown, slip: slip.name });
+    const general = generalSlip(read, expected, unit, tolerance);
+    return notYet(
+      `${shown} was read. ${general ?? `That is not within the ${shownTolerance(tolerance, unit)} asked for.`}`,
+      { shown },
+    );
+  },
+
+  read({ unit = '1' }, answer) {
+    const read = readNumber(answer, unit);
+    return isProblem(read) ? read : { shown: shownNumber(read, unit) };
+  },
+
+  check: checkNumbers,
+  checkAnnounced: checkUnit,
+
+  worked(question, given) {
+    const expected = question.expected(given);
+    const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
+    return {
+      question: {
+        ...question,
+        expected: () => expected,
+        slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
+      },
+      expected: [expected],
+      slips: slips.map(({ name, worked }) => ({ name, value: [worked] })),
+    };
+  },
+
+  plain: (question, given, [value], share) =>
+    handedIn(question, value, question.uncertainty?.(given), share),
+  rounded: roundHonestly,
+  prove: proveHints,
+};
+
+const spokenUnits: Readonly<Record<string, string>> = {
+  '1': 'as a plain number',
+  deg: 'in degrees',
+  arcmin: 'in minutes of arc',
+  arcsec: 'in seconds of arc',
+  '%': 'in percent',
+};
+
+/** How the unit is said in a sentence: "in µm", "in degrees", "as a plain number". */
+export function saidUnit(unit: string): string {
+  const { name, label } = unitNamed(unit);
+  return spokenUnits[name] ?? `in ${label.trim() || unit}`;
+}
+
+function asked(unit: string): string {
+  return unit === '1' || unit === '%'
+    ? `The question asks for a number ${saidUnit(unit)}.`
+    : `The question asks for a number ${saidUnit(unit)}, or one with its unit such as unit('1.5 ${unit}').`;
+}
+
+/**
+ * Read an answer as a number: a plain number counts in the stated unit, and so does a measured
+ * value; a typed quantity converts itself.
+ */
+export function readNumber(answer: PlainAnswer, unit: string): NumberRead | Problem {
+  switch (answer.is) {
+    case 'number':
+      return readPlain(Number(answer.value), unit);
+    case 'text':
+      return readText(answer.text, unit);
+    case 'quantity':
+      return readQuantity(answer, unit);
+    case 'measured': {
+      const value = readPlain(Number(answer.value), unit);
+      if (isProblem(value)) return value;
+      const u = Math.abs(fromUnit(Number(answer.u), unit));
+      if (Number.isFinite(u)) return { ...value, u };
+      return { problem: 'The uncertainty of your value is not a finite number.' };
+    }
+  }
+  if (answer.is === 'list' && answer.items.length === 1)
+    return { problem: `A list of one was handed in; leave the brackets out. ${asked(unit)}` };
+  const typed = isFunction(answer) ? ' Call it, or hand in its result.' : '';
+  return { problem: `This is ${kindSaid(answer)}, not a number.${typed} ${asked(unit)}` };
+}
+
+function readPlain(value: number, unit: string): NumberRead | Problem {
+  if (Number.isFinite(value)) return { value: fromUnit(value, unit) };
+  if (Number.isNaN(value))
+    return {
+      problem:
+        'Your value is NaN, "not a number": somewhere 0/0, a square root of a negative number or the arcsine of more than 1 was taken, or a name is still blank.',
+    };
+  return { problem: 'Your value is infinite: somewhere it was divided by zero.' };
+}
+
+function readText(text: string, unit: string): Problem {
+  const said = `'${text.slice(0, 40)}' is text in quotes, not a number.`;
+  if (/\d\s*,\s*\d/.test(text))
+    return { problem: `${said} Write it without quotes and decimals with a point, as in 0.32.` };
+  const [, number, name] = /^\s*([-+−\d.eE]+)\s*(\S.*)?$/.exec(text) ?? [];
+  if (number && name && knownUnit(name.trim()))
+    return { problem: `${said} With a unit, write unit('${number} ${name.trim()}').` };
+  if (number) return { problem: `${said} Leave the quotes out. ${asked(unit)}` };
+  return { problem: `${said} ${asked(unit)}` };
+}
+
+function readQuantity(
+  { value: handed, si, text }: Extract<PlainAnswer, { is: 'quantity' }>,
+  unit: string,
+): NumberRead | Problem {
+  const value = Number(handed);
+  const { dimension } = unitNamed(unit);
+  if (si === siUnit(dimension) && !Number.isNaN(value))
+    return Number.isFinite(value) ? { value } : readPlain(value, unit);
+  if (!/^[-+.\d]/.test(text))
+    return { problem: `${text} is a unit without a number. ${asked(unit)}` };
+  const isNamed = unitKinds.includes(si) && !Number.isNaN(value);
+  const is = isNamed ? describeDimension(unitNamed(si).dimension) : 'a quantity of another kind';
+  return {
+    problem: `${text} is ${is}, but ${describeDimension(dimension)} is asked for. ${asked(unit)}`,
+  };
+}
+
+/** A sentence when the tolerance counts in uncertainties and the answer has none. */
+export function missingUncertainty(
+  read: NumberRead,
+  tolerance: Tolerance,
+  shown: string,
+): string | undefined {
+  if (!('uncertainties' in tolerance) || (read.u ?? 0) > 0) return undefined;
+  return `${shown} was read, without an uncertainty. Hand in the value with its standard uncertainty, as measured(value, u).`;
+}
+
+/** A sentence when a stated uncertainty is off by more than a factor. */
+export function wrongUncertainty(read: NumberRead, sound?: number, within = 2): string | undefined {
+  if (sound === undefined || read.u === undefined) return undefined;
+  if (read.u > within * sound)
+    return 'The value is compatible, but its uncertainty is larger than your readings deserve.';
+  if (read.u < sound / within)
+    return 'The value is compatible, but its uncertainty is smaller than your readings can carry.';
+  return undefined;
+}
+
+/** Two slips that any question with a unit or a sign can see: SI handed in for the stated unit, and the wrong sign. */
+function generalSlip(
+  read: NumberRead,
+  expected: number,
+  unit: string,
+  tolerance: Tolerance,
+): string | undefined {
+  const near = (value: number) => distanceFrom({ ...read, value }, expected, tolerance) <= 1;
+  const raw = toUnit(read.value, unit);
+  const si = siUnit(unitNamed(unit).dimension);
+  if (fromUnit(1, unit) !== 1 && near(raw))
+    return `It looks as if it were meant ${saidUnit(si)}; the question asks for it ${saidUnit(unit)}.`;
+  if (expected !== 0 && near(-read.value)) return 'Its size is right; look at its sign.';
+  return undefined;
+}
+
+/** What questions that ask for one number and for several have in common. */
+type AsksNumbers = Pick<
+  NumberQuestion<object>,
+  'unit' | 'tolerance' | 'uncertaintyWithin' | 'digits'
+> & {
+  readonly uncertainty?: unknown;
+  readonly slips: readonly Pick<Slip<object, unknown>, 'name' | 'hint'>[];
+};
+
+export function checkUnit({ unit }: Pick<Announced, 'unit'>, refuse: Refuse): void {
+  if (unit === undefined || !knownUnit(unit))
+    refuse(`the unit ${JSON.stringify(unit)} is not known; for a plain number write '1'.`);
+}
+
+export function checkNumbers(question: AsksNumbers, refuse: Refuse): void {
+  checkUnit(question, refuse);
+  checkTolerance(question.tolerance, question.uncertainty !== undefined, refuse);
+  const { uncertaintyWithin: within } = question;
+  if (within !== undefined && !(Number.isFinite(within) && within > 1))
+    refuse(`\`uncertaintyWithin\` is a factor above 1, such as 1.2 or 2; it is ${within}.`);
+}
+
+/** A value, SI, as a student would hand it in. */
+export function handedIn(
+  { unit, tolerance }: Pick<AsksNumbers, 'unit' | 'tolerance'>,
+  value: number,
+  u = 0,
+  share = 1,
+): PlainAnswer {
+  const plain = plainNumber(toUnit(value, unit));
+  return 'uncertainties' in tolerance
+    ? { is: 'measured', value: plain, u: plainNumber(toUnit(u, unit) * share) }
+    : { is: 'number', value: plain };
+}
+
+/** Rounded to the digits that the sheet asks for, in the stated unit. Not where u says how to round. */
+export function roundHonestly(
+  { unit, tolerance, digits = 3 }: AsksNumbers,
+  values: readonly number[],
+): readonly number[] | undefined {
+  if ('uncertainties' in tolerance) return undefined;
+  const scale = toUnit(1, unit);
+  return values.map((value) => Number((value * scale).toPrecision(digits)) / scale);
+}
+
+/** No hint may hold the expected value as it would be printed. Two digits or fewer may stand there by chance. */
+export function* proveHints(
+  { unit, slips }: AsksNumbers,
+  given: object,
+  expected: readonly number[],
+): Generator<string> {
+  const printed = expected.flatMap((value) =>
+    [3, 4, 5].map((digits) => formatNumber(toUnit(value, unit), digits)),
+  );
+  const telling = printed.filter((text) => text.replace(/^0\.0*|\D/g, '').length >= 3);
+  for (const { name, hint } of slips) {
+    const text = typeof hint === 'function' ? hint(given, '(your value)') : hint;
+    const numbers: readonly string[] = text.match(/[−-]?\d+(?:\.\d+)?/g) ?? [];
+    const told = telling.find((number) => numbers.includes(number));
+    if (told) yield `the hint of the slip “${name}” tells the expected value ${told}`;
+  }
+}

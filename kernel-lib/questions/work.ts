@@ -1,0 +1,189 @@
+import type { MimeBundle } from '../display/bundle';
+import { escapeText } from '../display/bundle';
+import { emit } from '../display/display';
+import { sayError } from './answer';
+import { givensFor } from './draw';
+import { judge } from './judge';
+import type { AnySheet, Question } from './sheet';
+import type { SheetGivens } from './sheet-givens';
+import { readStudentNumber, sampleStudent } from './student-number';
+import { noticeBundle, type SheetState, sheetState, type Verdict, verdictBundle } from './verdict';
+
+/** The type that `begin` returns for a sheet: its own givens, or anything for a sheet that does not say them. */
+// biome-ignore lint/suspicious/noExplicitAny: cells read givens by name without having to declare them
+export type GivenOf<Name> = Name extends keyof SheetGivens ? SheetGivens[Name] : any;
+
+/**
+ * Begin a sheet: draws the givens that belong to the student number and shows what they are.
+ * Running it again with the same number keeps all marks.
+ *
+ * @param sheet the sheet's name, such as `02-one-slit`
+ * @param student 4 to 10 digits, best in quotes
+ * @returns the givens: SI units and radians
+ * @throws RangeError when the sheet or the number is not known; the sentence says what to type
+ * @example
+ * const given = begin('02-one-slit', '204117');
+ * given.width === begin('02-one-slit', 204117).width // true
+ */
+export function begin<Name extends string>(sheet: Name, student: string | number): GivenOf<Name> {
+  const found = sheetNamed(sheet);
+  const number = readStudentNumber(student);
+  const work = startWork(found, number, givensFor(found, number));
+  emit(beginBundle(found, number, work.given));
+  // A copy of their own: whatever a cell does to it, answers are judged with the original.
+  return givensFor(found, number) as GivenOf<Name>;
+}
+
+const isSample =
+  'These are the numbers of the sample student. Type your own student number above and run both cells again: your numbers are yours alone.';
+
+function beginBundle(sheet: AnySheet, student: string, given: object): MimeBundle {
+  const marks = sheet.questions.reduce((sum, question) => sum + question.marks, 0);
+  const head = `${sheet.title}. Student ${student}, ${sheet.questions.length} questions, ${marks} marks.`;
+  const lines = sheet.tells?.(given) ?? [];
+  const items = lines.map((line) => `<li>${escapeText(line)}</li>`).join('');
+  const sample = student === sampleStudent ? [isSample] : [];
+  const notes = sample.map((note) => `<p><strong>${escapeText(note)}</strong></p>`).join('');
+  return {
+    'text/html': `${notes}<p>${escapeText(head)}</p>${items ? `<ul>${items}</ul>` : ''}`,
+    'text/plain': [...sample, head, ...lines.map((line) => `  ${line}`)].join('\n'),
+  };
+}
+
+/**
+ * Check the answer to a question and show the verdict. The last answer counts; asking again never
+ * costs a mark.
+ *
+ * @param id the question's number, such as `'2.1'`
+ * @param answer in the unit that the question states, or with its unit: `unit('0.32 deg')`
+ * @returns nothing: the verdict is shown
+ * @example
+ * begin('02-one-slit', '204117');
+ * check('2.5', 80);
+ * standing().questions[4].state // 'recorded'
+ */
+export function check(id: string, answer?: unknown, ...more: unknown[]): void {
+  const asked = String(id);
+  const work = workNow();
+  const question = work?.sheet.questions.find((one) => one.id === asked);
+  if (!work || !question || more.length > 0) {
+    emit(() => noticeBundle(complaint(work, asked, question !== undefined, more.length)));
+    return;
+  }
+  work.answers.set(asked, answer);
+  // Where nobody looks, whoever had the sheet run judges the answers himself.
+  emit(() => judged(work, question, answer));
+}
+
+function complaint(work: Work | undefined, id: string, known: boolean, superfluous: number) {
+  if (!work) return 'Run the cells at the top of the sheet first, then this one again.';
+  const { title, questions } = work.sheet;
+  if (!known) {
+    const ids = questions.map((one) => one.id).join(', ');
+    return `“${title}” has no question ${id.slice(0, 20)}. It has ${ids}.`;
+  }
+  return `check('${id}', …) takes one answer; ${superfluous + 1} were handed in. Decimals are written with a point, as in 0.32; several numbers stand in brackets, as in [1.2, 3.4].`;
+}
+
+function judged(work: Work, question: Question<object>, answer: unknown): MimeBundle {
+  const { sheet, given, verdicts } = work;
+  try {
+    const verdict = judge(question, given, answer);
+    verdicts.set(question.id, verdict);
+    return verdictBundle(verdict, sheetState(sheet, verdicts));
+  } catch (error) {
+    const why = sayError(error).replace(/(?<![.!?])$/, '.');
+    return noticeBundle(
+      `Question ${question.id} could not be checked: ${why} Tell your instructor.`,
+    );
+  }
+}
+
+/** The sheet that is being worked on in this kernel. */
+export interface Work {
+  readonly sheet: AnySheet;
+  readonly student: string;
+  readonly given: object;
+  /** The last verdict on each question. */
+  readonly verdicts: Map<string, Verdict>;
+  /** The last answer to each question, as it was handed in. */
+  readonly answers: Map<string, unknown>;
+}
+
+let current: Work | undefined;
+
+/**
+ * The sheet being worked on, with all that was handed in; undefined before `begin`.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * workNow().student // '204117'
+ */
+export const workNow = (): Work | undefined => current;
+
+/** Begin, or go on where the same student left the same sheet. */
+export function startWork(sheet: AnySheet, student: string, given: object): Work {
+  const goesOn = current?.sheet.name === sheet.name && current.student === student;
+  const { verdicts, answers } =
+    goesOn && current ? current : { verdicts: new Map(), answers: new Map() };
+  current = { sheet, student, given, verdicts, answers };
+  return current;
+}
+
+/**
+ * Forget the sheet being worked on.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * endWork();
+ * standing() // undefined
+ */
+export function endWork(): void {
+  current = undefined;
+}
+
+/**
+ * Where the sheet being worked on stands, for the kernel and the page; undefined before `begin`.
+ *
+ * @example
+ * begin('02-one-slit', '204117');
+ * standing().questions[0].state // 'open'
+ */
+export function standing(): SheetState | undefined {
+  return current && sheetState(current.sheet, current.verdicts);
+}
+
+/** Finds a sheet by its name. The kernel, the marker and the tests each bring their own. */
+export type FindSheet = (name: string) => AnySheet | undefined;
+
+let findSheet: FindSheet | undefined;
+let listNames: () => readonly string[] = () => [];
+
+/**
+ * Say where `begin` finds its sheets.
+ *
+ * @param find the sheet with that name, or undefined
+ * @param names all names, for the message when one is not found
+ * @example
+ * const sheet = { name: '08-a-hair', title: 'A hair', givens: () => ({ diameter: um(70) }), questions: [] };
+ * setSheetSource((name) => (name === sheet.name ? sheet : undefined));
+ * begin('08-a-hair', '204117').diameter // 7.0e-5
+ */
+export function setSheetSource(
+  find: FindSheet | undefined,
+  names: () => readonly string[] = () => [],
+): void {
+  findSheet = find;
+  listNames = names;
+}
+
+/** @throws RangeError when there is no such sheet */
+export function sheetNamed(name: string): AnySheet {
+  if (!findSheet)
+    throw new RangeError('No worksheets are at hand here: begin works in a multislit notebook.');
+  const sheet = typeof name === 'string' ? findSheet(name) : undefined;
+  if (sheet) return sheet;
+  const names = listNames();
+  const there = names.length > 0 ? ` There are: ${names.join(', ')}.` : '';
+  throw new RangeError(`There is no worksheet ${JSON.stringify(name)}.${there}`);
+}
