@@ -1,7 +1,8 @@
-import { readdirSync, readFileSync } from 'node:fs';
-import { dirname, join, relative, resolve, sep } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
+import { folderOf, importsOf, sourceFiles } from '../kernel-lib/setup/floors.mjs';
 
 const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 
@@ -49,35 +50,9 @@ const purePackages = [
   'ajv-draft-04',
 ];
 
-interface Import {
-  from: string;
-  to: string;
-}
-
-function sources(folder: string): string[] {
-  return readdirSync(folder, { recursive: true, encoding: 'utf8' })
-    .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.d.ts'))
-    .map((name) => join(folder, name));
-}
-
-/** Statements at the start of a line, and calls: text that merely speaks of an import does not count. */
-const forms = [
-  /^(?:import|export)\b[^;'"`]*?\bfrom\s*(['"])([^'"\n]+)\1/gm,
-  /^import\s*(['"])([^'"\n]+)\1/gm,
-  /\b(?:import|require)\(\s*(['"])([^'"\n]+)\1/g,
-];
-
-function importsOf(file: string): Import[] {
-  const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\//g, '');
-  return forms.flatMap((form) =>
-    [...text.matchAll(form)].map((match) => ({ from: file, to: match[2] })),
-  );
-}
-
-const folderOf = (file: string) => relative(home, file).split(sep)[0];
 const isLocal = (spec: string) => spec.startsWith('.');
-const all = sources(home);
-const imports = all.flatMap(importsOf);
+const all = sourceFiles();
+const imports = all.flatMap((from) => importsOf(from).map((to) => ({ from, to })));
 const inside = imports.filter(({ to }) => isLocal(to));
 
 function allowed(from: string, to: string): boolean {
@@ -102,8 +77,8 @@ test('folders import only along the arrows', () => {
 });
 
 test('every folder is on the list of arrows', () => {
-  const folders = new Set(all.map(folderOf).filter((name) => !name.endsWith('.ts')));
-  folders.delete('setup');
+  const folders = new Set(all.map(folderOf));
+  folders.delete('index');
   expect([...folders].filter((name) => !(name in arrows))).toEqual([]);
 });
 

@@ -166,7 +166,7 @@ describe('the guide for a new sheet', () => {
       'a formula of the sheet stops with an error: …',
     ],
   ])('%s with %s for %s is told in the guide', async (file, from, to, sentence) => {
-    expect(guide).toContain(`| \`${sentence}\` |`);
+    expect(guide).toContain(`| \`${sentence}\` `);
     const said = (await saidAfter(file, from, to)).map((what) => what.replaceAll('`', ''));
     expect(said.join('\n')).toMatch(pattern(sentence));
   });
@@ -189,7 +189,7 @@ describe('the guide for a new sheet', () => {
     expect(files[file]).toContain(from);
     const changed = { ...files, [file]: files[file].replace(from, to) };
     const { proof } = await proveWithNotebook(changed, 1);
-    expect(guide).toContain(`| \`${sentence}\` |`);
+    expect(guide).toContain(`| \`${sentence}\` `);
     expect(proof.failures.map(({ what }) => what).join('\n')).toMatch(pattern(sentence));
   });
 });
