@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { KernelProcess } from '../kernel/client';
-import { Problem } from './problem';
+import { Refusal } from './refusal';
 import type { WireMessage } from './wire';
 
 /** Where a kernel's messages go: one open WebSocket of a client session. */
@@ -11,6 +11,55 @@ export interface Line {
 }
 
 export type Launch = () => Promise<KernelProcess>;
+
+/** All kernels of the desk, and which notebook each belongs to. */
+export class Kernels {
+  private readonly kernels = new Map<string, Kernel>();
+  private readonly sessions = new Map<string, { id: string; path: string; kernel: Kernel }>();
+
+  constructor(private readonly launch: Launch) {}
+
+  list(): Kernel[] {
+    return [...this.kernels.values()];
+  }
+
+  start(): Kernel {
+    const kernel = new Kernel(this.launch);
+    this.kernels.set(kernel.id, kernel);
+    return kernel;
+  }
+
+  find(id: string): Kernel {
+    const kernel = this.kernels.get(id);
+    if (!kernel) throw new Refusal(404, 'This kernel is not running any more.');
+    return kernel;
+  }
+
+  /** The notebook's own kernel: two tabs with the same notebook share it. */
+  sessionFor(path: string) {
+    const known = this.sessions.get(path);
+    if (known) return known;
+    const session = { id: randomUUID(), path, kernel: this.start() };
+    this.sessions.set(path, session);
+    return session;
+  }
+
+  sessionList() {
+    return [...this.sessions.values()];
+  }
+
+  async remove(id: string): Promise<void> {
+    const kernel = this.find(id);
+    this.kernels.delete(id);
+    for (const [path, session] of this.sessions)
+      if (session.kernel === kernel) this.sessions.delete(path);
+    await kernel.shutdown();
+  }
+
+  async closeAll(): Promise<void> {
+    await Promise.all(this.list().map((kernel) => this.remove(kernel.id)));
+  }
+}
 
 /** One kernel that clients know by its id; a restart puts a new process behind the same id. */
 export class Kernel {
@@ -45,7 +94,7 @@ export class Kernel {
     this.state = 'starting';
     const started = await this.launch().catch((error: Error) => {
       this.state = 'dead';
-      throw new Problem(500, `The kernel could not be started: ${error.message}`);
+      throw new Refusal(500, `The kernel could not be started: ${error.message}`);
     });
     started.onMessage((message) => {
       if (life === this.life) this.spread(message as unknown as WireMessage);
@@ -115,58 +164,9 @@ export class Kernel {
   }
 }
 
-/** All kernels of the desk, and which notebook each belongs to. */
-export class Shelf {
-  private readonly kernels = new Map<string, Kernel>();
-  private readonly sessions = new Map<string, { id: string; path: string; kernel: Kernel }>();
-
-  constructor(private readonly launch: Launch) {}
-
-  list(): Kernel[] {
-    return [...this.kernels.values()];
-  }
-
-  start(): Kernel {
-    const kernel = new Kernel(this.launch);
-    this.kernels.set(kernel.id, kernel);
-    return kernel;
-  }
-
-  find(id: string): Kernel {
-    const kernel = this.kernels.get(id);
-    if (!kernel) throw new Problem(404, 'This kernel is not running any more.');
-    return kernel;
-  }
-
-  /** The notebook's own kernel: two tabs with the same notebook share it. */
-  sessionFor(path: string) {
-    const known = this.sessions.get(path);
-    if (known) return known;
-    const session = { id: randomUUID(), path, kernel: this.start() };
-    this.sessions.set(path, session);
-    return session;
-  }
-
-  sessionList() {
-    return [...this.sessions.values()];
-  }
-
-  async remove(id: string): Promise<void> {
-    const kernel = this.find(id);
-    this.kernels.delete(id);
-    for (const [path, session] of this.sessions)
-      if (session.kernel === kernel) this.sessions.delete(path);
-    await kernel.shutdown();
-  }
-
-  async closeAll(): Promise<void> {
-    await Promise.all(this.list().map((kernel) => this.remove(kernel.id)));
-  }
-}
-
 /** Keeps one kernel started ahead, so that the first sheet need not wait for its kernel. */
-export class SpareKernel {
-  private spare: Promise<KernelProcess | undefined> | undefined;
+export class PrestartedKernel {
+  private started: Promise<KernelProcess | undefined> | undefined;
   private prepared = false;
 
   constructor(private readonly launch: () => Promise<KernelProcess>) {}
@@ -175,10 +175,10 @@ export class SpareKernel {
   prepare(): void {
     if (this.prepared) return;
     this.prepared = true;
-    this.spare = this.launch().then(
+    this.started = this.launch().then(
       (kernel) => {
         kernel.onExit(() => {
-          this.spare = undefined;
+          this.started = undefined;
         });
         return kernel;
       },
@@ -190,14 +190,14 @@ export class SpareKernel {
   /** The kernel started ahead, or a new one. */
   async take(): Promise<KernelProcess> {
     this.prepared = true;
-    const { spare } = this;
-    this.spare = undefined;
-    return (await spare) ?? this.launch();
+    const { started } = this;
+    this.started = undefined;
+    return (await started) ?? this.launch();
   }
 
   /** End the one that nobody took. */
   async close(): Promise<void> {
-    const kernel = await this.spare;
+    const kernel = await this.started;
     await kernel?.shutdown();
   }
 }

@@ -2,7 +2,7 @@ import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { builtinModules } from 'node:module';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readableTime } from '../../kernel-lib/cli/hand-out-files';
+import { readableTime } from '../../kernel-lib/cli/hand-out-facts';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import { codeCells } from '../../kernel-lib/notebook/marks';
 import { readNotebook } from '../../kernel-lib/notebook/read';

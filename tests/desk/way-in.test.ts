@@ -17,7 +17,7 @@ import { tmpdir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { layWayIn, removeLeftOver } from '../../kernel-lib/desk/traces';
+import { layWayIn, removeLeftOver } from '../../kernel-lib/desk/notes-in-folder';
 import { type TestDesk, testDesk } from './desk-for-test';
 
 const isWindows = process.platform === 'win32';

@@ -6,28 +6,14 @@ import { Store } from '../store';
 import { claimTab, dropDraft, leftDrafts } from './drafts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
-import { OwnCells, SheetModel } from './sheet-model';
-
-const keyOf = (path: string) => `multislit.fresh:${path}`;
-
-/** Note that this copy has just been made, so that its givens may come out by itself when it opens. */
-export function rememberFresh(path: string, version: string): void {
-  sessionStorage.setItem(keyOf(path), version);
-}
-
-/** True once, and only for the very content that was made then: a file from elsewhere never runs by itself. */
-function takeFresh(path: string, version: string): boolean {
-  const noted = sessionStorage.getItem(keyOf(path));
-  sessionStorage.removeItem(keyOf(path));
-  return noted === version;
-}
+import { AddedCells, SheetModel } from './sheet-model';
 
 /** Everything that one open sheet consists of. */
 export class Session {
   readonly model: SheetModel;
   readonly saver: Saver;
   readonly runner: Runner;
-  readonly own: OwnCells;
+  readonly added: AddedCells;
   readonly list = new Store<SheetList | undefined>(undefined);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
@@ -42,7 +28,7 @@ export class Session {
     this.model = new SheetModel(file.notebook);
     this.saver = new Saver(path, this.model, host.files, file.version, tab);
     this.runner = new Runner(this.model, kernel);
-    this.own = new OwnCells(this.model);
+    this.added = new AddedCells(this.model);
   }
 
   /** Take back what was typed and not saved when a tab with this sheet went away. */
@@ -103,4 +89,18 @@ export async function openSession(host: Host, path: string): Promise<Session> {
   // After the first paint, so that starting the kernel does not hold the page up.
   requestAnimationFrame(() => setTimeout(() => void kernel.open()));
   return session;
+}
+
+const keyOf = (path: string) => `multislit.fresh:${path}`;
+
+/** Note that this copy has just been made, so that its givens may come out by itself when it opens. */
+export function rememberFresh(path: string, version: string): void {
+  sessionStorage.setItem(keyOf(path), version);
+}
+
+/** True once, and only for the very content that was made then: a file from elsewhere never runs by itself. */
+function takeFresh(path: string, version: string): boolean {
+  const noted = sessionStorage.getItem(keyOf(path));
+  sessionStorage.removeItem(keyOf(path));
+  return noted === version;
 }

@@ -10,16 +10,9 @@ import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
 import { useStore } from '../store';
 import { Act } from './act';
-import { RemoveOwn } from './added-cells';
+import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
 import { OutputsView } from './outputs-view';
-
-interface Props {
-  cell: CodeCell;
-  /** Of the part that it stands in. */
-  question: string | undefined;
-  session: Session;
-}
 
 const kinds = {
   given: { title: 'Given', act: 'Run' },
@@ -27,6 +20,13 @@ const kinds = {
   work: { title: 'Your working', act: 'Run' },
   own: { title: 'Your own working', act: 'Run' },
 };
+
+interface Props {
+  cell: CodeCell;
+  /** Of the part that it stands in. */
+  question: string | undefined;
+  session: Session;
+}
 
 /** A place to work in, an answer line, or what is given; with what came out below. */
 export function CodeCellView({ cell, question, session }: Props) {
@@ -97,7 +97,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           >
             Run from here
           </Act>
-          {kind === 'own' && <RemoveOwn id={cell.id} label={label} session={session} />}
+          {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>

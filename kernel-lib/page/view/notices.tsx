@@ -4,7 +4,7 @@ import { sourceOf } from '../../notebook/text';
 import type { NotebookFile } from '../net/host';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
-import { Removed } from './added-cells';
+import { RemovedNotice } from './added-cells';
 
 /** Sentences about what the reader must know now, between bar and sheet. */
 export function Notices({ session }: { session: Session }) {
@@ -30,7 +30,7 @@ export function Notices({ session }: { session: Session }) {
         </p>
       )}
       {stopped && <Stopped session={session} {...stopped} />}
-      <Removed session={session} />
+      <RemovedNotice session={session} />
       {notice && (
         <p class="notice" role="status">
           <span>{notice}</span>{' '}

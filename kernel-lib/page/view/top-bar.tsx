@@ -6,21 +6,6 @@ import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
 
-/** Tells the style sheets how high the bar is, so that what stays in sight stays below it. */
-function useHeight(bar: RefObject<HTMLElement>): void {
-  useLayoutEffect(() => {
-    if (!bar.current) return;
-    const watch = new ResizeObserver(([{ target }]) =>
-      document.documentElement.style.setProperty(
-        '--bar',
-        `${target.getBoundingClientRect().height}px`,
-      ),
-    );
-    watch.observe(bar.current);
-    return () => watch.disconnect();
-  }, [bar]);
-}
-
 interface Props {
   session: Session;
   title: string;
@@ -104,4 +89,19 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       </span>
     </header>
   );
+}
+
+/** Tells the style sheets how high the bar is, so that what stays in sight stays below it. */
+function useHeight(bar: RefObject<HTMLElement>): void {
+  useLayoutEffect(() => {
+    if (!bar.current) return;
+    const watch = new ResizeObserver(([{ target }]) =>
+      document.documentElement.style.setProperty(
+        '--bar',
+        `${target.getBoundingClientRect().height}px`,
+      ),
+    );
+    watch.observe(bar.current);
+    return () => watch.disconnect();
+  }, [bar]);
 }

@@ -6,7 +6,7 @@ import type { SheetList } from '../../travels/sheet-list';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
-import { RemoveOwn } from './added-cells';
+import { RemoveCell } from './added-cells';
 import { afterPress } from './focus';
 import { TextView } from './text-view';
 
@@ -64,7 +64,7 @@ export function WrittenView({ cell, question, session }: Props) {
           onFocus={() => setEditing(true)}
           onBlur={() => afterPress(() => setEditing(false))}
         />
-        {own && empty && <RemoveOwn id={cell.id} label={label} session={session} />}
+        {own && empty && <RemoveCell id={cell.id} label={label} session={session} />}
       </div>
     );
   return (
@@ -80,7 +80,7 @@ export function WrittenView({ cell, question, session }: Props) {
         <Act quiet label={`Edit: ${label}`} onClick={open}>
           Edit
         </Act>
-        {own && <RemoveOwn id={cell.id} label={label} session={session} />}
+        {own && <RemoveCell id={cell.id} label={label} session={session} />}
       </div>
     </div>
   );
