@@ -94,7 +94,7 @@ export function kernelRoutes(kernels: Kernels, upgrade: UpgradeWebSocket): Hono 
           }
         },
         onClose: () => {
-          if (line) kernel.lines.delete(line);
+          if (line) kernel.leave(line);
         },
       };
     }),

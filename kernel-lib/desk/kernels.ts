@@ -10,6 +10,9 @@ export interface Line {
   hangUp(): void;
 }
 
+/** A line that was cut is taken up again within this time, ms. */
+const AT_ONCE = 2000;
+
 export type Launch = () => Promise<KernelProcess>;
 
 /** All kernels of the desk, and which notebook each belongs to. */
@@ -69,6 +72,8 @@ export class Kernel {
   lastActivity = new Date();
   private running: Promise<KernelProcess>;
   private life = 0;
+  /** The session whose answer the kernel waits for. */
+  private asked: string | undefined;
 
   constructor(private readonly launch: Launch) {
     this.running = this.start();
@@ -92,6 +97,7 @@ export class Kernel {
     this.life += 1;
     const life = this.life;
     this.state = 'starting';
+    this.asked = undefined;
     const started = await this.launch().catch((error: Error) => {
       this.state = 'dead';
       throw new Refusal(500, `The kernel could not be started: ${error.message}`);
@@ -108,11 +114,22 @@ export class Kernel {
     return started;
   }
 
+  /** A client went away. Nobody else can answer what it was asked: unless it comes back at once, that is stopped. */
+  leave(line: Line): void {
+    this.lines.delete(line);
+    setTimeout(() => {
+      const isBack = [...this.lines].some(({ session }) => session === this.asked);
+      if (this.asked === line.session && !isBack) this.interrupt().catch(() => {});
+    }, AT_ONCE).unref();
+  }
+
   /** Published messages go to every line, replies to the session that asked. */
   private spread(message: WireMessage): void {
     this.lastActivity = new Date();
     if (message.channel === 'iopub' && message.header.msg_type === 'status')
       this.state = String(message.content.execution_state);
+    if (message.header.msg_type === 'input_request') this.asked = message.parent_header.session;
+    if (this.state === 'idle') this.asked = undefined;
     for (const line of this.lines)
       if (message.channel === 'iopub' || line.session === message.parent_header.session)
         line.deliver(message);
@@ -136,6 +153,7 @@ export class Kernel {
   async send(message: WireMessage): Promise<void> {
     this.lastActivity = new Date();
     const { channel, ...rest } = message;
+    if (message.header.msg_type === 'input_reply') this.asked = undefined;
     const running = await this.running;
     if (this.state !== 'dead') running.send(channel as 'shell', rest as never);
   }

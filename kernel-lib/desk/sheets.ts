@@ -8,6 +8,7 @@ import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
 import { sourceOf } from '../notebook/text';
 import { writeNotebook } from '../notebook/write';
 import type { AnyQuestion, AnySheet } from '../questions/sheet';
+import { verdictMimeType } from '../questions/verdict';
 import type {
   ListedQuestion,
   ListedSheet,
@@ -19,8 +20,6 @@ import { contain, readStored, saveStored } from './stored-file';
 import { readStudent, writeStudent } from './student';
 
 const load = createRequire(import.meta.url);
-
-export const verdictType = 'application/vnd.multislit.verdict+json';
 
 const pathOf = (name: string) => `${name}.ipynb`;
 
@@ -203,7 +202,7 @@ export function standingOf(notebook: Notebook, questions: readonly ListedQuestio
   for (const cell of notebook.cells) {
     if (cell.cell_type !== 'code') continue;
     for (const output of cell.outputs) {
-      const data = 'data' in output ? output.data[verdictType] : undefined;
+      const data = 'data' in output ? output.data[verdictMimeType] : undefined;
       const verdict = data as { question?: unknown; state?: unknown; marks?: unknown } | undefined;
       if (typeof verdict?.question !== 'string' || typeof verdict.state !== 'string') continue;
       const earned = typeof verdict.marks === 'number' ? verdict.marks : 0;
