@@ -16,6 +16,7 @@ const alike = [
   'marking',
   'notebook',
   'numerics',
+  'page',
   'page-bench',
   'quantity',
   'questions',
