@@ -3,8 +3,10 @@
 // aperture
 export { amplitude } from './aperture/amplitude';
 export type { Aperture, Complex, Slit } from './aperture/aperture';
+export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/aperture';
 export { type Autocorrelation, autocorrelation } from './aperture/autocorrelation';
 export { diffractionAngle, directionSine } from './aperture/direction';
+export type { Extremum, SineRange } from './aperture/extrema';
 export {
   minima,
   type PrincipalMaximum,
@@ -18,21 +20,18 @@ export {
   withTransmissions,
   withWidths,
 } from './aperture/imperfect';
-export { intensity } from './aperture/intensity';
-export { intensityProfile } from './aperture/intensity-profile';
-export { missingOrders } from './aperture/missing-orders';
+export { intensity, intensityProfile } from './aperture/intensity';
 export { fresnelNumber, type NearFieldOptions, nearField } from './aperture/near-field';
 export {
   angularDispersion,
   freeSpectralRange,
   halfWidth,
+  missingOrders,
   orderOverlap,
   resolvingPower,
   type WavelengthRange,
 } from './aperture/orders';
 export { type Phasor, phasors } from './aperture/phasors';
-export type { Extremum, SineRange } from './aperture/range';
-export { type SlitMeasures, type SlitPlace, slits, slitsAt } from './aperture/slits';
 export { visibility } from './aperture/visibility';
 
 // camera
@@ -83,7 +82,7 @@ export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
-export { measuredParameters } from './fitting/measured-parameters';
+export { measuredParameters } from './fitting/fit-result';
 export type { PixelRange } from './fitting/picture/lanes';
 export type { PictureRows } from './fitting/picture/picture-kind';
 export {
@@ -101,9 +100,9 @@ export {
   type CountTried,
   type FittedSlits,
   fitSlits,
+  fittedCurve,
   type SlitFitOptions,
 } from './fitting/slits/fit-slits';
-export { fittedCurve } from './fitting/slits/fitted-curve';
 export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
 export {
   encodePicture,
@@ -114,19 +113,17 @@ export {
 export { type SlitProfileSetting, slitProfile } from './fitting/slits/slit-profile';
 // light
 export { blackbody } from './light/blackbody';
-export { colourName } from './light/colour-name';
 export { deltaE } from './light/delta-e';
 export {
+  colourName,
   type DominantWavelength,
   dominantWavelength,
   excitationPurity,
 } from './light/dominant-wavelength';
-export { filtered } from './light/filtered';
+export { filtered, type Passband, passband } from './light/filtered';
 export { illuminant } from './light/illuminant';
-export { type LampName, lamp } from './light/lamp';
-export { laser } from './light/laser';
+export { type LampName, lamp, laser } from './light/lamp';
 export type { Chromaticity, Light, SpectralLine, XYZ } from './light/light';
-export { type Passband, passband } from './light/passband';
 export { srgb } from './light/srgb';
 export { sunlight } from './light/sunlight';
 export { chromaticity, xyz } from './light/xyz';
@@ -220,31 +217,28 @@ export {
 export {
   type CircleSetting,
   circleReadings,
-  type OrderReadings,
-} from './spectrometer/circle-readings';
-export {
   type DividedCircle,
   dividedCircle,
   eccentricityError,
   halfAngle,
+  type MeanReading,
+  meanReading,
+  type OrderReadings,
   readCircle,
   type VernierPair,
   withoutEccentricity,
 } from './spectrometer/divided-circle';
 export {
   gratingAngle,
+  gratingDeviation,
   gratingOrders,
   gratingSpacing,
   gratingWavelength,
-  type Orders,
-} from './spectrometer/grating';
-export {
-  gratingDeviation,
   type MinimumDeviation,
   minimumDeviation,
+  type Orders,
   wavelengthFromMinimumDeviation,
-} from './spectrometer/minimum-deviation';
-export { type MeanReading, meanReading } from './spectrometer/repeated-readings';
+} from './spectrometer/grating';
 export {
   type MainLine,
   type VernierLine,

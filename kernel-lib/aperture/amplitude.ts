@@ -1,8 +1,7 @@
-import { requireFinite, requirePositive } from '../numerics/require';
+import { requirePositive } from '../numerics/require';
 import { cosPi, sincPi, sinPi } from '../numerics/sinc';
-
 import type { Aperture, Complex } from './aperture';
-import { arrayFactor } from './array-factor';
+import { requireDirection } from './direction';
 import { type Run, runs } from './runs';
 
 /**
@@ -51,6 +50,28 @@ function wavelets({ count, width, spacing }: Run, u: number): number {
   return count * width * sincPi(width * u) * arrayFactor(count, spacing * u);
 }
 
+/**
+ * The interference of N equal sources in a row, relative to all in step.
+ *
+ *   D(u) = sin(N π u) / (N sin(π u)),  u = d s / λ;  ±1 at every whole u
+ *
+ * Only the distance r of u from the nearest whole number enters, and it is exact, so nothing is lost
+ * beside the principal maxima, where numerator and denominator vanish together.
+ *
+ * @param count number of sources N, a whole number from 1
+ * @param u path difference between neighbours in wavelengths, any finite number
+ * @returns −1…1
+ * @example arrayFactor(2, 0.25) // 0.7071067811865476
+ */
+export function arrayFactor(count: number, u: number): number {
+  if (count === 1) return 1;
+  const order = Math.round(u);
+  const r = u - order;
+  const sign = count % 2 === 0 && order % 2 !== 0 ? -1 : 1;
+  if (Math.abs(count * r) < 1e-9) return sign;
+  return (sign * sinPi(count * r)) / (count * sinPi(r));
+}
+
 /** |F|² of runs at u = s/λ, m². */
 export function power(list: readonly Run[], u: number): number {
   if (list.length === 1) {
@@ -80,18 +101,5 @@ export function requireWavelength(wavelength: number): number {
   throw new RangeError(
     `The wavelength must be in metres and below 1 m, but ${wavelength} was given: ` +
       'write nanometres as 550e-9.',
-  );
-}
-
-/** What s = sin θ − sin θi may miss its ends −2 and 2 by, through rounding. */
-const slack = 1e-12;
-
-/** Passes a direction sine through. @throws RangeError where no light can go */
-export function requireDirection(s: number): number {
-  requireFinite('The direction sine s', s, 'give sin θ − sin θi');
-  if (Math.abs(s) <= 2 + slack) return s;
-  throw new RangeError(
-    `No direction has s = ${s}: s = sin θ − sin θi lies from −2 to 2. Was it an angle in degrees? ` +
-      'Give directionSine(degrees(…)). A place on a screen? Give x / Math.hypot(x, f).',
   );
 }

@@ -45,3 +45,16 @@ function requireAngle(name: string, angle: number): number {
       'turn degrees into radians with degrees(…).',
   );
 }
+
+/** What s = sin θ − sin θi may miss its ends −2 and 2 by, through rounding. */
+const slack = 1e-12;
+
+/** Passes a direction sine through. @throws RangeError where no light can go */
+export function requireDirection(s: number): number {
+  requireFinite('The direction sine s', s, 'give sin θ − sin θi');
+  if (Math.abs(s) <= 2 + slack) return s;
+  throw new RangeError(
+    `No direction has s = ${s}: s = sin θ − sin θi lies from −2 to 2. Was it an angle in degrees? ` +
+      'Give directionSine(degrees(…)). A place on a screen? Give x / Math.hypot(x, f).',
+  );
+}

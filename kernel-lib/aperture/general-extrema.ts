@@ -1,12 +1,10 @@
 import { findRoot } from '../numerics/roots';
+import { cosPi, sinc, sincCurvature, sincSlope, sinPi } from '../numerics/sinc';
 import { powerAhead } from './amplitude';
-import type { Aperture, Slit } from './aperture';
-import { period } from './period';
-import { requireSearchable } from './range';
-import type { Bright, Dark } from './regular-extrema';
+import { type Aperture, asComplex, type Slit, soundAperture } from './aperture';
+import { period } from './orders';
+import { type Bright, type Dark, requireSearchable } from './regular-extrema';
 import { runs } from './runs';
-import { soundAperture } from './slits';
-import { type Slopes, slopesOf } from './slopes';
 
 /**
  * Maxima and minima of any aperture. The finest fringe in |F|² is that of the two outer edges, so steps
@@ -40,13 +38,76 @@ export function generalExtrema(
   let low = search.at((start - 0.382) * step);
   for (let k = start; k <= end; k++) {
     const high = search.at((k + 0.618) * step);
-    search.cell(low, high, 0);
+    search.within(low, high, 0);
     low = high;
   }
 
   const minima = search.minima.map(({ u, power }) => ({ u, intensity: power / ahead }));
   const maxima = search.maxima.map(({ u, power }) => ({ u, intensity: power / ahead }));
   return { minima, maxima: withOrders(maxima, minima, spacing) };
+}
+
+/** |F|² at u = s/λ and its derivatives by u. */
+interface Slopes {
+  readonly u: number;
+  readonly power: number;
+  readonly slope: number;
+  readonly curvature: number;
+  /** |F|, |F′| and |F″|, which tell how far away the nearest zeros of F may lie. */
+  readonly size: number;
+  readonly size1: number;
+  readonly size2: number;
+}
+
+/**
+ * |F|² with its first two derivatives, slit by slit, each with the product rule on its sinc and its phase
+ * factor: with g = a sinc(πau) and k = 2πc
+ *
+ *   w = t g exp(−iku),  w′ = t (g′ − ik g) exp(−iku),  w″ = t (g″ − 2ik g′ − k² g) exp(−iku)
+ *
+ * @param slits the slits
+ * @param middle middle of the aperture, m; the origin is put there, which leaves |F| as it is
+ * @returns a function of u = s/λ, 1/m
+ */
+export function slopesOf(slits: readonly Slit[], middle: number): (u: number) => Slopes {
+  const parts = slits.map(({ centre, width, transmission }) => {
+    return { centre: centre - middle, width, ...asComplex(transmission) };
+  });
+  return (u) => {
+    let [re, im, re1, im1, re2, im2] = [0, 0, 0, 0, 0, 0];
+    for (let i = 0; i < parts.length; i++) {
+      const part = parts[i];
+      const k = 2 * Math.PI * part.centre;
+      const b = Math.PI * part.width;
+      const x = b * u;
+      const clear = Math.abs(x) > 0.3;
+      const f = clear ? sinPi(part.width * u) / x : sinc(x);
+      const f1 = clear ? (cosPi(part.width * u) - f) / x : sincSlope(x);
+      const f2 = clear ? -f - (2 * f1) / x : sincCurvature(x);
+      const g = part.width * f;
+      const g1 = part.width * b * f1;
+      const g2 = part.width * b * b * f2 - k * k * g;
+      const cos = cosPi(2 * part.centre * u);
+      const sin = sinPi(2 * part.centre * u);
+      const pRe = part.re * cos + part.im * sin;
+      const pIm = part.im * cos - part.re * sin;
+      re += g * pRe;
+      im += g * pIm;
+      re1 += g1 * pRe + k * g * pIm;
+      im1 += g1 * pIm - k * g * pRe;
+      re2 += g2 * pRe + 2 * k * g1 * pIm;
+      im2 += g2 * pIm - 2 * k * g1 * pRe;
+    }
+    return {
+      u,
+      power: re * re + im * im,
+      slope: 2 * (re * re1 + im * im1),
+      curvature: 2 * (re1 * re1 + im1 * im1 + re * re2 + im * im2),
+      size: Math.sqrt(re * re + im * im),
+      size1: Math.sqrt(re1 * re1 + im1 * im1),
+      size2: Math.sqrt(re2 * re2 + im2 * im2),
+    };
+  };
 }
 
 interface Found {
@@ -96,7 +157,7 @@ class Search {
   private slope = (u: number) => this.at(u).slope;
 
   /** Extrema with low ≤ u < high. */
-  cell(low: Slopes, high: Slopes, depth: number): void {
+  within(low: Slopes, high: Slopes, depth: number): void {
     const step = high.u - low.u;
     const crowded = isCrowded(low, step) || isCrowded(high, step) || isUnsure(low, high);
     if (crowded && depth < deepest) {
@@ -112,7 +173,7 @@ class Search {
     let left = low;
     for (let i = 1; i <= 4; i++) {
       const right = i === 4 ? high : this.at(low.u + ((high.u - low.u) * i) / 4);
-      this.cell(left, right, depth + 1);
+      this.within(left, right, depth + 1);
       left = right;
     }
   }

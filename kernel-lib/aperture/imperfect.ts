@@ -1,7 +1,6 @@
 import { seeded } from '../numerics/random';
 import { requireFinite, requirePositive, requireWhole, shown } from '../numerics/require';
-import type { Aperture, Complex, Slit } from './aperture';
-import { slitsAt, soundAperture } from './slits';
+import { type Aperture, type Complex, type Slit, slitsAt, soundAperture } from './aperture';
 
 /**
  * The aperture with one slit blocked.

@@ -1,9 +1,7 @@
 import { fresnelInto } from '../numerics/fresnel-integrals';
 import { requireFinite, requireList, requirePositive } from '../numerics/require';
 import { requireWavelength } from './amplitude';
-import type { Aperture } from './aperture';
-import { asComplex } from './complex';
-import { soundAperture } from './slits';
+import { type Aperture, asComplex, soundAperture } from './aperture';
 
 /** How the aperture is lit. */
 export interface NearFieldOptions {

@@ -1,6 +1,8 @@
 import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
-import { requireWavelength } from './amplitude';
+import { power, powerAhead, requireWavelength } from './amplitude';
+import { type Aperture, type Slit, soundAperture } from './aperture';
 import { diffractionAngle } from './direction';
+import { runs } from './runs';
 
 /**
  * Resolving power of N slits in order m: the ratio of a wavelength to the smallest difference that two
@@ -119,6 +121,55 @@ export function orderOverlap(
   }
   const from = ((m + 1) * shortest) / m;
   return from < longest ? { from, to: longest } : undefined;
+}
+
+/**
+ * Orders m > 0 that are missing because every slit is dark there: m λ/d = k λ/a with k whole, that is
+ * m = k d/a. Order −m is missing with m.
+ *
+ * @param aperture the slits
+ * @param wavelength λ, m
+ * @param largest largest direction sine looked at; 1 unless told
+ * @returns ascending orders; none for one slit, or where d/a never gives a whole number
+ * @throws RangeError, TypeError as `intensity`
+ * @example missingOrders(slits(2, { width: 2e-6, spacing: 6e-6 }), 500e-9) // [3, 6, 9, 12]
+ */
+export function missingOrders(aperture: Aperture, wavelength: number, largest = 1): number[] {
+  const list = runs(aperture);
+  const spacing = period(soundAperture(aperture).slits);
+  requireFinite('The largest s', largest, 'give a direction sine, 1 unless told');
+  const highest = (largest * spacing) / requireWavelength(wavelength);
+  const dark = 1e-18 * powerAhead(list);
+  const missing: number[] = [];
+  for (let m = 1; m <= highest * (1 + 1e-15); m++) {
+    if (power(list, m / spacing) < dark) missing.push(m);
+  }
+  return missing;
+}
+
+/**
+ * The spacing that orders are counted with. Equal gaps give the gap; a blocked slit counts as two gaps;
+ * ruling errors are averaged by a straight line through the centres.
+ *
+ * @param slits in ascending order
+ * @returns d, m; 0 for a single slit
+ */
+export function period(slits: readonly Slit[]): number {
+  if (slits.length === 1) return 0;
+  const gaps = slits.slice(1).map((slit, i) => slit.centre - slits[i].centre);
+  const typical = [...gaps].sort((a, b) => a - b)[gaps.length >> 1];
+  const places = [0];
+  for (const gap of gaps) {
+    places.push(places[places.length - 1] + Math.max(1, Math.round(gap / typical)));
+  }
+  const mean = places.reduce((sum, place) => sum + place, 0) / places.length;
+  const middle = slits.reduce((sum, slit) => sum + slit.centre, 0) / slits.length;
+  let [across, along] = [0, 0];
+  places.forEach((place, i) => {
+    across += (place - mean) * (slits[i].centre - middle);
+    along += (place - mean) ** 2;
+  });
+  return across / along;
 }
 
 /** cos θ of an order that exists. */

@@ -1,10 +1,10 @@
 import { cosPi, sincPi, sinPi } from '../numerics/sinc';
 
-import { powerAhead, requireDirection, requireWavelength } from './amplitude';
-import type { Aperture, Complex } from './aperture';
-import { asComplex } from './complex';
+import { powerAhead, requireWavelength } from './amplitude';
+import { type Aperture, asComplex, type Complex, soundAperture } from './aperture';
+import { requireDirection } from './direction';
+
 import { runs } from './runs';
-import { soundAperture } from './slits';
 
 /** One side of the vector polygon: what one slit adds to the amplitude. */
 export interface Phasor {

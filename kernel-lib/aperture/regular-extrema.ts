@@ -1,7 +1,7 @@
 import { findRoot } from '../numerics/roots';
 import { cosPi, sinPi } from '../numerics/sinc';
 import { power, powerAhead } from './amplitude';
-import { requireSearchable } from './range';
+
 import type { Run } from './runs';
 
 /** A minimum at u = s/λ, 1/m. */
@@ -93,5 +93,13 @@ function h(y: number): number {
     -x *
     (1 / 3 +
       q * (1 / 45 + q * (2 / 945 + q * (1 / 4725 + q * (2 / 93555 + (q * 1382) / 638512875)))))
+  );
+}
+
+/** Refuses searches that would not end in a reasonable time. */
+export function requireSearchable(fringes: number): void {
+  if (fringes <= 3e6) return;
+  throw new RangeError(
+    `About ${Math.round(fringes).toExponential(1)} maxima and minima lie in this range of s: narrow it with { from, to }.`,
   );
 }

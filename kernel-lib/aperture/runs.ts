@@ -1,6 +1,4 @@
-import type { Aperture, Slit } from './aperture';
-import { asComplex } from './complex';
-import { soundAperture } from './slits';
+import { type Aperture, asComplex, type Slit, soundAperture } from './aperture';
 
 /** Equal slits at equal spacing that stand next to one another; a slit by itself is a run of one. */
 export interface Run {

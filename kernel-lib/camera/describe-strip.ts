@@ -1,7 +1,7 @@
 import type { Aperture } from '../aperture/aperture';
 import { regularRun } from '../aperture/runs';
-import { colourName } from '../light/colour-name';
-import { D65_CHROMATICITY } from '../light/dominant-wavelength';
+import { colourName, D65_CHROMATICITY } from '../light/dominant-wavelength';
+
 import type { Chromaticity, Light } from '../light/light';
 import { isWhite } from '../light/white-balance';
 import { chromaticity, xyz as lightXyz } from '../light/xyz';

@@ -5,8 +5,7 @@ import { type Adaptation, adaptationFrom, isWhite } from '../light/white-balance
 import { xyz as lightXyz } from '../light/xyz';
 import { describeStrip } from './describe-strip';
 import { develop } from './develop';
-import type { FilmStrip } from './film';
-import { blurBoxes, filmGeometry } from './film-geometry';
+import { blurBoxes, type FilmStrip, filmGeometry, sineAt } from './film';
 import { prepare } from './prepared-light';
 import { type FilmStripOptions, stripOptions } from './strip-options';
 import { isEven, relativePattern } from './white-pattern';
@@ -40,13 +39,10 @@ export function filmStrip(
   light: Light,
   options: FilmStripOptions = {},
 ): FilmStrip {
-  runs(aperture); // Refuses an unsound aperture before its widths are read.
-  const checked = stripOptions(aperture, options);
+  const { checked, boxes, prepared } = exposed(aperture, light, options);
   const { positions, s } = filmGeometry(checked);
-  const boxes = blurBoxes(checked, aperture);
   const half = checked.incidence === 0 && isEven(aperture);
   const sines = half ? s.subarray(s.length >> 1) : s;
-  const prepared = prepare(light);
   const xyz = laidOut(relativePattern(aperture, prepared.colour, sines, boxes), s.length);
   const balance = whiteBalance(light, checked.whiteBalance);
   const { srgb, burntOut } = develop(xyz, middleOf(aperture, light, boxes), checked, balance);
@@ -70,6 +66,34 @@ export function filmStrip(
       return alt;
     },
   };
+}
+
+/**
+ * X, Y, Z at single places on the film, as `filmStrip` has them along the whole.
+ *
+ * @param positions places, m, ascending; 0 is the image of the source slit
+ * @param options geometry, source slit and blur as of `filmStrip`; what concerns the picture alone is not used
+ * @returns X, Y, Z of each place, interleaved, relative to Y = 1 at s = 0
+ * @throws RangeError, TypeError as `filmStrip`
+ * @example filmAt(slits(2, { width: 40e-6, spacing: 100e-6 }), sunlight(), Float64Array.of(0))[1] // 1
+ */
+export function filmAt(
+  aperture: Aperture,
+  light: Light,
+  positions: Float64Array,
+  options: FilmStripOptions = {},
+): Float64Array {
+  const { checked, boxes, prepared } = exposed(aperture, light, options);
+  const s = positions.map((x) => sineAt(x, checked.focalLength, checked.incidence));
+  // At a dark fringe the table's last digit may fall below 0.
+  return relativePattern(aperture, prepared.colour, s, boxes).map((value) => Math.max(0, value));
+}
+
+/** What every record on film starts from: options with their defaults, the boxes of its blur, the light's tables. */
+function exposed(aperture: Aperture, light: Light, options: FilmStripOptions) {
+  runs(aperture); // Refuses an unsound aperture before its widths are read.
+  const checked = stripOptions(aperture, options);
+  return { checked, boxes: blurBoxes(checked, aperture), prepared: prepare(light) };
 }
 
 /** A pattern along the whole strip; the left half is the right one's mirror image if only that is there. */

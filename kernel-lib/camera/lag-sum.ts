@@ -1,12 +1,12 @@
-import { type Cells, CHANNELS, cubic, type Lines, quintic } from './cells';
+import { CHANNELS, cubic, type Lines, quintic, type Spline } from './spline';
 
 /**
- * Σ weight_j · M(lag_j · s) for many s, added to `out` (3 channels for each s); M from cells of degree 5.
+ * Σ weight_j · M(lag_j · s) for many s, added to `out` (3 channels for each s); M from a spline of degree 5.
  *
  * Lag by lag, so that the table is read from one end to the other; nothing is allocated.
  */
 export function addQuinticSum(
-  { step, coefficients }: Cells,
+  { step, coefficients }: Spline,
   lags: Float64Array,
   weights: Float64Array,
   s: Float64Array,
@@ -18,9 +18,9 @@ export function addQuinticSum(
     if (weight === 0) continue;
     for (let i = 0; i < s.length; i++) {
       const place = scale * s[i];
-      const cell = place | 0;
-      const t = place - cell;
-      const at = cell * 6 * CHANNELS;
+      const interval = place | 0;
+      const t = place - interval;
+      const at = interval * 6 * CHANNELS;
       const o = i * CHANNELS;
       out[o] += weight * quintic(coefficients, at, t);
       out[o + 1] += weight * quintic(coefficients, at + 6, t);
@@ -32,16 +32,16 @@ export function addQuinticSum(
 /**
  * The same for s above 0, ascending, by the cheapest reading of M that is close enough: straight lines
  * where all of them together are off by `allowed` · s² at most, since the sum is divided by s² later and
- * since M fades out, as white light loses coherence; cells of degree 3 elsewhere.
+ * since M fades out, as white light loses coherence; a spline of degree 3 elsewhere.
  *
  * Three lags to a pass: equal slits have their lags in threes, and `out` is then read and written a
- * third as often. With cells of degree 3 one look-up is 24 multiplications and additions on 96 bytes,
+ * third as often. With the spline of degree 3 one look-up is 24 multiplications and additions on 96 bytes,
  * measured at 6 ns; with lines 17 on 48 bytes, 4 ns. Either is some 18 or 12 cycles, where two
  * operations a cycle, all that one JavaScript thread can do, would take 12 or 9: arithmetic is the limit.
  * The tables of 20 slits over ±26 mrad, 1 and 0.5 MB, are read in order and stay in the second cache.
  */
 export function addFarSum(
-  cells: Cells,
+  spline: Spline,
   lines: Lines,
   allowed: number,
   lags: Float64Array,
@@ -50,13 +50,13 @@ export function addFarSum(
   out: Float64Array,
 ): void {
   const starts = linesFrom(lines, allowed, lags, weights, s);
-  const a = 1 / cells.step;
+  const a = 1 / spline.step;
   const b = 1 / lines.step;
   for (let j = 0; j < lags.length; j += 3) {
     const [w0, w1, w2] = [weights[j], weights[j + 1] ?? 0, weights[j + 2] ?? 0];
     const [c0, c1, c2] = [lags[j], lags[j + 1] ?? 0, lags[j + 2] ?? 0];
     const from = starts[j / 3];
-    addThree(cells.coefficients, w0, w1, w2, c0 * a, c1 * a, c2 * a, s, out, from);
+    addThree(spline.coefficients, w0, w1, w2, c0 * a, c1 * a, c2 * a, s, out, from);
     addThreeLines(lines.value, w0, w1, w2, c0 * b, c1 * b, c2 * b, s, out, from);
   }
 }

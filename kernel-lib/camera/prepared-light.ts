@@ -1,27 +1,26 @@
-import { checkLight } from '../light/check-light';
-import type { Light } from '../light/light';
-import { type SpectralWeights, spectralWeights } from '../light/spectral-weights';
+import { checkLight, type Light } from '../light/light';
+
+import { type SpectralWeights, spectralWeights } from '../light/xyz';
+import { coherenceNodes, firstIntegral, secondIntegral } from './coherence';
 import {
-  type Cells,
   CHANNELS,
   type ChannelSum,
-  cubicCells,
+  cubicSpline,
   type Lines,
   linesOf,
-  quinticCells,
-} from './cells';
-import { firstIntegral, secondIntegral } from './integrals';
-import { kernelNodes } from './kernel';
+  quinticSpline,
+  type Spline,
+} from './spline';
 
 /** A spectrum in steps of 1 nm stands for the light up to this |c s|, m; beyond it the steps are made finer. */
 const REACH_OF_STEP = 100e-6;
 /** Largest |c s|, m: building a table takes a second there, and more as the square. */
 export const FARTHEST = 1e-3;
-/** Cells to each 60 nm of the quintic and of the cubic tables: 10 nm and 5 nm long. */
+/** Intervals to each 60 nm of the quintic and of the cubic splines: 10 nm and 5 nm long. */
 const QUINTIC_PARTS = 6;
 const CUBIC_PARTS = 12;
 
-/** Which table: the kernel M itself, or its first or second integral over directions; for the cosine or the sine. */
+/** Which table: the coherence, twice integrated, M itself, or its first or second integral over directions; for the cosine or the sine. */
 export type Kind = 'even' | 'odd' | 'even once' | 'odd once' | 'even twice' | 'odd twice';
 
 /** Tables of one light for three channels, built as they are needed. */
@@ -30,12 +29,12 @@ export interface LightTables {
   sum(reach: number): ChannelSum;
   /** Sums of the weights over the wavelengths, by channel. */
   whole(reach: number): Float64Array;
-  /** Cells of degree 3, of M at |c s| up to `reach`, m. */
-  cubic(reach: number): Cells;
+  /** Spline of degree 3, of M at |c s| up to `reach`, m. */
+  cubic(reach: number): Spline;
   /** The same as nodes to be joined by straight lines, which is good enough where M has faded. */
   lines(reach: number): Lines;
-  /** Cells of degree 5 up to `reach`, m, from the sum that is good for `farthest`. */
-  quintic(kind: Kind, reach: number, farthest: number): Cells;
+  /** Spline of degree 5 up to `reach`, m, from the sum that is good for `farthest`. */
+  quintic(kind: Kind, reach: number, farthest: number): Spline;
 }
 
 /** A light made ready for film strips. */
@@ -83,7 +82,7 @@ function powerOf({ wavelengths, power }: SpectralWeights): ChannelSum {
 
 function lightTables(sumInSteps: (step: number) => ChannelSum): LightTables {
   const sums = new Map<number, { sum: ChannelSum; whole: Float64Array }>();
-  const tables = new Map<string, Cells>();
+  const tables = new Map<string, Spline>();
 
   /** The light in steps of 1 nm divided by `pieces`. */
   const summed = (pieces: number) => {
@@ -103,34 +102,36 @@ function lightTables(sumInSteps: (step: number) => ChannelSum): LightTables {
   /** The table of this name; one that is too short is made anew, half as long again, since sliders move in small steps. */
   const table = (
     name: string,
-    perCell: number,
+    perInterval: number,
     reach: number,
-    make: (reach: number) => Cells,
-  ): Cells => {
+    make: (reach: number) => Spline,
+  ): Spline => {
     const before = tables.get(name);
-    const length = before ? (before.coefficients.length / perCell) * before.step : 0;
+    const length = before ? (before.coefficients.length / perInterval) * before.step : 0;
     if (before && length > reach) return before;
     const made = make(Math.max(reach, 1.5 * length));
     tables.set(name, made);
     return made;
   };
 
-  const cubicTable = (reach: number): Cells => {
+  const cubicTable = (reach: number): Spline => {
     const pieces = piecesFor(reach);
     return table(`cubic ${pieces}`, 4 * CHANNELS, reach, (length) =>
-      cubicCells(kernelNodes(summed(pieces).sum, length, { parts: CUBIC_PARTS, curved: false })),
+      cubicSpline(
+        coherenceNodes(summed(pieces).sum, length, { parts: CUBIC_PARTS, curved: false }),
+      ),
     );
   };
-  const lines = new WeakMap<Cells, Lines>();
+  const lines = new WeakMap<Spline, Lines>();
 
   return {
     sum: (reach) => summed(piecesFor(reach)).sum,
     whole: (reach) => summed(piecesFor(reach)).whole,
     cubic: cubicTable,
     lines(reach) {
-      const cells = cubicTable(reach);
-      const found = lines.get(cells) ?? linesOf(cells);
-      lines.set(cells, found);
+      const spline = cubicTable(reach);
+      const found = lines.get(spline) ?? linesOf(spline);
+      lines.set(spline, found);
       return found;
     },
     quintic(kind, reach, farthest) {
@@ -142,14 +143,17 @@ function lightTables(sumInSteps: (step: number) => ChannelSum): LightTables {
   };
 }
 
-function quinticOf(kind: Kind, sum: ChannelSum, reach: number): Cells {
-  const kernel = kernelNodes(sum, reach, { parts: QUINTIC_PARTS, odd: kind.startsWith('odd') });
-  const cells = quinticCells(kernel);
-  if (!/once|twice/.test(kind)) return cells;
-  const once = firstIntegral(kernel, cells);
+function quinticOf(kind: Kind, sum: ChannelSum, reach: number): Spline {
+  const coherence = coherenceNodes(sum, reach, {
+    parts: QUINTIC_PARTS,
+    odd: kind.startsWith('odd'),
+  });
+  const spline = quinticSpline(coherence);
+  if (!/once|twice/.test(kind)) return spline;
+  const once = firstIntegral(coherence, spline);
   return kind.endsWith('once')
-    ? quinticCells(once)
-    : quinticCells(secondIntegral(once, quinticCells(once)));
+    ? quinticSpline(once)
+    : quinticSpline(secondIntegral(once, quinticSpline(once)));
 }
 
 function piecesFor(reach: number): number {

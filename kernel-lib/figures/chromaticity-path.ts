@@ -1,6 +1,6 @@
 import type { FilmStrip } from '../camera/film';
-import { colourName } from '../light/colour-name';
-import { D65_CHROMATICITY } from '../light/dominant-wavelength';
+import { colourName, D65_CHROMATICITY } from '../light/dominant-wavelength';
+
 import { formatNumber } from '../quantity/format-number';
 import type { LineMark, Mark, TextMark } from './chart';
 import { type Figure, figureOf } from './figure';

@@ -1,5 +1,5 @@
+import { spectralLocus } from '../light/dominant-wavelength';
 import type { Chromaticity } from '../light/light';
-import { spectralLocus } from '../light/locus';
 import { srgb } from '../light/srgb';
 import { pngAddress } from './png/base64';
 import { encodePng } from './png/encode-png';

@@ -1,5 +1,5 @@
-import { colourName } from '../light/colour-name';
-import { D65_CHROMATICITY } from '../light/dominant-wavelength';
+import { colourName, D65_CHROMATICITY } from '../light/dominant-wavelength';
+
 import type { TextMark } from './chart';
 import { diagram, insideLocus } from './locus';
 import { look } from './look';

@@ -1,5 +1,5 @@
+import type { Passband } from '../light/filtered';
 import type { Light } from '../light/light';
-import type { Passband } from '../light/passband';
 import { linearInterpolant } from '../numerics/interpolation';
 import { formatNumber } from '../quantity/format-number';
 import type { Mark } from './chart';

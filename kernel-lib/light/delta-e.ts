@@ -1,7 +1,7 @@
-import { cielab, D65_WHITE } from './cielab';
 import type { XYZ } from './light';
 
-const RADIAN = Math.PI / 180;
+/** White of D65 at Y = 1, from its chromaticity 0.3127, 0.3290 (IEC 61966-2-1). */
+export const D65_WHITE: XYZ = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329];
 
 /**
  * How different two colours look: the CIEDE2000 colour difference, kL = kC = kH = 1.
@@ -27,10 +27,33 @@ export function deltaE(one: XYZ, other: XYZ, white: XYZ = D65_WHITE): number {
   return ciede2000(cielab(one, white), cielab(other, white));
 }
 
+/**
+ * CIELAB.
+ *
+ *   L* = 116 f(Y/Yn) − 16, a* = 500 [f(X/Xn) − f(Y/Yn)], b* = 200 [f(Y/Yn) − f(Z/Zn)]
+ *   f(t) = t^(1/3) above (6/29)³, straight below
+ *
+ * @param colour [X, Y, Z]
+ * @param white [Xn, Yn, Zn], default D65 with Y = 1
+ * @returns [L*, a*, b*]; L* = 100 for the white
+ * @see ISO/CIE 11664-4
+ * @example cielab([0.3, 0.4, 0.2]) // [69.4695, -27.969, 33.6798]
+ */
+export function cielab(colour: XYZ, white: XYZ = D65_WHITE): [number, number, number] {
+  const [x, y, z] = colour.map((value, i) => compressed(value / white[i]));
+  return [116 * y - 16, 500 * (x - y), 200 * (y - z)];
+}
+
+function compressed(t: number): number {
+  return t > (6 / 29) ** 3 ? Math.cbrt(t) : (t * (29 / 6) ** 2) / 3 + 4 / 29;
+}
+
+const RADIAN = Math.PI / 180;
+
 type Lab = readonly [number, number, number];
 
 /** CIEDE2000 between two CIELAB colours. @see ISO/CIE 11664-6 */
-export function ciede2000([l1, a1, b1]: Lab, [l2, a2, b2]: Lab): number {
+function ciede2000([l1, a1, b1]: Lab, [l2, a2, b2]: Lab): number {
   const meanChroma = (Math.hypot(a1, b1) + Math.hypot(a2, b2)) / 2;
   const greyness = 1 + (1 - Math.sqrt(share7(meanChroma))) / 2;
   const [c1, c2] = [Math.hypot(a1 * greyness, b1), Math.hypot(a2 * greyness, b2)];

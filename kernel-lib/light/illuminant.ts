@@ -2,7 +2,7 @@ import csvA from '../../data/cie_a.csv';
 import csvD65 from '../../data/cie_d65.csv';
 import { once } from '../numerics/once';
 import type { Light } from './light';
-import { numberColumns } from './table';
+import { numberColumns } from './observer';
 
 function fromTable(name: string, csv: string): () => Light {
   return once(() => {

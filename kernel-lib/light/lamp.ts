@@ -1,5 +1,6 @@
 import csv from '../../data/lamp_lines.csv';
 import { once } from '../numerics/once';
+import { requirePositive } from '../numerics/require';
 import type { Light, SpectralLine } from './light';
 
 /** Spectral lamps of which data/lamp_lines.csv has the lines. */
@@ -48,4 +49,22 @@ export function lamp(name: LampName, options: { medium?: 'air' | 'vacuum' } = {}
     throw new RangeError(`There is no lamp "${name}" here: choose one of ${names}.`);
   }
   return { name: `${name} lamp`, medium, lines };
+}
+
+/**
+ * One wavelength, such as a laser gives. Never let a laser's beam, or its reflection, meet an eye.
+ *
+ * @param wavelength λ in air, m: 360–830 nm is seen
+ * @throws RangeError when it is not a finite number above 0, or so large that it was not metres
+ * @example laser(632.8e-9).lines[0].wavelength // 6.328e-7
+ */
+export function laser(wavelength: number): Light {
+  requirePositive('The wavelength of the laser', wavelength, 'give metres, such as 632.8e-9');
+  if (wavelength > 1e-3) {
+    throw new RangeError(
+      `The wavelength of the laser is ${wavelength} m: that is no light. Give metres, such as 632.8e-9 or nm(632.8).`,
+    );
+  }
+  const nanometres = Number((wavelength * 1e9).toFixed(3));
+  return { name: `laser ${nanometres} nm`, medium: 'air', lines: [{ wavelength, power: 1 }] };
 }

@@ -1,3 +1,5 @@
+import { requireFinite, requirePositive, shown } from '../numerics/require';
+
 /** One spectral line: wavelength in m (in vacuum unless the light's `medium` says air), power relative to the other lines. */
 export interface SpectralLine {
   readonly wavelength: number;
@@ -31,3 +33,59 @@ export type XYZ = readonly [x: number, y: number, z: number];
 
 /** CIE 1931 chromaticity x, y. */
 export type Chromaticity = readonly [x: number, y: number];
+
+const checked = new WeakSet<Light>();
+
+/** Refuse a light whose spectrum is empty, out of order, negative or not a number. */
+export function checkLight(light: Light): void {
+  if (typeof light !== 'object' || light === null) {
+    throw new TypeError(
+      `A light is an object such as illuminant('A') or laser(633e-9), but ${shown(light)} was given.`,
+    );
+  }
+  if (checked.has(light)) return;
+  const { continuum, lines } = light;
+  const name = `The light "${light.name}"`;
+  if (!continuum?.wavelengths.length && !lines?.length) {
+    throw new RangeError(`${name} has an empty spectrum: give it a continuum, lines, or both.`);
+  }
+  let power = 0;
+  if (continuum) power += checkContinuum(name, continuum.wavelengths, continuum.power);
+  for (const line of lines ?? []) {
+    requirePositive(
+      `${name}: the wavelength of a line`,
+      line.wavelength,
+      'give metres, such as 589e-9',
+    );
+    checkPower(`${name}: the power of the line at ${line.wavelength} m`, line.power);
+    power += line.power;
+  }
+  if (power === 0) throw new RangeError(`${name} is dark: at least one power must be above 0.`);
+  checked.add(light);
+}
+
+function checkContinuum(name: string, wavelengths: readonly number[], power: readonly number[]) {
+  if (wavelengths.length !== power.length || wavelengths.length < 2) {
+    throw new RangeError(
+      `${name} has ${wavelengths.length} wavelengths and ${power.length} powers: give as many of the one as of the other, two or more. Single wavelengths go into lines.`,
+    );
+  }
+  let sum = 0;
+  for (let i = 0; i < power.length; i++) {
+    requirePositive(`${name}: wavelength ${i + 1}`, wavelengths[i], 'give metres, such as 550e-9');
+    checkPower(`${name}: power ${i + 1}`, power[i]);
+    if (i > 0 && wavelengths[i] <= wavelengths[i - 1]) {
+      throw new RangeError(
+        `${name}: wavelength ${i + 1} is ${wavelengths[i]} m and does not lie above the one before it, ${wavelengths[i - 1]} m. Sort the samples by wavelength, each once.`,
+      );
+    }
+    sum += power[i];
+  }
+  return sum;
+}
+
+function checkPower(what: string, value: number): void {
+  requireFinite(what, value, 'give 0 or more');
+  if (value < 0)
+    throw new RangeError(`${what} must not be negative, but ${value} was given: give 0 or more.`);
+}

@@ -1,7 +1,7 @@
 import csv from '../../data/astm_g173.csv';
 import { once } from '../numerics/once';
 import type { Light } from './light';
-import { numberColumns } from './table';
+import { numberColumns } from './observer';
 
 const NANOMETRE = 1e-9;
 

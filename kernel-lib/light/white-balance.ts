@@ -1,6 +1,6 @@
 import { once } from '../numerics/once';
 import { planck } from './blackbody';
-import { D65_WHITE } from './cielab';
+import { D65_WHITE } from './delta-e';
 import type { Light, XYZ } from './light';
 import { observer } from './observer';
 import { xyz } from './xyz';

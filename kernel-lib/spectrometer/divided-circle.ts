@@ -1,5 +1,7 @@
+import type { Random } from '../numerics/random';
 import { requireFinite } from '../numerics/require';
 import { wrapAngle, wrapAngleSigned } from '../quantity/angle';
+import { gratingAngle } from './grating';
 
 /** A divided circle read by two verniers half a turn apart. All angles in rad. */
 export interface DividedCircle {
@@ -120,4 +122,110 @@ function halfDifference({ first, second }: VernierPair): number {
  */
 export function halfAngle(left: number, right: number): number {
   return Math.abs(wrapAngleSigned(left - right)) / 2;
+}
+
+/** What is set up for a series of readings. SI units, rad. */
+export interface CircleSetting {
+  /** d of the grating, m. */
+  readonly spacing: number;
+  /** In the air of the laboratory, m. */
+  readonly wavelengths: readonly number[];
+  /** Such as [-2, -1, 1, 2]. */
+  readonly orders: readonly number[];
+  /** θi, rad, default 0. */
+  readonly incidence?: number;
+  /** What is not given is ideal; see `dividedCircle`. */
+  readonly circle?: Partial<DividedCircle>;
+  /** How often each order is set anew, default 1. */
+  readonly repeats?: number;
+  /** Standard deviation of one setting of the cross-wires, rad, default 20″. */
+  readonly scatter?: number;
+}
+
+/** All settings on one order of one wavelength. */
+export interface OrderReadings {
+  readonly wavelength: number;
+  readonly order: number;
+  readonly readings: readonly VernierPair[];
+}
+
+/**
+ * Readings of a spectrometer as one student would write them down, drawn from a seeded stream.
+ *
+ * Noise: every setting of the cross-wires is off by a normal deviate of standard deviation `scatter`, the same for
+ * both verniers; then the eccentricity acts, and each vernier is rounded to the least count. Nothing else is random.
+ * Settings run through the wavelengths, in each through the orders, in each through the repeats.
+ *
+ * @param random stream, such as `seeded(draw.seed('readings'))`
+ * @param setting grating, wavelengths (in air), orders, circle, scatter
+ * @returns for each wavelength and order, its readings, rad; the telescope angle is θ − θi from the straight direction
+ * @throws RangeError when an order does not exist
+ * @example circleReadings(seeded(1), { spacing: 1.667e-6, wavelengths: [589.3e-9], orders: [-1, 1] }).length // 2
+ */
+export function circleReadings(random: Random, setting: CircleSetting): OrderReadings[] {
+  const { spacing, wavelengths, orders, incidence = 0, repeats = 1 } = setting;
+  const circle = dividedCircle(setting.circle);
+  const scatter = setting.scatter ?? Math.PI / 32400;
+  if (!(scatter >= 0)) {
+    throw new RangeError(`The scatter is ${scatter} rad: give a standard deviation, 0 or more.`);
+  }
+  if (!Number.isInteger(repeats) || repeats < 1) {
+    throw new RangeError(`repeats is ${repeats}: each order is set at least once, a whole number.`);
+  }
+  return wavelengths.flatMap((wavelength) =>
+    orders.map((order) => {
+      const angle = gratingAngle(order, wavelength, spacing, incidence) - incidence;
+      const readings = Array.from({ length: repeats }, () =>
+        readCircle(circle, angle + scatter * random.normal()),
+      );
+      return { wavelength, order, readings };
+    }),
+  );
+}
+
+/** Mean of readings with its standard uncertainty, rad. `value` and `u` go into `measured(value, u)`. */
+export interface MeanReading {
+  readonly value: number;
+  /** Standard uncertainty of the mean: scatter and least count together. */
+  readonly u: number;
+  /** Experimental standard deviation of one reading. */
+  readonly spread: number;
+  readonly count: number;
+}
+
+/**
+ * Mean and spread of repeated readings of one direction, safe across 0°/360°.
+ *
+ *   s² = Σ (xᵢ − x̄)² / (n − 1),  u² = s²/n + (least count)²/12
+ *
+ * The least count's share is not divided by n: readings that do not scatter are all rounded the same way.
+ *
+ * @param readings rad, at least one, all within half a turn of the first
+ * @param leastCount rad, default 0: no share
+ * @returns mean (0 … 2π), u, spread, count
+ * @throws RangeError when there is no reading, or the least count is negative
+ * @throws TypeError when a reading is not a finite number
+ * @see JCGM 100:2008, 4.2.2, 4.2.3 and F.2.2.1 (cited from memory)
+ * @example meanReading([0.1, 0.1002, 0.0998]).spread // 2e-4
+ */
+export function meanReading(readings: readonly number[], leastCount = 0): MeanReading {
+  if (readings.length === 0) {
+    throw new RangeError('There is no reading to take the mean of: give at least one.');
+  }
+  if (!(leastCount >= 0)) {
+    throw new RangeError(
+      `The least count is ${leastCount} rad: give a positive angle, or leave it out.`,
+    );
+  }
+  const from = readings.map((reading) => wrapAngleSigned(reading - readings[0]));
+  const count = readings.length;
+  const mean = from.reduce((sum, value) => sum + value, 0) / count;
+  const squares = from.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  const spread = count > 1 ? Math.sqrt(squares / (count - 1)) : 0;
+  return {
+    value: wrapAngle(readings[0] + mean),
+    u: Math.hypot(spread / Math.sqrt(count), leastCount / Math.sqrt(12)),
+    spread,
+    count,
+  };
 }

@@ -1,9 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture, Complex } from '../../kernel-lib/aperture/aperture';
+import {
+  type Aperture,
+  asComplex,
+  type Complex,
+  slits,
+  slitsAt,
+} from '../../kernel-lib/aperture/aperture';
 import { autocorrelation } from '../../kernel-lib/aperture/autocorrelation';
-import { asComplex } from '../../kernel-lib/aperture/complex';
+
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 
 /** A(c) = ∫ t(x) t*(x − c) dx: every slit laid over every other, moved by c. */
 function overlap({ slits: list }: Aperture, c: number): Complex {

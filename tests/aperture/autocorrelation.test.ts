@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { amplitude } from '../../kernel-lib/aperture/amplitude';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { type Autocorrelation, autocorrelation } from '../../kernel-lib/aperture/autocorrelation';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 import { gaussLegendre } from '../../kernel-lib/numerics/quadrature';
 import { seeded } from '../../kernel-lib/numerics/random';
 

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { amplitude } from '../../kernel-lib/aperture/amplitude';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { diffractionAngle, directionSine } from '../../kernel-lib/aperture/direction';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
 import {
@@ -8,19 +9,17 @@ import {
   withTransmissions,
   withWidths,
 } from '../../kernel-lib/aperture/imperfect';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { missingOrders } from '../../kernel-lib/aperture/missing-orders';
+import { intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 import { fresnelNumber, nearField } from '../../kernel-lib/aperture/near-field';
 import {
   angularDispersion,
   freeSpectralRange,
   halfWidth,
+  missingOrders,
   orderOverlap,
   resolvingPower,
 } from '../../kernel-lib/aperture/orders';
 import { phasors } from '../../kernel-lib/aperture/phasors';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 import { visibility } from '../../kernel-lib/aperture/visibility';
 
 const two = slits(2, { width: 2e-6, spacing: 6e-6 });

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { Complex } from '../../kernel-lib/aperture/aperture';
+import { type Complex, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
-import { slitsAt } from '../../kernel-lib/aperture/slits';
 
 /**
  * Slits much narrower than their spacing 1, with transmissions that are the same to the left and to the right:

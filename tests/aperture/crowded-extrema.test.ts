@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
 import { withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 
 /**
  * Narrow slits at −degree … degree whose amplitude is a given polynomial Q(cos φ), φ = 2πu: transmission n is the

@@ -1,12 +1,17 @@
 import { describe, expect, test } from 'vitest';
-import { amplitude } from '../../kernel-lib/aperture/amplitude';
-import type { Aperture, Complex } from '../../kernel-lib/aperture/aperture';
-import { arrayFactor } from '../../kernel-lib/aperture/array-factor';
-import { asComplex } from '../../kernel-lib/aperture/complex';
+import { amplitude, arrayFactor } from '../../kernel-lib/aperture/amplitude';
+import {
+  type Aperture,
+  asComplex,
+  type Complex,
+  slits,
+  slitsAt,
+} from '../../kernel-lib/aperture/aperture';
+
 import { diffractionAngle, directionSine } from '../../kernel-lib/aperture/direction';
 import { withTransmissions } from '../../kernel-lib/aperture/imperfect';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+
 import { visibility } from '../../kernel-lib/aperture/visibility';
 
 /** Against the definitions, summed slit by slit without any closed form for equal ones. */

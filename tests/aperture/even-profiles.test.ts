@@ -1,9 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 
 /** Profiles at even steps take short cuts; each value must be that of `intensity`, computed by itself. */
 const wavelength = 500e-9;

@@ -1,11 +1,11 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
+import { intensityProfile } from '../../kernel-lib/aperture/intensity';
 import { regularMaxima, regularMinima } from '../../kernel-lib/aperture/regular-extrema';
 import { regularRun } from '../../kernel-lib/aperture/runs';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 const wavelength = 550e-9;

@@ -1,8 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { asComplex } from '../../kernel-lib/aperture/complex';
+import { type Aperture, asComplex, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { fresnelNumber, nearField } from '../../kernel-lib/aperture/near-field';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 
 const wavelength = 500e-9;
 

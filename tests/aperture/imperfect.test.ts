@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { principalMaxima } from '../../kernel-lib/aperture/extrema';
 import {
   blocked,
@@ -7,7 +8,6 @@ import {
   withWidths,
 } from '../../kernel-lib/aperture/imperfect';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-import { slits } from '../../kernel-lib/aperture/slits';
 
 const wavelength = 550e-9;
 const grating = slits(40, { width: 2e-6, spacing: 8e-6 });

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { asComplex } from '../../kernel-lib/aperture/complex';
+import { type Aperture, asComplex, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+
 import { seeded } from '../../kernel-lib/numerics/random';
 
 /** |F|² from the sum over the slits. */

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { amplitude } from '../../kernel-lib/aperture/amplitude';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { fresnelNumber, nearField } from '../../kernel-lib/aperture/near-field';
-import { slits } from '../../kernel-lib/aperture/slits';
 
 const wavelength = 550e-9;
 const three = slits(3, { width: 30e-6, spacing: 90e-6 });

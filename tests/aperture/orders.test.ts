@@ -1,17 +1,17 @@
 import { describe, expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { diffractionAngle, directionSine } from '../../kernel-lib/aperture/direction';
 import { minima, principalMaxima } from '../../kernel-lib/aperture/extrema';
 import { blocked, withWidths } from '../../kernel-lib/aperture/imperfect';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-import { missingOrders } from '../../kernel-lib/aperture/missing-orders';
 import {
   angularDispersion,
   freeSpectralRange,
   halfWidth,
+  missingOrders,
   orderOverlap,
   resolvingPower,
 } from '../../kernel-lib/aperture/orders';
-import { slits } from '../../kernel-lib/aperture/slits';
 
 const wavelength = 500e-9;
 

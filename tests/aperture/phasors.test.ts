@@ -1,9 +1,9 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { withTransmissions } from '../../kernel-lib/aperture/imperfect';
 import { intensity } from '../../kernel-lib/aperture/intensity';
 import { phasors } from '../../kernel-lib/aperture/phasors';
-import { slits } from '../../kernel-lib/aperture/slits';
 
 const wavelength = 500e-9;
 const five = slits(5, { width: 1e-9, spacing: 50e-6 });

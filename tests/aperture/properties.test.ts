@@ -1,10 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 
 const options = { seed: 20260401, numRuns: 150 };
 const wavelength = 550e-9;

@@ -1,20 +1,26 @@
 import { describe, expect, test } from 'vitest';
-import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+import {
+  minima,
+  principalMaxima,
+  spatialRange,
+  subsidiaryMaxima,
+  withinRange,
+} from '../../kernel-lib/aperture/extrema';
 import { withRulingErrors, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { missingOrders } from '../../kernel-lib/aperture/missing-orders';
+import { intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 import { fresnelNumber, nearField } from '../../kernel-lib/aperture/near-field';
 import {
   angularDispersion,
   freeSpectralRange,
   halfWidth,
+  missingOrders,
   orderOverlap,
   resolvingPower,
 } from '../../kernel-lib/aperture/orders';
+
 import { phasors } from '../../kernel-lib/aperture/phasors';
-import { requireSearchable, spatialRange, withinRange } from '../../kernel-lib/aperture/range';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { requireSearchable } from '../../kernel-lib/aperture/regular-extrema';
 
 const wavelength = 500e-9;
 

@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { asComplex } from '../../kernel-lib/aperture/complex';
+import { type Aperture, asComplex, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { blocked, withTransmissions, withWidths } from '../../kernel-lib/aperture/imperfect';
-import { period } from '../../kernel-lib/aperture/period';
+import { period } from '../../kernel-lib/aperture/orders';
 import { regularRun, runs } from '../../kernel-lib/aperture/runs';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 
 const um = 1e-6;
 const at = (centres: readonly number[], width = 5) =>

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 
 test('equal slits stand around x = 0, spacing centre to centre', () => {
   const { slits: list } = slits(3, { width: 2e-6, spacing: 6e-6 });

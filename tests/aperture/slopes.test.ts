@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
-import type { Slit } from '../../kernel-lib/aperture/aperture';
-import { asComplex } from '../../kernel-lib/aperture/complex';
-import { slopesOf } from '../../kernel-lib/aperture/slopes';
+import { asComplex, type Slit } from '../../kernel-lib/aperture/aperture';
+
+import { slopesOf } from '../../kernel-lib/aperture/general-extrema';
 
 /** Another route: ∫ t(x) (−2πi(x − middle))ⁿ exp(−2πi(x − middle)u) dx is the nth derivative, summed by Simpson's rule. */
 function derivative(n: number, slits: readonly Slit[], middle: number, u: number) {

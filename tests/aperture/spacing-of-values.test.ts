@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { evenStep, intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { slits } from '../../kernel-lib/aperture/slits';
+import { slits } from '../../kernel-lib/aperture/aperture';
+import { evenStep, intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 
 const even = (from: number, step: number, length: number) =>
   Float64Array.from({ length }, (_, i) => from + i * step);

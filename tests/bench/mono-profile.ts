@@ -1,8 +1,8 @@
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+import { intensityProfile } from '../../kernel-lib/aperture/intensity';
+
 import { needs } from '../needs';
 
 // The monochromatic profile of 20 slits at 100 000 positions against the same sum in NumPy.

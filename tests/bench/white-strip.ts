@@ -1,7 +1,7 @@
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { laser } from '../../kernel-lib/light/laser';
+import { laser } from '../../kernel-lib/light/lamp';
 import type { Light } from '../../kernel-lib/light/light';
 import { integrate } from '../../kernel-lib/numerics/quadrature';
 import { plainSum } from './plain-strip';

@@ -1,13 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import type { FilmStripOptions } from '../../kernel-lib/camera/strip-options';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { lamp } from '../../kernel-lib/light/lamp';
-import { laser } from '../../kernel-lib/light/laser';
+import { lamp, laser } from '../../kernel-lib/light/lamp';
+
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { plainSum } from './plain-strip';
 

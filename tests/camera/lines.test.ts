@@ -1,27 +1,30 @@
 import { describe, expect, test } from 'vitest';
-import { CHANNELS, cubic, linesOf } from '../../kernel-lib/camera/cells';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
-import { firstIndex } from '../../kernel-lib/camera/sharp-sums';
+import { CHANNELS, cubic, linesOf } from '../../kernel-lib/camera/spline';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 
 describe.each([
   ['daylight', illuminant('D65')],
   ['sunlight', sunlight()],
-])('lines through the kernel of %s', (_name, light) => {
+])('lines through the coherence of %s', (_name, light) => {
   // A copy, so that the table is this test's own and no longer one that another made.
-  const cells = prepare({ ...light }).colour.cubic(20e-6);
-  const lines = linesOf(cells);
+  const spline = prepare({ ...light }).colour.cubic(20e-6);
+  const lines = linesOf(spline);
 
-  test('differ from the cells by no more than they say, and by nearly as much somewhere', () => {
+  test('differ from the spline by no more than they say, and by nearly as much somewhere', () => {
     const worst = new Float64Array(lines.error.length);
     for (let node = 0; node < lines.error.length - 1; node++) {
       for (const t of [0, 0.2, 0.5, 0.8, 1]) {
-        const cell = Math.min(node >> 1, cells.coefficients.length / (4 * CHANNELS) - 1);
+        const interval = Math.min(node >> 1, spline.coefficients.length / (4 * CHANNELS) - 1);
         for (let c = 0; c < CHANNELS; c++) {
           const from = lines.value[CHANNELS * node + c];
           const to = lines.value[CHANNELS * (node + 1) + c];
-          const there = cubic(cells.coefficients, 4 * (CHANNELS * cell + c), (node + t) / 2 - cell);
+          const there = cubic(
+            spline.coefficients,
+            4 * (CHANNELS * interval + c),
+            (node + t) / 2 - interval,
+          );
           worst[node] = Math.max(worst[node], Math.abs(from + t * (to - from) - there));
         }
       }
@@ -31,16 +34,9 @@ describe.each([
     expect(Math.max(...worst)).toBeGreaterThan(0.9 * lines.error[0]);
   });
 
-  test('reach as far as the cells do', () => {
-    const length = (cells.coefficients.length / (4 * CHANNELS)) * cells.step;
+  test('reach as far as the spline does', () => {
+    const length = (spline.coefficients.length / (4 * CHANNELS)) * spline.step;
     expect((lines.value.length / CHANNELS - 1) * lines.step).toBeCloseTo(length, 15);
     expect(lines.value.every(Number.isFinite)).toBe(true);
   });
-});
-
-test('the first index is found by halving, or the length where there is none', () => {
-  const list = Float64Array.of(-2, -1, 0, 3, 8);
-  expect(firstIndex(list, (x) => x > -1)).toBe(2);
-  expect(firstIndex(list, () => true)).toBe(0);
-  expect(firstIndex(list, (x) => x > 8)).toBe(5);
 });

@@ -1,6 +1,6 @@
 import type { Aperture } from '../../kernel-lib/aperture/aperture';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-import type { ChannelSum } from '../../kernel-lib/camera/cells';
+import type { ChannelSum } from '../../kernel-lib/camera/spline';
 
 /** Three channels at one s by the plain sum over wavelengths, relative to 1 of the middle one at s = 0. */
 export function plainSum(aperture: Aperture, light: ChannelSum, s: number): number[] {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { phasors } from '../../kernel-lib/aperture/phasors';
-import { slits } from '../../kernel-lib/aperture/slits';
 import { chromaticityPath } from '../../kernel-lib/figures/chromaticity-path';
 import type { Figure } from '../../kernel-lib/figures/figure';
 import { fitPlot } from '../../kernel-lib/figures/fit-plot';
@@ -9,8 +9,8 @@ import { nearToFar } from '../../kernel-lib/figures/near-to-far';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
 import { spectralColour } from '../../kernel-lib/figures/spectral-colour';
 import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
+import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';
-import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { measured } from '../../kernel-lib/quantity/measured';
 import { samples, strip } from './samples';

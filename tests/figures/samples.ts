@@ -1,6 +1,6 @@
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { intensity } from '../../kernel-lib/aperture/intensity';
 import { phasors } from '../../kernel-lib/aperture/phasors';
-import { slits } from '../../kernel-lib/aperture/slits';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { chromaticityPath } from '../../kernel-lib/figures/chromaticity-path';
 import type { Figure } from '../../kernel-lib/figures/figure';
@@ -14,8 +14,8 @@ import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
 import { stripFigure } from '../../kernel-lib/figures/strip-figure';
 import { vernierFigure } from '../../kernel-lib/figures/vernier-figure';
+import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';
-import { passband } from '../../kernel-lib/light/passband';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { seeded } from '../../kernel-lib/numerics/random';
 

@@ -1,17 +1,18 @@
 import { decode } from 'fast-png';
 import { describe, expect, test } from 'vitest';
-import { slits } from '../../kernel-lib/aperture/slits';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
+
 import { filmStripPicture } from '../../kernel-lib/figures/film-strip-picture';
 import { lettering } from '../../kernel-lib/figures/png/lettering';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
 import { stripFigure } from '../../kernel-lib/figures/strip-figure';
-import { filtered } from '../../kernel-lib/light/filtered';
+import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { laser } from '../../kernel-lib/light/laser';
+import { laser } from '../../kernel-lib/light/lamp';
 import type { Light } from '../../kernel-lib/light/light';
-import { passband } from '../../kernel-lib/light/passband';
+
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { strip, strip4 } from './samples';
 

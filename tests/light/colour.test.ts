@@ -1,19 +1,20 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { colourName } from '../../kernel-lib/light/colour-name';
 import { deltaE } from '../../kernel-lib/light/delta-e';
 import {
+  colourName,
   D65_CHROMATICITY,
   dominantWavelength,
   excitationPurity,
 } from '../../kernel-lib/light/dominant-wavelength';
-import { filtered } from '../../kernel-lib/light/filtered';
+
+import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { lamp } from '../../kernel-lib/light/lamp';
-import { laser } from '../../kernel-lib/light/laser';
+import { lamp, laser } from '../../kernel-lib/light/lamp';
+
 import type { Chromaticity, XYZ } from '../../kernel-lib/light/light';
 import { colourMatching } from '../../kernel-lib/light/observer';
-import { passband } from '../../kernel-lib/light/passband';
+
 import { srgb } from '../../kernel-lib/light/srgb';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { isWhite } from '../../kernel-lib/light/white-balance';

@@ -1,10 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { blackbody, planck } from '../../kernel-lib/light/blackbody';
-import { filtered } from '../../kernel-lib/light/filtered';
+import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { lamp } from '../../kernel-lib/light/lamp';
-import { laser } from '../../kernel-lib/light/laser';
-import { passband } from '../../kernel-lib/light/passband';
+import { lamp, laser } from '../../kernel-lib/light/lamp';
+
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 

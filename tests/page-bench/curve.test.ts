@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { changed } from '../../kernel-lib/figures/bench/change';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
-import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/draw-curve';
+import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/curve';
 
 const look: CurveLook = {
   ...{ ink: 'ink', soft: 'soft', rule: 'rule', ghost: 'ghost', blue: 'blue' },

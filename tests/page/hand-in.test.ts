@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
 import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
-
 import { questionRows } from '../../kernel-lib/page/sheet/standing';
 import { digestOfWork, isChangedSince, withWorking } from '../../kernel-lib/page/sheet/working';
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';

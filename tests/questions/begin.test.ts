@@ -1,6 +1,5 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
-
 import { setDisplayPort } from '../../kernel-lib/display/display';
 import { givensFor } from '../../kernel-lib/questions/draw';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';

@@ -1,6 +1,5 @@
 import { beforeEach, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
-
 import { setDisplayPort } from '../../kernel-lib/display/display';
 import { blank } from '../../kernel-lib/questions/answer';
 import type { AnySheet } from '../../kernel-lib/questions/sheet';

@@ -1,8 +1,6 @@
 import { afterEach, describe, expect, test } from 'vitest';
-
 import { escapeText } from '../../kernel-lib/display/bundle';
 import type { State } from '../../kernel-lib/questions/kinds/kind';
-
 import type { AnySheet } from '../../kernel-lib/questions/sheet';
 import type { Verdict } from '../../kernel-lib/questions/verdict';
 import {

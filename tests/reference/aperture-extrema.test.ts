@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { slitsAt } from '../../kernel-lib/aperture/aperture';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
-import { slitsAt } from '../../kernel-lib/aperture/slits';
 // Made by aperture-extrema.py, beside this file, with SciPy's brentq on the slope of the summed field.
 import reference from './aperture-extrema.json';
 

@@ -1,9 +1,8 @@
 import FFT from 'fft.js';
 import { expect, test } from 'vitest';
 import { amplitude } from '../../kernel-lib/aperture/amplitude';
-import { intensity } from '../../kernel-lib/aperture/intensity';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity-profile';
-import { slitsAt } from '../../kernel-lib/aperture/slits';
+import { slitsAt } from '../../kernel-lib/aperture/aperture';
+import { intensity, intensityProfile } from '../../kernel-lib/aperture/intensity';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 // fft.js 4.0.4. The transmission is drawn in cells of width h with every edge between two cells. Such a mask is

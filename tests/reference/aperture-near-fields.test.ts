@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { slitsAt } from '../../kernel-lib/aperture/aperture';
 import { nearField } from '../../kernel-lib/aperture/near-field';
-import { slitsAt } from '../../kernel-lib/aperture/slits';
 // Made by aperture-near-fields.py, beside this file, with Debian's SciPy: by its Fresnel integrals, and by
 // adaptive quadrature of the diffraction integral.
 import reference from './aperture-near-fields.json';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
 import { intensity } from '../../kernel-lib/aperture/intensity';
 import { nearField } from '../../kernel-lib/aperture/near-field';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
 import { visibility } from '../../kernel-lib/aperture/visibility';
 import { integrate } from '../../kernel-lib/numerics/quadrature';
 import { findRoot } from '../../kernel-lib/numerics/roots';

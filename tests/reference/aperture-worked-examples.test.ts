@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
+import { slits } from '../../kernel-lib/aperture/aperture';
 import { diffractionAngle } from '../../kernel-lib/aperture/direction';
 import { minima, principalMaxima } from '../../kernel-lib/aperture/extrema';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-import { slits } from '../../kernel-lib/aperture/slits';
 
 // Numbers printed in OpenStax University Physics Volume 3 (UP3) and College Physics 2e (CP2).
 const degrees = (radians: number) => (radians * 180) / Math.PI;

@@ -1,16 +1,16 @@
 import { describe, expect, test } from 'vitest';
-import type { Aperture } from '../../kernel-lib/aperture/aperture';
-import { slits, slitsAt } from '../../kernel-lib/aperture/slits';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { blackbody } from '../../kernel-lib/light/blackbody';
 import { deltaE } from '../../kernel-lib/light/delta-e';
-import { filtered } from '../../kernel-lib/light/filtered';
+import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
-import { lamp } from '../../kernel-lib/light/lamp';
-import { laser } from '../../kernel-lib/light/laser';
+import { lamp, laser } from '../../kernel-lib/light/lamp';
+
 import type { Light } from '../../kernel-lib/light/light';
-import { passband } from '../../kernel-lib/light/passband';
+
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { plainSum } from '../camera/plain-strip';
 

@@ -1,9 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { seeded } from '../../kernel-lib/numerics/random';
-import { circleReadings } from '../../kernel-lib/spectrometer/circle-readings';
-import { halfAngle, withoutEccentricity } from '../../kernel-lib/spectrometer/divided-circle';
+import {
+  circleReadings,
+  halfAngle,
+  meanReading,
+  withoutEccentricity,
+} from '../../kernel-lib/spectrometer/divided-circle';
+
 import { gratingWavelength } from '../../kernel-lib/spectrometer/grating';
-import { meanReading } from '../../kernel-lib/spectrometer/repeated-readings';
 
 const second = Math.PI / 648000;
 const setting = {

@@ -1,15 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import {
   gratingAngle,
+  gratingDeviation,
   gratingOrders,
   gratingSpacing,
   gratingWavelength,
-} from '../../kernel-lib/spectrometer/grating';
-import {
-  gratingDeviation,
   minimumDeviation,
   wavelengthFromMinimumDeviation,
-} from '../../kernel-lib/spectrometer/minimum-deviation';
+} from '../../kernel-lib/spectrometer/grating';
 
 const d = 1e-3 / 600;
 

@@ -1,13 +1,13 @@
-import type { Aperture } from '../../aperture/aperture';
+import { type Aperture, slits } from '../../aperture/aperture';
 import { blocked, withRulingErrors } from '../../aperture/imperfect';
-import { slits } from '../../aperture/slits';
+
 import type { FilmStripOptions } from '../../camera/strip-options';
-import { filtered } from '../../light/filtered';
+import { filtered, passband } from '../../light/filtered';
 import { illuminant } from '../../light/illuminant';
-import { lamp } from '../../light/lamp';
-import { laser } from '../../light/laser';
+import { lamp, laser } from '../../light/lamp';
+
 import type { Light } from '../../light/light';
-import { passband } from '../../light/passband';
+
 import { sunlight } from '../../light/sunlight';
 import type { BenchLight, BenchSetting } from './setting';
 

@@ -1,12 +1,11 @@
 import type { Aperture } from '../../aperture/aperture';
-import { intensityProfile } from '../../aperture/intensity-profile';
+import { intensityProfile } from '../../aperture/intensity';
 import { type Phasor, phasors } from '../../aperture/phasors';
-import type { FilmStrip } from '../../camera/film';
-import { filmAt } from '../../camera/film-at';
-import { sineAt } from '../../camera/film-geometry';
-import { filmStrip } from '../../camera/film-strip';
-import { colourName } from '../../light/colour-name';
-import { D65_CHROMATICITY } from '../../light/dominant-wavelength';
+import { type FilmStrip, sineAt } from '../../camera/film';
+import { filmAt, filmStrip } from '../../camera/film-strip';
+
+import { colourName, D65_CHROMATICITY } from '../../light/dominant-wavelength';
+
 import type { Light } from '../../light/light';
 import { isWhite } from '../../light/white-balance';
 import { chromaticity, xyz } from '../../light/xyz';

@@ -1,6 +1,8 @@
 import { useEffect, useRef } from 'preact/hooks';
+import type { BenchPattern } from '../../figures/bench/compute';
+import { thin } from '../../figures/thin';
+import { formatNumber } from '../../quantity/format-number';
 import type { BenchModel } from './bench-model';
-import { type CurveLook, drawCurve } from './draw-curve';
 
 function lookOf(element: HTMLElement): CurveLook & { side: number } {
   const style = getComputedStyle(element);
@@ -65,4 +67,235 @@ export function Curve({ model }: { model: BenchModel }) {
       <canvas ref={canvas} />
     </div>
   );
+}
+
+/** Colours and letters of the curve, as the page's style has them. */
+export interface CurveLook {
+  readonly ink: string;
+  readonly soft: string;
+  readonly rule: string;
+  readonly ghost: string;
+  readonly blue: string;
+  readonly font: string;
+  readonly letters: number;
+}
+
+/** Size in CSS pixels; `left` and `right` stay free, as beside the film above. */
+interface CurveFrame {
+  readonly width: number;
+  readonly height: number;
+  readonly left: number;
+  readonly right: number;
+}
+
+const DECADES = 4;
+/** Of more points than this only the lowest and the highest of each stretch are drawn: no peak goes missing. */
+const POINTS_PER_PIXEL = 2;
+/** A change of height that nobody sees, pixels. */
+const FLAT = 0.2;
+const TOP = 20;
+const BOTTOM = 26;
+
+/** Draw the brightness along the film, with the pattern before the last move in grey behind it. */
+export function drawCurve(
+  context: CanvasRenderingContext2D,
+  frame: CurveFrame,
+  look: CurveLook,
+  pattern: BenchPattern,
+  ghost: BenchPattern | undefined,
+): void {
+  const { width, height, left, right } = frame;
+  const { span, scale, absolute } = pattern.setting;
+  const plotWidth = width - left - right;
+  const base = height - BOTTOM;
+  const reach = base - TOP;
+  const log = scale === 'log';
+  const toX = (place: number) => left + (place / span + 0.5) * plotWidth;
+  const gain = ({ gain: times }: BenchPattern) => (absolute ? times : 1);
+  const top = topOf(Math.max(gain(pattern), ghost ? gain(ghost) : 0), log);
+  const toY = (value: number) => {
+    const share = value / top;
+    return (
+      base - reach * (log ? Math.max(0, 1 + Math.log10(Math.max(share, 1e-12)) / DECADES) : share)
+    );
+  };
+
+  context.clearRect(0, 0, width, height);
+  context.font = `${look.letters}px ${look.font}`;
+  context.lineJoin = 'bevel';
+  drawScale(context, frame, look, toY, ticksOf(top, log));
+  drawFilmAxis(context, frame, look, span, toX, base);
+  drawOrders(context, look, pattern, toX);
+
+  context.save();
+  context.beginPath();
+  context.rect(left, 0, plotWidth, base + 1);
+  context.clip();
+  const stroke = (
+    curve: BenchPattern['brightness'],
+    times: number,
+    colour: string,
+    thick: number,
+  ) => {
+    const { places, values } = curve;
+    const most = POINTS_PER_PIXEL * plotWidth;
+    const { x, y } = places.length > most ? thin(places, values, most) : { x: places, y: values };
+    line(context, x, y, toX, (value) => toY(times * value), colour, thick);
+  };
+  if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 3);
+  if (pattern.single) {
+    context.setLineDash([5, 4]);
+    stroke(pattern.single, gain(pattern), look.blue, 1.4);
+    context.setLineDash([]);
+  }
+  stroke(pattern.brightness, gain(pattern), look.ink, 1.8);
+  context.restore();
+}
+
+function line(
+  context: CanvasRenderingContext2D,
+  places: ArrayLike<number>,
+  values: ArrayLike<number>,
+  toX: (place: number) => number,
+  toY: (value: number) => number,
+  colour: string,
+  width: number,
+): void {
+  context.strokeStyle = colour;
+  context.lineWidth = width;
+  context.beginPath();
+  let [fromX, fromY] = [toX(places[0]), toY(values[0])];
+  let [x, y] = [fromX, fromY];
+  context.moveTo(x, y);
+  for (let i = 1; i < places.length; i++) {
+    const [lastX, lastY] = [x, y];
+    x = toX(places[i]);
+    y = toY(values[i]);
+    // Where the curve is flat a few points are enough: stroking them is most of a frame's work.
+    if (Math.abs(y - fromY) < FLAT && x - fromX < 8) continue;
+    if (lastX !== fromX) context.lineTo(lastX, lastY);
+    context.lineTo(x, y);
+    [fromX, fromY] = [x, y];
+  }
+  context.lineTo(x, y);
+  context.stroke();
+}
+
+/** Where the scale ends: at the brightest middle; a logarithmic one at a power of ten. */
+function topOf(most: number, log: boolean): number {
+  return log ? 10 ** Math.ceil(Math.log10(most) - 1e-9) : most;
+}
+
+type Ticks = readonly (readonly [value: number, label: string])[];
+
+function ticksOf(top: number, log: boolean): Ticks {
+  if (log) {
+    const power = Math.round(Math.log10(top));
+    return Array.from({ length: DECADES + 1 }, (_, i): [number, string] => {
+      const exponent = power - i;
+      return [10 ** exponent, exponent === 0 ? '1' : `10${raised(exponent)}`];
+    });
+  }
+  if (top === 1)
+    return [
+      [0, '0'],
+      [0.25, ''],
+      [0.5, '½'],
+      [0.75, ''],
+      [1, '1'],
+    ];
+  const step = roundStep(top / 5);
+  const even = Array.from({ length: Math.floor(top / step + 1e-9) + 1 }, (_, i) => i * step);
+  return even.map((value) => [value, formatNumber(value)]);
+}
+
+function raised(exponent: number): string {
+  const digits = [...String(Math.abs(exponent))].map((digit) => '⁰¹²³⁴⁵⁶⁷⁸⁹'[Number(digit)]);
+  return (exponent < 0 ? '⁻' : '') + digits.join('');
+}
+
+function drawScale(
+  context: CanvasRenderingContext2D,
+  { width, left, right }: CurveFrame,
+  look: CurveLook,
+  toY: (value: number) => number,
+  ticks: Ticks,
+): void {
+  context.fillStyle = look.soft;
+  context.strokeStyle = look.rule;
+  context.lineWidth = 1;
+  context.textAlign = 'right';
+  context.textBaseline = 'middle';
+  context.beginPath();
+  for (const [value, label] of ticks) {
+    const y = Math.round(toY(value)) + 0.5;
+    context.moveTo(left, y);
+    context.lineTo(width - right, y);
+    context.fillText(label, left - 7, y);
+  }
+  context.stroke();
+}
+
+function drawFilmAxis(
+  context: CanvasRenderingContext2D,
+  { left, right, width }: CurveFrame,
+  look: CurveLook,
+  span: number,
+  toX: (place: number) => number,
+  base: number,
+): void {
+  const most = Math.max(2, (width - left - right) / (look.letters * 5));
+  const step = roundStep((span * 1e3) / most);
+  const half = Math.floor((span * 500) / step + 1e-9);
+  context.strokeStyle = look.soft;
+  context.fillStyle = look.soft;
+  context.textAlign = 'center';
+  context.textBaseline = 'top';
+  context.beginPath();
+  for (let i = -half; i <= half; i++) {
+    const x = Math.round(toX((i * step) / 1e3)) + 0.5;
+    context.moveTo(x, base);
+    context.lineTo(x, base + 5);
+    const label = String(Number((i * step).toPrecision(6))).replace('-', '−');
+    context.fillText(i === 0 ? '0 mm' : label, x, base + 8);
+  }
+  context.stroke();
+}
+
+/** Where the orders of the wavelength read at fall. */
+function drawOrders(
+  context: CanvasRenderingContext2D,
+  look: CurveLook,
+  { setting, reading }: BenchPattern,
+  toX: (place: number) => number,
+): void {
+  const { slits, spacing, focalLength, span, incidence } = setting;
+  if (slits < 2) return;
+  const apart = toX((reading / spacing) * focalLength) - toX(0);
+  const every = Math.max(1, Math.ceil((look.letters * 2.6) / apart));
+  context.fillStyle = look.blue;
+  context.strokeStyle = look.blue;
+  context.textAlign = 'center';
+  context.textBaseline = 'alphabetic';
+  context.globalAlpha = 0.9;
+  for (let m = -60 * every; m <= 60 * every; m += every) {
+    const sine = (m * reading) / spacing + Math.sin(incidence);
+    if (Math.abs(sine) >= 1) continue;
+    const deviation = Math.asin(sine) - incidence;
+    const place = focalLength * Math.tan(deviation);
+    if (Math.abs(deviation) > 1.5 || Math.abs(place) > span / 2) continue;
+    const x = toX(place);
+    context.fillText(String(m).replace('-', '−'), x, TOP - 8);
+    context.beginPath();
+    context.moveTo(x, TOP - 5);
+    context.lineTo(x, TOP);
+    context.stroke();
+  }
+  context.globalAlpha = 1;
+}
+
+/** 1, 2 or 5 times a power of ten, at least this. */
+function roundStep(least: number): number {
+  const power = 10 ** Math.floor(Math.log10(least));
+  return [1, 2, 5, 10].map((factor) => factor * power).find((step) => step >= least * 0.999)!;
 }

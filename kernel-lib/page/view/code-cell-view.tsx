@@ -1,15 +1,17 @@
-import { useEffect, useRef } from 'preact/hooks';
+import type { EditorView } from '@codemirror/view';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf } from '../../notebook/text';
-import { placeIn } from '../sheet/outputs';
+import type { KernelLink } from '../net/kernel-link';
+import { type ErrorPlace, placeIn } from '../sheet/outputs';
+import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
+import { isChangedSince } from '../sheet/working';
 import { useStore } from '../store';
 import { Act } from './act';
 import { RemoveOwn } from './added-cells';
-import { AskBox } from './ask-box';
-import { CellNote } from './cell-note';
-import { CodeBox } from './code-box';
+
 import { focusAfter } from './focus';
 import { OutputsView } from './outputs-view';
 
@@ -103,5 +105,129 @@ export function CodeCellView({ cell, question, session }: Props) {
       <OutputsView outputs={cell.outputs} />
       {asked && cell.id === running && <AskBox key={asked.question} asked={asked} />}
     </div>
+  );
+}
+
+interface CodeBoxProps {
+  source: string;
+  locked: boolean;
+  /** Shown only when asked for. */
+  folded: boolean;
+  label: string;
+  title: string;
+  link: KernelLink;
+  fault: ErrorPlace | undefined;
+  onChange: (source: string) => void;
+}
+
+/** The editor is fetched once the sheet stands; until then the code is plain text in the same place. */
+const editing = () => import('../edit/editor');
+
+/** The code of a cell. */
+function CodeBox({ source, locked, folded, label, title, link, fault, onChange }: CodeBoxProps) {
+  const place = useRef<HTMLDivElement>(null);
+  const [view, setView] = useState<EditorView>();
+  const [plain, setPlain] = useState(false);
+  const latest = useRef({ source, onChange });
+  latest.current = { source, onChange };
+
+  useEffect(() => {
+    if (folded) return;
+    let made: EditorView | undefined;
+    let gone = false;
+    const begin = ({ makeEditor }: Awaited<ReturnType<typeof editing>>) => {
+      if (gone || !place.current) return;
+      const { source } = latest.current;
+      const change = (text: string) => latest.current.onChange(text);
+      made = makeEditor({ parent: place.current, source, locked, label, link, onChange: change });
+      setView(made);
+    };
+    // Without the editor, when the desk is gone or was built anew, a plain field serves as well.
+    editing().then(begin, () => setPlain(true));
+    return () => {
+      gone = true;
+      made?.destroy();
+      setView(undefined);
+    };
+  }, [link, locked, folded, label]);
+
+  useEffect(() => {
+    if (view) void editing().then(({ markFault }) => markFault(view, fault));
+  }, [view, fault?.line, fault?.column, fault?.message]);
+
+  if (folded)
+    return (
+      <details class="code locked">
+        <summary class="caption">{title}: the code behind it</summary>
+        <pre class="still">{source}</pre>
+      </details>
+    );
+  return (
+    <div class={locked ? 'code locked' : 'code'}>
+      <span class="caption" aria-hidden="true">
+        {title}
+      </span>
+      <div ref={place}>
+        {!view && (!plain || locked) && <pre class="still">{source}</pre>}
+        {!view && plain && !locked && (
+          <textarea
+            class="still"
+            aria-label={label}
+            spellcheck={false}
+            rows={source.split('\n').length + 1}
+            value={source}
+            onInput={(event) => onChange(event.currentTarget.value)}
+          />
+        )}
+      </div>
+    </div>
+  );
+}
+
+interface CellNoteProps {
+  cell: CodeCell;
+  session: Session;
+  state: 'running' | 'waiting' | 'still';
+}
+
+/** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
+function CellNote({ cell, session, state }: CellNoteProps) {
+  const mark = markOf(cell);
+  if (state !== 'still')
+    return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
+  if (mark?.role === 'answer' && mark.question !== undefined)
+    return <CheckedNote question={mark.question} session={session} />;
+  const before = session.runner.state.value.ran.get(cell.id);
+  const changed = before !== undefined && before !== sourceOf(cell);
+  return <span class="note">{changed && 'changed since it ran'}</span>;
+}
+
+function CheckedNote({ question, session }: { question: string; session: Session }) {
+  const cells = useStore(session.model.cells);
+  return <span class="note">{isChangedSince(cells, question) && 'working changed since'}</span>;
+}
+
+/** What the running cell asks of the reader, with a box for the answer. */
+function AskBox({ asked }: { asked: NonNullable<RunState['asked']> }) {
+  const box = useRef<HTMLInputElement>(null);
+  useEffect(() => box.current?.focus(), [asked]);
+  return (
+    <form
+      class="asked"
+      // Shift+Enter is Enter here: the cell is at work already.
+      onKeyDown={(event) => event.stopPropagation()}
+      onSubmit={(event) => {
+        event.preventDefault();
+        asked.answer(box.current?.value ?? '');
+      }}
+    >
+      <label>
+        <span>{asked.question || 'The cell asks for a line of text.'}</span>
+        <input ref={box} type="text" autocomplete="off" />
+      </label>
+      <button type="submit" class="main">
+        Answer
+      </button>
+    </form>
   );
 }

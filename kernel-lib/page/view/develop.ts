@@ -1,4 +1,4 @@
-import { slits } from '../../aperture/slits';
+import { slits } from '../../aperture/aperture';
 import { filmStrip } from '../../camera/film-strip';
 import { changed } from '../../figures/bench/change';
 import { benchPattern } from '../../figures/bench/compute';

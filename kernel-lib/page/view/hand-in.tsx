@@ -1,12 +1,11 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { writeNotebook } from '../../notebook/write';
 import { saveAs } from '../net/save-as';
-import { handInOf, hasRunFromTop, stillOpen } from '../sheet/hand-in';
+import { handInOf, hasRunFromTop, type StillOpen, stillOpen } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import type { QuestionRow } from '../sheet/standing';
 import { useStore } from '../store';
 import { Act } from './act';
-import { StillOpenList } from './still-open-list';
 
 interface Props {
   session: Session;
@@ -128,4 +127,31 @@ export function HandIn({ session, title, rows, onClose }: Props) {
 /** A path as the reader's own system writes it. */
 function pathIn(folder: string, path: string): string {
   return folder.includes('\\') ? `${folder}\\${path}` : `${folder}/${path}`;
+}
+
+interface StillOpenProps {
+  open: readonly StillOpen[];
+  /** Called before a link leads to the question. */
+  onGo: () => void;
+}
+
+/** What a student should know before handing in, question by question. */
+function StillOpenList({ open, onGo }: StillOpenProps) {
+  if (open.length === 0)
+    return <p>Every question has its answer, and each stands as it was last checked.</p>;
+  return (
+    <>
+      <p>{open.length === 1 ? 'One question is' : `${open.length} questions are`} still open:</p>
+      <ul class="still-open">
+        {open.map(({ question, asks, says }) => (
+          <li key={question}>
+            <a href={`#q-${question}`} onClick={onGo}>
+              {question} {asks}
+            </a>
+            <span>{says}</span>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
 }

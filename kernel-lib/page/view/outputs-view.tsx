@@ -6,9 +6,8 @@ import type { Verdict } from '../../questions/verdict';
 import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
+import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
-import { Picture } from './picture';
-import { Plot, plotType } from './plot';
 import { SafeHtml } from './text-view';
 
 const textOf = (value: unknown): string =>

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
-import { slits } from '../../../kernel-lib/aperture/slits';
+import { slits } from '../../../kernel-lib/aperture/aperture';
 import { filmStrip } from '../../../kernel-lib/camera/film-strip';
 import { fitSlits, type SlitFitOptions } from '../../../kernel-lib/fitting/slits/fit-slits';
-import { laser } from '../../../kernel-lib/light/laser';
+import { laser } from '../../../kernel-lib/light/lamp';
 import { seeded } from '../../../kernel-lib/numerics/random';
 import { type BrutePattern, brutePattern } from './brute-pattern';
 

@@ -15,17 +15,17 @@ export interface Nodes {
   readonly curvature: Float64Array;
 }
 
-/** Polynomials in t = 0…1 across cells of equal length: coefficients by cell, then channel, then power of t. */
-export interface Cells {
+/** A polynomial in t = 0…1 on each of many equal intervals: coefficients by interval, then channel, then power of t. */
+export interface Spline {
   readonly step: number;
   readonly coefficients: Float64Array;
 }
 
 /**
- * The polynomial of degree 3 with both nodes' values and slopes (Hermite). For cos(ky) and cells of
- * length h its error is below (kh)⁴/384.
+ * The polynomial of degree 3 with both nodes' values and slopes (Hermite). For cos(ky) and intervals
+ * of length h its error is below (kh)⁴/384.
  */
-export function cubicCells({ step, value, slope }: Nodes): Cells {
+export function cubicSpline({ step, value, slope }: Nodes): Spline {
   const coefficients = new Float64Array((value.length - CHANNELS) * 4);
   for (let i = 0; i < value.length - CHANNELS; i++) {
     const j = i + CHANNELS;
@@ -43,7 +43,7 @@ export function cubicCells({ step, value, slope }: Nodes): Cells {
  * The polynomial of degree 5 with both nodes' values, slopes and curvatures. For cos(ky) its error is
  * below (kh)⁶/46080, and that of its second derivative below (kh)⁴/1920.
  */
-export function quinticCells({ step, value, slope, curvature }: Nodes): Cells {
+export function quinticSpline({ step, value, slope, curvature }: Nodes): Spline {
   const coefficients = new Float64Array((value.length - CHANNELS) * 6);
   for (let i = 0; i < value.length - CHANNELS; i++) {
     const j = i + CHANNELS;
@@ -72,18 +72,18 @@ export interface Lines {
 }
 
 /**
- * Nodes twice as close as cells of degree 3. A line's error is an eighth of the largest curvature along
+ * Nodes twice as close as those of a spline of degree 3. A line's error is an eighth of the largest curvature along
  * it, which the second differences of nodes this close tell to 1 %.
  */
-export function linesOf({ step, coefficients }: Cells): Lines {
-  const cells = coefficients.length / (4 * CHANNELS);
-  const nodes = 2 * cells + 1;
+export function linesOf({ step, coefficients }: Spline): Lines {
+  const intervals = coefficients.length / (4 * CHANNELS);
+  const nodes = 2 * intervals + 1;
   const value = new Float64Array(CHANNELS * nodes);
   for (let o = 0; o < value.length; o++) {
     const node = Math.trunc(o / CHANNELS);
-    const cell = Math.min(node >> 1, cells - 1);
-    const at = 4 * (CHANNELS * cell + (o % CHANNELS));
-    value[o] = cubic(coefficients, at, node / 2 - cell);
+    const interval = Math.min(node >> 1, intervals - 1);
+    const at = 4 * (CHANNELS * interval + (o % CHANNELS));
+    value[o] = cubic(coefficients, at, node / 2 - interval);
   }
   const error = new Float64Array(nodes);
   let most = 0;

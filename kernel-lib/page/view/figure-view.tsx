@@ -1,0 +1,181 @@
+import { useEffect, useRef, useState } from 'preact/hooks';
+
+export const plotType = 'application/vnd.plotly.v1+json';
+
+interface PlotProps {
+  plot: object;
+  picture: string | undefined;
+  alt: string;
+}
+
+/** A figure: its still picture at once, the movable one when the plotting code is there and it comes into view. */
+export function Plot({ plot, picture, alt }: PlotProps) {
+  const frame = useRef<HTMLElement>(null);
+  const place = useRef<HTMLDivElement>(null);
+  const [drawn, setDrawn] = useState(false);
+  const [large, setLarge] = useState(false);
+
+  useEffect(() => {
+    const { current: box } = place;
+    if (!frame.current || !box) return;
+    let gone = false;
+    const watch = new IntersectionObserver(
+      (entries) => {
+        if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
+        watch.disconnect();
+        loadPlotly()
+          .then(({ draw }) => (gone ? undefined : draw(box, plot)))
+          .then(() => gone || setDrawn(true))
+          .catch(() => {
+            // The still picture stays.
+          });
+      },
+      { rootMargin: '200px' },
+    );
+    watch.observe(frame.current);
+    return () => {
+      gone = true;
+      watch.disconnect();
+      void loadPlotly().then(({ clear }) => clear(box));
+    };
+  }, [plot]);
+
+  return (
+    <figure class="plot" ref={frame} data-drawn={drawn}>
+      {/* Stays for paper, where the movable one would not fit. */}
+      {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
+      <div
+        class="place"
+        ref={place}
+        role="img"
+        aria-label={alt || 'A plot'}
+        hidden={!drawn && !!picture}
+      />
+      {alt && <figcaption>{alt}</figcaption>}
+      {picture && (
+        <button
+          type="button"
+          class="quiet"
+          aria-label={`Show large: ${alt || 'a plot'}`}
+          onClick={() => setLarge(true)}
+        >
+          Show large
+        </button>
+      )}
+      {picture && large && (
+        <Enlarged picture={picture} alt={alt || 'A plot'} onClose={() => setLarge(false)} />
+      )}
+    </figure>
+  );
+}
+
+/** A picture in the sheet; a click, or Enter on it, shows it large. */
+export function Picture({ picture, alt }: { picture: string; alt: string }) {
+  const [large, setLarge] = useState(false);
+  return (
+    <figure class="picture">
+      <button
+        type="button"
+        class="enlarge"
+        aria-label={`Show large: ${alt}`}
+        onClick={() => setLarge(true)}
+      >
+        <img src={picture} alt={alt} />
+      </button>
+      {large && <Enlarged picture={picture} alt={alt} onClose={() => setLarge(false)} />}
+    </figure>
+  );
+}
+
+interface EnlargedProps {
+  picture: string;
+  alt: string;
+  onClose: () => void;
+}
+
+/** A picture as large as the window lets it be; Escape or the button put it back. */
+function Enlarged({ picture, alt, onClose }: EnlargedProps) {
+  const box = useRef<HTMLDialogElement>(null);
+  useEffect(() => box.current?.showModal(), []);
+  return (
+    <dialog ref={box} class="enlarged" aria-label={alt} onClose={onClose}>
+      <button type="button" onClick={() => box.current?.close()}>
+        Back to the sheet
+      </button>
+      <img src={picture} alt={alt} />
+    </dialog>
+  );
+}
+
+interface Plotly {
+  newPlot(box: HTMLElement, data: unknown, layout: object, config: object): Promise<unknown>;
+  purge(box: HTMLElement): void;
+}
+
+const config = {
+  displayModeBar: false,
+  displaylogo: false,
+  responsive: true,
+  showLink: false,
+  doubleClick: 'reset',
+};
+
+let loading: Promise<{ draw: typeof draw; clear: typeof clear }> | undefined;
+let plotly: Plotly | undefined;
+
+async function draw(box: HTMLElement, plot: object): Promise<void> {
+  const { data, layout } = structuredClone(plot) as { data?: unknown; layout?: object };
+  await plotly?.newPlot(
+    box,
+    Array.isArray(data) ? data : [],
+    { ...layout, width: undefined, autosize: true },
+    config,
+  );
+}
+
+function clear(box: HTMLElement): void {
+  plotly?.purge(box);
+}
+
+/**
+ * The plotting code makes style elements as it loads, and one more with a known id. The page's policy
+ * lets in only those that carry its nonce, so they are given it.
+ */
+function styleElementsMarked() {
+  const nonce = document.body.dataset.nonce ?? '';
+  const make = document.createElement;
+  document.createElement = ((name: string, options?: ElementCreationOptions) => {
+    const element = make.call(document, name, options);
+    if (name === 'style') element.nonce = nonce;
+    return element;
+  }) as typeof make;
+  const style = document.createElement('style');
+  style.id = 'plotly.js-style-global';
+  document.head.append(style);
+  return {
+    end: () => {
+      document.createElement = make;
+    },
+  };
+}
+
+/** The plotting code, fetched when the first figure needs it: it is larger than all the rest of the page. */
+function loadPlotly() {
+  loading ??= new Promise((done, fail) => {
+    const ours = styleElementsMarked();
+    const script = document.createElement('script');
+    script.src = '/page/plotly.min.js';
+    script.onload = () => {
+      ours.end();
+      plotly = (window as unknown as { Plotly: Plotly }).Plotly;
+      done({ draw, clear });
+    };
+    script.onerror = () => {
+      ours.end();
+      loading = undefined;
+      fail(new Error('The plotting code did not arrive.'));
+    };
+    document.head.append(script);
+  });
+  return loading;
+}
