@@ -5,7 +5,8 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium } from 'playwright-core';
+import type { Browser } from 'playwright-core';
+import { launchBrowser } from '../browser/stage';
 
 const rounds = 9;
 const bound = 0.5;
@@ -58,10 +59,7 @@ export default async function pageReadable() {
   const desk = spawn(process.execPath, [join('.build', 'cli.cjs'), ...words], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu'],
-  });
+  const browser = await launchBrowser();
   try {
     let said = '';
     for await (const text of desk.stdout) {

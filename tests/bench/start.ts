@@ -5,7 +5,9 @@ import { once } from 'node:events';
 import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { chromium, type Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
+import { launchBrowser } from '../browser/stage';
+import { median } from './parts/timing';
 
 const rounds = 5;
 const start = 'kernel-lib/setup/start.mjs';
@@ -19,10 +21,7 @@ async function timed<T>(
   const begun = performance.now();
   const child = spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'inherit'] });
   const address = await addressOf(child);
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu'],
-  });
+  const browser = await launchBrowser();
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await page.goto(address, { waitUntil: 'commit' });
@@ -68,8 +67,6 @@ const empty = () =>
     await page.getByRole('heading', { name: 'Ready' }).waitFor();
     return seconds();
   });
-
-const median = (list: number[]) => [...list].sort((a, b) => a - b)[list.length >> 1];
 
 export default async () => {
   if (!existsSync(start)) throw new Error(`${start} is missing: run from the project's root.`);
