@@ -10,12 +10,12 @@ export interface StartedServer {
 
 /** Start `npm start`, or the script behind it, and wait until it tells where it serves. */
 export async function startServer(
-  [program, ...words]: readonly string[],
+  [program, ...args]: readonly string[],
   cwd: string,
   env: Readonly<Record<string, string>> = {},
 ): Promise<StartedServer> {
   const isWindows = process.platform === 'win32';
-  const child = spawn(program, words, {
+  const child = spawn(program, args, {
     cwd,
     env: { ...process.env, ...env },
     shell: program === 'npm' && isWindows,

@@ -1,4 +1,4 @@
-// `npm test`: set up what is missing, then types, lint and tests side by side. Words after `--` go to the test runner.
+// `npm test`: set up what is missing, then types, lint and tests side by side. Arguments after `--` go to the test runner.
 import './node-version.mjs';
 
 /** Run a check while tests run; what it says is shown in one piece when it has ended. */
@@ -9,7 +9,7 @@ async function besides(title, packageName, name, args) {
   return code === 0 ? [] : [title];
 }
 
-async function main(words) {
+async function main(args) {
   const { installIfMissing } = await import('./install.mjs');
   await installIfMissing();
   const { buildIfStale } = await import('./build.mjs');
@@ -18,7 +18,7 @@ async function main(words) {
   const wrong = await Promise.all([
     besides('Types', 'typescript', 'tsc', ['-p', 'tsconfig.json', '--pretty']),
     besides('Lint and format', '@biomejs/biome', 'biome', ['check', '--error-on-warnings', '.']),
-    runTool('vitest', 'vitest', ['run', '--config', 'tests/vitest.config.ts', ...words]).then(
+    runTool('vitest', 'vitest', ['run', '--config', 'tests/vitest.config.ts', ...args]).then(
       (code) => (code === 0 ? [] : ['Tests']),
     ),
   ]);

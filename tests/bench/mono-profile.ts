@@ -45,8 +45,8 @@ function oneDivision(s: Float64Array): Float64Array {
 
 function numpy(python: string, mode: Mode): NumpyResult {
   const script = join(import.meta.dirname, 'mono-profile.py');
-  const words = [script, count, positions, repeats, mode].map(String);
-  return JSON.parse(execFileSync(python, words, { encoding: 'utf8' }));
+  const args = [script, count, positions, repeats, mode].map(String);
+  return JSON.parse(execFileSync(python, args, { encoding: 'utf8' }));
 }
 
 /** Both must compute the same thing before their times are compared. */

@@ -55,8 +55,8 @@ async function readable(browser: Browser, entry: string): Promise<number> {
 
 export default async function pageReadable() {
   const folder = mkdtempSync(join(tmpdir(), 'multislit-bench-'));
-  const words = ['open', folder, '--no-browser', '--student', '204117', '--port', '0'];
-  const desk = spawn(process.execPath, [join('.build', 'cli.cjs'), ...words], {
+  const args = ['open', folder, '--no-browser', '--student', '204117', '--port', '0'];
+  const desk = spawn(process.execPath, [join('.build', 'cli.cjs'), ...args], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   const browser = await launchBrowser();

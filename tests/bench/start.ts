@@ -15,11 +15,11 @@ const bare = `require('node:http').createServer((_, answer) => { answer.setHeade
 
 /** Start a server that prints its address, and show that address in a Chromium started then. */
 async function timed<T>(
-  words: string[],
+  args: string[],
   watch: (page: Page, seconds: () => number) => Promise<T>,
 ): Promise<T> {
   const begun = performance.now();
-  const child = spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'inherit'] });
+  const child = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'inherit'] });
   const address = await addressOf(child);
   const browser = await launchBrowser();
   try {
@@ -47,9 +47,9 @@ function addressOf(child: ChildProcess): Promise<string> {
 
 async function ours(): Promise<{ readable: number; plot: number }> {
   const folder = mkdtempSync(join(tmpdir(), 'multislit-bench-'));
-  const words = [start, folder, '--port', '0', '--no-browser', '--student', '204117'];
+  const args = [start, folder, '--port', '0', '--no-browser', '--student', '204117'];
   try {
-    return await timed(words, async (page, seconds) => {
+    return await timed(args, async (page, seconds) => {
       await page.getByRole('button', { name: 'Begin One slit' }).click();
       await page.getByRole('heading', { level: 1, name: 'One slit' }).waitFor();
       await page.locator('#sheet .katex').first().waitFor();

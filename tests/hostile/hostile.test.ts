@@ -126,9 +126,9 @@ beforeAll(async () => {
   for (const { name, file } of files) lay(name, file);
   const roster = ['student', '1001', '1002', ...students.values()].join('\n');
   writeFileSync(at('roster.csv'), `${roster}\n`);
-  const words = ['mark', at('returns'), '--to', at('marks'), '--roster', at('roster.csv')];
+  const args = ['mark', at('returns'), '--to', at('marks'), '--roster', at('roster.csv')];
   const limits = ['--jobs', '2', '--cell-seconds', '2', '--sheet-seconds', '20'];
-  ended = await multislit([...words, '--sheet', oneSlit, ...limits], {
+  ended = await multislit([...args, '--sheet', oneSlit, ...limits], {
     env: { CANARY_VARIABLE: secret },
   });
   const table = (name: string): Record<string, string>[] =>

@@ -31,10 +31,10 @@ interface Told {
 }
 
 function node(
-  words: readonly string[],
+  args: readonly string[],
   { env = {}, uid }: { env?: Record<string, string>; uid?: number } = {},
 ): Promise<Told> {
-  const child = spawn(process.execPath, words, {
+  const child = spawn(process.execPath, args, {
     cwd: folder,
     env: { ...process.env, ...env },
     ...(uid === undefined ? {} : { uid, gid: uid }),
@@ -213,11 +213,11 @@ test('a system without ready-built sockets is told so by the kernel, and strips 
   expect(kernel.err).not.toMatch(/^\s+at /m);
   expect(kernel.code).toBe(1);
 
-  const words = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
+  const args = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
   const picture = join(folder, 'strip.png');
   const strip = await node([
     join(folder, '.build/cli.cjs'),
-    ...words,
+    ...args,
     '--light',
     '633nm',
     '--to',
