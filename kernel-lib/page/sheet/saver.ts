@@ -1,4 +1,3 @@
-
 import type { Notebook } from '../../notebook/notebook';
 import { writeNotebook } from '../../notebook/write-notebook';
 import { type FileStore, isFault, type NotebookFile, StoreError } from '../net/host';

@@ -1,4 +1,3 @@
-
 import { ownCell, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 
