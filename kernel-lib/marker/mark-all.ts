@@ -1,9 +1,9 @@
 import { closedSheet } from '../confined/closed-sheet';
-import type { Confinement } from '../confined/confine';
 import { converterProcess } from '../confined/converter-process';
 import { studentSlot } from '../confined/job';
 import type { LineProcess } from '../confined/line-process';
 import { type RunLimits, runReturn } from '../confined/run-return';
+import type { Confinement } from '../confined/walls';
 import { cellsToRun, notebookFrom, writtenAnswers } from '../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings, withFaults } from '../marking/judge-return';
 import { type MarkRecord, withoutOutputs } from '../marking/record';

@@ -8,9 +8,8 @@ import {
   statSync,
 } from 'node:fs';
 import { dirname, join, relative, resolve, sep } from 'node:path';
-import { type Confinement, lockDown, openConfinement } from '../confined/confine';
 import { endAllProcesses } from '../confined/line-process';
-import { createStage } from '../confined/stage';
+import { type Confinement, createStage, lockDown, openConfinement } from '../confined/walls';
 import { requireWritable } from '../kernel/files';
 import {
   chooseReturns,
