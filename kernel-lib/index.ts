@@ -82,7 +82,7 @@ export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
-export { measuredParameters } from './fitting/measured-parameters';
+export { measuredParameters } from './fitting/fit-result';
 export type { PixelRange } from './fitting/picture/lanes';
 export type { PictureRows } from './fitting/picture/picture-kind';
 export {
@@ -100,9 +100,9 @@ export {
   type CountTried,
   type FittedSlits,
   fitSlits,
+  fittedCurve,
   type SlitFitOptions,
 } from './fitting/slits/fit-slits';
-export { fittedCurve } from './fitting/slits/fitted-curve';
 export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
 export {
   encodePicture,

@@ -36,9 +36,10 @@ const arrows: Record<string, readonly string[]> = {
 
   kernel: ['*'],
   confined: ['*', 'kernel'],
+  marker: ['*', 'kernel', 'confined'],
   desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
-  cli: ['*', 'kernel', 'confined', 'desk'],
+  cli: ['*', 'kernel', 'confined', 'marker', 'desk'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
 /** Packages that the pure folders may use; all of them run in a browser too. */

@@ -1,9 +1,9 @@
 import { dirname, resolve } from 'node:path';
 import { Command } from 'commander';
-import { withStudentNumber } from '../notebook/student-number';
-import { writeNotebook } from '../notebook/write';
+import { readNotebookFile, requireWritable, writeWhole } from '../kernel/files';
+import { withStudentNumber } from '../notebook/student-number-cell';
+import { writeNotebook } from '../notebook/write-notebook';
 import { readStudentNumber } from '../questions/student-number';
-import { readNotebookFile, requireWritable, writeWhole } from './files';
 
 interface RunOptions {
   readonly to: string;

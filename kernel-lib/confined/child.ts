@@ -7,8 +7,8 @@ import { type CellRunner, createCellRunner, type Ran } from '../cells/run/run-ce
 import { createRuntime } from '../cells/run/runtime';
 import type { MimeBundle } from '../display/bundle';
 import { nodeHost } from '../kernel/node-host';
-import { type CellOutput, fullRoom, outputBounds } from '../marking/cell-output';
-import type { CellTold } from '../marking/read-run';
+import type { CellTold } from '../marking/run-report';
+import { type CellOutput, fullRoom, outputBounds } from '../marking/run-report';
 import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
 import { sheetFrom } from './closed-sheet';
 import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';

@@ -1,4 +1,4 @@
-import { type CellTold, readRun } from '../marking/read-run';
+import { type CellTold, readRun } from '../marking/run-report';
 import type { PlainAnswer } from '../questions/answer';
 import type { ClosedSheet } from './closed-sheet';
 import type { ConverterProcess } from './converter-process';

@@ -1,9 +1,8 @@
 import { dirname } from 'node:path';
-import { codeCells } from '../notebook/marks';
-import type { Notebook } from '../notebook/notebook';
-import { withSources } from '../notebook/original-with-work';
-import { studentNumberCell } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
+import { codeCells, type Notebook, sourceOf, withSources } from '../notebook/notebook';
+
+import { studentNumberCell } from '../notebook/student-number-cell';
+
 import { type PlainAnswer, plainAnswer } from '../questions/answer';
 import { samplingOf } from '../questions/judge';
 import type { ModelRun } from '../questions/prove';

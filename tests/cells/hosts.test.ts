@@ -9,10 +9,10 @@ import type { Job } from '../../kernel-lib/confined/job';
 import { createStage, openConfinement } from '../../kernel-lib/confined/walls';
 import { nodeHost } from '../../kernel-lib/kernel/node-host';
 import { nodeConverter } from '../../kernel-lib/kernel/node-session';
-import type { CellOutput } from '../../kernel-lib/marking/cell-output';
-import { readRun } from '../../kernel-lib/marking/read-run';
+import type { CellOutput } from '../../kernel-lib/marking/run-report';
+import { readRun } from '../../kernel-lib/marking/run-report';
 import type { Output } from '../../kernel-lib/notebook/notebook';
-import { joinLines } from '../../kernel-lib/notebook/text';
+import { joinLines } from '../../kernel-lib/notebook/notebook';
 import { startKernel } from '../kernel/kernel';
 import { type CellRan, everyHost } from './every-host';
 

@@ -4,7 +4,7 @@ import { afterEach, describe, expect, test } from 'vitest';
 import * as multislit from '../../kernel-lib/index';
 import { nodeRuntime } from '../../kernel-lib/kernel/node-host';
 import { modelRunner } from '../../kernel-lib/kernel/run-model';
-import { readNotebook } from '../../kernel-lib/notebook/read';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { judgePlain } from '../../kernel-lib/questions/judge';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, AnyOpenQuestion, AnySheet } from '../../kernel-lib/questions/sheet';
