@@ -41,12 +41,12 @@ describe('a profile that cannot be', () => {
     [
       'a position that is no number',
       { x: Float64Array.of(0, Number.NaN, 1), y },
-      /^Point 1 of the profile is \(NaN, 5\)/,
+      /^x\[1\] of the profile must be finite, but NaN was given: leave that point out/,
     ],
     [
       'an infinite signal at the first place',
       { x, y: Float64Array.of(Infinity, 5, 4) },
-      /^Point 0 of the profile is \(-1, Infinity\)/,
+      /^y\[0\] of the profile must be finite, but Infinity/,
     ],
     ['positions that fall', { x: Float64Array.of(0, 2, 1), y }, /x\[2\] = 1 follows 2/],
     ['a position twice', { x: Float64Array.of(2, 2, 3), y }, /x\[1\] = 2 follows 2/],

@@ -154,8 +154,13 @@ describe('what cannot be fitted', () => {
       [0, 1],
       /1 points cannot fix 2 parameters/,
     ],
-    ['NaN in y', { x: [1, 2, 3], y: [1, Number.NaN, 3] }, [0, 1], /y\[1\] is NaN/],
-    ['infinite x', { x: [1, Infinity, 3], y: [1, 2, 3] }, [0, 1], /x\[1\] is Infinity/],
+    [
+      'NaN in y',
+      { x: [1, 2, 3], y: [1, Number.NaN, 3] },
+      [0, 1],
+      /y\[1\] must be finite, but NaN was given/,
+    ],
+    ['infinite x', { x: [1, Infinity, 3], y: [1, 2, 3] }, [0, 1], /x\[1\] must be finite/],
     [
       'x and y of unequal length',
       { x: [1, 2], y: [1, 2, 3] },
@@ -168,8 +173,18 @@ describe('what cannot be fitted', () => {
       [0, 1],
       /u has 2 values for 3 points/,
     ],
-    ['u of zero', { x: [1, 2, 3], y: [1, 2, 3], u: [1, 0, 1] }, [0, 1], /u\[1\] is 0/],
-    ['NaN in the start', { x: [1, 2, 3], y: [1, 2, 3] }, [0, Number.NaN], /start\[1\] is NaN/],
+    [
+      'u of zero',
+      { x: [1, 2, 3], y: [1, 2, 3], u: [1, 0, 1] },
+      [0, 1],
+      /u\[1\] must be greater than 0/,
+    ],
+    [
+      'NaN in the start',
+      { x: [1, 2, 3], y: [1, 2, 3] },
+      [0, Number.NaN],
+      /start\[1\] must be finite/,
+    ],
   ])('%s', (_, data, start, sentence) => {
     expect(() => fitCurve(line, data, start)).toThrow(sentence);
   });

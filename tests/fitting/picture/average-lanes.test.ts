@@ -11,13 +11,13 @@ function band(lanes: readonly (readonly number[])[], full: readonly [number, num
   return { length, values: Float32Array.from(lanes.flat()), saturated, offsets };
 }
 
-/** Position p of lane v is its pixel `cells[v][p]`, which lies `beyond[v]` pixels further on. */
-function laid(cells: readonly (readonly number[])[], beyond: readonly number[]): Straight {
+/** Position p of lane v is its pixel `bins[v][p]`, which lies `beyond[v]` pixels further on. */
+function laid(bins: readonly (readonly number[])[], beyond: readonly number[]): Straight {
   return {
     first: 0,
-    length: cells[0].length,
-    cells: cells.map((lane) => Int32Array.from(lane)),
-    beyond: cells.map((lane, v) => new Float32Array(lane.length).fill(beyond[v])),
+    length: bins[0].length,
+    bins: bins.map((lane) => Int32Array.from(lane)),
+    beyond: bins.map((lane, v) => new Float32Array(lane.length).fill(beyond[v])),
   };
 }
 

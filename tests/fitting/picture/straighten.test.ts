@@ -8,7 +8,7 @@ const bandOf = (length: number, offsets: number[]) => ({
   values: new Float32Array(length * offsets.length),
   saturated: new Uint8Array(length * offsets.length),
 });
-const rows = ({ cells }: Straight) => cells.map((lane) => [...lane]);
+const rows = ({ bins }: Straight) => bins.map((lane) => [...lane]);
 
 describe('without tilt every position is a pixel', () => {
   test.each([1, 2, 5, 8])('%i pixels', (length) => {
@@ -24,7 +24,7 @@ test('fringes that lean by 0.1 rad: a lane 20 pixels further on is moved by 2', 
   const straight = straighten(bandOf(40, [-20, 0, 20]), 0.1);
   // Position 20 is the middle: pixel 22 of the lane at −20, 20 and 18 of the others.
   const p = 20 - straight.first;
-  expect(straight.cells.map((lane) => lane[p])).toEqual([22, 20, 18]);
+  expect(straight.bins.map((lane) => lane[p])).toEqual([22, 20, 18]);
   // (22 − 20) cos 0.1 − 20 sin 0.1 = −0.00666 pixels away from the middle.
   expect(straight.beyond.map((lane) => lane[p])).toEqual([
     expect.closeTo(-0.006658, 5),
@@ -53,7 +53,7 @@ describe('by the definition t = i cos φ + v sin φ, counted from the middle pix
         for (const [k, v] of offsets.entries()) {
           for (let p = 0; p < straight.length; p++) {
             const t = straight.first + p;
-            const i = straight.cells[k][p];
+            const i = straight.bins[k][p];
             const least = nearest(length, tilt, t, v);
             if (i < 0) expect(least).toBeGreaterThan(Math.cos(tilt) / 2 - 1e-6);
             else {
@@ -83,7 +83,7 @@ describe('by the definition t = i cos φ + v sin φ, counted from the middle pix
         for (let away = 1; away < 30; away++)
           for (const outside of [from - away, to - 1 + away])
             expect(reachedBy(length, tilt, outside, offsets, -1e-6)).toBeLessThan(half);
-        for (const list of [...straight.cells, ...straight.beyond])
+        for (const list of [...straight.bins, ...straight.beyond])
           expect(list).toHaveLength(straight.length);
       }),
       { numRuns: 30 },

@@ -189,7 +189,7 @@ describe('what cannot be fitted', () => {
       profile(bumpy, { saturated: new Uint8Array(50).fill(1) }),
       /All 50 points of the profile are saturated/,
     ],
-    ['NaN', profile(bumpy.map((v, i) => (i === 7 ? Number.NaN : v))), /Point 7 of the profile/],
+    ['NaN', profile(bumpy.map((v, i) => (i === 7 ? Number.NaN : v))), /y\[7\] of the profile/],
     ['too few points', profile([1, 2, 1]), /3 points cannot fix 5 parameters/],
     [
       'weights of the wrong length',
