@@ -139,7 +139,9 @@ export function forBench(names, outdir) {
     loader: text,
     packages: 'external',
     // Not left to Node, which would load it as a module of its own.
-    plugins: [{ name: 'wasm', setup: (build) => build.onResolve({ filter: /\.wasm$/ }, inModules) }],
+    plugins: [
+      { name: 'wasm', setup: (build) => build.onResolve({ filter: /\.wasm$/ }, inModules) },
+    ],
     logLevel: 'warning',
     alias: { multislit: inRoot('kernel-lib/index.ts') },
     banner: { js: `const benchRoot = ${JSON.stringify(root)};` },
