@@ -1,4 +1,3 @@
-import { spawn } from 'node:child_process';
 import {
   chmodSync,
   cpSync,
@@ -16,6 +15,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { root } from '../../kernel-lib/setup/places.mjs';
+import { node as run } from '../cli/multislit';
 
 let folder: string;
 beforeEach(() => {
@@ -24,6 +24,12 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
 
+<<<<<<< HEAD
+const node = (
+  args: readonly string[],
+  { env, uid }: { env?: Record<string, string>; uid?: number } = {},
+) => run(args, { cwd: folder, env, ...(uid === undefined ? {} : { uid, gid: uid }) });
+=======
 interface Told {
   readonly code: number | null;
   readonly out: string;
@@ -31,10 +37,10 @@ interface Told {
 }
 
 function node(
-  words: readonly string[],
+  args: readonly string[],
   { env = {}, uid }: { env?: Record<string, string>; uid?: number } = {},
 ): Promise<Told> {
-  const child = spawn(process.execPath, words, {
+  const child = spawn(process.execPath, args, {
     cwd: folder,
     env: { ...process.env, ...env },
     ...(uid === undefined ? {} : { uid, gid: uid }),
@@ -49,6 +55,7 @@ function node(
   });
   return new Promise((done) => child.once('close', (code) => done({ code, out, err })));
 }
+>>>>>>> tests
 
 const copy = (...names: string[]) => {
   for (const name of names) cpSync(join(root, name), join(folder, name), { recursive: true });
@@ -213,16 +220,22 @@ test('a system without ready-built sockets is told so by the kernel, and strips 
   expect(kernel.err).not.toMatch(/^\s+at /m);
   expect(kernel.code).toBe(1);
 
-  const words = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
+<<<<<<< HEAD
+  const picture = join(folder, 'strip.png');
+  const args = `strip --slits 2 --width 40um --spacing 100um --light 633nm --to`.split(' ');
+  const strip = await node([join(folder, '.build/cli.cjs'), ...args, picture]);
+=======
+  const args = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
   const picture = join(folder, 'strip.png');
   const strip = await node([
     join(folder, '.build/cli.cjs'),
-    ...words,
+    ...args,
     '--light',
     '633nm',
     '--to',
     picture,
   ]);
+>>>>>>> tests
   expect(strip.err).toBe('');
   expect(existsSync(picture)).toBe(true);
 });
