@@ -62,6 +62,17 @@ describe('values of the pattern', () => {
     expect(y).toBeCloseTo(sum / 16, 12);
   });
 
+  test('phases of any size, from hundredths of a radian to millions', () => {
+    // Two slits: cos² of half the phase; a wavelength that makes s as many turns as is wanted.
+    for (const turns of [1e-3, 0.12, 0.37, 0.5, 0.74, 0.99, 17.3, 4096.21, 9.87e4, 1.53e5, 3.7e6]) {
+      const d = 1e-4;
+      const [y] = at([1], 2, { wavelength: d / turns }, [1e-12 / turns, 1, 0, 0, d, 1]);
+      expect(y).toBeCloseTo(Math.cos(Math.PI * turns) ** 2, turns < 1e5 ? 11 : 8);
+      const [mirrored] = at([-1], 2, { wavelength: d / turns }, [1e-12 / turns, 1, 0, 0, d, 1]);
+      expect(mirrored).toBeCloseTo(y, 12);
+    }
+  });
+
   test('everything is multiplied by the weight', () => {
     const p = [50e-6, 8, 2, 0, 90e-6, 0.9];
     const [y] = at([1e-3], 3, far, p);
