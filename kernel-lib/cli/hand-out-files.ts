@@ -1,24 +1,18 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { readNotebookFile } from '../kernel/files';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
+import { type HandOutFacts, readableTime } from '../marker/hand-out-facts';
 import { cellById, sourceOf, withoutOutputs } from '../notebook/notebook';
-
 import { readNotebook } from '../notebook/read-notebook';
 import { withStudentNumber } from '../notebook/student-number-cell';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyKey } from '../questions/sheet';
 import { sampleStudent } from '../questions/student-number';
 
-<<<<<<< HEAD
-=======
-
-import { readNotebookFile } from './files';
-import { type HandOutFacts, readableTime } from './hand-out-facts';
-
 /** Contents by path, with `/` between folders. */
 export type Files = Map<string, string | Uint8Array>;
->>>>>>> front
 
 /** What the handed-out bundles load from node_modules; everything else is bundled (setup/bundles.mjs: external). */
 const runTime = ['@types/node', 'tslab', 'zeromq'];

@@ -4,10 +4,10 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { Command } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
-import type { Files } from '../cells/host';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
+import type { Files } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
 
 import { momentArgument, zoneName } from './mark';

@@ -24,38 +24,10 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
 
-<<<<<<< HEAD
 const node = (
   args: readonly string[],
   { env, uid }: { env?: Record<string, string>; uid?: number } = {},
 ) => run(args, { cwd: folder, env, ...(uid === undefined ? {} : { uid, gid: uid }) });
-=======
-interface Told {
-  readonly code: number | null;
-  readonly out: string;
-  readonly err: string;
-}
-
-function node(
-  args: readonly string[],
-  { env = {}, uid }: { env?: Record<string, string>; uid?: number } = {},
-): Promise<Told> {
-  const child = spawn(process.execPath, args, {
-    cwd: folder,
-    env: { ...process.env, ...env },
-    ...(uid === undefined ? {} : { uid, gid: uid }),
-  });
-  let out = '';
-  let err = '';
-  child.stdout.on('data', (piece) => {
-    out += piece;
-  });
-  child.stderr.on('data', (piece) => {
-    err += piece;
-  });
-  return new Promise((done) => child.once('close', (code) => done({ code, out, err })));
-}
->>>>>>> tests
 
 const copy = (...names: string[]) => {
   for (const name of names) cpSync(join(root, name), join(folder, name), { recursive: true });
@@ -220,22 +192,9 @@ test('a system without ready-built sockets is told so by the kernel, and strips 
   expect(kernel.err).not.toMatch(/^\s+at /m);
   expect(kernel.code).toBe(1);
 
-<<<<<<< HEAD
   const picture = join(folder, 'strip.png');
   const args = `strip --slits 2 --width 40um --spacing 100um --light 633nm --to`.split(' ');
   const strip = await node([join(folder, '.build/cli.cjs'), ...args, picture]);
-=======
-  const args = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
-  const picture = join(folder, 'strip.png');
-  const strip = await node([
-    join(folder, '.build/cli.cjs'),
-    ...args,
-    '--light',
-    '633nm',
-    '--to',
-    picture,
-  ]);
->>>>>>> tests
   expect(strip.err).toBe('');
   expect(existsSync(picture)).toBe(true);
 });
