@@ -95,7 +95,7 @@ const sets = [[0], [1], [2], [0, 1], [0, 2], [1, 2], [0, 1, 2]];
  * @param leaveOut 1 where the estimate says nothing
  * @returns the variance that belongs to a signal, > 0
  */
-export function smoothVariance(
+function smoothVariance(
   signal: Float64Array,
   variance: Float64Array,
   leaveOut: Uint8Array,
