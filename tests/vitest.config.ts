@@ -1,10 +1,16 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
+const require = createRequire(import.meta.url);
 
-/** Folders whose tests neither start anything nor leave anything behind: they share one set of loaded modules. */
-const alike = [
+const testsIn = (folders: readonly string[]) =>
+  folders.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+
+/** Folders whose tests neither start anything nor leave anything behind. */
+const pure = testsIn([
   'aperture',
   'camera',
   'figures',
@@ -19,16 +25,30 @@ const alike = [
   'questions',
   'reference',
   'spectrometer',
-].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+]);
+/** Folders whose tests start programs, servers and browsers, and keep to themselves within their own process. */
+const outside = [
+  ...testsIn(['browser', 'desk', 'hostile', 'jupyter', 'setup']),
+  // files.test.ts puts another module in the place of one that all share.
+  'tests/cli/**/!(files).test.ts',
+];
+// Processes, sockets and browsers may miss once on a busy machine; what misses twice is wrong.
+const retry = process.env.CI ? 1 : 0;
 
 export default defineConfig({
   root,
   resolve: { alias: { multislit: `${root}kernel-lib/index.ts` } },
   plugins: [
     {
-      // The build reads tables the same way (kernel-lib/setup/bundles.mjs): a .csv or .svg file is a string.
+      // The build reads these the same way (kernel-lib/setup/bundles.mjs): a .csv or .svg file is a string, a .wasm base64.
       name: 'text-files',
       enforce: 'pre',
+      resolveId: (id) => (id.endsWith('.wasm') ? `\0${id}.js` : null),
+      load(id) {
+        if (!id.startsWith('\0') || !id.endsWith('.wasm.js')) return null;
+        const bytes = readFileSync(require.resolve(id.slice(1, -3)), 'base64');
+        return `export default ${JSON.stringify(bytes)}`;
+      },
       transform(code, id) {
         if (!/\.(csv|svg)$/.test(id)) return null;
         return { code: `export default ${JSON.stringify(code)}`, map: null };
@@ -40,16 +60,20 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default'],
+    // What is not isolated shares one set of loaded modules.
     projects: [
-      { extends: true, test: { name: 'pure', include: alike, isolate: false } },
+      { extends: true, test: { name: 'pure', include: pure, isolate: false } },
+      {
+        extends: true,
+        test: { name: 'outside', include: outside, isolate: false, retry },
+      },
       {
         extends: true,
         test: {
           name: 'edges',
-          // Processes, sockets and browsers may miss once on a busy machine; what misses twice is wrong.
-          retry: process.env.CI ? 1 : 0,
+          retry,
           include: ['tests/**/*.test.{ts,tsx}'],
-          exclude: [...alike, '**/node_modules/**'],
+          exclude: [...pure, ...outside, '**/node_modules/**'],
         },
       },
     ],

@@ -7,7 +7,7 @@ import { Refusal } from '../desk/refusal';
 import { checkedStudentNumber } from '../desk/student';
 import { launchKernel } from '../kernel/client';
 import { built, homeRequire } from '../kernel/home';
-import { readableTime } from './hand-out-facts';
+import { readableTime } from '../marker/hand-out-facts';
 
 interface OpenOptions {
   port?: number;

@@ -4,9 +4,10 @@ import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import type { Notebook } from '../notebook/notebook';
 import { NotebookError } from '../notebook/notebook';
-import { readNotebook } from '../notebook/read';
-import { writeNotebook } from '../notebook/write';
+import { readNotebook } from '../notebook/read-notebook';
+import { writeNotebook } from '../notebook/write-notebook';
 import { fileRefusal, Refusal } from './refusal';
+
 import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 
 /** Largest body of a save. A sheet with all its figures takes about one tenth of it. */

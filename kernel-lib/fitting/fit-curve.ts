@@ -1,7 +1,7 @@
 import type { Bound, VectorFunction } from './derivatives';
 import { checkPoints, type FitData } from './fit-data';
 import type { FitResult } from './fit-result';
-import type { LeastSquares } from './least-squares';
+import type { LeastSquares } from './levenberg-marquardt';
 import { solve } from './solve';
 
 /** Settings of `fitCurve`; every one may be left out. */

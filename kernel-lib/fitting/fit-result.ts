@@ -1,4 +1,5 @@
-import { inverseNormal, type Triangle } from './householder';
+import { correlated } from '../quantity/correlated';
+import type { Measured } from '../quantity/measured';
 
 /** A fitted value and its standard uncertainty, both in the parameter's own unit. */
 export interface Fitted {
@@ -30,24 +31,26 @@ export interface FitResult {
 }
 
 /**
- * Covariance of the parameters from the triangle R of the weighted Jacobian.
+ * The parameters of a fit as measured values that know their correlation, to compute on with: a slope divided by an
+ * intercept then has the right uncertainty.
  *
- * With given uncertainties it is (JᵀJ)⁻¹; without, that times the reduced χ², since the scatter of the residuals is
- * then the only thing that tells how uncertain a point is. A parameter that the data do not determine has u = ∞.
+ * @param fit what `fitLine`, `fitCurve` or `fitSlits` gave
+ * @returns one measured value per parameter, in their order; their degrees of freedom are those of the fit where the
+ * scatter of its residuals told the uncertainties, and infinite where uncertainties were given
+ * @throws RangeError when the fit does not determine every parameter
+ * @see JCGM 100:2008, 5.2.2 (cited from memory)
+ * @example measuredParameters(fitLine({ x: [0, 1, 2], y: [1, 3, 5], u: 0.1 }))[1].value // 2
  */
-export function covarianceOf(
-  triangle: Triangle,
-  absolute: boolean,
-  reducedChiSquare: number,
-): { covariance: number[][]; determined: boolean } {
-  const inverse = inverseNormal(triangle);
-  const count = triangle.rows.length;
-  if (!inverse) {
-    const infinite = Array.from({ length: count }, (_, i) =>
-      Array.from({ length: count }, (__, j) => (i === j ? Infinity : 0)),
+export function measuredParameters(fit: FitResult): Measured[] {
+  const unknown = fit.parameters.findIndex(
+    ({ value, u }) => !Number.isFinite(value) || !Number.isFinite(u),
+  );
+  if (unknown >= 0) {
+    throw new RangeError(
+      `Parameter ${unknown} of this fit is not determined (u = ${fit.parameters[unknown].u}): ${fit.message}`,
     );
-    return { covariance: infinite, determined: false };
   }
-  const factor = absolute ? 1 : reducedChiSquare;
-  return { covariance: inverse.map((row) => row.map((value) => value * factor)), determined: true };
+  const values = fit.parameters.map(({ value }) => value);
+  const freedom = fit.absolute ? Number.POSITIVE_INFINITY : fit.degreesOfFreedom;
+  return correlated(values, fit.covariance, { freedom });
 }

@@ -1,9 +1,22 @@
-import { accelerate } from './accelerate';
-import { backSubstitute, dampedStep, type Triangle } from './householder';
-import type { LeastSquares, Stopping } from './least-squares';
-import { Place } from './place';
-import { square, stepFrom } from './steps';
+import { type Bound, Derivatives, norm, type VectorFunction } from './derivatives';
+import { backSubstitute, dampedStep, type Triangle, triangulate } from './householder';
 
+/** What is minimised: the sum of squares of (observed − model), both already divided by the standard uncertainty. */
+export interface LeastSquares {
+  readonly observed: Float64Array;
+  readonly model: VectorFunction;
+  /** Model and columns df/dp_j together, when the derivatives are known by formula. */
+  readonly both?: (parameters: number[], values: Float64Array, columns: Float64Array[]) => void;
+  readonly bounds: readonly (Bound | undefined)[];
+}
+
+/** When a descent has arrived: the next step would be shorter than this many standard uncertainties. */
+export interface Stopping {
+  readonly maxIterations: number;
+  readonly tolerance: number;
+  /** Parameters from which no other way of damping is worth trying. */
+  readonly hopeless?: (parameters: readonly number[]) => boolean;
+}
 /** How the steps are damped at first. `scaling`: by the largest column seen so far, or by the present one. */
 export interface Damping {
   readonly start: number;
@@ -156,6 +169,191 @@ function predicted(
     let along = 0;
     for (let j = k; j < next.length; j++) along += rows[k][j] * (next[j] - from[j]);
     sum += along * (2 * right[k] - along);
+  }
+  return sum;
+}
+
+/** Where a descent stands: parameters, the model and its Jacobian there, and one place on trial. */
+export class Place {
+  parameters: number[];
+  at: Float64Array;
+  chi: number;
+  /** Jacobian by columns; overwritten by `triangle` unless it was asked to keep it. */
+  columns: Float64Array[];
+  private trialAt: Float64Array;
+  private readonly right: Float64Array;
+  private trialColumns: Float64Array[];
+  private trialParameters: number[] = [];
+  private trialChi = Infinity;
+  private readonly derivatives: Derivatives;
+  private fine: boolean;
+  /** The last triangle still describes the present place, all parameters free. */
+  private last: Triangle | undefined;
+
+  constructor(
+    private readonly problem: LeastSquares,
+    start: readonly number[],
+  ) {
+    const { observed, bounds, both, model } = problem;
+    const size = observed.length;
+    this.derivatives = new Derivatives(model, size, start, bounds);
+    this.parameters = start.map((value, j) => clamp(value, bounds[j]));
+    // One piece of memory for all: quicker to get, and columns that do not push each other out of the cache.
+    const count = both ? start.length : 0;
+    const memory = new Float64Array(size * (3 + 2 * count));
+    const piece = (k: number) => memory.subarray(k * size, (k + 1) * size);
+    this.at = piece(0);
+    this.trialAt = piece(1);
+    this.right = piece(2);
+    this.columns = Array.from({ length: count }, (_, j) => piece(3 + j));
+    this.trialColumns = Array.from({ length: count }, (_, j) => piece(3 + count + j));
+    this.fine = both !== undefined;
+    if (both) both(this.parameters, this.at, this.columns);
+    else model(this.parameters, this.at);
+    this.chi = squareOfDifference(observed, this.at);
+  }
+
+  /** Triangle of the Jacobian here; parameters held by a bound do not take part. */
+  triangle(keepColumns: boolean): Triangle {
+    const { problem, parameters } = this;
+    if (!problem.both) this.columns = this.derivatives.columns(parameters, this.at, this.fine);
+    const { right } = this;
+    subtract(problem.observed, this.at, right);
+    const held = parameters.map((value, j) => {
+      const bound = problem.bounds[j];
+      return bound !== undefined && pinned(value, () => dot(this.columns[j], right), bound);
+    });
+    const free = !held.includes(true);
+    for (const [j, is] of held.entries()) if (is) this.columns[j].fill(0);
+    const columns = keepColumns ? this.columns.map((column) => column.slice()) : this.columns;
+    const triangle = triangulate(columns, right);
+    this.last = free && this.fine ? triangle : undefined;
+    return triangle;
+  }
+
+  /** True once derivatives are precise. */
+  get precise(): boolean {
+    return this.fine;
+  }
+
+  /** Go over to precise derivatives; false when they are already in use. */
+  refine(): boolean {
+    const changed = !this.fine;
+    this.fine = true;
+    return changed;
+  }
+
+  /** χ² at other parameters; NaN counts as infinitely bad. `last`: no derivatives will be asked for there. */
+  tryOut(parameters: number[], last = false): number {
+    const { both, model, observed } = this.problem;
+    if (both && !last) both(parameters, this.trialAt, this.trialColumns);
+    else model(parameters, this.trialAt);
+    this.trialParameters = parameters;
+    const chi = squareOfDifference(observed, this.trialAt);
+    this.trialChi = Number.isNaN(chi) ? Infinity : chi;
+    return this.trialChi;
+  }
+
+  /** Go to the place just tried. `near`: so near that the Jacobian there is the same. */
+  accept(near: boolean): void {
+    [this.at, this.trialAt] = [this.trialAt, this.at];
+    [this.columns, this.trialColumns] = [this.trialColumns, this.columns];
+    this.parameters = this.trialParameters;
+    this.chi = this.trialChi;
+    if (!near) this.last = undefined;
+  }
+
+  finalTriangle(): Triangle {
+    if (this.last) return this.last;
+    const { both } = this.problem;
+    // The stored columns may have been overwritten or cleared, so they are made anew.
+    if (both) both(this.parameters, this.at, this.columns);
+    else this.columns = this.derivatives.columns(this.parameters, this.at, true);
+    return triangulate(this.columns, this.residuals());
+  }
+
+  residuals(): Float64Array {
+    const out = new Float64Array(this.at.length);
+    subtract(this.problem.observed, this.at, out);
+    return out;
+  }
+
+  /** Square of the length below which a change of the model is rounding. */
+  rounding(): number {
+    return (2e-16 * norm(this.at)) ** 2;
+  }
+}
+
+/** True at a bound when downhill lies beyond it. The slope is Jᵀr: positive when the parameter wants to grow. */
+function pinned(value: number, slope: () => number, [low, high]: Bound): boolean {
+  if (value > low && value < high) return false;
+  return value <= low ? slope() <= 0 : slope() >= 0;
+}
+
+/**
+ * The step bent along the model's own curvature: half the second derivative along the step is added.
+ *
+ * @returns the bent step; the plain one where a bound is too near to look ahead; undefined when the bend is too
+ * large for the step to be believed
+ * @see Transtrum, Machta and Sethna, Phys. Rev. E 83, 036701 (2011) (from memory)
+ */
+export function accelerate(
+  { model, observed, bounds }: LeastSquares,
+  { parameters, at, columns }: Place,
+  step: Float64Array,
+  weights: Float64Array,
+): Float64Array | undefined {
+  const part = 0.1;
+  const ahead = parameters.map((value, j) => value + part * step[j]);
+  if (ahead.some((value, j) => value !== clamp(value, bounds[j]))) return step;
+  const right = new Float64Array(observed.length);
+  model(ahead, right);
+  for (let i = 0; i < right.length; i++) {
+    let along = 0;
+    for (let j = 0; j < columns.length; j++) along += columns[j][i] * step[j];
+    right[i] = (-2 / part) * ((right[i] - at[i]) / part - along);
+  }
+  if (!Number.isFinite(square(right))) return undefined;
+  const bend = dampedStep(
+    triangulate(
+      columns.map((column) => column.slice()),
+      right,
+    ),
+    weights,
+  );
+  const length = (vector: Float64Array) => norm(vector.map((value, j) => value * weights[j]));
+  if (2 * length(bend) > 0.75 * length(step)) return undefined;
+  return step.map((value, j) => value + bend[j] / 2);
+}
+
+export const clamp = (value: number, bound: Bound | undefined) =>
+  bound ? Math.min(Math.max(value, bound[0]), bound[1]) : value;
+
+/** `from` + step, kept inside the bounds. */
+export const stepFrom = (
+  from: readonly number[],
+  step: ArrayLike<number>,
+  bounds: readonly (Bound | undefined)[],
+) => from.map((value, j) => clamp(value + step[j], bounds[j]));
+
+/** a − b into out. */
+export function subtract(a: Float64Array, b: Float64Array, out: Float64Array): void {
+  for (let i = 0; i < a.length; i++) out[i] = a[i] - b[i];
+}
+
+export function dot(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
+  return sum;
+}
+
+export const square = (a: Float64Array) => dot(a, a);
+
+export function squareOfDifference(a: Float64Array, b: Float64Array): number {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) {
+    const d = a[i] - b[i];
+    sum += d * d;
   }
   return sum;
 }

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { built, home } from '../../kernel-lib/kernel/home';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
-import { sourceOf } from '../../kernel-lib/notebook/text';
+import { sourceOf, withSources } from '../../kernel-lib/notebook/notebook';
+
 import { handIn, keyOf, originalOf, returnOf } from '../cli/class-for-test';
 import { makeClass } from '../cli/made-up-class/make-class';
 import { planClass } from '../cli/made-up-class/plan';
@@ -22,8 +22,8 @@ async function mark(folder: string, count: number): Promise<Watched & { returns:
   // An answer that never ends costs the time that it is given, whatever else is fast or slow.
   const places = planClass(sheetNames(), count).filter(({ kind }) => kind !== 'never ends');
   const made = makeClass(returns, places);
-  const words = ['mark', returns, '--to', join(folder, `marks-${count}`), '--jobs', String(cores)];
-  const ran = await watchedRun(process.execPath, [built('cli.cjs'), ...words]);
+  const args = ['mark', returns, '--to', join(folder, `marks-${count}`), '--jobs', String(cores)];
+  const ran = await watchedRun(process.execPath, [built('cli.cjs'), ...args]);
   return { ...ran, returns: made.returns.size };
 }
 

@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { readNotebook } from '../../kernel-lib/notebook/read';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';

@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { accelerate } from '../../kernel-lib/fitting/accelerate';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { Place } from '../../kernel-lib/fitting/place';
+import { accelerate, type LeastSquares, Place } from '../../kernel-lib/fitting/levenberg-marquardt';
 
 /** f = (a², a + b², ab): its second derivative along v is (2v₁², 2v₂², 2v₁v₂) everywhere. */
 const curved: LeastSquares = {

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { descend } from '../../kernel-lib/fitting/levenberg-marquardt';
+import { descend, type LeastSquares } from '../../kernel-lib/fitting/levenberg-marquardt';
+
 import { atMost, damped, single } from './small-problems';
 
 describe('how the damping follows what steps are worth', () => {

@@ -1,7 +1,7 @@
 import { expect, vi } from 'vitest';
 import type { Bound } from '../../kernel-lib/fitting/derivatives';
 import type { Triangle } from '../../kernel-lib/fitting/householder';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
+import type { LeastSquares } from '../../kernel-lib/fitting/levenberg-marquardt';
 
 /** a exp(−b t) at t = 0, 1, 2, 3. */
 const times = [0, 1, 2, 3];

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { linearParameters, withoutLinear } from '../../kernel-lib/fitting/linear-part';
+import type { LeastSquares } from '../../kernel-lib/fitting/levenberg-marquardt';
+import { linearParameters, withoutLinear } from '../../kernel-lib/fitting/solve';
 
 const times = [0, 0.5, 1, 1.5, 2, 2.5];
 

@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
 import { fitLine } from '../../kernel-lib/fitting/fit-line';
-import type { FitResult } from '../../kernel-lib/fitting/fit-result';
-import { measuredParameters } from '../../kernel-lib/fitting/measured-parameters';
+import { type FitResult, measuredParameters } from '../../kernel-lib/fitting/fit-result';
+
 import { effectiveFreedom } from '../../kernel-lib/quantity/correlated';
 
 const data = { x: [10, 11, 12, 13, 14], y: [20.1, 21.9, 24.2, 25.8, 28.1], u: 0.1 };

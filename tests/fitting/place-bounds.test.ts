@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import type { Bound } from '../../kernel-lib/fitting/derivatives';
 import { backSubstitute } from '../../kernel-lib/fitting/householder';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { Place } from '../../kernel-lib/fitting/place';
+import { type LeastSquares, Place } from '../../kernel-lib/fitting/levenberg-marquardt';
+
 import { expectNormal, ways } from './decay-problem';
 
 describe.each(ways)('bounds, derivatives %s', (_, problemOf) => {

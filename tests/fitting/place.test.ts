@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { Place } from '../../kernel-lib/fitting/place';
+import { type LeastSquares, Place } from '../../kernel-lib/fitting/levenberg-marquardt';
+
 import {
   both,
   byDifferences,

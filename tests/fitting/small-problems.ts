@@ -1,6 +1,5 @@
 import type { Bound } from '../../kernel-lib/fitting/derivatives';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import type { Damping } from '../../kernel-lib/fitting/levenberg-marquardt';
+import type { Damping, LeastSquares } from '../../kernel-lib/fitting/levenberg-marquardt';
 
 /** One residual: f(p) against `observed`, with its slope by formula. */
 export const single = (

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { smoothVariance } from '../../kernel-lib/fitting/smooth-variance';
+import { smoothVariance } from '../../kernel-lib/fitting/picture/average-lanes';
 
 const ramp = (count: number, from: number, to: number) =>
   Float64Array.from({ length: count }, (_, i) => from + ((to - from) * i) / (count - 1));

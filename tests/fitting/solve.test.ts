@@ -1,7 +1,11 @@
 import { describe, expect, test } from 'vitest';
 import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
-import type { LeastSquares } from '../../kernel-lib/fitting/least-squares';
-import { type Damping, descend } from '../../kernel-lib/fitting/levenberg-marquardt';
+import {
+  type Damping,
+  descend,
+  type LeastSquares,
+} from '../../kernel-lib/fitting/levenberg-marquardt';
+
 import { solve } from '../../kernel-lib/fitting/solve';
 
 const decay = (x: number, [a, b]: readonly number[]) => a * Math.exp(-b * x);

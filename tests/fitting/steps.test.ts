@@ -7,7 +7,7 @@ import {
   squareOfDifference,
   stepFrom,
   subtract,
-} from '../../kernel-lib/fitting/steps';
+} from '../../kernel-lib/fitting/levenberg-marquardt';
 
 test('a value inside its bounds stays, one outside goes to the nearer bound', () => {
   const values = [-7, -2, 0.5, 3, 40].map((value) => clamp(value, [-2, 3]));

@@ -1,11 +1,10 @@
 import { requirePositive, requireWhole } from '../../numerics/require';
 import type { Profile } from '../profile';
 import { averageLanes } from './average-lanes';
-import { findTilt } from './find-tilt';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
-import type { PictureRows } from './picture-kind';
+import type { PictureRows } from './picture-rows';
 import { readPicture } from './read-picture';
-import { type Band, straighten } from './straighten';
+import { type Band, findTilt, straighten } from './straighten';
 
 /** What a profile is taken from: one channel of a colour picture, or the grey of one without colours. */
 export type PictureChannel = 'red' | 'green' | 'blue' | 'grey';

@@ -1,13 +1,12 @@
 import type { Bound } from '../derivatives';
+import { fitLine } from '../fit-line';
 import type { FitResult, Fitted } from '../fit-result';
-import type { LeastSquares } from '../least-squares';
-import { descend } from '../levenberg-marquardt';
-import type { Profile } from '../profile';
+import { descend, type LeastSquares } from '../levenberg-marquardt';
+import { everyFew, type Profile, thinned } from '../profile';
 import { solve } from '../solve';
 import { type BlurShape, fringesLeft, squareFor } from './blur';
 import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
 import { bestGuesses, type Hints } from './slit-start';
-import { everyFew, thinned } from './thin-profile';
 
 /** A profile ready to be fitted with any count of slits. */
 export interface SlitProblem {
@@ -290,4 +289,40 @@ function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
     widths: hints.widths,
     width,
   };
+}
+
+/** Several slits show themselves by fringes: of a tenth at least, and of no more than all, within their uncertainty. */
+export function isCredible({ visibility: { value, u } }: Pick<CountFit, 'visibility'>): boolean {
+  return value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u);
+}
+
+/** Bayesian information criterion of a fit: n ln(χ²/n) + k ln n for n points and k parameters. */
+export function bicOf(fit: Pick<FitResult, 'chiSquare' | 'parameters'>, points: number): number {
+  return points * Math.log(fit.chiSquare / points) + fit.parameters.length * Math.log(points);
+}
+
+/** The same of a profile without a pattern: a constant, or a straight line where the ground may slope. */
+export function bicOfGround({ x, y }: Profile, weights: Float64Array, sloping: boolean): number {
+  const points = y.length;
+  const level = sloping && points > 2 ? 2 : 1;
+  const { chiSquare } =
+    level === 2 ? fitLine({ x, y, u: weights.map((w) => 1 / w) }) : aboutMean(y, weights);
+  return points * Math.log(chiSquare / points) + level * Math.log(points);
+}
+
+function aboutMean(y: Float64Array, weights: Float64Array): { chiSquare: number } {
+  let total = 0;
+  let mean = 0;
+  for (let i = 0; i < y.length; i++) {
+    const w = weights[i] * weights[i];
+    total += w;
+    mean += w * y[i];
+  }
+  mean /= total;
+  let chiSquare = 0;
+  for (let i = 0; i < y.length; i++) {
+    const off = (y[i] - mean) * weights[i];
+    chiSquare += off * off;
+  }
+  return { chiSquare };
 }

@@ -3,7 +3,7 @@ import type { Random } from '../../numerics/random';
 import { requirePositive, requireWhole } from '../../numerics/require';
 import { srgbFromLinear } from '../picture/srgb-curve';
 import type { BlurShape } from './blur';
-import { softPattern } from './soft-pattern';
+import { softPattern } from './slit-profile';
 
 /** A picture in memory: rows from the top, 8 bits, `channels` numbers a pixel. */
 export interface Picture {

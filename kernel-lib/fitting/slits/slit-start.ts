@@ -1,11 +1,8 @@
 import type { Profile } from '../profile';
-import { patternCentres } from './pattern-centres';
-import type { SlitGeometry } from './slit-model';
-import { SlitModel } from './slit-model';
-import { spacingCandidates } from './slit-spectrum';
+import { type SlitGeometry, SlitModel } from './slit-model';
 
 /** A guess of all parameters in the order of `slitParameters`, with its χ². */
-export interface SlitGuess {
+interface SlitGuess {
   readonly parameters: number[];
   readonly chiSquare: number;
 }
@@ -156,4 +153,124 @@ function scaleAndFloor(y: Float64Array, weights: Float64Array, shape: Float64Arr
   const amplitude = (sy * ww - wy * ws) / determinant;
   const background = (ss * wy - ws * sy) / determinant;
   return { amplitude, background, chiSquare: yy - amplitude * sy - background * wy };
+}
+
+/**
+ * Spacings that a profile may come from: the peaks of its spectrum.
+ *
+ * The Fourier transform of a far-field pattern over s/λ is the autocorrelation of the aperture, which has its peaks at
+ * the distances between slits: at d, 2d … (N − 1) d. The strongest beside the middle is d; its neighbours and
+ * fractions are given too, in case noise or a narrow window misleads.
+ *
+ * @returns candidates, m, the most likely first, at most 8
+ */
+export function spacingCandidates(profile: Profile, geometry: SlitGeometry): number[] {
+  const { x, y } = profile;
+  const count = x.length;
+  const middle = (x[0] + x[count - 1]) / 2;
+  const half = (x[count - 1] - x[0]) / 2;
+  const { wavelength, focalLength: f } = geometry;
+  const sine = (v: number) => (f === undefined ? v : v / Math.sqrt(v * v + f * f));
+  const q = x.map((v) => sine(v) / wavelength);
+  const range = q[count - 1] - q[0];
+  // A Hann window; with its mean removed, the signal has no peak at lag 0 that could leak.
+  const window = Float64Array.from(x, (v) => Math.cos((Math.PI / 2) * ((v - middle) / half)) ** 2);
+  let total = 0;
+  let mean = 0;
+  for (let i = 0; i < count; i++) {
+    total += window[i];
+    mean += window[i] * y[i];
+  }
+  mean /= total;
+
+  // Four lags per resolution element 1/range, up to half the sampling frequency.
+  const step = 1 / (4 * range);
+  const lags = Math.min(4096, 2 * count);
+  const power = new Float64Array(lags);
+  const re = Float64Array.from(y, (v, i) => window[i] * (v - mean));
+  const im = new Float64Array(count);
+  const turnRe = q.map((v) => Math.cos(2 * Math.PI * v * step));
+  const turnIm = q.map((v) => Math.sin(2 * Math.PI * v * step));
+  for (let k = 0; k < lags; k++) {
+    let sumRe = 0;
+    let sumIm = 0;
+    for (let i = 0; i < count; i++) {
+      const a = re[i];
+      const b = im[i];
+      sumRe += a;
+      sumIm += b;
+      re[i] = a * turnRe[i] - b * turnIm[i];
+      im[i] = a * turnIm[i] + b * turnRe[i];
+    }
+    power[k] = Math.sqrt(sumRe * sumRe + sumIm * sumIm);
+  }
+  return peaks(power, step);
+}
+
+function peaks(power: Float64Array, step: number): number[] {
+  const found: { lag: number; height: number }[] = [];
+  for (let k = 2; k < power.length - 1; k++) {
+    if (!(power[k] > power[k - 1] && power[k] >= power[k + 1])) continue;
+    const bend = power[k - 1] - power[k] + (power[k + 1] - power[k]);
+    const shift = (0.5 * (power[k - 1] - power[k + 1])) / bend;
+    found.push({ lag: (k + shift) * step, height: power[k] });
+  }
+  found.sort((a, b) => b.height - a.height);
+  const lags = found.slice(0, 6).map((peak) => peak.lag);
+  const strongest = lags.slice(0, 1).flatMap((lag) => [lag / 2, lag / 3]);
+  return [...new Set([...lags, ...strongest])];
+}
+
+const grid = 512;
+
+/**
+ * Where the middle of a symmetric pattern may lie: the peaks of its autoconvolution.
+ *
+ *   C(t) = ∫ y(x) y(2t − x) dx
+ *
+ * Fringes make side peaks half a fringe apart, so the best few are given.
+ *
+ * @returns candidates, m, the most likely first, at most 6
+ */
+export function patternCentres({ x, y }: Profile): number[] {
+  const low = x[0];
+  const step = (x[x.length - 1] - low) / (grid - 1);
+  const even = resample(x, y, low, step);
+  const sorted = [...even].sort((a, b) => a - b);
+  const floor = sorted[Math.floor(grid / 10)];
+  for (let i = 0; i < grid; i++) even[i] -= floor;
+
+  const folded = new Float64Array(2 * grid - 1);
+  for (let i = 0; i < grid; i++) for (let j = 0; j < grid; j++) folded[i + j] += even[i] * even[j];
+
+  const found: { at: number; height: number }[] = [];
+  for (let k = 1; k < folded.length - 1; k++) {
+    if (!(folded[k] > folded[k - 1] && folded[k] >= folded[k + 1])) continue;
+    const bend = folded[k - 1] - folded[k] + (folded[k + 1] - folded[k]);
+    const shift = (0.5 * (folded[k - 1] - folded[k + 1])) / bend;
+    found.push({ at: low + ((k + shift) * step) / 2, height: folded[k] });
+  }
+  found.sort((a, b) => b.height - a.height);
+  const best = found.slice(0, 6).map((peak) => peak.at);
+  return best.length > 0 ? best : [low + (step * grid) / 2];
+}
+
+/** Mean of the points of each cell, or the straight line between neighbours where a cell has none. */
+function resample(x: Float64Array, y: Float64Array, low: number, step: number): Float64Array {
+  const sums = new Float64Array(grid);
+  const counts = new Float64Array(grid);
+  for (let i = 0; i < x.length; i++) {
+    const cell = Math.min(grid - 1, Math.round((x[i] - low) / step));
+    sums[cell] += y[i];
+    counts[cell]++;
+  }
+  let right = 0;
+  return sums.map((sum, k) => {
+    if (counts[k] > 0) return sum / counts[k];
+    const at = low + k * step;
+    while (right < x.length - 1 && x[right] < at) right++;
+    const left = Math.max(0, right - 1);
+    const part = (at - x[left]) / (x[right] - x[left] || 1);
+    return y[left] + part * (y[right] - y[left]);
+  });
 }

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
-import { liveCode, stripCode } from '../../figures/bench/code-line';
+import { liveCode, stripCode } from '../../figures/bench/describe';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { useSettled, useStore } from '../store';
 import type { BenchModel } from './bench-model';

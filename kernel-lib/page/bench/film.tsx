@@ -1,7 +1,7 @@
 import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
-import { look } from '../../figures/look';
+import { look } from '../../figures/chart';
 import { type Store, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { readingWords, useReading } from './reading';

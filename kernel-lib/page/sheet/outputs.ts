@@ -1,5 +1,5 @@
-import type { Output } from '../../notebook/notebook';
-import { joinLines } from '../../notebook/text';
+import { joinLines, type Output } from '../../notebook/notebook';
+
 import type { Verdict } from '../../questions/verdict';
 import { verdictMimeType } from '../../questions/verdict';
 import type { Published } from '../net/host';

@@ -1,7 +1,7 @@
-import { markOf } from '../../notebook/marks';
 import type { Cell, Output } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { markOf, sourceOf } from '../../notebook/notebook';
 import { CutOff, type KernelLine, type Published } from '../net/host';
+
 import { Store } from '../store';
 import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';

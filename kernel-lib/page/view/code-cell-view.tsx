@@ -1,9 +1,9 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
 import type { CodeCell } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { markOf, sourceOf } from '../../notebook/notebook';
 import type { KernelLine } from '../net/host';
+
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';

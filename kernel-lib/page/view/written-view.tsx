@@ -1,8 +1,8 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TextCell } from '../../notebook/notebook';
-import { isOwn } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+import { isOwn, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
+
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { findTilt } from '../../../kernel-lib/fitting/picture/find-tilt';
+import { findTilt } from '../../../kernel-lib/fitting/picture/straighten';
 
 interface Setting {
   readonly tilt: number;

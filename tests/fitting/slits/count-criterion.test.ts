@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { bicOf, bicOfGround, isCredible } from '../../../kernel-lib/fitting/slits/count-criterion';
+import { bicOf, bicOfGround, isCredible } from '../../../kernel-lib/fitting/slits/fit-slit-count';
 
 const parameters = (count: number) => Array.from({ length: count }, () => ({ value: 1, u: 0 }));
 

@@ -3,8 +3,8 @@ import { slits } from '../../../kernel-lib/aperture/aperture';
 import { intensity } from '../../../kernel-lib/aperture/intensity';
 import type { Profile } from '../../../kernel-lib/fitting/profile';
 import { fitSlits } from '../../../kernel-lib/fitting/slits/fit-slits';
-import { SineCosine } from '../../../kernel-lib/fitting/slits/sine-cosine';
-import { SlitModel } from '../../../kernel-lib/fitting/slits/slit-model';
+import { SineCosine, SlitModel } from '../../../kernel-lib/fitting/slits/slit-model';
+
 import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../../kernel-lib/numerics/random';
 

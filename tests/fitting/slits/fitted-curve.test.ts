@@ -1,8 +1,8 @@
 import { expect, test } from 'vitest';
 import { slits } from '../../../kernel-lib/aperture/aperture';
 import { intensity } from '../../../kernel-lib/aperture/intensity';
-import { fitSlits } from '../../../kernel-lib/fitting/slits/fit-slits';
-import { fittedCurve } from '../../../kernel-lib/fitting/slits/fitted-curve';
+
+import { fitSlits, fittedCurve } from '../../../kernel-lib/fitting/slits/fit-slits';
 import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../../kernel-lib/numerics/random';
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { patternCentres } from '../../../kernel-lib/fitting/slits/pattern-centres';
+import { patternCentres } from '../../../kernel-lib/fitting/slits/slit-start';
 
 const sinc2 = (v: number) => (v === 0 ? 1 : (Math.sin(v) / v) ** 2);
 const even = (count: number, low: number, high: number) =>

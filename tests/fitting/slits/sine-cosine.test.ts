@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { SineCosine } from '../../../kernel-lib/fitting/slits/sine-cosine';
+import { SineCosine } from '../../../kernel-lib/fitting/slits/slit-model';
 
 function at(angle: number): [sine: number, cosine: number] {
   const turn = new SineCosine();

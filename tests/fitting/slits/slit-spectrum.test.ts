@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { SlitGeometry } from '../../../kernel-lib/fitting/slits/slit-model';
-import { spacingCandidates } from '../../../kernel-lib/fitting/slits/slit-spectrum';
+import { spacingCandidates } from '../../../kernel-lib/fitting/slits/slit-start';
 
 const wavelength = 500e-9;
 const even = (count: number, reach: number, middle = 0) =>

@@ -1,9 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import {
-  everyFew,
-  thinned,
-  withoutSaturated,
-} from '../../../kernel-lib/fitting/slits/thin-profile';
+import { everyFew, thinned, withoutSaturated } from '../../../kernel-lib/fitting/profile';
 
 const floats = (...values: number[]) => Float64Array.from(values);
 const list = (values: Float64Array | undefined) => values && Array.from(values);
