@@ -4,8 +4,7 @@ import { asBundle } from '../../kernel-lib/display/bundle';
 import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import { live, setBenchScript } from '../../kernel-lib/figures/live';
-
-import { benchScript } from '../../kernel-lib/kernel/bench-script';
+import { benchScript } from '../../kernel-lib/kernel/node-host';
 import { farthestApart, painted } from './bench-stage';
 import { findings } from './find-faults';
 import { onStage } from './on-stage';

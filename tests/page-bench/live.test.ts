@@ -2,8 +2,7 @@ import { gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
 import { live, setBenchScript } from '../../kernel-lib/figures/live';
-
-import { benchScript } from '../../kernel-lib/kernel/bench-script';
+import { benchScript } from '../../kernel-lib/kernel/node-host';
 
 const html = (bundle: { readonly [mime: string]: unknown }) => String(bundle['text/html']);
 

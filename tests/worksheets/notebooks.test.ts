@@ -2,12 +2,17 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
-import { cellById, markOf } from '../../kernel-lib/notebook/marks';
-import type { Cell } from '../../kernel-lib/notebook/notebook';
-import { takesWork } from '../../kernel-lib/notebook/original-with-work';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
-import { sourceOf } from '../../kernel-lib/notebook/text';
+import {
+  type Cell,
+  cellById,
+  markOf,
+  sourceOf,
+  takesWork,
+} from '../../kernel-lib/notebook/notebook';
+
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
 import parallelBeam from '../../worksheets/01-a-parallel-beam/key';
 import oneSlit from '../../worksheets/02-one-slit/key';

@@ -1,4 +1,4 @@
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { handIn, modelReturn, oneSlit } from '../../cli/class-for-test';
 import type { HostileFile } from '../hostile-file';
 

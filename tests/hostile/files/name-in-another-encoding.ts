@@ -1,5 +1,5 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { modelReturn, oneSlit } from '../../cli/class-for-test';
 import type { HostileFile } from '../hostile-file';
 
