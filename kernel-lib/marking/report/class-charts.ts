@@ -1,10 +1,12 @@
-<<<<<<< HEAD:kernel-lib/marking/report/class-charts.ts
-import type { Chart } from '../../figures/chart';
+import { type Chart, look, styleOf } from '../../figures/chart';
+import { counted } from '../../figures/shown';
+import { toSvg } from '../../figures/svg/to-svg';
 
 import { fromUnit } from '../../quantity/known-unit';
 import type { PlainAnswer } from '../../questions/answer';
 import { givensFor } from '../../questions/draw';
 import { type AnyKey, openForms } from '../../questions/sheet';
+import type { SheetOfClass, StudentOfClass } from '../class-data';
 import type { MarkRecord } from '../record';
 
 /** How far the answers to a question with one number lie from what was expected. */
@@ -33,16 +35,6 @@ export function spreads(key: AnyKey, records: readonly MarkRecord[]): Spread[] {
     return [{ question: question.id, ratios }];
   });
 }
-=======
-
-import { type Chart, look, styleOf } from '../figures/chart';
-
-import { counted } from '../figures/shown';
-import { toSvg } from '../figures/svg/to-svg';
-import type { SheetOfClass, StudentOfClass } from './class-data';
-import type { Spread } from './spread';
-
->>>>>>> optics:kernel-lib/marking/class-charts.ts
 
 /** A drawn chart with the sentence that tells its numbers. */
 export interface Drawn {
