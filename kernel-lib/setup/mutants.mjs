@@ -37,7 +37,7 @@ export function filesOf(words) {
     const place = join(root, 'kernel-lib', path);
     if (!/^\w[\w-]*(?:\/[\w-]+)*(?:\/|\.ts)?$/.test(path) || !existsSync(place))
       throw new Error(
-        `There is no kernel-lib/${path}. Name a folder such as aperture or a file such as aperture/slits.ts.`,
+        `There is no kernel-lib/${path}. Name a folder such as aperture or a file such as aperture/runs.ts.`,
       );
     return path.endsWith('.ts') ? [path] : scriptsIn(place, path.replace(/\/$/, ''));
   });
