@@ -84,13 +84,13 @@ export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
 export { measuredParameters } from './fitting/fit-result';
 export type { PixelRange } from './fitting/picture/lanes';
-export type { PictureRows } from './fitting/picture/picture-kind';
 export {
   type PictureChannel,
   type PictureProfile,
   type PictureProfileOptions,
   pictureProfile,
 } from './fitting/picture/picture-profile';
+export type { PictureRows } from './fitting/picture/picture-rows';
 export { readPicture } from './fitting/picture/read-picture';
 export { linearFromSrgb, srgbFromLinear } from './fitting/picture/srgb-curve';
 export type { Profile } from './fitting/profile';

@@ -7,6 +7,11 @@ declare module '*.css' {
   const text: string;
   export default text;
 }
+/** WebAssembly is imported as base64. */
+declare module '*.wasm' {
+  const base64: string;
+  export default base64;
+}
 declare module '*.svg' {
   const text: string;
   export default text;

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import ts from 'typescript';
 import { expect, test } from 'vitest';
 import { folderOf, importsOf, sourceFiles } from '../kernel-lib/setup/floors.mjs';
 
@@ -30,12 +31,15 @@ const arrows: Record<string, readonly string[]> = {
   ],
   questions: ['quantity', 'numerics', 'display'],
   marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics'],
+  // The engine of the notebook: the same in Node, in a browser and behind the marker's walls.
+  cells: ['display', 'figures', 'notebook', 'questions'],
 
   kernel: ['*'],
   confined: ['*', 'kernel'],
+  marker: ['*', 'kernel', 'confined'],
   desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
-  cli: ['*', 'kernel', 'confined', 'desk'],
+  cli: ['*', 'kernel', 'confined', 'marker', 'desk'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
 /** Packages that the pure folders may use; all of them run in a browser too. */
@@ -43,11 +47,12 @@ const purePackages = [
   'mathjs',
   'jstat',
   'fast-png',
-  'jpeg-js',
+  '@cwasm/jpeg-turbo',
   'csv-parse',
   'fflate',
   'ajv',
   'ajv-draft-04',
+  '@jridgewell/sourcemap-codec',
 ];
 
 const isLocal = (spec: string) => spec.startsWith('.');
@@ -82,23 +87,50 @@ test('every folder is on the list of arrows', () => {
   expect([...folders].filter((name) => !(name in arrows))).toEqual([]);
 });
 
-test('pure folders use neither Node nor tslab nor any package beyond their list', () => {
+/** The compiler, and tslab's modules that check and declare by it: for a browser they run over files made of texts. */
+const isCompiler = (to: string) => /^(?:@tslab\/|tslab\/|typescript$)/.test(to);
+const isConvert = (file: string) => relative(home, file).startsWith(join('cells', 'convert'));
+
+test('pure folders use neither Node nor any package beyond their list, and only cells/convert the compiler', () => {
   const wrong = imports
     .filter(({ from, to }) => pure.includes(folderOf(from)) && !isLocal(to))
+    .filter(({ from, to }) => !(isConvert(from) && isCompiler(to)))
     .filter(({ to }) => !purePackages.some((name) => to === name || to.startsWith(`${name}/`)))
     .map(({ from, to }) => `${relative(home, from)} imports ${to}`);
   expect(wrong).toEqual([]);
 });
 
+/** What a file takes from the globals of Node or of a page: what it reads a property of, or calls. */
+function platformsGlobals(path: string): string[] {
+  const file = ts.createSourceFile(path, readFileSync(path, 'utf8'), ts.ScriptTarget.ES2022, true);
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    const { parent } = node;
+    const isUsed =
+      ts.isIdentifier(node) &&
+      (ts.isPropertyAccessExpression(parent) ||
+        ts.isCallExpression(parent) ||
+        ts.isNewExpression(parent)) &&
+      parent.expression === node;
+    if (isUsed && /^(?:process|Buffer|require|document|window|globalThis)$/.test(node.text))
+      found.push(`${relative(home, path)}: ${parent.getText()}`);
+    ts.forEachChild(node, visit);
+  };
+  ts.forEachChild(file, visit);
+  return found;
+}
+
 test('pure folders touch neither process nor the page', () => {
-  const wrong = all
-    .filter((file) => pure.includes(folderOf(file)))
-    .filter((file) => {
-      const text = readFileSync(file, 'utf8').replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, '');
-      return /(?<![.\w'"`])(?:process|document|window|globalThis)\s*\./.test(text);
-    })
-    .map((file) => relative(home, file));
-  expect(wrong).toEqual([]);
+  const purely = all.filter((file) => pure.includes(folderOf(file)));
+  expect(purely.flatMap(platformsGlobals)).toEqual([]);
+  expect(platformsGlobals(join(home, 'kernel', 'main.ts'))).not.toEqual([]);
+});
+
+test('the half of the engine that runs cells does without the compiler', () => {
+  const running = all.filter((file) => /^cells[\\/]run/.test(relative(home, file)));
+  const holds = /^import (?!type\b)[^;]*\bfrom '[^']*\/convert\//m;
+  expect(running.length).toBeGreaterThan(5);
+  expect(running.filter((file) => holds.test(readFileSync(file, 'utf8')))).toEqual([]);
 });
 
 test('no file imports itself through others', () => {
@@ -127,5 +159,6 @@ test('no file imports itself through others', () => {
 test('coverage is counted over every pure folder', () => {
   const script = readFileSync(join(home, 'setup', 'coverage.mjs'), 'utf8');
   const counted = /'(\w+(?:,\w+)+)'/.exec(script)?.[1].split(',');
-  expect(counted).toEqual([...pure].sort());
+  // Cells run in processes of their own, where nothing counts.
+  expect(counted).toEqual(pure.filter((folder) => folder !== 'cells').sort());
 });

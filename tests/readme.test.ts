@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { createSession } from '../kernel-lib/kernel/session';
+import { nodeSession } from '../kernel-lib/kernel/node-session';
 import { sheetNames } from '../kernel-lib/kernel/sheets';
 import { root } from '../kernel-lib/setup/places.mjs';
 
@@ -17,7 +17,7 @@ test('the first paragraph states the job', () => {
 test('examples run in a cell, and a line that names its value has it', async () => {
   expect(examples.length).toBeGreaterThan(0);
   for (const example of examples) {
-    const session = createSession({ cwd: root, onOutput() {} });
+    const session = nodeSession({ cwd: root, onOutput() {} });
     const { error } = await session.run(example);
     expect(error).toBeUndefined();
     const valued = [...example.matchAll(/^(.+); \/\/ ([-\d.e]+)$/gm)];

@@ -1,7 +1,10 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
 const root = fileURLToPath(new URL('..', import.meta.url));
+const require = createRequire(import.meta.url);
 
 const testsIn = (folders: readonly string[]) =>
   folders.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
@@ -37,9 +40,15 @@ export default defineConfig({
   resolve: { alias: { multislit: `${root}kernel-lib/index.ts` } },
   plugins: [
     {
-      // The build reads tables the same way (kernel-lib/setup/bundles.mjs): a .csv or .svg file is a string.
+      // The build reads these the same way (kernel-lib/setup/bundles.mjs): a .csv or .svg file is a string, a .wasm base64.
       name: 'text-files',
       enforce: 'pre',
+      resolveId: (id) => (id.endsWith('.wasm') ? `\0${id}.js` : null),
+      load(id) {
+        if (!id.startsWith('\0') || !id.endsWith('.wasm.js')) return null;
+        const bytes = readFileSync(require.resolve(id.slice(1, -3)), 'base64');
+        return `export default ${JSON.stringify(bytes)}`;
+      },
       transform(code, id) {
         if (!/\.(csv|svg)$/.test(id)) return null;
         return { code: `export default ${JSON.stringify(code)}`, map: null };

@@ -1,17 +1,16 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { readNotebookFile } from '../kernel/files';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
-import { cellById } from '../notebook/marks';
-import { withoutOutputs } from '../notebook/original-with-work';
-import { readNotebook } from '../notebook/read';
-import { withStudentNumber } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
-import { writeNotebook } from '../notebook/write';
+import type { HandOutFacts } from '../marker/hand-out-facts';
+import { cellById, sourceOf, withoutOutputs } from '../notebook/notebook';
+
+import { readNotebook } from '../notebook/read-notebook';
+import { withStudentNumber } from '../notebook/student-number-cell';
+import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyKey } from '../questions/sheet';
 import { sampleStudent } from '../questions/student-number';
-import { readNotebookFile } from './files';
-import type { HandOutFacts } from './hand-out-facts';
 
 /** What the handed-out bundles load from node_modules; everything else is bundled (setup/bundles.mjs: external). */
 const runTime = ['@types/node', 'tslab', 'zeromq'];

@@ -5,11 +5,11 @@ import { createInterface } from 'node:readline/promises';
 import { Command } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
+import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
-import { factsFile } from './hand-out-facts';
 import { type Files, handOutFiles, leaksOf } from './hand-out-files';
 
-import { momentWord, zoneName } from './mark/mark-options';
+import { momentArgument, zoneName } from './mark';
 
 interface HandOutOptions {
   readonly to: string;
@@ -30,7 +30,7 @@ export function handOutCommand(): Command {
     .option(
       '--deadline <time>',
       'when to hand in, told to the students; a day means its end',
-      momentWord,
+      momentArgument,
     )
     .option(
       '--zone <name>',

@@ -2,13 +2,13 @@ import { fork } from 'node:child_process';
 import { availableParallelism } from 'node:os';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { counted as howMany } from '../figures/shown';
+import { readNotebookFile, requireWritable, writeWhole } from '../kernel/files';
 import { built } from '../kernel/home';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { givensFor } from '../questions/draw';
 import { judgePlain } from '../questions/judge';
 import { type Proof, proveSheet, provingStudents } from '../questions/prove';
 import { openForms } from '../questions/sheet';
-import { readNotebookFile, requireWritable, writeWhole } from './files';
 
 interface ProveCommandOptions {
   readonly students: number;

@@ -1,9 +1,9 @@
 import { dirname, resolve } from 'node:path';
 import { Command } from 'commander';
-import { withStudentNumber } from '../notebook/student-number';
-import { writeNotebook } from '../notebook/write';
+import { readNotebookFile, requireWritable, writeWhole } from '../kernel/files';
+import { withStudentNumber } from '../notebook/student-number-cell';
+import { writeNotebook } from '../notebook/write-notebook';
 import { readStudentNumber } from '../questions/student-number';
-import { readNotebookFile, requireWritable, writeWhole } from './files';
 
 interface RunOptions {
   readonly to: string;
@@ -26,7 +26,8 @@ export function runCommand(): Command {
 
 async function run(path: string, { to, student }: RunOptions): Promise<void> {
   // Loaded only here: it brings a compiler along, for which the other commands would wait.
-  const { runNotebook } = await import('../kernel/run-notebook');
+  const { nodeSession } = await import('../kernel/node-session');
+  const { runNotebook } = await import('../cells/run/run-notebook');
   requireWritable(to);
   const read = readNotebookFile(path);
   const notebook =
@@ -35,7 +36,7 @@ async function run(path: string, { to, student }: RunOptions): Promise<void> {
   const [target, folder] = [resolve(to), dirname(resolve(path))];
   // As in Jupyter, a file that a cell opens by its bare name lies beside the notebook.
   process.chdir(folder);
-  const ran = await runNotebook(notebook, { cwd: folder });
+  const ran = await runNotebook(notebook, (onOutput) => nodeSession({ cwd: folder, onOutput }));
   await writeWhole(target, writeNotebook(ran.notebook));
   for (const { number, error } of ran.failed) {
     const place = error.place ? `, line ${error.place.line}` : '';

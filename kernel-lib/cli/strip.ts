@@ -5,6 +5,7 @@ import { filmStrip } from '../camera/film-strip';
 import type { Figure } from '../figures/figure';
 import { filmStripPicture } from '../figures/film-strip-picture';
 import { stackedStrips } from '../figures/stacked-strips';
+import { requireWritable, writeWhole } from '../kernel/files';
 import { blackbody } from '../light/blackbody';
 import { filtered, passband } from '../light/filtered';
 import { illuminant } from '../light/illuminant';
@@ -12,7 +13,6 @@ import { type LampName, lamp, laser } from '../light/lamp';
 import type { Light } from '../light/light';
 import { sunlight } from '../light/sunlight';
 import { fromUnit, knownUnit } from '../quantity/known-unit';
-import { requireWritable, writeWhole } from './files';
 
 /** What the person typed, word for word. */
 export interface StripWords {

@@ -1,8 +1,7 @@
 import { createInterface } from 'node:readline';
 import { Worker } from 'node:worker_threads';
-import { createCellConverter } from '../kernel/converter';
-import type { Answered, Asked } from './conversion';
-import { returnConverter } from './convert-return';
+import { nodeConverter } from '../kernel/node-session';
+import type { Answered, Asked } from './job';
 
 // Checks and emits students' code for the marker, in a process that is ended when a cell's types are
 // endless. It runs none of that code and sees neither keys nor returns on the disk.
@@ -26,26 +25,30 @@ setInterval(() => {
 }, 100);`;
 new Worker(watch, { eval: true, workerData: end }).unref();
 
-const converter = createCellConverter(process.cwd(), true);
-// The compiler reads the library's types now, so that no student's cell pays for that.
-converter.convert('', 'const first = 1;');
-const cells = returnConverter(converter);
-say({ at: '', taken: 0 });
-
-createInterface({ input: process.stdin }).on('line', (line) => {
-  const asked = JSON.parse(line) as Asked;
-  if ('places' in asked) {
-    say({ places: cells.places(asked.places) });
-    return;
+async function main(): Promise<void> {
+  const converter = await nodeConverter(process.cwd(), { withLibrary: true });
+  const { returnConverter } = await import('./convert-return');
+  // The compiler reads the library's types now, so that no student's cell pays for that.
+  await converter.convert('', 'const first = 1;');
+  const cells = returnConverter(converter);
+  say({ at: '', taken: 0 });
+  for await (const line of createInterface({ input: process.stdin })) {
+    const asked = JSON.parse(line) as Asked;
+    if ('places' in asked) {
+      say({ places: cells.places(asked.places) });
+      continue;
+    }
+    const { cell, all } = asked.time;
+    const began = processorTime();
+    const converted = await cells.convert(asked.convert, (id) => {
+      const now = processorTime();
+      end[0] = now + cell;
+      say({ at: id, taken: now - began });
+      return now - began < all;
+    });
+    end[0] = Infinity;
+    say({ converted });
   }
-  const { cell, all } = asked.time;
-  const began = processorTime();
-  const converted = cells.convert(asked.convert, (id) => {
-    const now = processorTime();
-    end[0] = now + cell;
-    say({ at: id, taken: now - began });
-    return now - began < all;
-  });
-  end[0] = Infinity;
-  say({ converted });
-});
+}
+
+void main();

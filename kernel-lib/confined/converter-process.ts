@@ -1,4 +1,3 @@
-import type { Confinement } from './confine';
 import type {
   Answered,
   Asked,
@@ -7,8 +6,9 @@ import type {
   ConvertedCell,
   Place,
   SourceCell,
-} from './conversion';
+} from './job';
 import type { LineProcess } from './line-process';
+import type { Confinement } from './walls';
 
 /** The conversion process of one marking job, started anew when a cell's types took too long. */
 export interface ConverterProcess {

@@ -1,9 +1,8 @@
-import { type CellTold, readRun } from '../marking/read-run';
+import { type CellTold, readRun } from '../marking/run-report';
 import type { PlainAnswer } from '../questions/answer';
 import type { ClosedSheet } from './closed-sheet';
-import type { ConvertedCell, SourceCell } from './conversion';
 import type { ConverterProcess } from './converter-process';
-import type { Job, JobCell, JobQuestion } from './job';
+import type { ConvertedCell, Job, JobCell, JobQuestion, SourceCell } from './job';
 import type { LineProcess } from './line-process';
 
 /** Longest times, ms. */

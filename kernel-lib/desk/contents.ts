@@ -2,10 +2,10 @@ import { readdir, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
-import type { Notebook } from '../notebook/notebook';
-import { NotebookError } from '../notebook/notebook';
-import { readNotebook } from '../notebook/read';
-import { writeNotebook } from '../notebook/write';
+import { type Notebook, NotebookError } from '../notebook/notebook';
+
+import { readNotebook } from '../notebook/read-notebook';
+import { writeNotebook } from '../notebook/write-notebook';
 import { fileProblem, Problem } from './problem';
 import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 

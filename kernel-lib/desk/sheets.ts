@@ -1,12 +1,12 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { type Notebook, NotebookError } from '../notebook/notebook';
-import { writtenCell } from '../notebook/original-with-work';
-import { readNotebook } from '../notebook/read';
-import { studentNumberOf, withStudentNumber } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
-import { writeNotebook } from '../notebook/write';
+import { type Notebook, NotebookError, sourceOf, writtenCell } from '../notebook/notebook';
+
+import { readNotebook } from '../notebook/read-notebook';
+import { studentNumberOf, withStudentNumber } from '../notebook/student-number-cell';
+
+import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyQuestion, AnySheet } from '../questions/sheet';
 import type {
   ListedQuestion,

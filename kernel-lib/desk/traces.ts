@@ -4,7 +4,7 @@ import { connect } from 'node:net';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { escapeText } from '../display/bundle';
-import { isAlive } from '../kernel/is-alive';
+import { isAlive } from '../kernel/processes';
 import { readStored } from './stored-file';
 
 /** A desk that serves a folder, as the note that it leaves there tells. */

@@ -2,10 +2,8 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { randomUUID } from 'node:crypto';
 import type { Dealer, Subscriber } from 'zeromq';
 import { address, type Connection, newConnection, writeConnection } from './connection';
-import { kernelCommand } from './kernel-command';
-import type { Message } from './message';
-import { compose, decode, encode } from './wire';
-import { zeromq } from './zeromq';
+import { kernelCommand } from './kernelspec';
+import { compose, decode, encode, type Message, zeromq } from './wire';
 
 /** Channels that a client sends on. */
 export type Channel = 'shell' | 'control' | 'stdin';

@@ -1,19 +1,16 @@
 import { randomUUID } from 'node:crypto';
 import { parentPort, workerData } from 'node:worker_threads';
 import { address, type Connection } from './connection';
-import { interruptMain, type ToControl, type ToMain } from './interrupt';
-import { kernelInfo } from './kernel-info';
-import { watchParent } from './parent-process';
-import { createPulse } from './pulse';
-import { createSender } from './sender';
-import { type Arrived, createDecoder } from './wire';
-import { zeromq } from './zeromq';
+import { createSharedState, interruptMain, type ToControl, type ToMain } from './control';
+import { kernelInfo } from './kernelspec';
+import { isAlive } from './processes';
+import { type Arrived, createDecoder, createSender, zeromq } from './wire';
 
 // A thread of its own for what must work while a cell keeps the main thread busy: the control channel,
 // the heartbeat, and the end of the program that started the kernel.
 
 const { connection, memory } = workerData as { connection: Connection; memory: SharedArrayBuffer };
-const pulse = createPulse(memory);
+const state = createSharedState(memory);
 const main = parentPort!;
 const { Reply, Router } = zeromq();
 const sender = createSender(connection.key, randomUUID());
@@ -22,7 +19,7 @@ const heartbeat = new Reply();
 const endWithin = 1500;
 
 async function interrupt(): Promise<Record<string, unknown>> {
-  if (await interruptMain(pulse, tell)) return { status: 'ok' };
+  if (await interruptMain(state, tell)) return { status: 'ok' };
   return {
     status: 'error',
     ename: 'NotInterrupted',
@@ -71,6 +68,15 @@ main.on('message', ({ type }: ToControl) => {
   heartbeat.close();
   main.close();
 });
+
+/** End this kernel when the program that started it is gone. Jupyter gives that program's id in JPY_PARENT_PID. */
+function watchParent(): void {
+  const parent = Number(process.env.JPY_PARENT_PID);
+  if (!Number.isInteger(parent) || parent <= 1) return;
+  setInterval(() => {
+    if (!isAlive(parent)) process.kill(process.pid, 'SIGKILL');
+  }, 2000).unref();
+}
 
 async function start(): Promise<void> {
   await Promise.all([

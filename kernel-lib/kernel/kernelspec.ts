@@ -3,7 +3,23 @@ import { mkdir } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { delimiter, join } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
-import { kernelCommand } from './kernel-command';
+import { built, homeRequire } from './home';
+import { protocolVersion } from './wire';
+
+/**
+ * The command that starts the kernel, program first.
+ * A cell stopped in the middle of a callback leaves Node's record of asynchronous calls unbalanced;
+ * with its check on, Node would end the process for that.
+ */
+export function kernelCommand(connectionFile: string): string[] {
+  return [
+    process.execPath,
+    '--no-force-async-hooks-checks',
+    built('kernel.cjs'),
+    '--connection',
+    connectionFile,
+  ];
+}
 
 /** The kernel's name in Jupyter: the folder of its kernelspec, and the notebooks' `kernelspec.name`. */
 export const kernelName = 'multislit';
@@ -77,3 +93,25 @@ export async function whereKernel({ dir }: { dir?: string } = {}): Promise<strin
   const found = (dir ? [dir] : dataFolders()).find((data) => existsSync(specFile(data)));
   return found && specFolder(found);
 }
+
+const version: string = homeRequire('./package.json').version;
+const compiler: string = homeRequire('@tslab/typescript-for-tslab/package.json').version;
+
+/** The answer to `kernel_info_request`. */
+export const kernelInfo = {
+  status: 'ok',
+  protocol_version: protocolVersion,
+  implementation: 'multislit',
+  implementation_version: version,
+  language_info: {
+    name: 'typescript',
+    version: compiler,
+    mimetype: 'text/typescript',
+    file_extension: '.ts',
+    pygments_lexer: 'typescript',
+    // What Jupyter's own front ends need to colour TypeScript.
+    codemirror_mode: { name: 'javascript', mode: 'typescript', typescript: true },
+  },
+  banner: `multislit ${version}: cells in TypeScript, with the diffraction library at hand`,
+  help_links: [],
+};

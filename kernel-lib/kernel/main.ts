@@ -1,22 +1,22 @@
 import { setImmediate } from 'node:timers';
 import { parseArgs } from 'node:util';
 import { Worker } from 'node:worker_threads';
-import { attributeEverything, leaveCells, outsideCells } from './cell-context';
 import { readConnection } from './connection';
-import { takeCallbackCell } from './guards';
+import { createSharedState, type ToControl, type ToMain } from './control';
 import { built } from './home';
-import type { ToControl, ToMain } from './interrupt';
-import type { ParentHeader } from './message';
-import { createPulse } from './pulse';
+import { nodeRuntime } from './node-host';
 import { createServer } from './server';
+import type { ParentHeader } from './wire';
 
 // The kernel process: node kernel.cjs --connection FILE
 
 /** Enough of a stack that a cell's own lines are in it, below the library's. */
 Error.stackTraceLimit = 40;
 
+const { cells, takeCallbackCell } = nodeRuntime();
+
 function fail(message: string): void {
-  outsideCells(() => {
+  cells.outside(() => {
     process.stderr.write(`${message}\n`);
     process.exit(1);
   });
@@ -27,15 +27,15 @@ async function main(): Promise<void> {
   if (!values.connection)
     throw new TypeError('The kernel is started with --connection FILE, which Jupyter writes.');
   const connection = readConnection(values.connection);
-  const pulse = createPulse();
-  attributeEverything(pulse.setInCell);
+  const state = createSharedState();
+  cells.attributeEverything(state.setInCell);
   const worker = new Worker(built('control-worker.cjs'), {
-    workerData: { connection, memory: pulse.memory },
+    workerData: { connection, memory: state.memory },
   });
   const server = createServer({
     connection,
     cwd: process.cwd(),
-    onCell: pulse.nextCell,
+    onCell: state.nextCell,
     onShutdown: () => worker.postMessage({ type: 'end' } satisfies ToControl),
   });
   // Ctrl-C in the terminal of the program that started the kernel is that program's matter.
@@ -45,9 +45,9 @@ async function main(): Promise<void> {
     else if (message.type === 'shutdown') worker.postMessage({ type: 'end' } satisfies ToControl);
     else {
       takeCallbackCell()?.stop();
-      leaveCells();
-      if (message.cell === pulse.cell()) server.interrupt();
-      pulse.answer();
+      cells.leave();
+      if (message.cell === state.cell()) server.interrupt();
+      state.answer();
     }
   });
   worker.on('error', (error) => {
@@ -55,7 +55,7 @@ async function main(): Promise<void> {
   });
   worker.on('exit', () => {
     server.close();
-    outsideCells(() => process.exit(0));
+    cells.outside(() => process.exit(0));
   });
   await server.start();
   // The converter takes a while to make: begin before the first cell asks for it.

@@ -1,9 +1,10 @@
-import { openComms, receiveComm } from './cell-library';
-import { toCharacters, toUnits } from './code-points';
-import { isComplete } from './is-complete';
-import { kernelInfo } from './kernel-info';
-import type { Message } from './message';
-import type { Session } from './session';
+import type { CellError } from '../cells/run/cell-errors';
+import { type Output, valueBundle } from '../cells/run/output';
+import type { Runtime } from '../cells/run/runtime';
+import type { RunResult, Session } from '../cells/run/session';
+import { kernelInfo } from './kernelspec';
+import { nodeRuntime } from './node-host';
+import type { Message } from './wire';
 
 /** A reply to send, or nothing where the protocol has none. */
 type Answer = { type: string; content: Record<string, unknown> } | undefined;
@@ -15,9 +16,9 @@ function cursor(content: Message['content']): { code: string; offset: number } {
   return { code, offset: toUnits(code, characters) };
 }
 
-function complete(content: Message['content'], session: Session) {
+async function complete(content: Message['content'], session: Session) {
   const { code, offset } = cursor(content);
-  const found = session.converter.complete(session.declarations, code, offset);
+  const found = await session.complete(code, offset);
   return {
     status: 'ok',
     matches: found.candidates,
@@ -27,15 +28,15 @@ function complete(content: Message['content'], session: Session) {
   };
 }
 
-function inspect(content: Message['content'], session: Session) {
+async function inspect(content: Message['content'], session: Session) {
   const { code, offset } = cursor(content);
-  const text = session.converter.inspect(session.declarations, code, offset);
+  const text = await session.inspect(code, offset);
   const data = text === undefined ? {} : { 'text/plain': text };
   return { status: 'ok', found: text !== undefined, data, metadata: {} };
 }
 
 function comms(content: Message['content']) {
-  const wanted = Object.entries(openComms()).filter(
+  const wanted = Object.entries(nodeRuntime().library.openComms()).filter(
     ([, target]) => content.target_name === undefined || content.target_name === target,
   );
   return {
@@ -48,20 +49,26 @@ function comms(content: Message['content']) {
 export function isForOpenComm({ header, content }: Message): boolean {
   const { msg_type } = header;
   if (msg_type !== 'comm_msg' && msg_type !== 'comm_close') return false;
-  return String(content.comm_id) in openComms();
+  return String(content.comm_id) in nodeRuntime().library.openComms();
 }
 
 /** The answer to any request on the shell channel but to run a cell or to end. */
-export function answer({ header, content, buffers }: Message, session: () => Session): Answer {
+export async function answer(
+  { header, content, buffers }: Message,
+  session: () => Session,
+): Promise<Answer> {
   switch (header.msg_type) {
     case 'kernel_info_request':
       return { type: 'kernel_info_reply', content: kernelInfo };
     case 'complete_request':
-      return { type: 'complete_reply', content: complete(content, session()) };
+      return { type: 'complete_reply', content: await complete(content, session()) };
     case 'inspect_request':
-      return { type: 'inspect_reply', content: inspect(content, session()) };
+      return { type: 'inspect_reply', content: await inspect(content, session()) };
     case 'is_complete_request':
-      return { type: 'is_complete_reply', content: { ...isComplete(String(content.code ?? '')) } };
+      return {
+        type: 'is_complete_reply',
+        content: { ...(await session().isComplete(String(content.code ?? ''))) },
+      };
     case 'history_request':
       // Notebooks keep their own history; this kernel keeps none.
       return { type: 'history_reply', content: { status: 'ok', history: [] } };
@@ -77,10 +84,105 @@ export function answer({ header, content, buffers }: Message, session: () => Ses
         data: (content.data ?? {}) as Record<string, unknown>,
         buffers,
       } as const;
-      session().within(header, () => receiveComm(message));
+      session().within(header, () => nodeRuntime().library.receive(message));
       return undefined;
     }
     default:
       return undefined;
   }
 }
+
+/** An execute request at work. */
+export interface Execution {
+  readonly result: Promise<{
+    /** Of the reply. */
+    content: Record<string, unknown>;
+    /** Whether requests that wait are to be dropped: the cell failed and its sender asked for that. */
+    stop: boolean;
+  }>;
+  /** Keeps back the error that ends this run, until it is known what waits behind it. */
+  hold(output: Output, tag: unknown): boolean;
+  readonly held: Output | undefined;
+}
+
+const flag = (value: unknown, otherwise: boolean) =>
+  typeof value === 'boolean' ? value : otherwise;
+
+const failure = ({ ename, evalue, traceback }: CellError) => ({
+  status: 'error',
+  ename,
+  evalue,
+  traceback,
+});
+
+function valueAnswer(value: unknown, { host, errors }: Runtime): Record<string, unknown> {
+  try {
+    return { status: 'ok', data: valueBundle(value, host), metadata: {} };
+  } catch (error) {
+    return failure(errors.inWords(error, undefined));
+  }
+}
+
+/** Run the cell of an `execute_request` in the session. */
+export function executeRequest(
+  session: Session,
+  { header, content }: Message,
+  publish: (type: string, content: Record<string, unknown>) => void,
+): Execution {
+  let held: Output | undefined;
+
+  async function userExpressions(): Promise<Record<string, unknown>> {
+    const asked = Object.entries((content.user_expressions ?? {}) as Record<string, unknown>);
+    const answers: Record<string, unknown> = {};
+    for (const [name, source] of asked) {
+      const { error, value } = await session.run(String(source), { silent: true });
+      answers[name] = error ? failure(error) : valueAnswer(value, nodeRuntime());
+    }
+    return answers;
+  }
+
+  async function run() {
+    const { code } = content;
+    if (typeof code !== 'string')
+      throw new TypeError(
+        `An execute_request carries the cell as text in "code"; this one carries ${typeof code}.`,
+      );
+    const silent = flag(content.silent, false);
+    const counted = !silent && flag(content.store_history, true);
+    const started = session.run(code, { tag: header, silent, counted });
+    if (!silent)
+      publish('execute_input', { code, execution_count: session.executionCount + Number(counted) });
+    const result: RunResult = await started;
+    const base = { execution_count: result.executionCount, payload: [] };
+    if (result.error)
+      return {
+        content: { ...base, user_expressions: {}, ...failure(result.error) },
+        stop: flag(content.stop_on_error, true),
+      };
+    const user_expressions = await userExpressions();
+    return { content: { ...base, status: 'ok', user_expressions }, stop: false };
+  }
+
+  return {
+    result: run(),
+    hold(output, tag) {
+      if (tag !== header) return false;
+      held = output;
+      return true;
+    },
+    get held() {
+      return held;
+    },
+  };
+}
+
+/** Jupyter counts a cursor's position in Unicode characters, JavaScript in UTF-16 units. */
+function toUnits(text: string, characters: number): number {
+  let units = 0;
+  for (let n = 0; n < characters && units < text.length; n += 1)
+    units += text.codePointAt(units)! > 0xffff ? 2 : 1;
+  return units;
+}
+
+/** The position in Unicode characters of an offset in UTF-16 units. */
+const toCharacters = (text: string, units: number): number => [...text.slice(0, units)].length;

@@ -1,16 +1,14 @@
 import { dirname } from 'node:path';
-import { codeCells } from '../notebook/marks';
-import type { Notebook } from '../notebook/notebook';
-import { withSources } from '../notebook/original-with-work';
-import { studentNumberCell } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
+import { codeCells, type Notebook, sourceOf, withSources } from '../notebook/notebook';
+
+import { studentNumberCell } from '../notebook/student-number-cell';
+
 import { type PlainAnswer, plainAnswer } from '../questions/answer';
 import { samplingOf } from '../questions/judge';
 import type { ModelRun } from '../questions/prove';
 import type { AnyKey, AnyOpenQuestion } from '../questions/sheet';
-import { cellLibrary } from './cell-library';
-import { createCellConverter } from './converter';
-import { createSession } from './session';
+import { nodeRuntime } from './node-host';
+import { nodeConverter, nodeSession } from './node-session';
 
 const slot = Symbol.for('multislit.proving');
 /** The same text for every student, so that each cell is converted once for all of them. */
@@ -30,13 +28,13 @@ export function modelRunner(
   sources: Readonly<Record<string, string>>,
 ): (student: string, given: object) => Promise<ModelRun> {
   const cwd = dirname(path);
-  const converter = createCellConverter(cwd);
+  const converter = nodeConverter(cwd);
   const cells = codeCells(withSources(original, { ...sources, [studentNumberCell]: numberCell }));
-  const library = cellLibrary();
+  const library = nodeRuntime().library.names();
   return async (student, given) => {
     library.setDisplayPort({ silent: true, show() {} });
     (globalThis as Record<symbol, unknown>)[slot] = student;
-    const session = createSession({ cwd, converter, onOutput() {} });
+    const session = nodeSession({ cwd, converter, onOutput() {} });
     const failed: string[] = [];
     for (const cell of cells) {
       const { error } = await session.run(sourceOf(cell));

@@ -1,16 +1,20 @@
 import { randomUUID } from 'node:crypto';
 import { setImmediate, setTimeout } from 'node:timers';
+import { nobodyAnswers } from '../cells/run/cell-context';
+import type { Output } from '../cells/run/output';
+import type { Session } from '../cells/run/session';
 import type { CommMessage } from '../display/comm';
-import { nobodyAnswers } from './cell-library';
 import { address, type Connection } from './connection';
-import { type Execution, executeRequest } from './execute-request';
-import type { Header, ParentHeader } from './message';
-import type { Output } from './output';
-import { answer, isForOpenComm } from './requests';
-import { createSender } from './sender';
-import { createSession, type Session } from './session';
-import { type Arrived, createDecoder } from './wire';
-import { zeromq } from './zeromq';
+import { nodeSession } from './node-session';
+import { answer, type Execution, executeRequest, isForOpenComm } from './requests';
+import {
+  type Arrived,
+  createDecoder,
+  createSender,
+  type Header,
+  type ParentHeader,
+  zeromq,
+} from './wire';
 
 export interface ServerOptions {
   connection: Connection;
@@ -116,7 +120,7 @@ export function createServer(options: ServerOptions): Server {
   }
 
   function getSession(): Session {
-    session ??= createSession({ cwd: options.cwd, onOutput, onComm, onAsk });
+    session ??= nodeSession({ cwd: options.cwd, onOutput, onComm, onAsk });
     return session;
   }
 
@@ -160,7 +164,7 @@ export function createServer(options: ServerOptions): Server {
         sender.reply(shell, arrived, 'shutdown_reply', { status: 'ok', restart });
         options.onShutdown();
       } else {
-        const reply = answer(arrived.message, getSession);
+        const reply = await answer(arrived.message, getSession);
         if (reply) sender.reply(shell, arrived, reply.type, reply.content);
       }
     } catch (error) {

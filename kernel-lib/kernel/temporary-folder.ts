@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { lstatSync, mkdtempSync, readdirSync, realpathSync, rmSync, type Stats } from 'node:fs';
 import { hostname, tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { isAlive } from './is-alive';
+import { isAlive } from './processes';
 
 /** Containers that share a temporary folder have process ids of their own, and names. */
 const machine = () => createHash('sha256').update(hostname()).digest('hex').slice(0, 8);

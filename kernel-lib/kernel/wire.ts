@@ -1,5 +1,31 @@
 import { createHmac, randomUUID, timingSafeEqual } from 'node:crypto';
-import { type Message, type ParentHeader, protocolVersion } from './message';
+import { createRequire } from 'node:module';
+import type * as ZeroMQ from 'zeromq';
+import type { Publisher, Router } from 'zeromq';
+
+/** A Jupyter message's header, protocol 5.3. */
+export interface Header {
+  msg_id: string;
+  msg_type: string;
+  session: string;
+  username: string;
+  date: string;
+  version: string;
+}
+
+/** What identifies the request that a message answers; `{}` when it answers none. */
+export type ParentHeader = Header | Record<string, never>;
+
+/** One Jupyter message, without its routing. */
+export interface Message {
+  header: Header;
+  parent_header: ParentHeader;
+  metadata: Record<string, unknown>;
+  content: Record<string, unknown>;
+  buffers: Uint8Array[];
+}
+
+export const protocolVersion = '5.3';
 
 /** Frames of the Jupyter wire protocol: [routing…, <IDS|MSG>, signature, header, parent, metadata, content, buffers…]. */
 const delimiter = Buffer.from('<IDS|MSG>');
@@ -99,4 +125,60 @@ export function compose(
     content,
     buffers: from.buffers ?? [],
   };
+}
+
+/** Sends one kernel's messages on its sockets, at once: also from inside a loop that never yields. */
+export function createSender(key: string, session: string) {
+  /** Without a limit on what waits and without waiting, every send is done when the call returns. */
+  const prepare = <S extends Publisher | Router>(socket: S): S => {
+    socket.sendHighWaterMark = 0;
+    socket.sendTimeout = 0;
+    socket.linger = 1000;
+    return socket;
+  };
+
+  return {
+    prepare,
+    reply(
+      socket: Router,
+      to: { routing: readonly Buffer[]; message: Message },
+      type: string,
+      content: Record<string, unknown>,
+    ): void {
+      const message = compose(type, content, { session, parent: to.message.header });
+      socket.send(encode(message, key, to.routing)).catch(() => {});
+    },
+    publish(
+      socket: Publisher,
+      type: string,
+      content: Record<string, unknown>,
+      more: {
+        parent: ParentHeader;
+        metadata?: Record<string, unknown>;
+        buffers?: readonly Uint8Array[];
+      },
+    ): void {
+      const message = compose(type, content, { session, parent: more.parent });
+      message.metadata = more.metadata ?? {};
+      message.buffers = [...(more.buffers ?? [])];
+      socket.send(encode(message, key, [Buffer.from(type)])).catch(() => {});
+    },
+  };
+}
+
+/**
+ * ZeroMQ's sockets, loaded when the first one is asked for: drawing strips and marking do without.
+ * Its native part comes ready-built with the package, for the usual systems only.
+ *
+ * @throws Error with one sentence where there is none for this system
+ */
+export function zeromq(): typeof ZeroMQ {
+  try {
+    return createRequire(import.meta.url)('zeromq');
+  } catch (error) {
+    const [why] = (error as Error).message.split('\n');
+    throw new Error(
+      `The kernel's sockets (package zeromq) do not load on this system, ${process.platform} ${process.arch} with Node.js ${process.versions.node}: ${why} Ready-built parts come for Windows, macOS and Linux on Intel and ARM. If packages were just installed, run npm ci once more; elsewhere it builds its own with a C++ compiler, CMake and ninja.`,
+    );
+  }
 }

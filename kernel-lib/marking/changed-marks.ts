@@ -1,8 +1,7 @@
-import { byteOrderMark } from './csv';
+import { byteOrderMark, refuseAll, tableRows } from './csv';
 import type { QuestionMark } from './judge-return';
-import { plainText } from './plain-text';
 import type { MarkRecord } from './record';
-import { refuseAll, tableRows } from './table-rows';
+import { plainText } from './run-report';
 
 /** A mark that a person set, whatever the marker had given. */
 export interface ChangedMark {

@@ -1,4 +1,7 @@
+import { counted as howMany } from '../figures/shown';
 import type { FoundReturn } from './found-return';
+import { daysLate, type Earned, earned, type LateRule } from './late';
+import { type MarkRecord, marksOf } from './record';
 
 /** A return that does not count, and why. */
 export interface PassedOver {
@@ -28,7 +31,7 @@ function before(a: FoundReturn, b: FoundReturn): number {
 }
 
 /** What each student handed in of each sheet, the latest first; in the order of sheets and students. */
-export function byStudentAndSheet(found: readonly FoundReturn[]): FoundReturn[][] {
+function byStudentAndSheet(found: readonly FoundReturn[]): FoundReturn[][] {
   const groups = new Map<string, FoundReturn[]>();
   for (const one of found) {
     const key = `${one.sheet} ${one.student}`;
@@ -57,7 +60,7 @@ export function chooseReturns(found: readonly FoundReturn[]): Chosen {
 }
 
 /** Why one return is not even marked, or does not count, beside another that does. */
-export function passOver(
+function passOver(
   { path, student, sheet, digest, time, namesAnother }: FoundReturn,
   other: FoundReturn,
 ): PassedOver {
@@ -66,4 +69,146 @@ export function passOver(
     ? `It says the same as ${other.path}.`
     : `${other.path} counts: ${namesAnother && !other.namesAnother ? 'this file’s name says another student' : order(time, other.time)}.`;
   return { path, student, sheet, reason: same ? 'same again' : 'earlier return', why };
+}
+
+/** What lateness depends on. */
+export interface Lateness {
+  readonly late: LateRule | undefined;
+  /** Days that students were granted. */
+  readonly extraDays: ReadonlyMap<string, number>;
+}
+
+/**
+ * The returns that are marked where the best counts: of those with the same text the one that is least late, the
+ * latest of these. A file that names another student is left aside where there is one that does not.
+ */
+export function returnsToCompare(
+  found: readonly FoundReturn[],
+  { late, extraDays }: Lateness,
+): Chosen {
+  const days = ({ time, student }: FoundReturn) =>
+    late ? daysLate(time, late, extraDays.get(student)) : 0;
+  const counted: FoundReturn[] = [];
+  const passedOver: PassedOver[] = [];
+  for (const [latest, ...earlier] of byStudentAndSheet(found)) {
+    const byText = new Map([[latest.digest, [latest]]]);
+    for (const one of earlier) {
+      if (one.namesAnother && !latest.namesAnother) passedOver.push(namedOtherwise(one, latest));
+      else byText.set(one.digest, [...(byText.get(one.digest) ?? []), one]);
+    }
+    for (const same of byText.values()) {
+      const first = same.reduce((a, b) => (days(b) < days(a) ? b : a));
+      counted.push(first);
+      for (const one of same) if (one !== first) passedOver.push(passOver(one, first));
+    }
+  }
+  return { counted, passedOver };
+}
+
+const namedOtherwise = (one: FoundReturn, { path }: FoundReturn): PassedOver => ({
+  path: one.path,
+  student: one.student,
+  sheet: one.sheet,
+  reason: 'another counts',
+  why: `This file’s name says another student than the notebook; that of ${path} does not.`,
+});
+
+const inWords = ({ marks, daysLate: days, counted }: Earned) =>
+  days > 0
+    ? `${howMany(marks, 'mark')} (${counted} after ${howMany(days, 'day')} late)`
+    : howMany(marks, 'mark');
+
+/**
+ * Of the returns of one student and sheet the one with most marks after the deduction for days late; of equals the
+ * later one.
+ *
+ * @param compared as `returnsToCompare` gives them
+ * @param records of those that could be run, with the marks that people gave
+ */
+export function chooseBest(
+  compared: readonly FoundReturn[],
+  records: readonly MarkRecord[],
+  { late, extraDays }: Lateness,
+): Chosen & { readonly records: MarkRecord[] } {
+  const byPath = new Map(records.map((record) => [record.path, record]));
+  const counted: FoundReturn[] = [];
+  const passedOver: PassedOver[] = [];
+  const best: MarkRecord[] = [];
+  for (const group of byStudentAndSheet(compared)) {
+    const marked = group.flatMap((one) => {
+      const record = byPath.get(one.path);
+      const extra = extraDays.get(one.student);
+      return record ? [{ one, record, worth: earned(record, late, extra) }] : [];
+    });
+    if (marked.length === 0) continue;
+    const first = marked.reduce((a, b) => (b.worth.counted > a.worth.counted ? b : a));
+    counted.push(first.one);
+    best.push(first.record);
+    for (const { one, worth } of marked) {
+      if (one === first.one) continue;
+      const { path, student, sheet } = one;
+      const why = `${first.one.path} counts with ${inWords(first.worth)}; this one has ${inWords(worth)}.`;
+      const { marks, counted: after } = worth;
+      passedOver.push({
+        path,
+        student,
+        sheet,
+        reason: 'another counts',
+        why,
+        marks,
+        counted: after,
+      });
+    }
+  }
+  return { counted, passedOver, records: best };
+}
+
+/** For each return that counts the one before it that says something else. */
+export function earlierToCompare(
+  found: readonly FoundReturn[],
+  counted: readonly FoundReturn[],
+): FoundReturn[] {
+  const isCounted = new Set(counted);
+  return byStudentAndSheet(found).flatMap((group) => {
+    const first = group.find((one) => isCounted.has(one));
+    const before = group.find((one) => !isCounted.has(one) && one.digest !== first?.digest);
+    return before ? [before] : [];
+  });
+}
+
+/** The folder or archive in which a return lay. */
+const placeOf = (path: string) => path.slice(0, Math.max(0, path.lastIndexOf('/')));
+
+/** A return is much worse when it has lost a quarter of what the sheet gives, or half of what the earlier one had. */
+function isMuchWorse(now: MarkRecord, before: MarkRecord): boolean {
+  const outOf = now.questions.reduce((sum, one) => sum + one.outOf, 0);
+  const lost = marksOf(before) - marksOf(now);
+  return lost >= 2 && lost >= Math.min(outOf / 4, marksOf(before) / 2);
+}
+
+/**
+ * The records with a word on those whose earlier return earned much more, or came from another place: the later one may
+ * not be the student's, or not the one that was meant.
+ */
+export function withWorseFlags(
+  records: readonly MarkRecord[],
+  before: readonly MarkRecord[],
+): MarkRecord[] {
+  const at = ({ student, sheet }: MarkRecord) => `${student} ${sheet}`;
+  const earlier = new Map(before.map((record) => [at(record), record]));
+  return records.map((record) => {
+    const old = earlier.get(at(record));
+    if (!old) return record;
+    const worse = isMuchWorse(record, old)
+      ? [
+          `An earlier return, ${old.path}, has ${howMany(marksOf(old), 'mark')}; this one, which counts, has ${marksOf(record)}. Ask which was meant.`,
+        ]
+      : [];
+    const moved =
+      placeOf(record.path) !== placeOf(old.path)
+        ? [`An earlier return came from another place: ${old.path}.`]
+        : [];
+    const flags = [...(record.flags ?? []), ...worse, ...moved];
+    return flags.length > 0 ? { ...record, flags } : record;
+  });
 }

@@ -5,7 +5,7 @@ const table = Uint32Array.from({ length: 256 }, (_, n) => {
 });
 
 /**
- * The checksum that zips keep for each file.
+ * The checksum of each file in a zip and of each chunk in a PNG.
  *
  * @see ISO/IEC 3309 (from memory): polynomial 0xedb88320, reflected, begun and ended with all bits turned
  * @example crc32(new TextEncoder().encode('123456789')) // 3421780262

@@ -1,3 +1,5 @@
+import { parse } from 'csv-parse/browser/esm/sync';
+
 /** Control characters become blanks. A cell that a spreadsheet would take for a formula is led in by an apostrophe. */
 function cell(value: string | number): string {
   const plain = typeof value === 'string' ? value.replace(/[^\P{Cc}\n\t]/gu, ' ') : value;
@@ -18,4 +20,74 @@ export function writeCsv(rows: readonly (readonly (string | number)[])[]): strin
 export function* csvLines(rows: Iterable<readonly (string | number)[]>): Generator<string> {
   yield byteOrderMark;
   for (const row of rows) yield `${row.map(cell).join(',')}\n`;
+}
+
+/** A row of a table that a person filled in: its cells by the names of the columns, and where it stands. */
+interface TableRow {
+  /** Such as `Line 9`. */
+  readonly where: string;
+  /** Where cells go over several lines, a sentence with the number that a spreadsheet shows; else ''. */
+  readonly aside: string;
+  /** The cell of a column; '' where there is none. */
+  readonly cell: (column: string) => string;
+}
+
+/** Mistakes told at once; of more the number is told. */
+const mostTold = 25;
+
+/**
+ * Read a table as spreadsheets save it: comma, semicolon or tab, with or without a byte-order mark. Columns may stand
+ * in any order, and there may be others. Rows without any text are passed over.
+ *
+ * @throws RangeError when it is no CSV or lacks a column; the sentence names it
+ */
+export function tableRows(text: string, columns: readonly string[]): TableRow[] {
+  const options = {
+    delimiter: /^[^\n]*\t/.test(text) ? '\t' : /^[^\n]*;/.test(text) ? ';' : ',',
+    bom: true,
+    info: true,
+    skip_empty_lines: true,
+    relax_column_count: true,
+  } as const;
+  let found: { record: string[]; info: { lines: number; empty_lines: number } }[];
+  try {
+    found = parse(text, options) as unknown as typeof found;
+  } catch (error) {
+    throw new RangeError(`It is no CSV: ${(error as Error).message}.`);
+  }
+  if (found.length === 0) return [];
+  const head = found[0].record.map((cell) => cell.trim().toLowerCase());
+  const lacking = columns.filter((name) => !head.includes(name));
+  if (lacking.length > 0)
+    throw new RangeError(
+      `Its first line lacks the columns ${lacking.join(', ')}; "${columns.join(',')}" was expected there.`,
+    );
+  return found.slice(1).flatMap(({ record, info }, i) =>
+    record.every((cell) => cell.trim() === '')
+      ? []
+      : [
+          {
+            ...placeSaid(i + 2 + info.empty_lines, info.lines, record),
+            cell: (column) => record[head.indexOf(column)] ?? '',
+          },
+        ],
+  );
+}
+
+/** @param end line at which the row ends; a cell may go over several */
+function placeSaid(row: number, end: number, record: readonly string[]) {
+  const line = end - (record.join('').match(/\n/g)?.length ?? 0);
+  return {
+    where: `Line ${line}`,
+    aside: line === row ? '' : ` (Row ${row} in a spreadsheet.)`,
+  };
+}
+
+/** All that is wrong with a table in one sentence each, every one on a line of its own. */
+export function refuseAll(problems: readonly string[], consequence: string): void {
+  if (problems.length === 0) return;
+  const told = problems.slice(0, mostTold);
+  const more = problems.length - told.length;
+  const rest = more > 0 ? [`… and ${more} more lines.`] : [];
+  throw new RangeError([...told, ...rest, consequence].join('\n  '));
 }

@@ -1,7 +1,13 @@
-import type { Cell, Notebook } from '../notebook/notebook';
-import { originalWithWork, takesWork } from '../notebook/original-with-work';
-import { studentNumberCell } from '../notebook/student-number';
-import { sourceOf } from '../notebook/text';
+import {
+  type Cell,
+  markOf,
+  type Notebook,
+  originalWithWork,
+  sourceOf,
+  takesWork,
+} from '../notebook/notebook';
+
+import { studentNumberCell } from '../notebook/student-number-cell';
 import type { HandInTime } from './hand-in-time';
 
 /** A return whose student and sheet are known, without what is not looked at again: outputs, metadata. */
@@ -52,7 +58,7 @@ const bareCell = ([id, cell_type, source]: readonly [string, Cell['cell_type'], 
     : { id, cell_type, source, metadata: {} };
 
 /** Where the code of the cell with the student number gives that number. */
-export type FindNumber = (
+type FindNumber = (
   source: string,
 ) => { readonly places: readonly { start: number; end: number }[]; isAlone: boolean } | undefined;
 
@@ -67,7 +73,7 @@ function numberCell(source: string, slot: string, find: FindNumber): string {
   );
 }
 
-export interface CellToRun {
+interface CellToRun {
   readonly id: string;
   readonly source: string;
   readonly isAnswer: boolean;
@@ -93,4 +99,44 @@ export function cellsToRun(
       { id: cell.id, source: isNumber ? numberCell(source, slot, find) : source, isAnswer, isOwn },
     ];
   });
+}
+
+/** Longest answer that is kept for a person to read, UTF-16 units: some ten pages. */
+const longest = 20_000;
+
+/** Texts of the student's own, by the question whose cells they stand under. */
+function notesUnder(original: Notebook, returned: Notebook): Map<string, string[]> {
+  const ours = new Map(original.cells.map((cell) => [cell.id, markOf(cell)?.question]));
+  const notes = new Map<string, string[]>();
+  let question: string | undefined;
+  for (const cell of returned.cells) {
+    if (ours.has(cell.id)) question = ours.get(cell.id);
+    else if (cell.cell_type !== 'code' && question !== undefined) {
+      const text = sourceOf(cell).trim();
+      if (text !== '') notes.set(question, [...(notes.get(question) ?? []), text]);
+    }
+  }
+  return notes;
+}
+
+const noteHead = '[Note under the question]';
+
+/**
+ * What a student wrote for a person to read, by question; left out where nothing was. Texts that the student added under
+ * the question are part of it.
+ */
+export function writtenAnswers(original: Notebook, returned: Notebook): Record<string, string> {
+  const theirs = new Map(returned.cells.map((cell) => [cell.id, cell]));
+  const notes = notesUnder(original, returned);
+  const found = original.cells.flatMap((cell) => {
+    const mark = markOf(cell);
+    if (mark?.role !== 'written' || mark.question === undefined) return [];
+    const answer = theirs.get(cell.id);
+    const written = answer ? sourceOf(answer).trim() : '';
+    const own = written === sourceOf(cell).trim() ? '' : written;
+    const under = (notes.get(mark.question) ?? []).map((note) => `${noteHead}\n${note}`);
+    const text = [own, ...under].filter((part) => part !== '').join('\n\n');
+    return text === '' ? [] : [[mark.question, text.slice(0, longest)] as const];
+  });
+  return Object.fromEntries(found);
 }

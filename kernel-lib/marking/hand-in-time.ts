@@ -1,6 +1,5 @@
-import type { HandIn } from './hand-in-table';
-import { clockSaid } from './moment';
-import type { TimeInName } from './time-in-name';
+import { parse } from 'csv-parse/browser/esm/sync';
+import { clockSaid, readMoment } from './moment';
 import type { ReturnedFile } from './unpack';
 
 /** Where a time of handing in is from, the most trusted first. */
@@ -177,4 +176,96 @@ function doubtOf(
   if (isStamp && fetched !== undefined && time >= fetched && time <= fetched + oneFetch)
     return 'Most files were saved within ten minutes of each other, as when they are fetched together.';
   return undefined;
+}
+
+/** When a student handed in a sheet, as the course system told. */
+export interface HandIn {
+  readonly student: string;
+  readonly sheet: string;
+  /** ms since 1970. */
+  readonly time: number;
+}
+
+const columns = ['student', 'sheet', 'time'] as const;
+
+/**
+ * Read a table of times: CSV with the columns student, sheet, time; comma or semicolon, other columns are passed over.
+ * A student may stand in it several times with a sheet, once for each time of handing in.
+ *
+ * @param sheets all names of sheets that there are
+ * @throws RangeError that names every line that cannot be used, what stands there and what was expected
+ */
+export function readHandIns(text: string, zone: string, sheets: readonly string[]): HandIn[] {
+  const rows: { record: string[]; info: { lines: number } }[] = parse(text, {
+    delimiter: /^[^\n]*;/.test(text) ? ';' : ',',
+    ...{ bom: true, trim: true, info: true, skip_empty_lines: true, relax_column_count: true },
+  }) as never;
+  const head = rows[0]?.record.map((cell) => cell.toLowerCase()) ?? [];
+  const lacking = columns.filter((name) => !head.includes(name));
+  if (lacking.length > 0)
+    throw new RangeError(
+      `Its first line lacks the columns ${lacking.join(', ')}; student,sheet,time was expected.`,
+    );
+  const wrong: string[] = [];
+  const found = rows.slice(1).flatMap(({ record, info }): HandIn[] => {
+    const [student, sheet, said] = columns.map((name) => record[head.indexOf(name)] ?? '');
+    const moment = readMoment(said, zone);
+    const refuse = (why: string) => {
+      wrong.push(`Line ${info.lines} ${why}`);
+      return [];
+    };
+    if (!/^\d{4,10}$/.test(student))
+      return refuse(`has "${student}" as student; 4 to 10 digits were expected.`);
+    if (!sheets.includes(sheet))
+      return refuse(`has "${sheet}" as sheet; there are ${sheets.join(', ')}.`);
+    if (!moment || moment.isDay)
+      return refuse(
+        `has "${said}" as time; a day and time such as 2026-12-04T18:30+01:00 was expected.`,
+      );
+    return [{ student, sheet, time: moment.time }];
+  });
+  if (wrong.length > 0) throw new RangeError(wrong.join('\n'));
+  return found;
+}
+
+/** Letters of a pattern: year, month, day, hour, minute, second. */
+const letters = ['YYYY', 'MM', 'DD', 'hh', 'mm', 'ss'] as const;
+type Letter = (typeof letters)[number];
+
+/** Finds the time in a file's name. */
+type TimeInName = (name: string, zone: string) => number | undefined;
+
+/**
+ * A pattern for the times that a course system writes into the names of files, such as `YYYY-MM-DD_hh-mm-ss`: these
+ * letters stand for digits, everything else for itself. Without hours the day's first moment is taken.
+ *
+ * @throws RangeError when year, month or day is missing, or something stands twice
+ * @example timeInName('DD.MM.YYYY hhmm')('204117 04.12.2026 1830 sheet.ipynb', 'UTC') // 1796409000000
+ */
+export function timeInName(pattern: string): TimeInName {
+  const found: Letter[] = [];
+  const source = pattern.replace(/YYYY|MM|DD|hh|mm|ss|[\s\S]/g, (part) => {
+    const letter = letters.find((one) => one === part);
+    if (!letter) return part.replace(/[\\^$.*+?()[\]{}|/-]/g, '\\$&');
+    found.push(letter);
+    return letter === 'YYYY' ? '(\\d{4})' : '(\\d{2})';
+  });
+  const lacks = letters.slice(0, 3).filter((letter) => !found.includes(letter));
+  const hasMinutes = found.includes('mm') === found.includes('hh');
+  if (lacks.length > 0 || new Set(found).size !== found.length || !hasMinutes)
+    throw new RangeError(
+      `"${pattern}" is no pattern for times: YYYY, MM and DD, each once, and hh with mm where hours are told, were expected, such as YYYY-MM-DD_hh-mm.`,
+    );
+  const form = new RegExp(`(?<!\\d)${source}(?!\\d)`, 'g');
+  return (name, zone) => {
+    // The latest of several: nobody gains by an earlier time in the name of their own file.
+    const times = [...name.matchAll(form)].flatMap((match) => {
+      const at = (letter: Letter, otherwise: string) =>
+        found.includes(letter) ? match[1 + found.indexOf(letter)] : otherwise;
+      const day = `${at('YYYY', '')}-${at('MM', '')}-${at('DD', '')}`;
+      const clock = `${at('hh', '00')}:${at('mm', '00')}:${at('ss', '00')}`;
+      return readMoment(`${day}T${clock}`, zone)?.time ?? [];
+    });
+    return times.length === 0 ? undefined : Math.max(...times);
+  };
 }

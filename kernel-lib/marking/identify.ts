@@ -1,8 +1,7 @@
 import { sampleStudent } from '../questions/student-number';
-import { isOneSlip } from './one-slip';
 
 /** Whose return it is; or why that cannot be told. */
-export type Identity =
+type Identity =
   | {
       readonly student: string;
       readonly note?: string;
@@ -14,7 +13,7 @@ export type Identity =
   | { readonly reason: 'unknown student'; readonly why: string };
 
 /** What is known before a return is told. */
-export interface KnownStudents {
+interface KnownStudents {
   /** Without a roster any well-formed number is taken. */
   readonly roster?: ReadonlySet<string>;
   /** Numbers that mean a student where they stand in a name: the roster's, else those that stand in notebooks. */
@@ -97,4 +96,22 @@ function whyUnknown(
     ? 'nor does the file’s name'
     : 'and there is no roster to look in names for';
   return `The notebook carries no student number of its own, ${where}.`;
+}
+
+/**
+ * True when two numbers differ by one slip of the fingers: a digit changed, left out or doubled in, or two neighbours
+ * exchanged (the four kinds that Damerau counted; from memory).
+ *
+ * @example isOneSlip('204117', '204171') // true
+ */
+function isOneSlip(a: string, b: string): boolean {
+  if (a === b || Math.abs(a.length - b.length) > 1) return false;
+  let i = 0;
+  while (i < a.length && a[i] === b[i]) i += 1;
+  const [restA, restB] = [a.slice(i), b.slice(i)];
+  if (a.length > b.length) return restA.slice(1) === restB;
+  if (a.length < b.length) return restA === restB.slice(1);
+  const isExchanged =
+    restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
+  return restA.slice(1) === restB.slice(1) || isExchanged;
 }

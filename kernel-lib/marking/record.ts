@@ -1,7 +1,7 @@
 import type { PlainAnswer } from '../questions/answer';
 import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
-import type { CellTold } from './read-run';
+import type { CellTold } from './run-report';
 
 /** All about one marked return, kept as a file of its own. Plain data. */
 export interface MarkRecord {
@@ -67,3 +67,38 @@ export const writeRecord = (record: MarkRecord): string => `${JSON.stringify(rec
 
 export const marksOf = ({ questions }: Pick<MarkRecord, 'questions'>): number =>
   questions.reduce((sum, { marks }) => sum + marks, 0);
+
+type Looked = Pick<MarkRecord, 'note' | 'flags' | 'typed' | 'questions'>;
+
+/** Questions that would have more marks with the number of nobody's that stands in the notebook. */
+export function moreAsTyped({ typed, questions }: Pick<Looked, 'typed' | 'questions'>) {
+  return questions.flatMap(({ question, marks }) => {
+    const other = typed?.marks[question] ?? 0;
+    return other > marks ? [{ question, marks: other }] : [];
+  });
+}
+
+/** What a person should know of a return, sentence by sentence; for instructors, wherever returns are listed. */
+export function toLookAt(one: Looked): string[] {
+  const { note, flags = [], typed } = one;
+  return [
+    ...(note === undefined ? [] : [note]),
+    ...flags,
+    ...(typed === undefined ? [] : [typedSaid(typed.number, moreAsTyped(one))]),
+  ];
+}
+
+function typedSaid(number: string, more: ReturnType<typeof moreAsTyped>): string {
+  if (more.length === 0)
+    return `It was judged with ${number}, too: no question has more marks then.`;
+  const list = more.map(({ question, marks }) => `${question}: ${marks}`).join(', ');
+  return `It was judged with ${number}, too, and has more marks then: ${list}. If the number was only mistyped, enter these in changed-marks.csv.`;
+}
+
+const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', 'to be read': 'To be read.' } as const;
+
+/** The word that leads a mark in; '' where a person gave it, since the marks say enough then. */
+export function verdictWord({ state, follows, isRead, changed }: QuestionMark): string {
+  if (changed || isRead) return '';
+  return follows === undefined ? words[state] : `Follows from ${follows}.`;
+}

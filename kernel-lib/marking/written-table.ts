@@ -1,6 +1,5 @@
 import type { AnyKey } from '../questions/sheet';
-import { writeCsv } from './csv';
-import { refuseAll, tableRows } from './table-rows';
+import { refuseAll, tableRows, writeCsv } from './csv';
 
 /** An answer for a person to read. `code` stands for the student and the question. */
 export interface WrittenAnswer {

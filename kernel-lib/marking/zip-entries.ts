@@ -1,5 +1,4 @@
 import { inflateSync } from 'fflate';
-import { codePage437 } from './code-page-437';
 import { crc32 } from './crc32';
 
 const signature = { end: 0x06054b50, end64: 0x06064b50, entry: 0x02014b50, file: 0x04034b50 };
@@ -181,3 +180,18 @@ export function contentOf(bytes: Uint8Array, entry: ZipEntry): Uint8Array {
     throw new ZipError('it is damaged: its checksum is another');
   return content;
 }
+
+/** What the bytes 128 to 255 mean; the lower half is ASCII. */
+const upper =
+  'ÇüéâäàåçêëèïîìÄÅÉæÆôöòûùÿÖÜ¢£¥₧ƒáíóúñÑªº¿⌐¬½¼¡«»░▒▓│┤╡╢╖╕╣║╗╝╜╛┐└┴┬├─┼╞╟╚╔╩╦╠═╬╧╨╤╥╙╘╒╓╫╪┘┌█▄▌▐▀αßΓπΣσµτΦΘΩδ∞φε∩≡±≥≤⌠⌡÷≈°∙·√ⁿ²■\u00a0';
+
+/**
+ * Text in the code page that zips have where nothing else is said.
+ *
+ * @see PKWARE APPNOTE 6.3, appendix D (from memory); the table is that of Python's codec `cp437`
+ * @example codePage437(new Uint8Array([0x81, 0x62])) // 'üb'
+ */
+export const codePage437 = (bytes: Uint8Array): string =>
+  Array.from(bytes, (byte) => (byte < 128 ? String.fromCharCode(byte) : upper[byte - 128])).join(
+    '',
+  );

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { root } from './places.mjs';
 
 const inRoot = (path) => join(root, path);
-const text = { '.csv': 'text', '.svg': 'text' };
+const text = { '.csv': 'text', '.svg': 'text', '.wasm': 'base64' };
 
 /** Packages that Node loads from node_modules: native, patched in place, or too large to copy. */
 const external = ['tslab', 'tslab/*', '@tslab/*', 'zeromq', 'esbuild', 'typescript'];
@@ -124,6 +124,8 @@ export function bundles() {
   ].filter(({ entryPoints }) => Object.keys(entryPoints).length > 0);
 }
 
+const inModules = ({ path }) => ({ path: inRoot(`node_modules/${path}`) });
+
 /** The options for the benches: sources run as they are written, so that a bench may import any file. */
 export function forBench(names, outdir) {
   return {
@@ -136,6 +138,10 @@ export function forBench(names, outdir) {
     target: 'node20',
     loader: text,
     packages: 'external',
+    // Not left to Node, which would load it as a module of its own.
+    plugins: [
+      { name: 'wasm', setup: (build) => build.onResolve({ filter: /\.wasm$/ }, inModules) },
+    ],
     logLevel: 'warning',
     alias: { multislit: inRoot('kernel-lib/index.ts') },
     banner: { js: `const benchRoot = ${JSON.stringify(root)};` },

@@ -12,6 +12,12 @@ const copied = ['node_modules/plotly.js-dist-min'];
 
 /** Packages that come without the text of their licence: who holds the copyright, as their repositories say. */
 const holders = {
+  // MIT is what builds it; what is built is libjpeg-turbo, which asks for these lines and the three clauses.
+  '@cwasm': [
+    'Copyright (c) Linus Unnebäck (how it is built: MIT)',
+    'Copyright (C) 1991-2019 The libjpeg-turbo Project and many others',
+    'This software is based in part on the work of the Independent JPEG Group.',
+  ],
   '@jupyterlab': ['Copyright (c) 2015, Project Jupyter'],
   '@lumino': [
     'Copyright (c) 2019 Project Jupyter Contributors',

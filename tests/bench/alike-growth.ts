@@ -1,4 +1,4 @@
-import { alikeClusters } from '../../kernel-lib/marking/alike-clusters';
+import { similarityClusters } from '../../kernel-lib/marking/similarity';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 // Time to find the returns that are alike, as the answers to one sheet grow: ten times as many should take ten times
@@ -20,7 +20,7 @@ const answer = Math.asin(value / given.q${q}.width) / degrees(${random.whole(9)}
 function timeFor(count: number): number {
   const returns = returnsOf(count);
   const began = performance.now();
-  alikeClusters(returns, []);
+  similarityClusters(returns, []);
   return (performance.now() - began) / 1000;
 }
 

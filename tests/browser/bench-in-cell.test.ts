@@ -5,7 +5,7 @@ import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import { live } from '../../kernel-lib/figures/live';
-import { benchScript } from '../../kernel-lib/kernel/bench-script';
+import { benchScript } from '../../kernel-lib/kernel/node-host';
 import { farthestApart, painted } from './bench-stage';
 import { findings } from './find-faults';
 import { onStage } from './on-stage';

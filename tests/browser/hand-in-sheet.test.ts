@@ -3,7 +3,7 @@ import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { readNotebook } from '../../kernel-lib/notebook/read';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 

@@ -2,7 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page, Request } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { onStage } from './on-stage';
 import { newPage, openSheet, skip } from './stage';
 

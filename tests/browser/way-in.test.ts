@@ -15,7 +15,7 @@ import { fileURLToPath } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { launchBrowser, newPage, skip } from './stage';
 
 const cli = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));

@@ -3,11 +3,11 @@ import { dirname, join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
 import { writeCsv } from '../../kernel-lib/marking/csv';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { withStudentNumber } from '../../kernel-lib/notebook/student-number';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { type Notebook, withSources } from '../../kernel-lib/notebook/notebook';
+
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import type { AnyKey } from '../../kernel-lib/questions/sheet';
 
 export const oneSlit = '02-one-slit';

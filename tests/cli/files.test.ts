@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test, vi } from 'vitest';
-import { writeWhole } from '../../kernel-lib/cli/files';
+import { writeWhole } from '../../kernel-lib/kernel/files';
 
 const failing = vi.hoisted(() => ({ code: '' }));
 vi.mock('write-file-atomic', () => ({

@@ -1,11 +1,11 @@
 import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { readFacts } from '../../kernel-lib/cli/hand-out-facts';
 import { handOutFiles, leaksOf } from '../../kernel-lib/cli/hand-out-files';
+import { readFacts } from '../../kernel-lib/marker/hand-out-facts';
 
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { withSources } from '../../kernel-lib/notebook/notebook';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { keyOf, oneSlit, originalOf } from './class-for-test';
 import { type HandOut, handOut } from './hand-out-stage';
 import { multislit } from './multislit';

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { findKey, originalNotebook, sheetNames } from '../../kernel-lib/kernel/sheets';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
+import { sourceOf } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { givensFor } from '../../kernel-lib/questions/draw';
 import { sampleStudent } from '../../kernel-lib/questions/student-number';
 

@@ -5,8 +5,8 @@ import {
   recordWithoutRun,
   type ToMark,
   timesStopped,
-} from '../../kernel-lib/cli/mark/return-marker';
-import { type SheetToMark, sheetsToMark } from '../../kernel-lib/cli/mark/sheets-to-mark';
+} from '../../kernel-lib/marker/mark-all';
+import { type SheetToMark, sheetsToMark } from '../../kernel-lib/marker/sheets-to-mark';
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';
 import { type MarkRecord, marksOf } from '../../kernel-lib/marking/record';

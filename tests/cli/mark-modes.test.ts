@@ -2,7 +2,7 @@ import { chmodSync, mkdirSync, mkdtempSync, readdirSync, rmSync, statSync } from
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { closeFolder } from '../../kernel-lib/cli/mark/close-folder';
+import { closeFolder } from '../../kernel-lib/marker/mark-returns';
 import { handIn, modelReturn, oneSlit } from './class-for-test';
 import { multislit } from './multislit';
 

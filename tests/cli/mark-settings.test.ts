@@ -11,7 +11,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { settingsFor } from '../../kernel-lib/cli/mark/settings';
+import { settingsFor } from '../../kernel-lib/marker/settings';
 import { needs } from '../needs';
 import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
 import { multislit } from './multislit';

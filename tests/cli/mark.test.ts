@@ -18,7 +18,7 @@ import { parse } from 'csv-parse/sync';
 import { strToU8, zipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { built } from '../../kernel-lib/kernel/home';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { needs } from '../needs';
 import {
   handIn,

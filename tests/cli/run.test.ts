@@ -2,11 +2,11 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { codeCells } from '../../kernel-lib/notebook/marks';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { codeCells, type Notebook } from '../../kernel-lib/notebook/notebook';
+
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { multislit } from './multislit';
 
 let folder: string;

@@ -1,12 +1,13 @@
 import { tmpdir } from 'node:os';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { returnConverter } from '../../kernel-lib/confined/convert-return';
-import { withoutNumbers } from '../../kernel-lib/confined/numbers';
-import { joined, relevant } from '../../kernel-lib/confined/relevant';
-import { parameters } from '../../kernel-lib/confined/run-code';
-import { widened } from '../../kernel-lib/confined/widened';
-import { createCellConverter } from '../../kernel-lib/kernel/converter';
-import { given } from '../../kernel-lib/kernel/live-variables';
+import {
+  joined,
+  relevant,
+  returnConverter,
+  widened,
+  withoutNumbers,
+} from '../../kernel-lib/confined/convert-return';
+import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 
 describe('widened declarations', () => {
   test.each([
@@ -81,48 +82,45 @@ import { begin, check } from 'multislit';`;
 
 describe('converting a return', () => {
   let converter: ReturnType<typeof returnConverter>;
-  beforeAll(() => {
-    converter = returnConverter(createCellConverter(tmpdir()));
+  beforeAll(async () => {
+    converter = returnConverter(await nodeConverter(tmpdir()));
   });
   const sources = (...list: string[]) => list.map((source, i) => ({ id: `c${i}`, source }));
-  const faults = (...list: string[]) =>
-    converter
-      .convert(sources(...list), () => true)
-      .flatMap((cell) => ('fault' in cell ? [cell.fault.message] : []));
+  const faults = async (...list: string[]) =>
+    (await converter.convert(sources(...list), () => true)).flatMap((cell) =>
+      'fault' in cell ? [cell.fault.message] : [],
+    );
 
-  test('code that only fits the exact types of constants still converts', () => {
-    expect(faults('const n = 2;', 'const one: 1 | 2 = n;')).toEqual([]);
-    expect(faults("const kind = 'slit';", "const one: 'slit' = kind;")).toEqual([]);
+  test('code that only fits the exact types of constants still converts', async () => {
+    expect(await faults('const n = 2;', 'const one: 1 | 2 = n;')).toEqual([]);
+    expect(await faults("const kind = 'slit';", "const one: 'slit' = kind;")).toEqual([]);
   });
 
-  test('names keep their values and types from cell to cell', () => {
+  test('names keep their values and types from cell to cell', async () => {
     const cells = ['const a = 0.5, f = (x: number) => x * 2.25;', 'const b = f(a);', 'b + 0.125'];
-    const texts = converter
-      .convert(sources(...cells), () => true)
-      .map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
+    const converted = await converter.convert(sources(...cells), () => true);
+    const texts = converted.map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
     const variables: Record<string, unknown> = {};
     const run = (text: string) => new Function('$cells', text)(variables);
     expect(texts.map(run).at(-1)).toEqual([2.375 - 1.125]);
-    expect(faults(...cells, 'const s: string = b;')).toEqual([
+    expect(await faults(...cells, 'const s: string = b;')).toEqual([
       expect.stringMatching(/not assignable/),
     ]);
   });
 
-  test('each student’s own numbers are in the code, and the types after a fault are the exact ones', () => {
-    const texts = (width: number) =>
-      converter
-        .convert(
-          sources(
-            `const width = ${width};`,
-            `const pair = [${width}, -0.5];`,
-            'const bad: string = pair;',
-            `const one: ${width} = width;`,
-          ),
-          () => true,
-        )
-        .map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
+  test('each student’s own numbers are in the code, and the types after a fault are the exact ones', async () => {
+    const texts = async (width: number) => {
+      const cells = sources(
+        `const width = ${width};`,
+        `const pair = [${width}, -0.5];`,
+        'const bad: string = pair;',
+        `const one: ${width} = width;`,
+      );
+      const converted = await converter.convert(cells, () => true);
+      return converted.map((cell) => ('code' in cell ? cell.code.text : cell.fault.message));
+    };
     for (const width of [147, 208]) {
-      const [first, second, third, fourth] = texts(width);
+      const [first, second, third, fourth] = await texts(width);
       const variables: Record<string, unknown> = {};
       for (const text of [first, second, fourth]) new Function('$cells', text)(variables);
       expect(variables).toMatchObject({ width, pair: [width, -0.5], one: width });
@@ -130,8 +128,8 @@ describe('converting a return', () => {
     }
   });
 
-  test('what is wrong is told with its line; cells after it go on', () => {
-    const [first, second, third] = converter.convert(
+  test('what is wrong is told with its line; cells after it go on', async () => {
+    const [first, second, third] = await converter.convert(
       sources('const a = 1;', '\nconst b = a + c;', 'a + 1'),
       () => true,
     );
@@ -139,13 +137,9 @@ describe('converting a return', () => {
     expect(second).toMatchObject({ fault: { name: 'TypeScriptError', line: 2 } });
   });
 
-  test('places in emitted code become lines of the cell', () => {
-    converter.convert(sources('// one\n// two\nthrow new Error();'), () => true);
+  test('places in emitted code become lines of the cell', async () => {
+    await converter.convert(sources('// one\n// two\nthrow new Error();'), () => true);
     const [place] = converter.places([{ id: 'c0', line: 3, column: 1 }]);
     expect(place).toEqual({ id: 'c0', line: 3 });
-  });
-
-  test('emitted code finds its variables where the child keeps them', () => {
-    expect(parameters).toBe([...given, 'require', 'console'].join(', '));
   });
 });

@@ -2,8 +2,8 @@ import vm from 'node:vm';
 import { transformSync } from 'esbuild';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { withoutNumbers } from '../../kernel-lib/confined/numbers';
-import { emitCell } from '../../kernel-lib/kernel/emit';
+import { emitCell } from '../../kernel-lib/cells/convert/emit';
+import { withoutNumbers } from '../../kernel-lib/confined/convert-return';
 
 /** As the marker does: emit the cell without its numbers, then put them back. */
 function emitted(source: string): string {

@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { packageFolders } from '../../kernel-lib/confined/package-folders';
+import { packageFolders } from '../../kernel-lib/confined/walls';
 
 let folder: string;
 const at = (...parts: string[]) => join(folder, ...parts);

@@ -4,9 +4,12 @@ import { createServer, type Server } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { bubbleWords } from '../../kernel-lib/confined/bubble';
-import { lockDown, openConfinement } from '../../kernel-lib/confined/confine';
-import { createStage } from '../../kernel-lib/confined/stage';
+import {
+  bubbleWords,
+  createStage,
+  lockDown,
+  openConfinement,
+} from '../../kernel-lib/confined/walls';
 import { home } from '../../kernel-lib/kernel/home';
 import { needs } from '../needs';
 

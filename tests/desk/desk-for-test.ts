@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { type Desk, startDesk } from '../../kernel-lib/desk/desk';
 import { launchKernel } from '../../kernel-lib/kernel/client';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 
 /** A small sheet, enough to be listed and opened. */
 export const smallSheet: Notebook = {

@@ -4,7 +4,7 @@ import { createServer, type Server } from 'node:net';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { leaveNote, otherDesk } from '../../kernel-lib/desk/traces';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { smallSheet, type TestDesk, testDesk } from './desk-for-test';
 
 /** Names of files that are no ordinary ones, with what the desk says of each where it must be named. */

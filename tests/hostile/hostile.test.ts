@@ -14,10 +14,10 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { type Notebook, sourceOf } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { handIn, keyOf, machineMarks, modelReturn, oneSlit, returnOf } from '../cli/class-for-test';
 import { type Ended, multislit } from '../cli/multislit';
 import { needs } from '../needs';

@@ -1,6 +1,6 @@
 import { decode } from 'fast-png';
 import type { Locator, Page } from 'playwright-core';
-import { readNotebook } from '../../kernel-lib/notebook/read';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 
 /** A sheet open in Jupyter Notebook, worked as a person does: by mouse and keyboard. */
 export class NotebookPage {

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { createCellConverter } from '../../kernel-lib/kernel/converter';
+import type { CellConverter } from '../../kernel-lib/cells/convert/converter';
+import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import { emptyFolder, startKernel, type TestKernel } from './kernel';
 
 /** Sheets with some of the names and units that their own text gives to a student. */
@@ -15,7 +16,10 @@ const named: Record<string, string[]> = {
 
 describe('givens of a sheet have the types that the sheet says', () => {
   const folder = emptyFolder();
-  const cells = createCellConverter(folder.path);
+  let cells: CellConverter;
+  beforeAll(async () => {
+    cells = await nodeConverter(folder.path);
+  });
   afterAll(() => {
     cells.close();
     folder.remove();
@@ -26,42 +30,42 @@ describe('givens of a sheet have the types that the sheet says', () => {
       '',
       `import { begin } from 'multislit';\nconst given = begin('${sheet}', '204117');`,
     );
-  const offered = (declarations: string, source: string) =>
-    cells.complete(declarations, source, source.length).candidates;
+  const offered = async (declarations: string, source: string) =>
+    (await cells.complete(declarations, source, source.length)).candidates;
 
   test.each(Object.entries(named))(
     '%s: names of its givens are offered after the point',
-    (sheet, names) => {
-      const { diagnostics, declarations } = begun(sheet);
+    async (sheet, names) => {
+      const { diagnostics, declarations } = await begun(sheet);
       expect(diagnostics).toEqual([]);
-      expect(offered(declarations, 'given.')).toEqual(expect.arrayContaining(names));
+      expect(await offered(declarations, 'given.')).toEqual(expect.arrayContaining(names));
     },
   );
 
-  test('what is inside a given is offered, too', () => {
-    const { declarations } = begun('03-two-slits');
-    expect([...offered(declarations, 'given.profile.')].sort()).toEqual([
+  test('what is inside a given is offered, too', async () => {
+    const { declarations } = await begun('03-two-slits');
+    expect([...(await offered(declarations, 'given.profile.'))].sort()).toEqual([
       'counts',
       'noise',
       'positions',
     ]);
-    const { declarations: sixth } = begun('06-reading-the-spectrometer');
-    expect(offered(sixth, 'given.known[0].')).toEqual(
+    const { declarations: sixth } = await begun('06-reading-the-spectrometer');
+    expect(await offered(sixth, 'given.known[0].')).toEqual(
       expect.arrayContaining(['left', 'right', 'wavelength']),
     );
-    expect(offered(sixth, 'given.green.left.')).not.toEqual([]);
+    expect(await offered(sixth, 'given.green.left.')).not.toEqual([]);
   });
 
-  test('the note to a given says what it is, with its unit', () => {
-    const { declarations } = begun('02-one-slit');
-    const said = cells.inspect(declarations, 'given.width', 8);
+  test('the note to a given says what it is, with its unit', async () => {
+    const { declarations } = await begun('02-one-slit');
+    const said = await cells.inspect(declarations, 'given.width', 8);
     expect(said).toContain('width: number');
     expect(said).toContain('Width a of the labelled slit, m.');
   });
 
-  test('a name misspelt is found before the cell runs, and the right one is proposed', () => {
-    const { declarations } = begun('02-one-slit');
-    const { diagnostics } = cells.convert(
+  test('a name misspelt is found before the cell runs, and the right one is proposed', async () => {
+    const { declarations } = await begun('02-one-slit');
+    const { diagnostics } = await cells.convert(
       declarations,
       'const a = 1;\nconst b = given.wavelenght;',
     );
@@ -69,10 +73,11 @@ describe('givens of a sheet have the types that the sheet says', () => {
     expect(diagnostics[0].message).toMatch(/'wavelenght' does not exist.*'Given'.*'wavelength'/);
   });
 
-  test('a sheet that is not known to the types is still begun, and read without types', () => {
-    const { diagnostics, declarations } = begun('99-a-sheet-of-your-own');
+  test('a sheet that is not known to the types is still begun, and read without types', async () => {
+    const { diagnostics, declarations } = await begun('99-a-sheet-of-your-own');
     expect(diagnostics).toEqual([]);
-    expect(cells.convert(declarations, 'given.anything.at.all').diagnostics).toEqual([]);
+    const read = await cells.convert(declarations, 'given.anything.at.all');
+    expect(read.diagnostics).toEqual([]);
   });
 });
 

@@ -2,11 +2,11 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { serialize } from 'node:v8';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { openConfinement } from '../../kernel-lib/confined/confine';
+import { emitCell } from '../../kernel-lib/cells/convert/emit';
 import type { Job } from '../../kernel-lib/confined/job';
-import { createStage } from '../../kernel-lib/confined/stage';
-import { emitCell } from '../../kernel-lib/kernel/emit';
-import { readRun } from '../../kernel-lib/marking/read-run';
+import { createStage, openConfinement } from '../../kernel-lib/confined/walls';
+import { readRun } from '../../kernel-lib/marking/run-report';
+
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { multislit } from '../cli/multislit';
 import { hostileCells } from './hostile-values';

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { textLimit } from '../../kernel-lib/kernel/output';
+import { textLimit } from '../../kernel-lib/cells/run/output';
 import { startKernel, type TestKernel, textOf } from './kernel';
 
 // Rows 6, 10 and 11 of the kernel's table: much output, comm messages, clear_output.

@@ -5,9 +5,9 @@ import {
   withChangedMarks,
 } from '../../kernel-lib/marking/changed-marks';
 import { classData } from '../../kernel-lib/marking/class-data';
-import { classPage } from '../../kernel-lib/marking/class-page';
-import { marksTable } from '../../kernel-lib/marking/marks-table';
-import { studentPage } from '../../kernel-lib/marking/student-page';
+import { classPage } from '../../kernel-lib/marking/report/class-page';
+import { studentPage } from '../../kernel-lib/marking/report/student-page';
+import { marksTable } from '../../kernel-lib/marking/report/tables';
 import { recordOf, title } from './class-of-three';
 
 const sheet = '09-invented';

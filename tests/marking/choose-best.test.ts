@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { chooseBest, type Lateness, returnsToCompare } from '../../kernel-lib/marking/choose-best';
+import { chooseBest, type Lateness, returnsToCompare } from '../../kernel-lib/marking/choose';
 import { classData } from '../../kernel-lib/marking/class-data';
 import type { FoundReturn } from '../../kernel-lib/marking/found-return';
 import type { LateRule } from '../../kernel-lib/marking/late';
 import type { MarkRecord } from '../../kernel-lib/marking/record';
-import { studentPage } from '../../kernel-lib/marking/student-page';
+import { studentPage } from '../../kernel-lib/marking/report/student-page';
 import { recordOf, title } from './class-of-three';
 
 const hour = 3_600_000;

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { numberInCode } from '../../kernel-lib/cli/mark/number-in-code';
+import { numberInCode } from '../../kernel-lib/marker/gather-returns';
 import { chooseReturns } from '../../kernel-lib/marking/choose';
 import {
   cellsToRun,

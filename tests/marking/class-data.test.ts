@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { type ClassData, classData } from '../../kernel-lib/marking/class-data';
-import { classPage } from '../../kernel-lib/marking/class-page';
 import { writeCsv } from '../../kernel-lib/marking/csv';
-import { toDiscuss } from '../../kernel-lib/marking/discuss';
-import { marksTable } from '../../kernel-lib/marking/marks-table';
 import { readRecord, writeRecord } from '../../kernel-lib/marking/record';
-import { studentPage } from '../../kernel-lib/marking/student-page';
+import { classPage, toDiscuss } from '../../kernel-lib/marking/report/class-page';
+import { studentPage } from '../../kernel-lib/marking/report/student-page';
+import { marksTable } from '../../kernel-lib/marking/report/tables';
 import { recordOf, slip, title } from './class-of-three';
 
 const records = [

@@ -1,14 +1,18 @@
 import { describe, expect, test } from 'vitest';
 import { encodePng } from '../../kernel-lib/figures/png/encode-png';
-import { fullRoom, outputBounds, readOutputs } from '../../kernel-lib/marking/cell-output';
-import { executedNotebook } from '../../kernel-lib/marking/executed-notebook';
 import type { QuestionMark } from '../../kernel-lib/marking/judge-return';
-import { isPlainPng } from '../../kernel-lib/marking/plain-png';
 import type { MarkRecord } from '../../kernel-lib/marking/record';
-import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import { executedNotebook } from '../../kernel-lib/marking/report/executed-notebook';
+import {
+  fullRoom,
+  isPlainPng,
+  outputBounds,
+  readOutputs,
+} from '../../kernel-lib/marking/run-report';
+import { type Cell, type Notebook, sourceOf } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { oneSlit, originalOf, returnOf } from '../cli/class-for-test';
 
 const png = encodePng({ width: 2, height: 1, data: new Uint8Array(6).fill(200), channels: 3 });

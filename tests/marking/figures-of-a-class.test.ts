@@ -1,7 +1,7 @@
 import { sampleCorrelation } from 'simple-statistics';
 import { describe, expect, test } from 'vitest';
+import { correlation, questionStatistics } from '../../kernel-lib/marking/class-data';
 import { afterDeduction, daysLate } from '../../kernel-lib/marking/late';
-import { correlation, questionStatistics } from '../../kernel-lib/marking/statistics';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 describe('statistics of questions', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { classData } from '../../kernel-lib/marking/class-data';
-import { type NotMarked, withCompanions } from '../../kernel-lib/marking/gathered';
+import { type NotMarked, withCompanions } from '../../kernel-lib/marking/not-marked';
 import { recordOf, title } from './class-of-three';
 
 const aside = (path: string, student?: string): NotMarked => ({

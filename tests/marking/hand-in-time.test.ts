@@ -1,6 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { type Arrived, handInTimes, type TimeRules } from '../../kernel-lib/marking/hand-in-time';
-import { timeInName } from '../../kernel-lib/marking/time-in-name';
+import {
+  type Arrived,
+  handInTimes,
+  type TimeRules,
+  timeInName,
+} from '../../kernel-lib/marking/hand-in-time';
 
 const hour = 3_600_000;
 const due = Date.UTC(2026, 11, 4);

@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { readHandIns } from '../../kernel-lib/marking/hand-in-table';
+import { readHandIns, timeInName } from '../../kernel-lib/marking/hand-in-time';
 import { knownZone, momentSaid, readMoment, writeMoment } from '../../kernel-lib/marking/moment';
-import { timeInName } from '../../kernel-lib/marking/time-in-name';
 
 const timeOf = (text: string, zone: string) => readMoment(text, zone)?.time;
 

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { readRun } from '../../kernel-lib/marking/read-run';
+import { readRun } from '../../kernel-lib/marking/run-report';
 
 const end = (more: object) => ({ at: 'end', answers: {}, cells: [], ...more });
 

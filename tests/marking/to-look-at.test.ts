@@ -1,9 +1,9 @@
 import { expect, test } from 'vitest';
-import { returnsTable } from '../../kernel-lib/cli/mark/tables';
 import { classData } from '../../kernel-lib/marking/class-data';
-import { classPage } from '../../kernel-lib/marking/class-page';
-import { studentPage } from '../../kernel-lib/marking/student-page';
-import { toLookAt } from '../../kernel-lib/marking/to-look-at';
+import { toLookAt } from '../../kernel-lib/marking/record';
+import { classPage } from '../../kernel-lib/marking/report/class-page';
+import { studentPage } from '../../kernel-lib/marking/report/student-page';
+import { returnsTable } from '../../kernel-lib/marking/report/tables';
 import { recordOf, title } from './class-of-three';
 
 const note = 'The notebook says 1030, the file’s name was taken.';

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { earlierToCompare, withWorseFlags } from '../../kernel-lib/marking/choose';
 import type { FoundReturn } from '../../kernel-lib/marking/found-return';
-import { gatheredRows, type NotMarked } from '../../kernel-lib/marking/gathered';
+import { gatheredRows, type NotMarked } from '../../kernel-lib/marking/not-marked';
 import type { MarkRecord } from '../../kernel-lib/marking/record';
-import { earlierToCompare, withWorseFlags } from '../../kernel-lib/marking/worse';
 
 const record = (path: string, marks: number, outOf = 20) =>
   ({ path, student: '1001', sheet: 's', questions: [{ marks, outOf }] }) as unknown as MarkRecord;

@@ -4,10 +4,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { crc32 as crc32OfNode } from 'node:zlib';
 import { afterAll, describe, expect, test } from 'vitest';
-import { codePage437 } from '../../kernel-lib/marking/code-page-437';
 import { crc32 } from '../../kernel-lib/marking/crc32';
 import { type Refused, unpack } from '../../kernel-lib/marking/unpack';
-import { contentOf, zipEntries } from '../../kernel-lib/marking/zip-entries';
+import { codePage437, contentOf, zipEntries } from '../../kernel-lib/marking/zip-entries';
+
 import { zipOf } from '../hostile/zip-of';
 
 const python = ['/usr/bin/python3', 'python3'].find((one) => spawnSync(one, ['-V']).status === 0);

@@ -2,12 +2,16 @@ import { spawnSync } from 'node:child_process';
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { originalNotebook } from '../../kernel-lib/kernel/sheets';
-import type { Notebook } from '../../kernel-lib/notebook/notebook';
-import { withSources } from '../../kernel-lib/notebook/original-with-work';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
-import { withIdsOf } from '../../kernel-lib/notebook/with-ids-of';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import {
+  type Notebook,
+  sourceOf,
+  withIdsOf,
+  withSources,
+} from '../../kernel-lib/notebook/notebook';
+
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 
 const original = readNotebook(readFileSync(originalNotebook('02-one-slit') as string, 'utf8'));
 const answered = withSources(original, { '2-1-work': 'const firstDarkLine = 0.66;' });

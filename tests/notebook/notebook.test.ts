@@ -1,16 +1,22 @@
 import { describe, expect, test } from 'vitest';
-import { markOf, sheetOf } from '../../kernel-lib/notebook/marks';
-import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
 import {
+  type Cell,
+  type CodeCell,
+  markOf,
+  type Notebook,
   originalWithWork,
+  type Role,
+  sheetOf,
+  sourceOf,
+  splitLines,
   withoutOutputs,
   withSources,
-} from '../../kernel-lib/notebook/original-with-work';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number';
-import { sourceOf, splitLines } from '../../kernel-lib/notebook/text';
-import { notebookFault } from '../../kernel-lib/notebook/validate';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+} from '../../kernel-lib/notebook/notebook';
+
+import { notebookFault, readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
+
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 
 function code(id: string, source: string, role?: Role): CodeCell {
   const metadata = role ? { multislit: { sheet: '02-one-slit', role } } : {};

@@ -1,10 +1,16 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
-import { cellById, markOf } from '../../kernel-lib/notebook/marks';
-import type { CodeCell, Notebook } from '../../kernel-lib/notebook/notebook';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
-import { writeNotebook } from '../../kernel-lib/notebook/write';
+import {
+  type CodeCell,
+  cellById,
+  markOf,
+  type Notebook,
+  sourceOf,
+} from '../../kernel-lib/notebook/notebook';
+
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+
+import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { needsFirst, workCellsOf } from '../../kernel-lib/page/sheet/working';
 
 import { originalOf } from '../cli/class-for-test';

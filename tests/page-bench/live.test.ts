@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
 import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
 import { live } from '../../kernel-lib/figures/live';
-import { benchScript } from '../../kernel-lib/kernel/bench-script';
+import { benchScript } from '../../kernel-lib/kernel/node-host';
 
 const html = (bundle: { readonly [mime: string]: unknown }) => String(bundle['text/html']);
 

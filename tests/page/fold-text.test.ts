@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { textLimit } from '../../kernel-lib/kernel/output';
+import { textLimit } from '../../kernel-lib/cells/run/output';
 import { withMessage } from '../../kernel-lib/page/sheet/outputs';
 import { foldText, LONGEST_STREAM } from '../../kernel-lib/page/text/printed-text';
 

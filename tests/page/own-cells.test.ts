@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
-import { notebookFault } from '../../kernel-lib/notebook/validate';
+import { notebookFault } from '../../kernel-lib/notebook/read-notebook';
 import { changedCells, sourcesOf } from '../../kernel-lib/page/sheet/drafts';
 import { OwnCells, SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
 

@@ -2,9 +2,9 @@ import { rmSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { afterEach, describe, expect, test } from 'vitest';
 import * as multislit from '../../kernel-lib/index';
-import { cellLibrary } from '../../kernel-lib/kernel/cell-library';
+import { nodeRuntime } from '../../kernel-lib/kernel/node-host';
 import { modelRunner } from '../../kernel-lib/kernel/run-model';
-import { readNotebook } from '../../kernel-lib/notebook/read';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { judgePlain } from '../../kernel-lib/questions/judge';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, AnyOpenQuestion, AnySheet } from '../../kernel-lib/questions/sheet';
@@ -26,7 +26,7 @@ const none = { is: 'blank' } as const;
 /** Prove the sheet of these files, its model notebook run as cells of the kernel. */
 async function proveWithNotebook(files: Files, students: number) {
   const folder = folderWith(files);
-  const library = cellLibrary();
+  const library = nodeRuntime().library.names();
   const key = await loadFrom<AnyKey>(folder, 'key.ts', library);
   const sheet = await loadFrom<AnySheet>(folder, 'sheet.ts', library);
   const find = (name: string) => (name === sheet.name ? sheet : undefined);

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
-import { readNotebook } from '../../kernel-lib/notebook/read';
-import { sourceOf } from '../../kernel-lib/notebook/text';
+import { sourceOf } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 
 /** What stands in one cell of a sheet, such as `1-9-text`, as students read it. */
 export function textOf(sheet: string, cell: string): string {

@@ -1,4 +1,4 @@
-import type { PictureRows } from './picture-kind';
+import type { PictureRows } from './picture-rows';
 import { linearFromSrgb } from './srgb-curve';
 
 /** From … up to but not including, in pixels of the upright picture. */

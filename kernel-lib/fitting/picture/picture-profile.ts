@@ -2,7 +2,7 @@ import { requirePositive, requireWhole } from '../../numerics/require';
 import type { Profile } from '../profile';
 import { averageLanes } from './average-lanes';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
-import type { PictureRows } from './picture-kind';
+import type { PictureRows } from './picture-rows';
 import { readPicture } from './read-picture';
 import { type Band, findTilt, straighten } from './straighten';
 

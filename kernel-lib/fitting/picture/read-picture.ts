@@ -1,6 +1,6 @@
-import { readJpeg } from './picture-jpeg';
-import { type PictureRows, pictureKind } from './picture-kind';
-import { readPng } from './picture-png';
+import type { PictureRows } from './picture-rows';
+import { readJpeg } from './read-jpeg';
+import { readPng } from './read-png';
 
 /**
  * Open a picture from its bytes: size, kind and orientation at once, its rows when they are asked for.
@@ -11,4 +11,36 @@ import { readPng } from './picture-png';
  */
 export function readPicture(bytes: Uint8Array): PictureRows {
   return pictureKind(bytes) === 'PNG' ? readPng(bytes) : readJpeg(bytes);
+}
+
+const others: readonly [what: string, start: string, from: number][] = [
+  ['a GIF', 'GIF8', 0],
+  ['a TIFF or a raw camera file', 'II*', 0],
+  ['a TIFF or a raw camera file', 'MM', 0],
+  ['a WebP', 'WEBP', 8],
+  ['a HEIC or AVIF', 'ftyp', 4],
+  ['a BMP', 'BM', 0],
+  ['a PDF', '%PDF', 0],
+  ['a zip (or an office document)', 'PK', 0],
+];
+
+/**
+ * What kind of picture the bytes are; a file's name says nothing.
+ *
+ * @throws RangeError for anything but PNG and JPEG, saying what it looks like
+ */
+function pictureKind(bytes: Uint8Array): 'PNG' | 'JPEG' {
+  if (!(bytes instanceof Uint8Array)) {
+    throw new TypeError('A picture is read from its bytes: give a Uint8Array.');
+  }
+  const head = String.fromCharCode(...bytes.subarray(0, 16));
+  if (head.startsWith('\x89PNG\r\n\x1a\n')) return 'PNG';
+  if (head.startsWith('\xff\xd8\xff')) return 'JPEG';
+  const found = others.find(([, start, from]) => head.startsWith(start, from));
+  const text = [...bytes.subarray(0, 200)].every((b) => b > 8 && b < 127);
+  const what =
+    bytes.length === 0 ? 'empty' : found ? found[0] : text ? 'text' : 'of a kind that is not known';
+  throw new RangeError(
+    `This file is ${what}, whatever its name says: a picture must be PNG or JPEG. Save it as one of these.`,
+  );
 }

@@ -11,6 +11,8 @@ export interface RemarkContext {
   readonly noisy: boolean;
   /** The largest count that was tried fits best. */
   readonly endOfSearch: boolean;
+  /** Other counts that the points do not rule out. */
+  readonly alsoPossible: readonly number[];
 }
 
 interface Found extends FitResult {
@@ -45,6 +47,12 @@ export function remarksOn(
   if (context.endOfSearch && found.count > 1) {
     remarks.push(
       `${found.count} slits fit best, and that is the largest count that was tried: there may be more. Try again with a larger maxCount.`,
+    );
+  }
+  if (context.alsoPossible.length > 0) {
+    const others = context.alsoPossible.join(' or ').replace(/ or (?=.* or )/g, ', ');
+    remarks.push(
+      `${others} ${others === '1' ? 'slit fits' : 'slits fit'} nearly as well as ${found.count}: what would tell them apart is lost in blur and noise. Give the count if you know it; else take a sharper picture, or more light.`,
     );
   }
   const drift = neighbourCorrelation(found.residuals, context.weights);

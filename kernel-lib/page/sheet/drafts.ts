@@ -1,6 +1,5 @@
-import type { Cell } from '../../notebook/notebook';
-import { isOwn, type OwnKind } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/notebook';
+
 import type { SheetModel } from './sheet-model';
 
 /** A cell that was changed: what stood there when last saved, and what was typed. */

@@ -1,7 +1,7 @@
-import { sheetOf } from '../../notebook/marks';
-import type { Cell, Notebook } from '../../notebook/notebook';
-import { studentNumberOf } from '../../notebook/student-number';
-import { sourceOf } from '../../notebook/text';
+import { type Cell, type Notebook, sheetOf, sourceOf } from '../../notebook/notebook';
+
+import { studentNumberOf } from '../../notebook/student-number-cell';
+
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
 import type { QuestionRow } from './standing';
 import { isChangedSince } from './working';

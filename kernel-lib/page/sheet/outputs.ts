@@ -1,5 +1,5 @@
-import type { Output } from '../../notebook/notebook';
-import { joinLines } from '../../notebook/text';
+import { joinLines, type Output } from '../../notebook/notebook';
+
 import type { Verdict } from '../../questions/verdict';
 import { verdictMimeType } from '../../questions/verdict';
 import { LONGEST_STREAM, NOT_KEPT } from '../text/printed-text';

@@ -1,6 +1,5 @@
-import { markOf } from '../../notebook/marks';
-import type { Cell, Output } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { type Cell, markOf, type Output, sourceOf } from '../../notebook/notebook';
+
 import type { KernelLink } from '../net/kernel-link';
 import { CutOff } from '../net/kernel-state';
 import { Store } from '../store';

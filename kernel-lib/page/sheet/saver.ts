@@ -1,5 +1,5 @@
 import type { Notebook } from '../../notebook/notebook';
-import { writeNotebook } from '../../notebook/write';
+import { writeNotebook } from '../../notebook/write-notebook';
 import { Refused, Unreachable } from '../net/call';
 import {
   type NotebookFile,

@@ -1,5 +1,5 @@
-import { ownCell } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+import { ownCell, sourceOf } from '../../notebook/notebook';
+
 import type { DeskList } from '../../travels/listed-sheet';
 import { call } from '../net/call';
 import { KernelLink } from '../net/kernel-link';

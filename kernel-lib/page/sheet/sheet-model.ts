@@ -1,6 +1,15 @@
-import type { Cell, CodeCell, Notebook, Output } from '../../notebook/notebook';
-import { isOwn, type OwnKind, ownCell, withCellBehind } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+import {
+  type Cell,
+  type CodeCell,
+  isOwn,
+  type Notebook,
+  type Output,
+  type OwnKind,
+  ownCell,
+  sourceOf,
+  withCellBehind,
+} from '../../notebook/notebook';
+
 import { Store } from '../store';
 
 /** A notebook being worked on. Cells are never changed in place, so that only what changed is drawn again. */

@@ -1,7 +1,5 @@
-import { markOf } from '../../notebook/marks';
-import type { Cell } from '../../notebook/notebook';
-import { writtenCell } from '../../notebook/original-with-work';
-import { sourceOf } from '../../notebook/text';
+import { type Cell, markOf, sourceOf, writtenCell } from '../../notebook/notebook';
+
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/listed-sheet';
 import { verdictIn } from './outputs';

@@ -1,8 +1,14 @@
-import { markOf } from '../../notebook/marks';
-import type { Cell, CodeCell, Output } from '../../notebook/notebook';
-import { isOwn } from '../../notebook/own-cells';
-import { studentNumberCell } from '../../notebook/student-number';
-import { sourceOf } from '../../notebook/text';
+import {
+  type Cell,
+  type CodeCell,
+  isOwn,
+  markOf,
+  type Output,
+  sourceOf,
+} from '../../notebook/notebook';
+
+import { studentNumberCell } from '../../notebook/student-number-cell';
+
 import { murmur3 } from '../../numerics/random';
 import { verdictIn } from './outputs';
 

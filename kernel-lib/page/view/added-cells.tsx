@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
-import { studentNumberCell } from '../../notebook/student-number';
+import { markOf } from '../../notebook/notebook';
+import { studentNumberCell } from '../../notebook/student-number-cell';
 import type { Session } from '../sheet/session';
 import type { Part } from '../sheet/working';
 import { useStore } from '../store';

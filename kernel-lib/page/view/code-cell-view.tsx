@@ -1,8 +1,7 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
-import type { CodeCell } from '../../notebook/notebook';
-import { sourceOf } from '../../notebook/text';
+import { type CodeCell, markOf, sourceOf } from '../../notebook/notebook';
+
 import type { KernelLink } from '../net/kernel-link';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';

@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { writeNotebook } from '../../notebook/write';
+import { writeNotebook } from '../../notebook/write-notebook';
 import { saveAs } from '../net/save-as';
 import { handInOf, hasRunFromTop, type StillOpen, stillOpen } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';

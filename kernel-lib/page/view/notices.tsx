@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { markOf } from '../../notebook/marks';
-import { sourceOf } from '../../notebook/text';
+import { markOf, sourceOf } from '../../notebook/notebook';
+
 import type { NotebookFile } from '../net/notebook-file';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';

@@ -1,7 +1,7 @@
 import { memo } from 'preact/compat';
 import { useMemo, useState } from 'preact/hooks';
-import type { MimeData, Output } from '../../notebook/notebook';
-import { joinLines } from '../../notebook/text';
+import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
+
 import type { Verdict } from '../../questions/verdict';
 import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';

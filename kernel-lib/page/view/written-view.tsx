@@ -1,7 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { TextCell } from '../../notebook/notebook';
-import { isOwn } from '../../notebook/own-cells';
-import { sourceOf } from '../../notebook/text';
+import { isOwn, sourceOf, type TextCell } from '../../notebook/notebook';
+
 import type { DeskList } from '../../travels/listed-sheet';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';

@@ -1,5 +1,5 @@
-import { withStudentNumber } from '../../../kernel-lib/notebook/student-number';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { withStudentNumber } from '../../../kernel-lib/notebook/student-number-cell';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { keyOf } from '../class-for-test';
 import { brokenFile } from './broken-files';

@@ -1,6 +1,5 @@
-import { markOf } from '../../../kernel-lib/notebook/marks';
-import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
-import { sourceOf } from '../../../kernel-lib/notebook/text';
+import { type Cell, markOf, type Notebook, sourceOf } from '../../../kernel-lib/notebook/notebook';
+
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { givensFor } from '../../../kernel-lib/questions/draw';
 import { openForms } from '../../../kernel-lib/questions/sheet';

@@ -1,7 +1,7 @@
-import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
-import { withStudentNumber } from '../../../kernel-lib/notebook/student-number';
-import { sourceOf } from '../../../kernel-lib/notebook/text';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { type Cell, type Notebook, sourceOf } from '../../../kernel-lib/notebook/notebook';
+import { withStudentNumber } from '../../../kernel-lib/notebook/student-number-cell';
+
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import type { Random } from '../../../kernel-lib/numerics/random';
 
 type Change = (notebook: Notebook) => Notebook;

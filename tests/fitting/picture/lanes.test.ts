@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { gatherLanes, type LaneOptions } from '../../../kernel-lib/fitting/picture/lanes';
-import type { PictureRows } from '../../../kernel-lib/fitting/picture/picture-kind';
+import type { PictureRows } from '../../../kernel-lib/fitting/picture/picture-rows';
 
 /** A grey or coloured picture of these rows, each pixel a list of its channels. */
 function picture(

@@ -104,6 +104,25 @@ describe('how many slits', () => {
     expect(fit.remarks.join(' ')).toMatch(/χ²/);
   });
 
+  test('five behind a wide normal blur: 4 and 6 leave χ² only 3 to 5 larger, and it is said that they are possible', () => {
+    for (let k = 0; k < 8; k++) {
+      // Places that differ by nothing but give each record its own noise.
+      const five = {
+        count: 5,
+        visibility: 0.6,
+        shape: 'gaussian' as const,
+        centre: 1e-4 + k * 1e-9,
+      };
+      const fit = fitSlits(record(five), geometry);
+      const [possible] = fit.remarks.filter((remark) => remark.includes('fit nearly as well as'));
+      expect(possible).toMatch(
+        /^\d(, \d| or \d)* slits fit nearly as well as \d: .*lost in blur and/,
+      );
+      expect([String(fit.count), ...possible.split(' slits')[0].split(/, | or /)]).toContain('5');
+      expect(fit.remarks).toHaveLength(1);
+    }
+  });
+
   test('a wrong count that was given: the residuals drift', () => {
     const { remarks } = fitSlits(record({}), { ...geometry, count: 4 });
     expect(remarks.join(' ')).toMatch(/residuals drift/);
@@ -178,7 +197,7 @@ describe('the measure of drift', () => {
         ...{ degreesOfFreedom: 99, reducedChiSquare: 1, residuals, iterations: 1 },
       },
       undefined,
-      { weights, sloping: false, noisy: true, endOfSearch: false },
+      { weights, sloping: false, noisy: true, endOfSearch: false, alsoPossible: [] },
     );
 
   test('R = Σ r r′ / Σ r²: signs in blocks of k give 1 − 2/k', () => {

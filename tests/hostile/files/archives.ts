@@ -1,5 +1,5 @@
 import { strToU8, zipSync } from 'fflate';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { modelReturn, oneSlit, returnOf } from '../../cli/class-for-test';
 import type { HostileFile, HostileFiles } from '../hostile-file';
 import { type EntryToPack, zipOf } from '../zip-of';

@@ -1,5 +1,5 @@
 import type { Cell, Notebook } from '../../../kernel-lib/notebook/notebook';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { modelReturn, oneSlit, returnOf } from '../../cli/class-for-test';
 import type { HostileFile, HostileFiles } from '../hostile-file';
 import { endlessTypes } from './answers';

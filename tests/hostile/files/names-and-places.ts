@@ -1,7 +1,7 @@
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { modelReturn, oneSlit, returnOf } from '../../cli/class-for-test';
 import type { HostileFiles } from '../hostile-file';
 

@@ -1,6 +1,6 @@
 import { truncateSync, writeFileSync } from 'node:fs';
 import { strToU8, zipSync } from 'fflate';
-import { writeNotebook } from '../../../kernel-lib/notebook/write';
+import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { modelReturn, oneSlit } from '../../cli/class-for-test';
 import type { HostileFiles } from '../hostile-file';
 

@@ -1,0 +1,215 @@
+import type { CommMessage } from '../../display/comm';
+import { placesIn } from '../cell-code';
+import type { Completeness } from '../convert/cell-source';
+import type { CellConverter, Completion, Conversion } from '../convert/converter';
+import type { OwnedContext } from './cell-context';
+import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
+import { createOutput, isShown, type Output, valueBundle } from './output';
+import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
+import type { Runtime } from './runtime';
+
+export interface SessionOptions {
+  /** Where cells look for files and packages. */
+  cwd: string;
+  /** Checks and emits the cells; it may be on its way. */
+  converter: CellConverter | Promise<CellConverter>;
+  /** Everything that cells bring forth. `tag` is what the run was given, also for output after its end. */
+  onOutput(output: Output, tag: unknown): void;
+  /** Comm messages that cells send; without this they lead nowhere. */
+  onComm?(message: CommMessage, tag: unknown): void;
+  /** Asks the person at the screen for a cell; without this nobody is there. */
+  onAsk?(question: string, tag: unknown): Promise<string>;
+}
+
+export interface RunOptions {
+  /** Comes back with each output of this run. */
+  tag?: unknown;
+  /** Show nothing and count nothing. */
+  silent?: boolean;
+  /** Whether the run gets a number of its own; unless silent it does. */
+  counted?: boolean;
+}
+
+export interface RunResult {
+  readonly status: 'ok' | 'error';
+  readonly executionCount: number;
+  readonly error?: CellError;
+  /** The last expression's value, as it is. */
+  readonly value?: unknown;
+}
+
+/** Cells of one notebook, run in order, sharing their variables. */
+export interface Session {
+  readonly executionCount: number;
+  /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
+  run(source: string, options?: RunOptions): Promise<RunResult>;
+  /** What could be typed at `offset` (UTF-16 units) of a cell that comes next. */
+  complete(source: string, offset: number): Promise<Completion>;
+  /** What the name at `offset` is, as text; `undefined` where there is none. */
+  inspect(source: string, offset: number): Promise<string | undefined>;
+  /** Whether a console should run the text, or wait for more of it. */
+  isComplete(source: string): Promise<Completeness>;
+  /** Stop the running cell. Variables keep their values. */
+  interrupt(): void;
+  /** Call `call` as something that belongs to `tag`: what it shows goes there. */
+  within(tag: unknown, call: () => void): void;
+  /** Let go of what was kept for error messages. */
+  close(): void;
+}
+
+/** A context with its outputs. */
+interface Shown extends OwnedContext {
+  readonly output: ReturnType<typeof createOutput>;
+}
+
+/** @param options.converter for the same folder as `cwd`; several sessions may share one */
+export function createSession(runtime: Runtime, options: SessionOptions): Session {
+  const { host, cells, errors } = runtime;
+  const sideFiles = new Map<string, string>();
+  const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
+  const { variables } = runner;
+  const coming = Promise.resolve(options.converter);
+  let converter: CellConverter | undefined;
+  let declarations = '';
+  let executionCount = 0;
+  let queue: Promise<unknown> = Promise.resolve();
+  // Who asks for a cell is told when there is no converter.
+  coming.then(
+    (made) => {
+      converter = made;
+    },
+    () => {},
+  );
+
+  function contextFor(tag: unknown, silent: boolean): Shown {
+    const output = createOutput((one) => {
+      if (!silent) cells.outside(() => options.onOutput(one, tag));
+    });
+    const owned = cells.contextFor({
+      ...output,
+      fail: (error) => output.send({ type: 'error', ...errors.inWords(error, undefined) }),
+      comm: (message) => options.onComm?.(message, tag),
+      ask:
+        options.onAsk &&
+        ((question) => {
+          output.flush();
+          return options.onAsk!(question, tag);
+        }),
+    });
+    return { ...owned, output };
+  }
+
+  /** A cell that failed keeps what it set before. */
+  async function afterFailure(
+    { code, declarations: after }: Conversion,
+    before: ReadonlyMap<string, unknown>,
+  ): Promise<void> {
+    const names = code?.names ?? [];
+    const set = names.filter(
+      (name) =>
+        name in variables && !(before.has(name) && Object.is(before.get(name), variables[name])),
+    );
+    const { declarationsSoFar } = await coming;
+    declarations = await declarationsSoFar(declarations, after, names, set);
+  }
+
+  async function runOne(
+    source: string,
+    { tag, silent = false, counted = !silent }: RunOptions,
+  ): Promise<RunResult> {
+    if (counted) executionCount += 1;
+    const count = executionCount;
+    const shown = contextFor(tag, silent);
+    let conversion: Conversion | undefined;
+    let before: Map<string, unknown> | undefined;
+
+    /** The compiler's work is done in a callback that may be cut off: this one, once there is a compiler. */
+    function convert(): Promise<Conversion> {
+      if (converter) return converter.convert(declarations, source);
+      return new Promise((done, fail) => {
+        const start = (made: CellConverter) => made.convert(declarations, source).then(done, fail);
+        coming.then((made) => host.callback(() => start(made)), fail);
+      });
+    }
+
+    async function prepare(): Promise<ReadyCell | undefined> {
+      const made = await convert();
+      conversion = made;
+      for (const [path, text] of Object.entries(made.sideFiles ?? {})) sideFiles.set(path, text);
+      const { code } = made;
+      if (!code) return undefined;
+      const known = code.names.filter((name) => name in variables);
+      before = new Map(known.map((name) => [name, variables[name]]));
+      return { source, count, code, place: placesIn(code) };
+    }
+
+    const { outcome, cell, began } = await runner.run(shown, prepare);
+    if (outcome && 'result' in outcome) {
+      declarations = conversion?.declarations ?? declarations;
+      return finish(outcome.result, count, shown, cell);
+    }
+    if (conversion && before && began) await afterFailure(conversion, before);
+    if (outcome) return describe(outcome.thrown, count, shown, cell);
+    return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
+  }
+
+  async function describe(
+    error: unknown,
+    count: number,
+    shown: Shown,
+    cell: RanCell | undefined,
+  ): Promise<RunResult> {
+    const looked = await runner.look(shown, () => errors.inWords(error, cell));
+    // Only an interrupt ends that.
+    const described = 'found' in looked ? looked.found : errors.inWords(looked.thrown, cell);
+    return failed(described, count, shown);
+  }
+
+  function failed(error: CellError, executionCount: number, { output }: Shown): RunResult {
+    output.send({ type: 'error', ...error });
+    return { status: 'error', executionCount, error };
+  }
+
+  async function finish(
+    result: CellResult,
+    executionCount: number,
+    shown: Shown,
+    cell: RanCell | undefined,
+  ): Promise<RunResult> {
+    const value = result?.[0];
+    shown.output.flush();
+    if (!isShown(value)) return { status: 'ok', executionCount };
+    const looked = await runner.look(shown, () => valueBundle(value, host));
+    if ('thrown' in looked) return describe(looked.thrown, executionCount, shown, cell);
+    const data = looked.found;
+    shown.output.send({ type: 'execute_result', data, metadata: {}, executionCount });
+    return { status: 'ok', executionCount, value };
+  }
+
+  return {
+    get executionCount() {
+      return executionCount;
+    },
+    run(source, runOptions = {}) {
+      const result = queue.then(() => runOne(source, runOptions));
+      // Whatever became of this one, the next has its turn.
+      queue = result.catch(() => {});
+      return result;
+    },
+    complete: async (source, offset) => (await coming).complete(declarations, source, offset),
+    inspect: async (source, offset) => (await coming).inspect(declarations, source, offset),
+    isComplete: async (source) => (await coming).isComplete(source),
+    interrupt: runner.interrupt,
+    within(tag, call) {
+      const { context } = contextFor(tag, false);
+      cells.inCell(context, () => {
+        try {
+          call();
+        } catch (error) {
+          context.fail(error);
+        }
+      });
+    },
+    close: runner.close,
+  };
+}

@@ -1,0 +1,99 @@
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { dirname } from 'node:path';
+import writeFileAtomic from 'write-file-atomic';
+import { type Notebook, NotebookError } from '../notebook/notebook';
+import { readNotebook } from '../notebook/read-notebook';
+
+/** What the system said, in words for a person. */
+function plainly(error: NodeJS.ErrnoException): string {
+  const sentences: Record<string, string> = {
+    ENOENT: 'it is not there',
+    EACCES: 'this account may not use it',
+    EPERM:
+      process.platform === 'win32'
+        ? 'this account may not use it, or another program has it open (a spreadsheet?); close it there and try again'
+        : 'this account may not use it',
+    EBUSY: 'another program has it open (a spreadsheet?); close it there and try again',
+    EROFS: 'the disk cannot be written',
+    ENOSPC: 'the disk is full',
+    EISDIR: 'it is a folder, a file was expected',
+    ENOTDIR: 'a part of the path is a file, not a folder',
+  };
+  return sentences[error.code ?? ''] ?? error.message;
+}
+
+/** Read a notebook file. @throws Error with one sentence that names the file */
+export function readNotebookFile(path: string): Notebook {
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (error) {
+    throw new Error(`${path} cannot be read: ${plainly(error as NodeJS.ErrnoException)}.`);
+  }
+  try {
+    return readNotebook(text);
+  } catch (error) {
+    if (!(error instanceof NotebookError)) throw error;
+    throw new Error(`${path}: ${error.message}`);
+  }
+}
+
+/** Refuse a place that cannot take a file, before any work is done for it. */
+export function requireWritable(path: string): void {
+  const folder = dirname(path);
+  if (!existsSync(folder)) {
+    throw new Error(`${path} cannot be written: there is no folder ${folder}. Make it first.`);
+  }
+  if (existsSync(path) && statSync(path).isDirectory()) {
+    throw new Error(`${path} is a folder; name the file to write.`);
+  }
+}
+
+/** Write a whole file or nothing: a file beside it takes its place when complete. */
+export async function writeWhole(path: string, content: string | Uint8Array): Promise<void> {
+  try {
+    await writeFileAtomic(path, typeof content === 'string' ? content : Buffer.from(content));
+  } catch (error) {
+    const why = plainly(error as NodeJS.ErrnoException);
+    throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);
+  }
+}
+
+/** Enough for one write to the disk, UTF-16 units. */
+const enough = 65_536;
+
+/** Write a file of any length part by part; as `writeWhole`, it takes its place when complete. */
+export function writeInParts(path: string, parts: Iterable<string>): void {
+  const unfinished = `${path}.${process.pid}`;
+  let file: number | undefined;
+  try {
+    file = openSync(unfinished, 'w');
+    let waiting = '';
+    for (const part of parts) {
+      waiting += part;
+      if (waiting.length < enough) continue;
+      writeSync(file, waiting);
+      waiting = '';
+    }
+    writeSync(file, waiting);
+    fsyncSync(file);
+    closeSync(file);
+    file = undefined;
+    renameSync(unfinished, path);
+  } catch (error) {
+    if (file !== undefined) closeSync(file);
+    rmSync(unfinished, { force: true });
+    const why = plainly(error as NodeJS.ErrnoException);
+    throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);
+  }
+}
