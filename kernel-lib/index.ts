@@ -58,23 +58,21 @@ export {
   prompt,
   setDisplayPort,
 } from './display/display';
-export { type FindBenchScript, setBenchScript } from './figures/bench/cell-script';
 export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
 export { chromaticityPath } from './figures/chromaticity-path';
 export type { Figure } from './figures/figure';
-export { filmStripPicture } from './figures/film-strip-picture';
+export { show } from './figures/figure';
+export { filmStripPicture, stripFigure } from './figures/film-strip-picture';
 export { fitPlot } from './figures/fit-plot';
 export { linePlot, type Series } from './figures/line-plot';
-export { type LiveBench, live } from './figures/live';
+export { type FindBenchScript, type LiveBench, live, setBenchScript } from './figures/live';
 export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';
 export { pictureFigure } from './figures/picture-figure';
-export { show } from './figures/show';
 export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
-export { stripFigure } from './figures/strip-figure';
 export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';

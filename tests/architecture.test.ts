@@ -11,7 +11,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 const arrows: Record<string, readonly string[]> = {
   display: [],
   travels: [],
-  quantity: [],
+  quantity: ['numerics'],
   numerics: [],
   notebook: [],
   aperture: ['quantity', 'numerics'],

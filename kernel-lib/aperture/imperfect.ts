@@ -1,5 +1,11 @@
 import { seeded } from '../numerics/random';
-import { requireFinite, requirePositive, requireWhole, shown } from '../numerics/require';
+import {
+  requireFinite,
+  requireNotNegative,
+  requirePositive,
+  requireWhole,
+  shown,
+} from '../numerics/require';
 import { type Aperture, type Complex, type Slit, slitsAt, soundAperture } from './aperture';
 
 /**
@@ -76,8 +82,8 @@ export interface RulingErrors {
 export function withRulingErrors(aperture: Aperture, errors: RulingErrors): Aperture {
   const { slits } = soundAperture(aperture);
   const { seed, place = 0, width = 0, periodic = { amplitude: 0, period: 1 } } = errors ?? {};
-  requireDeviation('places', place);
-  requireDeviation('widths', width);
+  for (const [of, deviation] of Object.entries({ places: place, widths: width }))
+    requireNotNegative(`The standard deviation of the ${of}`, deviation, 'give it in metres');
   requireFinite('The amplitude of the periodic error', periodic.amplitude, 'give it in metres');
   requirePositive('The period of the periodic error', periodic.period, 'give a number of slits');
   const random = seeded(seed);
@@ -93,14 +99,6 @@ export function withRulingErrors(aperture: Aperture, errors: RulingErrors): Aper
     );
   }
   return slitsAt(ruled);
-}
-
-function requireDeviation(of: string, value: number): void {
-  requireFinite(`The standard deviation of the ${of}`, value, 'give it in metres');
-  if (value >= 0) return;
-  throw new RangeError(
-    `The standard deviation of the ${of} must not be negative, but ${value} was given.`,
-  );
 }
 
 function requireEach(name: string, list: readonly unknown[], slits: readonly Slit[]): void {

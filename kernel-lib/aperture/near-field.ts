@@ -1,5 +1,5 @@
 import { fresnelInto } from '../numerics/fresnel-integrals';
-import { requireFinite, requireList, requirePositive } from '../numerics/require';
+import { requireNumbers, requirePositive } from '../numerics/require';
 import { requireWavelength } from './amplitude';
 import { type Aperture, asComplex, soundAperture } from './aperture';
 
@@ -39,7 +39,7 @@ export function nearField(
   const { slits } = soundAperture(aperture);
   const { length, magnification } = geometry(distance, options);
   const scale = Math.sqrt(2 / (requireWavelength(wavelength) * length));
-  requireList('x', x, 'give places on the screen in metres, such as [0, 1e-3]');
+  requireNumbers('x', x, 'give places on the screen in metres, such as [0, 1e-3]');
   const list = slits.map(({ centre, width, transmission }) => {
     return { left: centre - width / 2, right: centre + width / 2, ...asComplex(transmission) };
   });
@@ -48,7 +48,7 @@ export function nearField(
   const start = { c: 0, s: 0 };
   const end = { c: 0, s: 0 };
   for (let i = 0; i < x.length; i++) {
-    const ray = requireFinite(`Place ${i}`, x[i], 'give it in metres') / magnification;
+    const ray = x[i] / magnification;
     let sumRe = 0;
     let sumIm = 0;
     for (const { left, right, re, im } of list) {

@@ -1,4 +1,4 @@
-import { requireFinite, requireList } from '../numerics/require';
+import { requireNotNegative, requireNumbers } from '../numerics/require';
 
 /**
  * Visibility of fringes: 1 when the dark ones are black, 0 when none are seen.
@@ -12,21 +12,13 @@ import { requireFinite, requireList } from '../numerics/require';
  * @example visibility([3, 1, 3]) // 0.5
  */
 export function visibility(profile: ArrayLike<number>): number {
-  requireList('The profile', profile, 'give the intensities over at least one fringe');
-  if (profile.length === 0) {
-    throw new RangeError('The profile is empty: give the intensities over at least one fringe.');
-  }
+  requireNumbers('profile', profile, 'give the intensities over at least one fringe', { least: 1 });
   let [least, most] = [Infinity, -Infinity];
   for (let i = 0; i < profile.length; i++) {
-    const value = requireFinite(`Intensity ${i}`, profile[i]);
-    least = Math.min(least, value);
-    most = Math.max(most, value);
+    least = Math.min(least, profile[i]);
+    most = Math.max(most, profile[i]);
   }
-  if (least < 0) {
-    throw new RangeError(
-      `An intensity cannot be negative, but ${least} was given: take off less background.`,
-    );
-  }
+  requireNotNegative('An intensity', least, 'take off less background');
   if (most > 0) return (most - least) / (most + least);
   throw new RangeError(
     'All intensities are 0, so the fringes have no visibility: look where there is light.',

@@ -1,5 +1,12 @@
 import type { Aperture } from '../aperture/aperture';
-import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
+import {
+  requireFinite,
+  requireKnown,
+  requireNotNegative,
+  requireOneOf,
+  requirePositive,
+  requireWhole,
+} from '../numerics/require';
 
 /** How the camera stands and what it records; every one has a default. Lengths in m, angles in rad. */
 export interface FilmStripOptions {
@@ -31,7 +38,7 @@ export type CheckedStripOptions = Required<FilmStripOptions>;
 
 /** The options with their defaults, checked. @throws RangeError, TypeError naming the option and its range */
 export function stripOptions(aperture: Aperture, given: FilmStripOptions): CheckedStripOptions {
-  requireKnown(given);
+  requireKnown('filmStrip', given, known);
   const { focalLength = 1 } = given;
   const options = {
     points: 1201,
@@ -50,7 +57,9 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
   for (const name of ['focalLength', 'span', 'collimatorFocalLength'] as const) {
     requirePositive(name, options[name], 'give a length in metres');
   }
-  for (const name of ['sourceWidth', 'filmBlur'] as const) requireWidth(name, options[name]);
+  for (const name of ['sourceWidth', 'filmBlur'] as const) {
+    requireNotNegative(name, options[name], 'give a width in metres, 0 for none');
+  }
   requirePositive('exposure', options.exposure, 'give a factor such as 4');
   requirePositive('decades', options.decades, 'give how many powers of ten to show, such as 4');
   requireWhole('points', options.points, 2, 100_000);
@@ -60,14 +69,8 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
       `incidence is ${options.incidence} rad, but the beam must meet the aperture from the front: give less than π/2 either way. Was it in degrees?`,
     );
   }
-  if (!['auto', 'light', 'D65'].includes(options.whiteBalance)) {
-    throw new RangeError(
-      `whiteBalance is "${options.whiteBalance}": choose 'auto', 'light' or 'D65'.`,
-    );
-  }
-  if (options.scale !== 'linear' && options.scale !== 'log') {
-    throw new RangeError(`scale is "${options.scale}": choose 'linear' or 'log'.`);
-  }
+  requireOneOf('whiteBalance', options.whiteBalance, ['auto', 'light', 'D65']);
+  requireOneOf('scale', options.scale, ['linear', 'log']);
   return options;
 }
 
@@ -85,22 +88,8 @@ const known = [
   'incidence',
 ];
 
-/** A misspelt option would be passed over in silence. */
-function requireKnown(given: FilmStripOptions): void {
-  const stranger = Object.keys(given).find((name) => !known.includes(name));
-  if (stranger === undefined) return;
-  throw new TypeError(`filmStrip has no option ${stranger}: its options are ${known.join(', ')}.`);
-}
-
 function withoutUndefined(given: FilmStripOptions): FilmStripOptions {
   return Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined));
-}
-
-function requireWidth(name: string, value: number): void {
-  requireFinite(name, value, 'give a width in metres, 0 for none');
-  if (value < 0) {
-    throw new RangeError(`${name} is ${value} m, but a width is 0 or more: give 0 for none.`);
-  }
 }
 
 function defaultSpan(aperture: Aperture, focalLength: number): number {

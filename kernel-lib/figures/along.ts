@@ -1,3 +1,4 @@
+import { requireOneOf, requirePositive } from '../numerics/require';
 import type { Axis } from './chart';
 
 /** What a pattern is drawn along. */
@@ -23,12 +24,7 @@ const titles: Record<NonNullable<AlongOptions['along']>, Axis> = {
 /** The axis for a pattern, and the place on it of a direction sine. */
 export function alongAxis(options: AlongOptions): { axis: Axis; at: (s: number) => number } {
   const { along = 'sine', focalLength, incidence = 0 } = options;
-  const axis = titles[along];
-  if (axis === undefined) {
-    throw new RangeError(
-      `along is '${String(along)}'. Choose one of '${Object.keys(titles).join("', '")}'.`,
-    );
-  }
+  const axis = titles[requireOneOf('along', along, Object.keys(titles) as (typeof along)[])];
   const start = Math.sin(incidence);
   const angle = (s: number) => {
     const sine = s + start;
@@ -45,11 +41,11 @@ export function alongAxis(options: AlongOptions): { axis: Axis; at: (s: number) 
   }
   if (along === 'degrees') return { axis, at: (s) => (angle(s) * 180) / Math.PI };
   if (along === 'milliradians') return { axis, at: (s) => angle(s) * 1e3 };
-  if (focalLength === undefined || !(focalLength > 0)) {
-    throw new RangeError(
-      `focalLength is ${String(focalLength)}; along: 'film' needs the focal length of the camera lens in metres, such as focalLength: 0.3.`,
-    );
-  }
+  const lens = requirePositive(
+    'focalLength',
+    focalLength as number,
+    "to draw along 'film' give that of the camera lens in metres, such as 0.3",
+  );
   // The lens looks along the undeviated beam, so film positions count from there.
-  return { axis, at: (s) => focalLength * Math.tan(angle(s) - incidence) * 1e3 };
+  return { axis, at: (s) => lens * Math.tan(angle(s) - incidence) * 1e3 };
 }

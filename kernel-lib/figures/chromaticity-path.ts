@@ -1,17 +1,23 @@
 import type { FilmStrip } from '../camera/film';
-import { colourName, D65_CHROMATICITY } from '../light/dominant-wavelength';
-
+import { colourName, D65_CHROMATICITY, spectralLocus } from '../light/dominant-wavelength';
+import type { Chromaticity } from '../light/light';
+import { srgb } from '../light/srgb';
 import { formatNumber } from '../quantity/format-number';
-import type { LineMark, Mark, TextMark } from './chart';
+import {
+  type Layer,
+  type LineLayer,
+  look,
+  type Style,
+  styleOf,
+  type TextLayer,
+  thin,
+} from './chart';
 import { type Figure, figureOf } from './figure';
-import { diagram, diagramPicture, locus } from './locus';
-import { look, type Style, styleOf } from './look';
-import { regionLabels } from './region-labels';
+import { encodePng, pngAddress } from './png/encode-png';
 import { type StripAlong, stripRow } from './strip-row';
-import { roundStep } from './svg/ticks';
-import { thin } from './thin';
+import { roundStep } from './svg/axes';
 
-export interface ChromaticityPathOptions extends StripAlong {
+interface ChromaticityPathOptions extends StripAlong {
   readonly title?: string;
   /** Parts of the strip darker than this share of the centre are left out. Default 0.001. */
   readonly darkest?: number;
@@ -23,7 +29,7 @@ const ink = (width: number): Style => ({ ...styleOf(3), dash: 'solid', width });
  * The colours of a film strip as a path in the CIE 1931 x, y diagram, from the centre to the right end.
  *
  * @param strip what `filmStrip` returns
- * @param options `along` names the places marked on the path: film (mm), sine, degrees, milliradians
+ * @param options `along` names the places shown on the path: film (mm), sine, degrees, milliradians
  * @returns a Figure
  * @throws TypeError when `strip` is not a film strip
  * @see ISO/CIE 11664-3 for x, y
@@ -44,7 +50,7 @@ export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOpti
     y.push(bright ? Y / (X + Y + Z) : Number.NaN);
     places.push(place);
   });
-  const path: LineMark = {
+  const path: LineLayer = {
     type: 'line',
     ...thin(x, y),
     name: 'colours of the strip',
@@ -52,7 +58,7 @@ export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOpti
   };
   const spots = spotsOn(places, x, y);
   const unit = row.axis.unit;
-  const marks: Mark[] = [
+  const layers: Layer[] = [
     { type: 'image', source: diagramPicture(), x: diagram.x, y: diagram.y },
     ...boundary(),
     ...regionLabels(),
@@ -63,7 +69,7 @@ export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOpti
       name: `places on the strip (${unit})`,
       style: styleOf(0),
     },
-    ...spots.map(({ place, x, y }): TextMark => {
+    ...spots.map(({ place, x, y }): TextLayer => {
       const text = formatNumber(place, 3);
       return { type: 'text', x: x + 0.014, y: y + 0.016, text, anchor: 'start', size: 11.5 };
     }),
@@ -89,22 +95,22 @@ export function chromaticityPath(strip: FilmStrip, options: ChromaticityPathOpti
       {
         height: 440,
         y: { quantity: 'chromaticity y', unit: 'ratio', range: [-0.03, 0.89] },
-        marks,
+        layers,
       },
     ],
   });
 }
 
 /** The spectral locus, the line of purples, and wavelengths written along it. */
-function boundary(): Mark[] {
+function boundary(): Layer[] {
   const { x, y, wavelengths } = locus();
   const last = x.length - 1;
-  const closed: Mark[] = [
+  const closed: Layer[] = [
     { type: 'line', x: [...x], y: [...y], style: ink(1.4) },
     { type: 'line', x: [x[last], x[0]], y: [y[last], y[0]], style: { ...ink(1.2), dash: 'dash' } },
   ];
   const written = [450, 480, 490, 500, 510, 520, 540, 560, 580, 600, 620, 650];
-  const labels = written.map((nm): TextMark => {
+  const labels = written.map((nm): TextLayer => {
     const i = wavelengths.indexOf(nm);
     const [a, b] = [Math.max(0, i - 2), Math.min(last, i + 2)];
     // Outwards is to the left of the way along the locus, which runs clockwise.
@@ -149,4 +155,81 @@ function spotsOn(places: readonly number[], x: readonly number[], y: readonly nu
     if (Number.isFinite(spot.x) && Number.isFinite(spot.y)) spots.push(spot);
   }
   return spots;
+}
+
+/** The spectral locus as columns x and y; wavelengths in nm. */
+function locus() {
+  const points = spectralLocus();
+  return {
+    x: points.map(({ at }) => at[0]),
+    y: points.map(({ at }) => at[1]),
+    wavelengths: points.map(({ wavelength }) => Math.round(wavelength * 1e9)),
+  };
+}
+
+/** True inside the locus closed by the line of purples. */
+function insideLocus([px, py]: Chromaticity): boolean {
+  const points = spectralLocus();
+  let inside = false;
+  let [x0, y0] = points[points.length - 1].at;
+  for (const {
+    at: [x1, y1],
+  } of points) {
+    const crosses = y0 > py !== y1 > py;
+    if (crosses && px < ((x1 - x0) * (py - y0)) / (y1 - y0) + x0) inside = !inside;
+    [x0, y0] = [x1, y1];
+  }
+  return inside;
+}
+
+/** The part of the x, y plane that the picture covers. */
+const diagram = { x: [0, 0.76], y: [0, 0.86] } as const;
+const columns = 114;
+const rows = 129;
+let picture: string | undefined;
+
+/** The colours of the diagram, paled so that ink stays readable on them; transparent outside the locus. */
+function diagramPicture(): string {
+  if (picture) return picture;
+  const data = new Uint8Array(columns * rows * 4);
+  for (let r = 0; r < rows; r++) {
+    for (let c = 0; c < columns; c++) {
+      const x = ((c + 0.5) / columns) * diagram.x[1];
+      const y = (1 - (r + 0.5) / rows) * diagram.y[1];
+      if (!insideLocus([x, y])) continue;
+      const colour = srgb([x / y, 1, (1 - x - y) / y]);
+      // Steps of 4 are not seen, and pack three times smaller.
+      const pale = colour.map((v) => Math.min(255, 4 * Math.round((v * 0.42 + 0.58) * 63.75)));
+      data.set([...pale, 255], (r * columns + c) * 4);
+    }
+  }
+  picture = pngAddress(encodePng({ width: columns, height: rows, data, channels: 4 }));
+  return picture;
+}
+
+let known: TextLayer[] | undefined;
+const step = 0.01;
+
+/** The learner's colour names, each in the middle of the region of the x, y diagram that it names. */
+function regionLabels(): TextLayer[] {
+  if (known) return known;
+  const regions = new Map<string, { sum: number; x: number; y: number }>();
+  for (let x = step; x < diagram.x[1]; x += step) {
+    for (let y = step; y < diagram.y[1]; y += step) {
+      if (!insideLocus([x, y])) continue;
+      const name = colourName([x, y]);
+      // Pure colours weigh more: the middle, where most paths run, stays free.
+      const weight = (x - D65_CHROMATICITY[0]) ** 2 + (y - D65_CHROMATICITY[1]) ** 2;
+      const region = regions.get(name) ?? { sum: 0, x: 0, y: 0 };
+      const moved = { x: region.x + weight * x, y: region.y + weight * y };
+      regions.set(name, { sum: region.sum + weight, ...moved });
+    }
+  }
+  known = [...regions]
+    .filter(([name]) => !name.startsWith('pale ') && name !== 'white')
+    .map(([text, { sum, x, y }]) => ({
+      type: 'text',
+      ...{ x: x / sum, y: y / sum, text, colour: look.soft, size: 11 },
+    }));
+  return known;
 }

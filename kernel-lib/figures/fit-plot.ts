@@ -1,10 +1,9 @@
+import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
-import type { LineMark, Panel } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type LineLayer, look, type Panel, styleOf } from './chart';
 import { type Figure, figureOf } from './figure';
-import { look, styleOf } from './look';
-import { type PlotAxis, plotAxis, type Readings, readingsOf } from './plot-axis';
-import { pointsMark } from './points-mark';
+
+import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
 
 /** The points that were fitted, SI values; `u` is the standard uncertainty of each y, or one for all. */
 export interface FittedData {
@@ -50,9 +49,9 @@ export function fitPlot(
   const x = plotAxis('x', options?.x);
   const y = plotAxis('y', options.y);
   const raw = readingsOf('x', data?.x, undefined, (v) => v).values;
-  checkEnough('x', raw, 2);
+  requireNumbers('x', raw, drawable, { least: 2 });
   const measured = readingsOf('y', data.y, data.u, (v) => v);
-  checkNumbers('y', measured.values, raw.length);
+  requireNumbers('y', measured.values, drawable, { count: raw.length });
   const low = raw.reduce((a, b) => Math.min(a, b));
   const high = raw.reduce((a, b) => Math.max(a, b));
   const fine = Array.from(
@@ -60,9 +59,9 @@ export function fitPlot(
     (_, i) => low + ((high - low) * i) / curveSteps,
   );
   const fitted = fine.map((v) => y.at(curve(v)));
-  checkNumbers('the fitted curve', fitted);
+  requireNumbers('the fitted curve', fitted, drawable);
   const { saturated } = data;
-  if (saturated) checkNumbers('saturated', saturated, raw.length);
+  if (saturated) requireNumbers('saturated', saturated, drawable, { count: raw.length });
   const used = raw.map((_, i) => i).filter((i) => !saturated?.[i]);
   const u = measured.u?.every((one) => one > 0) ? measured.u : undefined;
   const pointsAt = (of: readonly number[], name: string) => ({
@@ -76,11 +75,11 @@ export function fitPlot(
     return u ? rest / u[i] : y.at(rest);
   });
   const lost = raw.map((_, i) => i).filter((i) => saturated?.[i]);
-  const dots = pointsMark(pointsAt(used, 'data'), styleOf(0));
+  const dots = pointsLayer(pointsAt(used, 'data'), styleOf(0));
   const crosses = lost.length
-    ? [pointsMark(pointsAt(lost, 'saturated, not fitted'), { ...styleOf(4), colour: look.ink })]
+    ? [pointsLayer(pointsAt(lost, 'saturated, not fitted'), { ...styleOf(4), colour: look.ink })]
     : [];
-  const line: LineMark = {
+  const line: LineLayer = {
     type: 'line',
     ...{ x: fine.map(x.at), y: fitted, name: 'fit' },
     style: { ...styleOf(1), dash: 'solid' },
@@ -93,7 +92,7 @@ export function fitPlot(
     title: options.title,
     x: x.axis,
     panels: [
-      { height: 210, y: y.axis, marks: [dots, ...crosses, line] },
+      { height: 210, y: y.axis, layers: [dots, ...crosses, line] },
       restPanel(
         used.map((i) => x.at(raw[i])),
         rests,
@@ -113,14 +112,14 @@ function restPanel(
 ): Panel {
   const inU = unit === undefined;
   const reach = 1.15 * (most + (inU ? 1 : 0));
-  const zero: LineMark = {
+  const zero: LineLayer = {
     type: 'line',
     ...{ x: ends, y: [0, 0] },
     style: { ...styleOf(3), dash: 'dash', width: 1 },
   };
   const axis = inU ? { quantity: 'residual / u', unit: 'ratio' } : { quantity: 'residual', unit };
-  const points = pointsMark({ x, y, ...(inU ? { uy: y.map(() => 1) } : {}) }, styleOf(0));
-  return { height: 84, y: { ...axis, range: [-reach, reach] }, marks: [zero, points] };
+  const points = pointsLayer({ x, y, ...(inU ? { uy: y.map(() => 1) } : {}) }, styleOf(0));
+  return { height: 84, y: { ...axis, range: [-reach, reach] }, layers: [zero, points] };
 }
 
 function sentence(

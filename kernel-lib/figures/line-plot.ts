@@ -1,12 +1,11 @@
+import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
-import type { Mark } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type Layer, look, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-import { look, styleOf } from './look';
-import { type PlotAxis, plotAxis, type Readings, readingsOf } from './plot-axis';
-import { pointsMark } from './points-mark';
+
+import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
+
 import { counted } from './shown';
-import { thin } from './thin';
 
 /** Points or a line to draw, SI values. */
 export interface Series {
@@ -41,30 +40,30 @@ export function linePlot(series: Series | readonly Series[], options: LinePlotOp
   const x = plotAxis('x', options?.x);
   const y = plotAxis('y', options.y);
   const told: string[] = [];
-  const marks = list.map((one, n): Mark => {
+  const layers = list.map((one, n): Layer => {
     const which = list.length > 1 ? `series ${n + 1}: ` : '';
     const xs = readingsOf(`${which}x`, one.x, one.ux, x.at);
     const ys = readingsOf(`${which}y`, one.y, one.uy, y.at);
-    checkEnough(`${which}x`, xs.values, 1);
-    checkNumbers(`${which}y`, ys.values, xs.values.length);
+    requireNumbers(`${which}x`, xs.values, drawable, { least: 1 });
+    requireNumbers(`${which}y`, ys.values, drawable, { count: xs.values.length });
     told.push(sentence(one, xs.values, ys.values));
     const more = { name: one.name, style: styleOf(n) };
     if (one.as === 'line') return { type: 'line', ...thin(xs.values, ys.values), ...more };
     const points = { x: xs.values, y: ys.values, ux: xs.u, uy: ys.u, name: one.name };
-    return pointsMark(points, styleOf(n));
+    return pointsLayer(points, styleOf(n));
   });
   return figureOf({
     kind: 'plot',
     alt: `${y.axis.quantity} (${y.axis.unit}) against ${x.axis.quantity} (${x.axis.unit}): ${told.join('; ')}.`,
     title: options.title,
     x: x.axis,
-    panels: [{ height: 230, y: y.axis, marks: [...zeroLine(marks), ...marks] }],
+    panels: [{ height: 230, y: y.axis, layers: [...zeroLine(layers), ...layers] }],
   });
 }
 
 /** A thin line at zero where values lie on both sides of it. */
-function zeroLine(marks: readonly Mark[]): Mark[] {
-  const drawn = marks.flatMap((m) => (m.type === 'points' || m.type === 'line' ? [m] : []));
+function zeroLine(layers: readonly Layer[]): Layer[] {
+  const drawn = layers.flatMap((m) => (m.type === 'points' || m.type === 'line' ? [m] : []));
   const ys = drawn.flatMap((m) => m.y);
   if (!ys.some((v) => v < 0) || !ys.some((v) => v > 0)) return [];
   const xs = drawn.flatMap((m) => m.x);

@@ -1,17 +1,15 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { once } from '../numerics/once';
 import { writeAddress } from './bench/address';
-import { benchHtml } from './bench/cell-script';
 import { changed } from './bench/change';
 import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords } from './bench/describe';
-import type { BenchSetting } from './bench/setting';
-import { startSetting } from './bench/setting';
-import { pictureHtml } from './picture-html';
-import { stripFigure } from './strip-figure';
+import { type BenchSetting, startSetting } from './bench/setting';
+import { pictureHtml } from './figure';
+import { stripFigure } from './film-strip-picture';
 
 /** The mime type under which a front end finds the setting of a bench: `{ address }`, as behind `#` in a link. */
-export const benchType = 'application/vnd.multislit.bench+json';
+const benchType = 'application/vnd.multislit.bench+json';
 
 /** A bench in a cell. As the last value it shows itself. */
 export interface LiveBench extends Showable {
@@ -72,4 +70,27 @@ function withoutUndefined(setting: Partial<BenchSetting>): Partial<BenchSetting>
     );
   }
   return Object.fromEntries(Object.entries(setting).filter(([, value]) => value !== undefined));
+}
+
+/** Finds the script that puts the bench in place of its picture: complete in itself, fetching nothing. */
+export type FindBenchScript = () => string | undefined;
+
+let find: FindBenchScript | undefined;
+
+/**
+ * Say where `live` finds the script that makes its picture a bench in any notebook. The kernel brings it.
+ *
+ * @example
+ * setBenchScript(() => 'startBench()');
+ * live({ slits: 2 })[asBundle]()['text/html'].endsWith('<script>startBench()</script>') // true
+ */
+export function setBenchScript(next: FindBenchScript | undefined): void {
+  find = next;
+}
+
+/** HTML of a bench: the picture, and the script after it. Where scripts do not run the picture stays. */
+function benchHtml(address: string, picture: string): string {
+  const frame = `<div data-multislit-bench="${address.replace(/&/g, '&amp;')}">${picture}</div>`;
+  const script = find?.();
+  return script === undefined ? frame : `${frame}<script>${script}</script>`;
 }

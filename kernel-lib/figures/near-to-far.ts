@@ -3,11 +3,10 @@ import type { Aperture } from '../aperture/aperture';
 import { fresnelNumber, nearField } from '../aperture/near-field';
 import { requirePositive, requireWhole } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
-import type { Mark, Panel } from './chart';
+import { type Layer, type Panel, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-import { styleOf } from './look';
+
 import { shownLength } from './shown';
-import { thin } from './thin';
 
 export interface NearToFarOptions {
   /** Width of the screen shown, m; wide enough for the farthest pattern unless told. */
@@ -56,7 +55,7 @@ export function nearToFar(
     });
     const highest = near.reduce((a, b) => Math.max(a, b));
     peaks.push(highest);
-    const draw = (y: ArrayLike<number>, k: number, name: string): Mark => {
+    const draw = (y: ArrayLike<number>, k: number, name: string): Layer => {
       const curve = thin(x, y);
       return { type: 'line', x: curve.x.map((v) => v * 1e3), y: curve.y, name, style: styleOf(k) };
     };
@@ -67,7 +66,7 @@ export function nearToFar(
     return {
       height: sorted.length > 4 ? 70 : 90,
       y: { quantity: 'E / E₀', unit: 'ratio', range },
-      marks: [
+      layers: [
         draw(far, 1, 'far-field formula'),
         draw(near, 0, 'at this distance'),
         { type: 'text', ...label },

@@ -1,11 +1,10 @@
+import { requireNumbers, requireWithin } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { type AlongOptions, alongAxis } from './along';
-import type { LineMark } from './chart';
-import { checkEnough, checkNumbers } from './check-numbers';
+import { drawable, type LineLayer, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-import { styleOf } from './look';
+
 import { counted } from './shown';
-import { thin } from './thin';
 
 /** One curve of a pattern: intensity at direction sines `s`. */
 export interface PatternCurve {
@@ -25,9 +24,7 @@ export interface PatternOptions extends AlongOptions {
 export function logFloor(log: boolean | number | undefined, highest: number): number | undefined {
   if (!log) return undefined;
   const decades = log === true ? 4 : log;
-  if (!(decades >= 1 && decades <= 30)) {
-    throw new RangeError(`log is ${decades} decades. Take from 1 to 30, or true for 4.`);
-  }
+  requireWithin('log', decades, [1, 30], 'give how many decades to show, or true for 4');
   return highest * 10 ** -decades;
 }
 
@@ -48,15 +45,15 @@ export function patternPlot(
   if (list.length === 0)
     throw new RangeError('patternPlot() was given no curve; give at least one.');
   const { axis, at } = alongAxis(options);
-  const marks = list.map((curve, n): LineMark => {
+  const layers = list.map((curve, n): LineLayer => {
     const which = list.length > 1 ? `curve ${n + 1}: ` : '';
-    checkNumbers(`${which}s`, curve.s);
-    checkEnough(`${which}s`, curve.s, 2);
-    checkNumbers(`${which}intensity`, curve.intensity, curve.s.length);
+    requireNumbers(`${which}s`, curve.s, drawable, { least: 2 });
+    const count = curve.s.length;
+    requireNumbers(`${which}intensity`, curve.intensity, drawable, { count });
     const { x, y } = thin(curve.s, curve.intensity);
     return { type: 'line', x: x.map(at), y, style: styleOf(n), ...nameOf(curve, n, list.length) };
   });
-  const highest = Math.max(...marks.map((mark) => mark.y.reduce((a, b) => Math.max(a, b))));
+  const highest = Math.max(...layers.map((layer) => layer.y.reduce((a, b) => Math.max(a, b))));
   const floor = logFloor(options.log, highest > 0 ? highest : 1);
   const y = {
     quantity: 'intensity I / I₀',
@@ -65,10 +62,10 @@ export function patternPlot(
   };
   return figureOf({
     kind: 'pattern',
-    alt: sentence(marks, axis.quantity, axis.unit, floor),
+    alt: sentence(layers, axis.quantity, axis.unit, floor),
     title: options.title,
     x: axis,
-    panels: [{ height: 230, y, marks }],
+    panels: [{ height: 230, y, layers }],
   });
 }
 
@@ -78,16 +75,16 @@ function nameOf(curve: PatternCurve, n: number, of: number): { name?: string } {
 }
 
 function sentence(
-  marks: readonly LineMark[],
+  layers: readonly LineLayer[],
   quantity: string,
   unit: string,
   floor?: number,
 ): string {
   const ends = [
-    Math.min(...marks.map(({ x }) => Math.min(x[0], x[x.length - 1]))),
-    Math.max(...marks.map(({ x }) => Math.max(x[0], x[x.length - 1]))),
+    Math.min(...layers.map(({ x }) => Math.min(x[0], x[x.length - 1]))),
+    Math.max(...layers.map(({ x }) => Math.max(x[0], x[x.length - 1]))),
   ];
-  const each = marks.map(({ x, y, name }) => {
+  const each = layers.map(({ x, y, name }) => {
     const highest = y.reduce((best, v, i) => (v > y[best] ? i : best), 0);
     const peaks = y.filter(
       (v, i) => i > 0 && v > y[i - 1] && v >= y[i + 1] && v > (floor ?? 1e-4),

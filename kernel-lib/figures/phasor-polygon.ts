@@ -1,8 +1,8 @@
 import type { Phasor } from '../aperture/phasors';
 import { formatNumber } from '../quantity/format-number';
-import type { Mark } from './chart';
+import { type Layer, styleOf } from './chart';
 import { type Figure, figureOf } from './figure';
-import { styleOf } from './look';
+
 import { counted } from './shown';
 
 export interface PhasorPolygonOptions {
@@ -33,14 +33,14 @@ export function phasorPolygon(
   const amplitude = length < 1e-12 ? 0 : length;
   const intensity = formatNumber(amplitude ** 2, 3);
   const count = counted(phasors.length, 'slit');
-  const arrows: Mark = {
+  const arrows: Layer = {
     type: 'strokes',
     arrows: true,
     strokes: phasors.map(({ from, to }) => [from.re, from.im, to.re, to.im] as const),
     name: count,
     style: { ...styleOf(0), width: 2 },
   };
-  const result: Mark = {
+  const result: Layer = {
     type: 'strokes',
     arrows: true,
     strokes: [[0, 0, sum.re, sum.im]],
@@ -57,7 +57,7 @@ export function phasorPolygon(
       {
         height: 300,
         y: { quantity: 'imaginary part', unit: 'ratio', ...ends(phasors, 'im') },
-        marks: [arrows, result],
+        layers: [arrows, result],
       },
     ],
   });

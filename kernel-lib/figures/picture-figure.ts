@@ -1,6 +1,6 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
-import { pictureHtml } from './picture-html';
-import { base64, pngAddress } from './png/base64';
+import { pictureHtml } from './figure';
+import { base64, pngAddress } from './png/encode-png';
 import { element } from './svg/element';
 
 /** Small pictures are shown this wide, pixels. */

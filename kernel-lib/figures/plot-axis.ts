@@ -1,8 +1,7 @@
+import { requireNumbers } from '../numerics/require';
 import { knownUnit, toUnit } from '../quantity/known-unit';
 import { Measured } from '../quantity/measured';
-
-import type { Axis } from './chart';
-import { checkNumbers } from './check-numbers';
+import { type Axis, drawable, mostPoints, type PointsLayer, type Style } from './chart';
 
 /** What one axis of a plot shows. */
 export interface PlotAxis {
@@ -44,12 +43,28 @@ export function readingsOf(
 ): { values: number[]; u?: number[] } {
   const list: (number | Measured)[] = Array.from(values ?? []);
   const plain = list.map((v) => (v instanceof Measured ? v.value : v));
-  checkNumbers(name, values === undefined || values === null ? values : plain);
+  requireNumbers(name, values === undefined || values === null ? values : plain, drawable);
   const own = list.some((v) => v instanceof Measured);
   const given = typeof u === 'number' ? plain.map(() => u) : u && Array.from(u);
-  if (given) checkNumbers(`the uncertainty of ${name}`, given, plain.length);
+  if (given) {
+    const count = plain.length;
+    requireNumbers(`the uncertainty of ${name}`, given, drawable, { count });
+  }
   const all = given ?? (own ? list.map((v) => (v instanceof Measured ? v.u : 0)) : undefined);
   // A difference, so that a unit with a zero of its own would not shift the uncertainty.
   const sizes = all?.map((v) => Math.abs(at(v) - at(0)));
   return { values: plain.map(at), u: sizes };
+}
+
+/** From here on error bars would be a grey wall: small dots without bars. */
+const crowd = 150;
+
+type Points = Pick<PointsLayer, 'x' | 'y' | 'ux' | 'uy' | 'name'>;
+
+/** Readings as points with error bars; many of them as dots, evenly picked where plotly would get slow. */
+export function pointsLayer({ x, y, ux, uy, name }: Points, style: Style): PointsLayer {
+  if (x.length <= crowd) return { type: 'points', x, y, ux, uy, name, style };
+  const every = Math.ceil(x.length / mostPoints);
+  const picked = (values: readonly number[]) => values.filter((_, i) => i % every === 0);
+  return { type: 'points', small: true, x: picked(x), y: picked(y), name, style };
 }

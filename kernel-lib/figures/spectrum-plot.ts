@@ -1,15 +1,14 @@
 import type { Passband } from '../light/filtered';
 import type { Light } from '../light/light';
+import { colourMatching } from '../light/observer';
+import { encoded, linearSrgb, srgb } from '../light/srgb';
 import { linearInterpolant } from '../numerics/interpolation';
 import { formatNumber } from '../quantity/format-number';
-import type { Mark } from './chart';
+import { type Layer, look, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-import { look, styleOf } from './look';
 import { counted } from './shown';
-import { spectralColour } from './spectral-colour';
-import { thin } from './thin';
 
-export interface SpectrumOptions {
+interface SpectrumOptions {
   /** A filter in the beam: its band is shaded and the light behind it drawn too. */
   readonly through?: Passband;
   /** Shortest and longest wavelength shown, m. Default 380 and 780 nm. */
@@ -39,12 +38,12 @@ export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figur
     );
   }
   const band = options.through;
-  const marks: Mark[] = [];
+  const layers: Layer[] = [];
   const told: string[] = [];
   const passes = band ? linearInterpolant(band.wavelengths, band.transmission) : () => 1;
   if (band) {
     const [a, b] = halfPoints(band);
-    marks.push({ type: 'shade', from: a * nano, to: b * nano, name: band.name });
+    layers.push({ type: 'shade', from: a * nano, to: b * nano, name: band.name });
     told.push(
       `${band.name} lets ${formatNumber(a * nano)} to ${formatNumber(b * nano)} nm through`,
     );
@@ -55,9 +54,11 @@ export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figur
     const behind = power.map((p, i) => p * passes(wavelengths[i]));
     const whole = { x: wavelengths.map((w) => w * nano), y: power };
     const name = light.name;
-    if (band) marks.push(line(whole, name, { ...styleOf(1), colour: look.soft, width: 1.2 }));
-    marks.push(area(wavelengths, behind));
-    marks.push(line({ x: whole.x, y: behind }, band ? 'behind the filter' : undefined, styleOf(0)));
+    if (band) layers.push(line(whole, name, { ...styleOf(1), colour: look.soft, width: 1.2 }));
+    layers.push(area(wavelengths, behind));
+    layers.push(
+      line({ x: whole.x, y: behind }, band ? 'behind the filter' : undefined, styleOf(0)),
+    );
     const peak = wavelengths[power.indexOf(Math.max(...power))] * nano;
     told.push(`continuum strongest at ${formatNumber(peak)} nm`);
   }
@@ -67,8 +68,8 @@ export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figur
     const heights = lines.map((l) => (l.power * passes(l.wavelength)) / strongest);
     const x = lines.map((l) => l.wavelength * nano);
     const colours = lines.map((l) => spectralColour(l.wavelength, 0));
-    marks.push({ type: 'sticks', x, y: heights.map((h) => Math.max(h, leastStick)), colours });
-    marks.push(...lineLabels(x, heights));
+    layers.push({ type: 'sticks', x, y: heights.map((h) => Math.max(h, leastStick)), colours });
+    layers.push(...lineLabels(x, heights));
     told.push(
       `${counted(lines.length, 'line')}: ${x.map((nm, i) => `${formatNumber(nm, 6)} nm (${formatNumber(heights[i], 2)})`).join(', ')}`,
     );
@@ -88,7 +89,7 @@ export function spectrumPlot(light: Light, options: SpectrumOptions = {}): Figur
       {
         height: 200,
         y: { quantity: 'relative power', unit: 'ratio', range: [0, lines.length ? 1.16 : 1.08] },
-        marks,
+        layers,
       },
     ],
   });
@@ -98,12 +99,12 @@ function line(
   points: { x: number[]; y: number[] },
   name: string | undefined,
   style: ReturnType<typeof styleOf>,
-): Mark {
+): Layer {
   return { type: 'line', ...thin(points.x, points.y), name, style };
 }
 
 /** Slices of 2 nm or more under the curve, each in its own pale colour. */
-function area(wavelengths: readonly number[], power: readonly number[]): Mark {
+function area(wavelengths: readonly number[], power: readonly number[]): Layer {
   const x: number[] = [];
   const y: number[] = [];
   for (let i = 0; i < wavelengths.length; i++) {
@@ -117,7 +118,7 @@ function area(wavelengths: readonly number[], power: readonly number[]): Mark {
 }
 
 /** Wavelengths above the sticks; lines too near for two labels share one, faint companions go unnamed. */
-function lineLabels(x: readonly number[], heights: readonly number[]): Mark[] {
+function lineLabels(x: readonly number[], heights: readonly number[]): Layer[] {
   const order = x.map((_, i) => i).sort((a, b) => x[a] - x[b]);
   const groups: number[][] = [];
   for (const i of order) {
@@ -159,4 +160,32 @@ function halfPoints(band: Passband): [number, number] {
     (_, i) => first + ((last - first) * i) / steps,
   ).filter((w) => passes(w) >= half - 1e-9);
   return [open[0], open[open.length - 1]];
+}
+
+// Past these ends the eye's response is too weak to name another hue.
+const shortest = 400e-9;
+const longest = 700e-9;
+/** Luminance at which a stroke still stands out from white paper about 3 to 1. */
+const darkest = 0.26;
+
+/** Encoded 0…1 channels as CSS writes them. */
+function css(channels: readonly number[]): string {
+  return `rgb(${channels.map((c) => Math.round(c * 255)).join(',')})`;
+}
+
+/**
+ * A colour that stands for one wavelength on paper.
+ *
+ * @param wavelength λ, m; the ends of the spectrum keep the hue of 400 and 700 nm
+ * @param pale share of white, 0…1; at 0 it is dark enough for a thin stroke
+ */
+export function spectralColour(wavelength: number, pale: number): string {
+  const seen = colourMatching(Math.min(longest, Math.max(shortest, wavelength)));
+  const most = Math.max(...linearSrgb(seen));
+  const colour = srgb(seen, { exposure: 1 / most });
+  if (pale > 0) return css(colour.map((c) => c * (1 - pale) + pale));
+  const linear = colour.map((c) => ((c + 0.055) / 1.055) ** 2.4);
+  const luminance = 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2];
+  const dim = Math.min(1, darkest / luminance);
+  return css(linear.map((c) => encoded(c * dim)));
 }

@@ -1,11 +1,13 @@
 import type { FilmStrip } from '../camera/film';
 import { requireWhole } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
+import { axisTitle } from './chart';
 import { type Figure, figureOf } from './figure';
-import { stackedPng } from './png/stacked-png';
+import { encodePng } from './png/encode-png';
+import { type Colour, layRow, lettering, raster, stroke, write } from './png/raster';
 import { counted, listed, withCautions } from './shown';
-import { stripMarks } from './strip-marks';
-import { type StripAlong, type StripRow, stripRow } from './strip-row';
+import { burntStretches, type StripAlong, type StripRow, stripLayers, stripRow } from './strip-row';
+import { scaleOf } from './svg/axes';
 
 /** One strip of a stack and what stands beside it: `1 slit`, `2 slits`. */
 export interface LabelledStrip {
@@ -13,30 +15,14 @@ export interface LabelledStrip {
   readonly strip: FilmStrip;
 }
 
-export interface StackedStripsOptions extends StripAlong {
+interface StackedStripsOptions extends StripAlong {
   readonly title?: string;
   /** Height of each strip in the PNG, pixels. Default 46. */
   readonly height?: number;
 }
 
-function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip[]): void {
-  const [low, high] = rows[0].ends;
-  const near = (a: number, b: number) => Math.abs(a - b) <= (high - low) * 1e-6;
-  rows.forEach((row, n) => {
-    if (
-      row.places.length === rows[0].places.length &&
-      near(row.ends[0], low) &&
-      near(row.ends[1], high)
-    )
-      return;
-    throw new RangeError(
-      `The strip "${strips[n].label}" runs over other positions than "${strips[0].label}". Make all strips with the same span, points and focal length.`,
-    );
-  });
-}
-
 /**
- * Film strips of several apertures under each other on one axis; a line above a strip marks where it is burnt out.
+ * Film strips of several apertures under each other on one axis; a line above a strip shows where it is burnt out.
  *
  * @param strips the strips from top to bottom, each with its label
  * @param options `along` film (mm), sine, degrees or milliradians; `height` of each strip in the PNG, pixels
@@ -77,13 +63,29 @@ export function stackedStrips(
           range: [0, count] as const,
           ticks: labels.map((label, n) => ({ at: count - n - 0.5, label })),
         },
-        marks: strips.flatMap(({ strip }, n) =>
-          stripMarks(strip, rows[n], [count - n - 0.92, count - n - 0.08]),
+        layers: strips.flatMap(({ strip }, n) =>
+          stripLayers(strip, rows[n], [count - n - 0.92, count - n - 0.08]),
         ),
       },
     ],
   };
   return figureOf(chart, () => stackedPng(rows, labels, height));
+}
+
+function checkSameAxis(rows: readonly StripRow[], strips: readonly LabelledStrip[]): void {
+  const [low, high] = rows[0].ends;
+  const near = (a: number, b: number) => Math.abs(a - b) <= (high - low) * 1e-6;
+  rows.forEach((row, n) => {
+    if (
+      row.places.length === rows[0].places.length &&
+      near(row.ends[0], low) &&
+      near(row.ends[1], high)
+    )
+      return;
+    throw new RangeError(
+      `The strip "${strips[n].label}" runs over other positions than "${strips[0].label}". Make all strips with the same span, points and focal length.`,
+    );
+  });
 }
 
 /** Names every strip and tells the whole of the first and the last: between them only the label changes. */
@@ -95,4 +97,57 @@ function sentence(strips: readonly LabelledStrip[], { ends, axis }: StripRow): s
   const names = listed(strips.map(({ label }) => label));
   const span = `${formatNumber(ends[0], 3)} to ${formatNumber(ends[1], 3)} ${axis.unit}`;
   return `${counted(strips.length, 'film strip')} from top to bottom, ${names}, over ${span}; ${told.join('; ')}.`;
+}
+
+const film: Colour = [11, 11, 12];
+
+const light: Colour = [216, 211, 197];
+
+const burnt: Colour = [217, 130, 43];
+
+const gap = 5;
+
+/** Strips under each other on black film, each with its label at the left, a line above what is burnt out, and one axis below: a PNG without a browser. */
+function stackedPng(
+  rows: readonly StripRow[],
+  labels: readonly string[],
+  height: number,
+): Uint8Array {
+  const count = rows[0].places.length;
+  const size = Math.round(Math.min(40, Math.max(9, count / 75)));
+  const left = Math.ceil(Math.max(...labels.map((l) => lettering(l, size).width)) + size * 2);
+  const bottom = gap * 2 + rows.length * (height + gap);
+  const picture = raster(left + count + size, bottom + Math.ceil(size * 4.4), film);
+  rows.forEach((row, n) => {
+    const top = gap * 2 + n * (height + gap);
+    layRow(picture, row.pixels, left, top, height);
+    for (const [from, to] of burntStretches(row)) {
+      const line = Array.from({ length: 3 * (to - from) }, (_, i) => burnt[i % 3]);
+      layRow(picture, line, left + from, top - 3, 2);
+    }
+    write(picture, labels[n], size, top + (height + size) / 2, {
+      size,
+      colour: light,
+      anchor: 'start',
+    });
+  });
+  const scale = scaleOf(rows[0].axis, rows[0].ends, left, left + count, size * 6);
+  const style = { size: size * 0.85, colour: light, anchor: 'middle' as const };
+  for (const { at, label } of scale.ticks) {
+    const x = Math.floor(scale.at(at)) + 0.5;
+    stroke(
+      picture,
+      [
+        [
+          [x, bottom],
+          [x, bottom + size * 0.4],
+        ],
+      ],
+      light,
+      1.2,
+    );
+    write(picture, label, x, bottom + size * 1.7, style);
+  }
+  write(picture, axisTitle(rows[0].axis), left + count / 2, bottom + size * 3.5, style);
+  return encodePng({ ...picture, channels: 3 });
 }

@@ -1,7 +1,10 @@
 import type { FilmStrip } from '../camera/film';
+import { once } from '../numerics/once';
+import { requireNumbers } from '../numerics/require';
+import { formatNumber } from '../quantity/format-number';
 import { type AlongOptions, alongAxis } from './along';
-import type { Axis } from './chart';
-import { checkEnough } from './check-numbers';
+import { type Axis, type Layer, look, styleOf } from './chart';
+import { encodePng, pngAddress } from './png/encode-png';
 
 /** A film strip laid along an axis: its pixels, evenly spaced, and where they stand. */
 export interface StripRow {
@@ -25,7 +28,7 @@ export function stripRow(strip: FilmStrip, { along = 'film', incidence }: StripA
       'This is not a film strip. Pass what filmStrip(aperture, light, …) returns.',
     );
   }
-  checkEnough('A film strip', strip.positions, 2);
+  requireNumbers('strip.positions', strip.positions, 'record two or more', { least: 2 });
   const film = along === 'film';
   const { axis, at } = alongAxis({ along, incidence, focalLength: 1 });
   const places = film ? Array.from(strip.positions, (x) => x * 1e3) : Array.from(strip.s, at);
@@ -54,4 +57,74 @@ export function burntStretches({ burntOut }: StripRow): [from: number, to: numbe
     from = burntOut.indexOf(1, to);
   }
   return stretches;
+}
+
+/** As many places of a strip are told at the pointer. */
+const TOLD = 200;
+
+/**
+ * The strip as a picture between the heights `low` and `high` of a panel, a line above it wherever it is
+ * burnt out, and what the pointer tells on it.
+ */
+export function stripLayers(
+  strip: FilmStrip,
+  row: StripRow,
+  [low, high]: readonly [number, number],
+): Layer[] {
+  const { pixels, places, ends, axis } = row;
+  const source = once(() =>
+    pngAddress(encodePng({ width: places.length, height: 1, data: pixels, channels: 3 })),
+  );
+  const chosen = brightest(strip);
+  return [
+    {
+      type: 'image',
+      get source() {
+        return source();
+      },
+      x: ends,
+      y: [low, high],
+    },
+    ...burntLayer(row, high + 0.07 * (high - low)),
+    {
+      type: 'hover',
+      x: chosen.map((i) => places[i]),
+      y: chosen.map(() => (low + high) / 2),
+      get text() {
+        return chosen.map(
+          (i) =>
+            `${formatNumber(places[i])} ${axis.unit}; total ${formatNumber(strip.total[i], 3)}`,
+        );
+      },
+    },
+  ];
+}
+
+/** The brightest position of each short stretch, so that no narrow line is passed over. */
+function brightest({ xyz }: FilmStrip): number[] {
+  const count = xyz.length / 3;
+  const every = Math.max(1, Math.ceil(count / TOLD));
+  const chosen: number[] = [];
+  for (let from = 0; from < count; from += every) {
+    let best = from;
+    for (let i = from + 1; i < Math.min(count, from + every); i++)
+      if (xyz[3 * i + 1] > xyz[3 * best + 1]) best = i;
+    chosen.push(best);
+  }
+  return chosen;
+}
+
+function burntLayer(row: StripRow, height: number): Layer[] {
+  const stretches = burntStretches(row);
+  if (stretches.length === 0) return [];
+  const [left, right] = row.ends;
+  const at = (pixel: number) => left + (pixel / row.burntOut.length) * (right - left);
+  return [
+    {
+      type: 'strokes',
+      name: 'burnt out',
+      strokes: stretches.map(([from, to]) => [at(from), height, at(to), height]),
+      style: { ...styleOf(0), dash: 'solid', colour: look.burnt, width: 2 },
+    },
+  ];
 }

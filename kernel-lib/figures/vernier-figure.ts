@@ -1,8 +1,7 @@
 import { formatQuantity } from '../quantity/known-unit';
 import { type VernierScale, vernierScale } from '../spectrometer/vernier';
-import type { Mark, StrokesMark, TextMark } from './chart';
+import { type Layer, look, type StrokesLayer, type Style, styleOf, type TextLayer } from './chart';
 import { type Figure, figureOf } from './figure';
-import { look, type Style, styleOf } from './look';
 
 export interface VernierFigureOptions {
   /** Least count, rad: 1′ (the default), 30″, 20″, 10″ or another that the scale allows. */
@@ -47,7 +46,9 @@ export function vernierFigure(angle: number, options: VernierFigureOptions = {})
   const rows = magnify === undefined ? rowsOf(scale.divisions) : [around(magnify, scale.divisions)];
   const margin = magnify === undefined ? 2.2 : 0.8;
   const width = Math.max(...rows.map(({ from, to }) => to - from)) + 2 * margin;
-  const marks = rows.flatMap((row, n) => rowMarks(scale, row, rows.length - 1 - n, margin, width));
+  const layers = rows.flatMap((row, n) =>
+    rowLayers(scale, row, rows.length - 1 - n, margin, width),
+  );
   return figureOf({
     kind: 'vernier',
     alt: sentence(scale),
@@ -57,7 +58,7 @@ export function vernierFigure(angle: number, options: VernierFigureOptions = {})
       {
         height: rowHeight * rows.length,
         y: { quantity: 'rows', unit: 'none', hidden: true, range: [0, rows.length] },
-        marks,
+        layers,
       },
     ],
   });
@@ -82,13 +83,13 @@ function around(line: number, divisions: number): Row {
 }
 
 /** One row: main lines rise from the edge, vernier lines hang from it. `level` counts rows from the bottom. */
-function rowMarks(
+function rowLayers(
   scale: VernierScale,
   { from, to }: Row,
   level: number,
   margin: number,
   width: number,
-): Mark[] {
+): Layer[] {
   const edge = level + 0.5;
   const { vernier, main, mainDivision } = scale;
   const step = vernier[1].angle - vernier[0].angle;
@@ -100,17 +101,17 @@ function rowMarks(
     ...main.map(({ angle, length }) => ({ x: at(angle), end: edge + lengths[length] })),
     ...hanging.map(({ angle, length }) => ({ x: at(angle), end: edge - lengths[length] })),
   ].filter(({ x }) => inside(x, 0));
-  const lines: StrokesMark = {
+  const lines: StrokesLayer = {
     type: 'strokes',
     strokes: strokes.map(({ x, end }) => [x, edge, x, end] as const),
     style: thin,
   };
-  const border: StrokesMark = {
+  const border: StrokesLayer = {
     type: 'strokes',
     strokes: [[0, edge, width, edge]],
     style: { ...thin, colour: look.soft, width: 0.6 },
   };
-  const label = (angle: number, y: number, text = '', colour: string = look.ink): TextMark[] =>
+  const label = (angle: number, y: number, text = '', colour: string = look.ink): TextLayer[] =>
     text && inside(at(angle), 0.35)
       ? [{ type: 'text', x: at(angle), y, text, colour, size: 13 }]
       : [];

@@ -1,3 +1,4 @@
+import { requireNumbers } from '../numerics/require';
 import type { XYZ } from './light';
 
 /** White of D65 at Y = 1, from its chromaticity 0.3127, 0.3290 (IEC 61966-2-1). */
@@ -17,13 +18,8 @@ export const D65_WHITE: XYZ = [0.3127 / 0.329, 1, (1 - 0.3127 - 0.329) / 0.329];
  * @example deltaE([0.3, 0.4, 0.2], [0.3, 0.4, 0.2]) // 0
  */
 export function deltaE(one: XYZ, other: XYZ, white: XYZ = D65_WHITE): number {
-  for (const value of [...one, ...other, ...white]) {
-    if (!Number.isFinite(value)) {
-      throw new RangeError(
-        `deltaE compares two colours of three finite numbers each, but ${value} is among them.`,
-      );
-    }
-  }
+  for (const [name, colour] of Object.entries({ one, other, white }))
+    requireNumbers(name, colour, 'give X, Y, Z as three finite numbers', { count: 3 });
   return ciede2000(cielab(one, white), cielab(other, white));
 }
 

@@ -1,5 +1,5 @@
 import { once } from '../numerics/once';
-import { requireFinite } from '../numerics/require';
+import { requireNumbers } from '../numerics/require';
 import type { Chromaticity } from './light';
 import { observer } from './observer';
 
@@ -61,9 +61,9 @@ function opposite(colour: Chromaticity, white: Chromaticity): Chromaticity {
 }
 
 function edge(colour: Chromaticity, white: Chromaticity) {
-  for (const value of [...colour, ...white]) {
-    requireFinite('A chromaticity x or y', value, 'give [x, y] as chromaticity(xyz(light)) does');
-  }
+  const mend = 'give [x, y] as chromaticity(xyz(light)) does';
+  for (const [name, point] of Object.entries({ colour, white }))
+    requireNumbers(name, point, mend, { count: 2 });
   if (colour[0] === white[0] && colour[1] === white[1]) {
     throw new RangeError(
       `The colour x, y = ${colour.join(', ')} is the white itself, which has no dominant wavelength: give another colour or another white.`,

@@ -1,6 +1,7 @@
 import csvA from '../../data/cie_a.csv';
 import csvD65 from '../../data/cie_d65.csv';
 import { once } from '../numerics/once';
+import { requireOneOf } from '../numerics/require';
 import type { Light } from './light';
 import { numberColumns } from './observer';
 
@@ -30,9 +31,5 @@ const known = {
  * @example chromaticity(xyz(illuminant('D65'))) // [0.3127, 0.329]
  */
 export function illuminant(name: 'D65' | 'A'): Light {
-  const make = known[name];
-  if (!Object.hasOwn(known, name)) {
-    throw new RangeError(`There is no illuminant "${name}" here: choose 'D65' or 'A'.`);
-  }
-  return make();
+  return known[requireOneOf('The illuminant', name, ['D65', 'A'])]();
 }

@@ -1,6 +1,6 @@
 import csv from '../../data/lamp_lines.csv';
 import { once } from '../numerics/once';
-import { requirePositive } from '../numerics/require';
+import { requireOneOf, requirePositive } from '../numerics/require';
 import type { Light, SpectralLine } from './light';
 
 /** Spectral lamps of which data/lamp_lines.csv has the lines. */
@@ -38,16 +38,11 @@ const rows = once(() =>
  */
 export function lamp(name: LampName, options: { medium?: 'air' | 'vacuum' } = {}): Light {
   const { medium = 'air' } = options;
-  if (medium !== 'air' && medium !== 'vacuum') {
-    throw new RangeError(`The medium is "${medium}": choose 'air' or 'vacuum'.`);
-  }
+  requireOneOf('The medium', medium, ['air', 'vacuum']);
+  requireOneOf('The lamp', name, [...new Set(rows().map((row) => row.lamp as LampName))]);
   const lines: SpectralLine[] = rows()
     .filter((row) => row.lamp === name)
     .map((row) => ({ wavelength: row[medium], power: row.power, label: row.label }));
-  if (lines.length === 0) {
-    const names = [...new Set(rows().map((row) => `'${row.lamp}'`))].join(', ');
-    throw new RangeError(`There is no lamp "${name}" here: choose one of ${names}.`);
-  }
   return { name: `${name} lamp`, medium, lines };
 }
 

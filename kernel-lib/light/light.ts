@@ -1,4 +1,4 @@
-import { requireFinite, requirePositive, shown } from '../numerics/require';
+import { requireNotNegative, requirePositive, shown } from '../numerics/require';
 
 /** One spectral line: wavelength in m (in vacuum unless the light's `medium` says air), power relative to the other lines. */
 export interface SpectralLine {
@@ -57,7 +57,11 @@ export function checkLight(light: Light): void {
       line.wavelength,
       'give metres, such as 589e-9',
     );
-    checkPower(`${name}: the power of the line at ${line.wavelength} m`, line.power);
+    requireNotNegative(
+      `${name}: the power of the line at ${line.wavelength} m`,
+      line.power,
+      'give 0 or more',
+    );
     power += line.power;
   }
   if (power === 0) throw new RangeError(`${name} is dark: at least one power must be above 0.`);
@@ -73,7 +77,7 @@ function checkContinuum(name: string, wavelengths: readonly number[], power: rea
   let sum = 0;
   for (let i = 0; i < power.length; i++) {
     requirePositive(`${name}: wavelength ${i + 1}`, wavelengths[i], 'give metres, such as 550e-9');
-    checkPower(`${name}: power ${i + 1}`, power[i]);
+    requireNotNegative(`${name}: power ${i + 1}`, power[i], 'give 0 or more');
     if (i > 0 && wavelengths[i] <= wavelengths[i - 1]) {
       throw new RangeError(
         `${name}: wavelength ${i + 1} is ${wavelengths[i]} m and does not lie above the one before it, ${wavelengths[i - 1]} m. Sort the samples by wavelength, each once.`,
@@ -82,10 +86,4 @@ function checkContinuum(name: string, wavelengths: readonly number[], power: rea
     sum += power[i];
   }
   return sum;
-}
-
-function checkPower(what: string, value: number): void {
-  requireFinite(what, value, 'give 0 or more');
-  if (value < 0)
-    throw new RangeError(`${what} must not be negative, but ${value} was given: give 0 or more.`);
 }

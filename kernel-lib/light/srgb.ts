@@ -1,4 +1,4 @@
-import { requirePositive } from '../numerics/require';
+import { requireNumbers, requirePositive } from '../numerics/require';
 import type { XYZ } from './light';
 
 /** XYZ to linear sRGB: the primaries and white of IEC 61966-2-1 as exact ratios (CSS Color 4, section 18). */
@@ -34,10 +34,8 @@ const FROM_XYZ = [
 export function srgb(colour: XYZ, options: { exposure?: number } = {}): [number, number, number] {
   const { exposure = 1 } = options;
   requirePositive('The exposure', exposure, 'give a factor such as 4');
+  requireNumbers('colour', colour, 'give X, Y, Z as three finite numbers', { count: 3 });
   const [x, y, z] = colour;
-  if (!Number.isFinite(x + y + z)) {
-    throw new RangeError(`The colour XYZ = (${x}, ${y}, ${z}) must be three finite numbers.`);
-  }
   const rgb = new Float64Array(3);
   paled(x * exposure, y * exposure, z * exposure, rgb);
   const dim = Math.max(1, rgb[0], rgb[1], rgb[2]);

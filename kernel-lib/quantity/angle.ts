@@ -1,7 +1,9 @@
+import { requireFinite } from '../numerics/require';
+
 const names = ['degrees', 'minutes', 'seconds'] as const;
 
-/** How people mark degrees, minutes and seconds. Longer marks come first. */
-const marks: readonly (readonly [RegExp, number])[] = [
+/** Signs that people write for degrees, minutes and seconds. Longer ones come first. */
+const signs: readonly (readonly [RegExp, number])[] = [
   [/^(?:°|º|˚|degrees?|deg|d)/i, 0],
   [/^(?:″|"|”|“|ʺ|′′|''|’’|arcsec(?:ond)?s?|seconds?|sec|s)/i, 2],
   [/^(?:′|'|’|‘|ʹ|`|arcmin(?:ute)?s?|minutes?|min|m)/i, 1],
@@ -52,7 +54,7 @@ export function readAngle(text: string): number {
   return seconds === 0 ? 0 : factor * (seconds / 648000) * Math.PI;
 }
 
-/** Cut into numbers with their places: by the mark behind each, else the place after the one before. */
+/** Cut into numbers with their places: by the sign behind each, else the place after the one before. */
 function readParts(text: string, body: string): Part[] {
   const parts: Part[] = [];
   let rest = body;
@@ -61,11 +63,11 @@ function readParts(text: string, body: string): Part[] {
     if (!number) throw wrong(text, `"${rest.slice(0, 12)}" is not a number${signHint(rest)}.`);
     rest = rest.slice(number.length).trimStart();
     let place = parts.length === 0 ? 0 : parts[parts.length - 1].place + 1;
-    for (const [pattern, marked] of marks) {
-      const mark = pattern.exec(rest)?.[0];
-      if (!mark) continue;
-      place = marked;
-      rest = rest.slice(mark.length).trimStart();
+    for (const [pattern, meant] of signs) {
+      const sign = pattern.exec(rest)?.[0];
+      if (!sign) continue;
+      place = meant;
+      rest = rest.slice(sign.length).trimStart();
       break;
     }
     if (/^[:,;]/.test(rest) && rest.length > 1) rest = rest.slice(1).trimStart();
@@ -118,7 +120,7 @@ function decimalsOf(value: number): number {
  * @param angle rad
  * @param leastCount `'degree'`, `'arcminute'`, `'arcsecond'`, or an angle in rad such as `arcseconds(20)`
  * @returns text such as `12° 34′ 56″`; parts finer than the least count are left out
- * @throws TypeError when the angle is not a finite number
+ * @throws TypeError, RangeError when the angle is not a finite number
  * @throws RangeError when the least count is not one of those
  * @example writeAngle(0.2196011, 'arcsecond') // '12° 34′ 56″'
  */
@@ -126,8 +128,7 @@ export function writeAngle(
   angle: number,
   leastCount: 'degree' | 'arcminute' | 'arcsecond' | number = 'arcsecond',
 ): string {
-  if (typeof angle !== 'number' || !Number.isFinite(angle))
-    throw new TypeError(`writeAngle takes an angle in rad; it was given ${String(angle)}.`);
+  requireFinite('The angle', angle, 'give it in radians');
   const count = countOf(leastCount);
   const total = Math.round((Math.abs(angle) * arcsecondsPerRadian) / count) * count;
   const decimals = decimalsOf(count);
@@ -152,13 +153,11 @@ const turn = 2 * Math.PI;
  *
  * @param angle rad, finite
  * @returns rad, 0 ≤ result < 2π
- * @throws TypeError when the angle is not a finite number
+ * @throws TypeError, RangeError when the angle is not a finite number
  * @example wrapAngle(-Math.PI / 2) // 4.71238898…
  */
 export function wrapAngle(angle: number): number {
-  if (typeof angle !== 'number' || !Number.isFinite(angle))
-    throw new TypeError(`wrapAngle takes an angle in rad; it was given ${String(angle)}.`);
-  const rest = angle % turn;
+  const rest = requireFinite('The angle', angle, 'give it in radians') % turn;
   const wrapped = rest < 0 ? rest + turn : rest;
   return wrapped >= turn || wrapped === 0 ? 0 : wrapped;
 }
@@ -168,7 +167,7 @@ export function wrapAngle(angle: number): number {
  *
  * @param angle rad, finite
  * @returns rad, −π < result ≤ π
- * @throws TypeError when the angle is not a finite number
+ * @throws TypeError, RangeError when the angle is not a finite number
  * @example wrapAngleSigned(1.5 * Math.PI) // -1.57079632…
  */
 export function wrapAngleSigned(angle: number): number {

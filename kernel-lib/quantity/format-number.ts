@@ -1,3 +1,5 @@
+import { requireWhole } from '../numerics/require';
+
 const superscripts = '⁰¹²³⁴⁵⁶⁷⁸⁹';
 
 /** A whole number as superscript, for powers of ten. */
@@ -17,8 +19,7 @@ function superscript(value: number): string {
  * @example formatNumber(0.78704, 3) // '0.787'
  */
 export function formatNumber(value: number, digits = 4): string {
-  if (!(Number.isInteger(digits) && digits >= 1 && digits <= 15))
-    throw new RangeError(`A number is written with 1 to 15 digits; ${digits} were asked for.`);
+  requireWhole('The number of digits', digits, 1, 15);
   if (Number.isNaN(value)) return 'NaN';
   const sign = value < 0 ? '−' : '';
   const size = Math.abs(value);

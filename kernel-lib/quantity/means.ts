@@ -1,17 +1,9 @@
+import { requireNumbers } from '../numerics/require';
 import { correlated } from './correlated';
 import { combine, Measured } from './measured';
 
-function checkReadings(name: string, readings: readonly number[]): void {
-  if (!readings || typeof readings.length !== 'number' || readings.length < 2)
-    throw new RangeError(
-      `${name} needs at least 2 readings; it was given ${readings?.length ?? 'none'}.`,
-    );
-  const bad = Array.from(readings).findIndex((x) => typeof x !== 'number' || !Number.isFinite(x));
-  if (bad >= 0)
-    throw new TypeError(
-      `Reading ${bad + 1} is ${String(readings[bad])}; a finite number is needed.`,
-    );
-}
+const checkReadings = (readings: readonly number[]) =>
+  requireNumbers('readings', readings, 'give finite numbers in one unit', { least: 2 });
 
 const average = (list: readonly number[]) => list.reduce((a, b) => a + b, 0) / list.length;
 
@@ -22,13 +14,12 @@ const average = (list: readonly number[]) => list.reduce((a, b) => a + b, 0) / l
  *
  * @param readings at least 2, in one unit
  * @returns the mean, with n − 1 degrees of freedom
- * @throws RangeError for fewer than 2 readings
- * @throws TypeError when one is not a finite number
+ * @throws TypeError, RangeError for fewer than 2 readings, or one that is not a finite number
  * @see JCGM 100:2008, 4.2
  * @example String(meanOf([10.1, 10.3, 10.2])) // '10.20(6)'
  */
 export function meanOf(readings: readonly number[]): Measured {
-  checkReadings('meanOf', readings);
+  checkReadings(readings);
   return meansOf([Array.from(readings)])[0];
 }
 
@@ -40,13 +31,12 @@ export function meanOf(readings: readonly number[]): Measured {
  *
  * @param series one list of readings for each quantity, all of the same length n ≥ 2
  * @returns the means in the same order, with n − 1 degrees of freedom
- * @throws RangeError when the lists differ in length or hold fewer than 2 readings
- * @throws TypeError when a reading is not a finite number
+ * @throws TypeError, RangeError when the lists differ in length, hold fewer than 2 readings, or one that is not a finite number
  * @see JCGM 100:2008, 5.2.3
  * @example String(meansOf([[1.1, 1.3, 1.2], [2.1, 2.2, 2.2]])) // '1.20(6),2.17(3)'
  */
 export function meansOf(series: readonly (readonly number[])[]): Measured[] {
-  for (const readings of series) checkReadings('meansOf', readings);
+  for (const readings of series) checkReadings(readings);
   const n = series[0]?.length ?? 0;
   if (series.some((readings) => readings.length !== n))
     throw new RangeError(

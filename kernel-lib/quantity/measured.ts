@@ -1,3 +1,4 @@
+import { requireFinite, requireNotNegative } from '../numerics/require';
 import { type PrintStyle, printMeasured } from './print-measured';
 
 /** One evaluation of uncertainty: a set of readings that were taken together, one fit, one certificate. */
@@ -164,8 +165,7 @@ export function combine(
  * @param u standard uncertainty in the same unit, ≥ 0
  * @param options freedom: degrees of freedom behind u, above 0 (default Infinity)
  * @returns a value that carries its uncertainty through `plus`, `times`, `sin`, `propagate` …
- * @throws TypeError when value or u is not a finite number
- * @throws RangeError when u is negative, or freedom not above 0
+ * @throws TypeError, RangeError when value or u is not a finite number, u is negative, or freedom not above 0
  * @see JCGM 100:2008, 4.1 to 4.3
  * @example String(measured(12.34, 0.05)) // '12.34(5)'
  */
@@ -175,13 +175,9 @@ export function measured(
   options: { readonly freedom?: number } = {},
 ): Measured {
   const { freedom = Number.POSITIVE_INFINITY } = options;
-  for (const [name, part] of Object.entries({ value, uncertainty: u }))
-    if (typeof part !== 'number' || !Number.isFinite(part))
-      throw new TypeError(
-        `measured(value, u) takes two numbers, as in measured(12.34, 0.05); its ${name} was ${String(part)}.`,
-      );
-  if (u < 0)
-    throw new RangeError(`A standard uncertainty is not negative; measured was given u = ${u}.`);
+  const mend = 'give two numbers, as in measured(12.34, 0.05)';
+  requireFinite('The value in measured(value, u)', value, mend);
+  requireNotNegative('The standard uncertainty in measured(value, u)', u, mend);
   if (!(freedom > 0))
     throw new RangeError(`Degrees of freedom lie above 0; measured was given ${String(freedom)}.`);
   const cause: Cause = { evaluation: { freedom } };

@@ -1,16 +1,15 @@
+import { requireFinite } from '../numerics/require';
+
 /** A number, or a sentence that says which helper got what. */
-function numberFor(name: string, value: number, example: string): number {
-  if (typeof value === 'number' && Number.isFinite(value)) return value;
-  const got = typeof value === 'number' ? String(value) : `a ${typeof value}`;
-  throw new TypeError(`${name} takes a number, as in ${example}; it was given ${got}.`);
-}
+const numberFor = (name: string, value: number, example: string) =>
+  requireFinite(`What ${name}(…) takes`, value, `write it as in ${example}`);
 
 /**
  * Metres, for symmetry with the other lengths.
  *
  * @param value length, m
  * @returns the same length, m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example m(1.5) // 1.5
  */
 export function m(value: number): number {
@@ -22,7 +21,7 @@ export function m(value: number): number {
  *
  * @param value length, cm
  * @returns the length, m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example cm(20) // 0.2
  */
 export function cm(value: number): number {
@@ -34,7 +33,7 @@ export function cm(value: number): number {
  *
  * @param value length, mm
  * @returns the length, m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example mm(0.1) // 0.0001
  */
 export function mm(value: number): number {
@@ -46,7 +45,7 @@ export function mm(value: number): number {
  *
  * @param value length, µm
  * @returns the length, m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example um(40) // 0.00004
  */
 export function um(value: number): number {
@@ -58,7 +57,7 @@ export function um(value: number): number {
  *
  * @param value length, nm
  * @returns the length, m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example nm(550) // 5.5e-7
  */
 export function nm(value: number): number {
@@ -70,7 +69,7 @@ export function nm(value: number): number {
  *
  * @param value number per millimetre, 1/mm
  * @returns number per metre, 1/m
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example perMillimetre(600) // 600000
  */
 export function perMillimetre(value: number): number {
@@ -86,8 +85,7 @@ export function perMillimetre(value: number): number {
  * @param minutes minutes of arc, 0 to below 60
  * @param seconds seconds of arc, 0 to below 60
  * @returns the angle, rad
- * @throws TypeError when an argument is not a finite number
- * @throws RangeError when minutes or seconds lie outside 0 to below 60
+ * @throws TypeError, RangeError when an argument is not a finite number, or minutes or seconds lie outside 0 to below 60
  * @example degrees(12, 34, 56) // 0.219601…
  */
 export function degrees(value: number, minutes = 0, seconds = 0): number {
@@ -109,7 +107,7 @@ export function degrees(value: number, minutes = 0, seconds = 0): number {
  *
  * @param value minutes of arc
  * @returns the angle, rad
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example arcminutes(60) // 0.0174532925…
  */
 export function arcminutes(value: number): number {
@@ -121,7 +119,7 @@ export function arcminutes(value: number): number {
  *
  * @param value seconds of arc
  * @returns the angle, rad
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example arcseconds(3600) // 0.0174532925…
  */
 export function arcseconds(value: number): number {
@@ -133,7 +131,7 @@ export function arcseconds(value: number): number {
  *
  * @param value angle, mrad
  * @returns the angle, rad
- * @throws TypeError when the value is not a finite number
+ * @throws TypeError, RangeError when the value is not a finite number
  * @example mrad(13.75) // 0.01375
  */
 export function mrad(value: number): number {

@@ -1,4 +1,4 @@
-import { requireFinite, requirePositive } from '../numerics/require';
+import { requirePositive, requireWithin } from '../numerics/require';
 
 /** The air a wavelength is meant in; left out: standard air, 15 °C, 101 325 Pa, dry, 450 ppm of CO₂. */
 export interface Air {
@@ -125,10 +125,7 @@ function checked(air: Air): Required<Air> {
   } as const;
   for (const name of Object.keys(limits) as (keyof typeof limits)[]) {
     const [low, high, unit] = limits[name];
-    const value = requireFinite(name, state[name], `give it in ${unit}`);
-    if (value < low || value > high) {
-      throw new RangeError(`${name} is ${value}, outside ${low} to ${high}: give it in ${unit}.`);
-    }
+    requireWithin(name, state[name], [low, high], `give it in ${unit}`);
   }
   return state;
 }

@@ -1,5 +1,5 @@
 import type { Random } from '../numerics/random';
-import { requireFinite } from '../numerics/require';
+import { requireFinite, requireNotNegative, requireNumbers } from '../numerics/require';
 import { wrapAngle, wrapAngleSigned } from '../quantity/angle';
 import { gratingAngle } from './grating';
 
@@ -209,14 +209,8 @@ export interface MeanReading {
  * @example meanReading([0.1, 0.1002, 0.0998]).spread // 2e-4
  */
 export function meanReading(readings: readonly number[], leastCount = 0): MeanReading {
-  if (readings.length === 0) {
-    throw new RangeError('There is no reading to take the mean of: give at least one.');
-  }
-  if (!(leastCount >= 0)) {
-    throw new RangeError(
-      `The least count is ${leastCount} rad: give a positive angle, or leave it out.`,
-    );
-  }
+  requireNumbers('readings', readings, 'give at least one angle in radians', { least: 1 });
+  requireNotNegative('The least count', leastCount, 'give an angle in radians, or leave it out');
   const from = readings.map((reading) => wrapAngleSigned(reading - readings[0]));
   const count = readings.length;
   const mean = from.reduce((sum, value) => sum + value, 0) / count;

@@ -1,4 +1,4 @@
-import { requireFinite, requirePositive } from '../numerics/require';
+import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
 
 const spacingMend = 'give the distance of neighbouring lines in metres, such as 1e-3 / 600';
 const wavelengthMend = 'give it in metres, such as nm(589.3), in the medium around the grating';
@@ -26,7 +26,7 @@ export function gratingAngle(
   spacing: number,
   incidence = 0,
 ): number {
-  const s = directionSine(order, wavelength, spacing);
+  const s = sineOfOrder(order, wavelength, spacing);
   const sine = checkIncidence(incidence) + s;
   if (Math.abs(sine) > 1) {
     const { lowest, highest } = gratingOrders(wavelength, spacing, incidence);
@@ -118,7 +118,7 @@ export interface Orders {
  * @example gratingOrders(633e-9, 10e-6) // { lowest: -15, highest: 15 }
  */
 export function gratingOrders(wavelength: number, spacing: number, incidence = 0): Orders {
-  const step = directionSine(1, wavelength, spacing);
+  const step = sineOfOrder(1, wavelength, spacing);
   const sine = checkIncidence(incidence);
   // A hair of tolerance keeps an order that leaves exactly along the grating.
   const highest = Math.floor((1 - sine) / step + 1e-12);
@@ -126,18 +126,13 @@ export function gratingOrders(wavelength: number, spacing: number, incidence = 0
   return { lowest: lowest === 0 ? 0 : lowest, highest };
 }
 
-function directionSine(order: number, wavelength: number, spacing: number): number {
+function sineOfOrder(order: number, wavelength: number, spacing: number): number {
   requirePositive('The wavelength', wavelength, wavelengthMend);
   requirePositive('The spacing', spacing, spacingMend);
   return (checkOrder(order) * wavelength) / spacing;
 }
 
-function checkOrder(order: number): number {
-  if (!Number.isInteger(order)) {
-    throw new RangeError(`The order is ${order}: give a whole number, such as 1 or −2.`);
-  }
-  return order;
-}
+const checkOrder = (order: number) => requireWhole('The order', order, -Infinity, Infinity);
 
 const checkAngle = (angle: number) => Math.sin(checkedAngle('θ', angle));
 const checkIncidence = (angle: number) => Math.sin(checkedAngle('The angle of incidence', angle));
@@ -204,9 +199,7 @@ export function minimumDeviation(
 ): MinimumDeviation {
   requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(589.3)');
   requirePositive('The spacing', spacing, 'give it in metres');
-  if (!Number.isInteger(order)) {
-    throw new RangeError(`The order is ${order}: give a whole number, such as 1 or −2.`);
-  }
+  checkOrder(order);
   const sine = (order * wavelength) / (2 * spacing);
   if (Math.abs(sine) > 1) {
     throw new RangeError(

@@ -1,3 +1,4 @@
+import { requireFinite } from '../numerics/require';
 import { wrapAngle } from '../quantity/angle';
 
 /** One line of the main scale. */
@@ -77,7 +78,7 @@ export function vernierScale(
   const divisions = Math.round(division / least);
   checkDivisions(division, least, divisions);
 
-  const seconds = wrapAngle(angle) / second;
+  const seconds = wrapAngle(requireFinite('The angle', angle, 'give it in radians')) / second;
   const steps = Math.round(seconds / least);
   const mainIndex = Math.floor(steps / divisions);
   const coinciding = steps - mainIndex * divisions;

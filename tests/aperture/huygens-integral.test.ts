@@ -88,7 +88,7 @@ describe('what is refused and named', () => {
     [/^The source distance must be greater than 0, but 0/, 1, [0], { sourceDistance: 0 }],
     [/^The source distance must be finite/, 1, [0], { sourceDistance: -Infinity }],
     [/^x must be a list of numbers, but 0 was given/, 1, 0, {}],
-    [/^Place 1 must be finite, but NaN/, 1, [0, Number.NaN], {}],
+    [/^x\[1\] must be finite, but NaN/, 1, [0, Number.NaN], {}],
   ])('%s', (sentence, z, x, options) => {
     expect(() => nearField(one, wavelength, z, x as number[], options)).toThrow(sentence);
   });

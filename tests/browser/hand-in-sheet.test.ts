@@ -120,7 +120,7 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
   test('with the desk gone it is refused, and nothing is downloaded', async () => {
     await desk.kill();
     await handIn();
-    await dialog().getByRole('alert').getByText('The desk does not answer').waitFor();
+    await dialog().getByRole('alert').getByText('does not answer. Nothing typed is lost').waitFor();
     expect(
       await dialog()
         .getByRole('button', { name: /Make the file/ })

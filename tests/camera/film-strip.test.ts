@@ -204,13 +204,13 @@ describe('bad input says what is wrong and how to mend it', () => {
     [{ points: 1 }, /points.*from 2 to 100000.*1/],
     [{ points: 2.5 }, /points.*whole.*2\.5/],
     [{ exposure: Number.NaN }, /exposure.*NaN.*factor/],
-    [{ sourceWidth: -1e-4 }, /sourceWidth.*-0\.0001.*0 or more/],
-    [{ filmBlur: -1e-4 }, /filmBlur.*-0\.0001.*0 or more/],
+    [{ sourceWidth: -1e-4 }, /sourceWidth.*negative.*-0\.0001.*0 for none/],
+    [{ filmBlur: -1e-4 }, /filmBlur.*negative.*-0\.0001.*0 for none/],
     [{ collimatorFocalLength: 0 }, /collimatorFocalLength.*metres/],
     [{ incidence: 45 }, /incidence is 45 rad.*degrees/],
-    [{ scale: 'square' as never }, /scale is "square".*'linear' or 'log'/],
+    [{ scale: 'square' as never }, /scale must be 'linear' or 'log'.*"square"/],
     [{ decades: 0 }, /decades.*powers of ten/],
-    [{ whiteBalance: 'sun' as never }, /whiteBalance is "sun".*'auto'/],
+    [{ whiteBalance: 'sun' as never }, /whiteBalance must be 'auto', 'light' or 'D65'.*"sun"/],
     [{ exposures: 4 } as never, /exposures.*exposure/],
   ];
   test.each(cases)('%j', (options, message) => {

@@ -6,12 +6,12 @@ import { decode } from 'fast-png';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import {
   quantityOf,
-  type StripWords,
+  type StripOptions,
   stripCommand,
   stripPicture,
 } from '../../kernel-lib/cli/strip';
 
-const words: StripWords = {
+const words: StripOptions = {
   slits: '2',
   width: '40um',
   spacing: '0.1mm',

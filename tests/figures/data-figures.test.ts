@@ -7,8 +7,8 @@ import { fitPlot } from '../../kernel-lib/figures/fit-plot';
 import { linePlot } from '../../kernel-lib/figures/line-plot';
 import { nearToFar } from '../../kernel-lib/figures/near-to-far';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
-import { spectralColour } from '../../kernel-lib/figures/spectral-colour';
-import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
+import { spectralColour, spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
+
 import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';
 import { sunlight } from '../../kernel-lib/light/sunlight';
@@ -58,9 +58,9 @@ test('a plot refuses an axis without unit and lists that do not match', () => {
   expect(() => linePlot({ x: [1], y: [1] }, { x: axes.x, y: { quantity: 'y' } as never })).toThrow(
     'The y axis needs a quantity and a unit',
   );
-  expect(() => linePlot({ x: [1, 2], y: [1] }, axes)).toThrow('y has 1 values, but 2 are needed');
+  expect(() => linePlot({ x: [1, 2], y: [1] }, axes)).toThrow('y must have 2 values, but has 1');
   expect(() => linePlot({ x: [1, 2], y: [1, 2], uy: [1] }, axes)).toThrow(
-    'the uncertainty of y has 1',
+    'the uncertainty of y must have 2 values, but has 1',
   );
   expect(() => linePlot([], axes)).toThrow('was given no series');
 });
@@ -100,7 +100,7 @@ test('thousands of readings become dots that still run over the whole range', ()
 
 test('a fit whose curve is not finite is refused', () => {
   expect(() => fitPlot({ x: [0, 1], y: [0, 1] }, (x) => 1 / x, axes)).toThrow(
-    'the fitted curve[0] is Infinity',
+    'the fitted curve[0] must be finite, but Infinity',
   );
 });
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
+import { thin } from '../../kernel-lib/figures/chart';
 import { patternPlot } from '../../kernel-lib/figures/pattern-plot';
-import { thin } from '../../kernel-lib/figures/thin';
 import { sines } from './samples';
 
 const flat = { s: [-0.01, 0, 0.01], intensity: [0.25, 1, 0.25] };
@@ -70,24 +70,28 @@ test.each([
     'values that are not finite',
     { s: [0, 1e-3], intensity: [1, Number.NaN] },
     {},
-    'intensity[1] is NaN',
+    'intensity[1] must be finite, but NaN',
   ],
   [
     'lists of two lengths',
     { s: [0, 1e-3], intensity: [1] },
     {},
-    'intensity has 1 values, but 2 are needed',
+    'intensity must have 2 values, but has 1',
   ],
-  ['one point', { s: [0], intensity: [1] }, {}, 's has 1 values; a picture needs at least 2'],
-  ['no film without a lens', flat, { along: 'film' }, 'needs the focal length'],
-  ['an unknown axis', flat, { along: 'inches' }, "Choose one of 'sine', 'degrees'"],
+  ['one point', { s: [0], intensity: [1] }, {}, 's must have at least 2 values, but has 1'],
+  [
+    'an unknown axis',
+    flat,
+    { along: 'inches' },
+    "along must be 'sine', 'degrees', 'milliradians' or 'film'",
+  ],
   [
     'a direction that does not exist',
     { s: [0, 1.5], intensity: [1, 0] },
     { along: 'degrees' },
     's = 1.5 has no angle',
   ],
-  ['an odd number of decades', flat, { log: 99 }, 'log is 99 decades'],
+  ['an odd number of decades', flat, { log: 99 }, 'log must lie from 1 to 30, but 99'],
   ['no curve', [], {}, 'was given no curve'],
 ])('refuses %s', (_, curve, options, message) => {
   expect(() => patternPlot(curve as never, options as never)).toThrow(RangeError);
@@ -98,4 +102,10 @@ test('takes typed arrays as they come from the library', () => {
   const s = Float64Array.from(sines);
   const figure = patternPlot({ s, intensity: s.map((v) => Math.exp(-v * v * 1e4)) });
   expect(Array.isArray(trace(figure).x)).toBe(true);
+});
+
+test('refuses film without a lens', () => {
+  expect(() => patternPlot(flat, { along: 'film' })).toThrow(
+    /focalLength must be a number.*camera lens/,
+  );
 });

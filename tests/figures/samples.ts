@@ -4,7 +4,7 @@ import { phasors } from '../../kernel-lib/aperture/phasors';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { chromaticityPath } from '../../kernel-lib/figures/chromaticity-path';
 import type { Figure } from '../../kernel-lib/figures/figure';
-import { filmStripPicture } from '../../kernel-lib/figures/film-strip-picture';
+import { filmStripPicture, stripFigure } from '../../kernel-lib/figures/film-strip-picture';
 import { fitPlot } from '../../kernel-lib/figures/fit-plot';
 import { linePlot } from '../../kernel-lib/figures/line-plot';
 import { nearToFar } from '../../kernel-lib/figures/near-to-far';
@@ -12,7 +12,7 @@ import { patternPlot } from '../../kernel-lib/figures/pattern-plot';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
 import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
-import { stripFigure } from '../../kernel-lib/figures/strip-figure';
+
 import { vernierFigure } from '../../kernel-lib/figures/vernier-figure';
 import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';

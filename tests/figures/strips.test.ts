@@ -4,10 +4,10 @@ import { slits } from '../../kernel-lib/aperture/aperture';
 import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 
-import { filmStripPicture } from '../../kernel-lib/figures/film-strip-picture';
-import { lettering } from '../../kernel-lib/figures/png/lettering';
+import { filmStripPicture, stripFigure } from '../../kernel-lib/figures/film-strip-picture';
+import { lettering } from '../../kernel-lib/figures/png/raster';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
-import { stripFigure } from '../../kernel-lib/figures/strip-figure';
+
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { laser } from '../../kernel-lib/light/lamp';

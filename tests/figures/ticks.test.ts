@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { linearTicks, logTicks, roundStep, tickLabel } from '../../kernel-lib/figures/svg/ticks';
+import { linearTicks, logTicks, roundStep, tickLabel } from '../../kernel-lib/figures/svg/axes';
 
 const labels = (ticks: readonly { label: string }[]) => ticks.map(({ label }) => label);
 

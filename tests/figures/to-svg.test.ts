@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import type { Chart } from '../../kernel-lib/figures/chart';
-import { look, styleOf } from '../../kernel-lib/figures/look';
+import { type Chart, look, styleOf } from '../../kernel-lib/figures/chart';
+
 import { toSvg } from '../../kernel-lib/figures/svg/to-svg';
 
 const axis = (quantity: string, range: readonly [number, number]) => ({
@@ -16,7 +16,7 @@ const chart = (more: Partial<Chart> = {}): Chart => ({
     {
       height: 100,
       y: axis('y', [0, 1]),
-      marks: [{ type: 'line', x: [0, 5, 10], y: [0, 1, 0.5], style: styleOf(0) }],
+      layers: [{ type: 'line', x: [0, 5, 10], y: [0, 1, 0.5], style: styleOf(0) }],
     },
   ],
   ...more,
@@ -49,7 +49,7 @@ test('a logarithmic axis gives every decade the same room', () => {
   const panel = {
     height: 120,
     y: { ...axis('y', [1e-3, 1]), log: true },
-    marks: [{ type: 'line' as const, x: [0, 1, 2], y: [0.1, 0.01, 0], style: styleOf(0) }],
+    layers: [{ type: 'line' as const, x: [0, 1, 2], y: [0.1, 0.01, 0], style: styleOf(0) }],
   };
   const { y, height, points } = drawn(toSvg(chart({ panels: [panel] })));
   expect(points[0][1]).toBeCloseTo(y + height / 3, 1);
@@ -65,7 +65,7 @@ test('a value that is not a number lifts the pen', () => {
     y: [0, Number.NaN, 1, 1],
     style: styleOf(0),
   };
-  const svg = toSvg(chart({ panels: [{ ...chart().panels[0], marks: [broken] }] }));
+  const svg = toSvg(chart({ panels: [{ ...chart().panels[0], layers: [broken] }] }));
   expect(/d="(M[^"]+)" fill="none" stroke="#1f4b99"/.exec(svg)![1].match(/M/g)).toHaveLength(2);
   expect(svg).not.toContain('NaN');
 });
@@ -80,14 +80,14 @@ test('equal scales make one unit as long upwards as along', () => {
 
 test('names and titles are text, whatever is typed into them', () => {
   const line = {
-    ...chart().panels[0].marks[0],
+    ...chart().panels[0].layers[0],
     name: '<img src=x onerror=alert(1)> & "mine"',
   } as never;
   const svg = toSvg(
     chart({
       alt: '"quoted" <b>.',
       title: '<script>',
-      panels: [{ height: 100, y: axis('</svg><script>', [0, 1]), marks: [line] }],
+      panels: [{ height: 100, y: axis('</svg><script>', [0, 1]), layers: [line] }],
     }),
   );
   expect(svg).not.toMatch(/<script|<img|<b>/);

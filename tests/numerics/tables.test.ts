@@ -25,11 +25,11 @@ test('a spline follows a straight line exactly and a sine closely', () => {
 });
 
 test('bad tables are refused by what is wrong with them', () => {
-  expect(() => linearInterpolant([0, 1], [1])).toThrow(/2 xs and 1 ys/);
-  expect(() => linearInterpolant([0], [1])).toThrow(/at least 2 points/);
-  expect(() => splineInterpolant([0, 1], [1, 1])).toThrow(/at least 3 points/);
+  expect(() => linearInterpolant([0, 1], [1])).toThrow(/ys must have 2 values, but has 1/);
+  expect(() => linearInterpolant([0], [1])).toThrow(/at least 2 values/);
+  expect(() => splineInterpolant([0, 1], [1, 1])).toThrow(/at least 3 values/);
   expect(() => linearInterpolant([0, 2, 1], [1, 1, 1])).toThrow(/ascend, but 1 follows 2/);
-  expect(() => trapezoid([0, 1], [1, Number.NaN])).toThrow(/Point 1/);
+  expect(() => trapezoid([0, 1], [1, Number.NaN])).toThrow(/ys\[1\]/);
 });
 
 test('integrals: ends exchanged turn the sign; a narrow peak is not missed when it matters', () => {

@@ -1,8 +1,7 @@
 import { gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
-import { setBenchScript } from '../../kernel-lib/figures/bench/cell-script';
-import { live } from '../../kernel-lib/figures/live';
+import { live, setBenchScript } from '../../kernel-lib/figures/live';
 import { benchScript } from '../../kernel-lib/kernel/node-host';
 
 const html = (bundle: { readonly [mime: string]: unknown }) => String(bundle['text/html']);
@@ -38,7 +37,7 @@ describe('what live(…) sends to a front end', () => {
   });
 
   test('what is no setting is refused by name', () => {
-    expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit.');
+    expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit:');
     expect(() => live(null as never)).toThrow('live() takes parameters by name');
     expect(() => live({ width: 40 })).toThrow('Slit width goes from 1 µm to 200 µm');
   });

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
-import { MOST_PINS } from '../../kernel-lib/figures/bench/address-pin';
+import { MOST_PINS, readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
+
 import { changed } from '../../kernel-lib/figures/bench/change';
 import { startSetting } from '../../kernel-lib/figures/bench/setting';
 import { settings } from './settings';

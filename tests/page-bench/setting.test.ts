@@ -2,11 +2,16 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
 import { changed, checkSetting, limitsOf } from '../../kernel-lib/figures/bench/change';
-import { liveCode, stripCode } from '../../kernel-lib/figures/bench/code-line';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
-import { parameters } from '../../kernel-lib/figures/bench/parameters';
-import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
-import { readValue, writeValue } from '../../kernel-lib/figures/bench/values';
+import { liveCode, stripCode } from '../../kernel-lib/figures/bench/describe';
+import {
+  type BenchSetting,
+  parameters,
+  readValue,
+  startSetting,
+  writeValue,
+} from '../../kernel-lib/figures/bench/setting';
+
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
 import { steps } from '../../kernel-lib/page/bench/steps';
@@ -118,7 +123,7 @@ test('settings that nobody could build are refused by name', () => {
   expect(refused({ width: 150e-6 })).toThrow('The slits would overlap: 150 µm wide, 100 µm apart');
   expect(refused({ blocked: 4 })).toThrow('there are only 3');
   expect(refused({ slits: 1, blocked: 1 })).toThrow('The only slit cannot be blocked');
-  expect(refused({ light: 'candle' })).toThrow("choose one of 'filament'");
+  expect(refused({ light: 'candle' })).toThrow("The light must be 'filament'");
   expect(refused({ absolute: 'yes' })).toThrow('absolute must be true or false');
   expect(refused({ light: 'sodium', filter: true, bandCentre: 450e-9 })).toThrow(
     'Nothing of the light',

@@ -1,11 +1,13 @@
 import fc from 'fast-check';
 import { changed } from '../../kernel-lib/figures/bench/change';
-import { type NumberName, parameters } from '../../kernel-lib/figures/bench/parameters';
 import {
   type BenchSetting,
   benchLights,
+  type NumberName,
+  parameters,
   startSetting,
 } from '../../kernel-lib/figures/bench/setting';
+
 import { sliderScale } from '../../kernel-lib/page/bench/slider-scale';
 
 /** One move of one slider or choice. */

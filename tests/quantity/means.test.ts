@@ -36,9 +36,9 @@ test('the weighted mean weighs by 1/u²', () => {
 });
 
 test('bad input is named', () => {
-  expect(() => meanOf([1])).toThrow('meanOf needs at least 2 readings; it was given 1.');
-  expect(() => meanOf(undefined as never)).toThrow(/it was given none/);
-  expect(() => meanOf([1, Number.NaN])).toThrow('Reading 2 is NaN; a finite number is needed.');
+  expect(() => meanOf([1])).toThrow('readings must have at least 2 values, but has 1: give');
+  expect(() => meanOf(undefined as never)).toThrow(/list of numbers, but undefined/);
+  expect(() => meanOf([1, Number.NaN])).toThrow('readings[1] must be finite, but NaN');
   expect(() =>
     meansOf([
       [1, 2],

@@ -191,8 +191,10 @@ test('a measured value is told from other things; a fitted parameter counts as o
 });
 
 test('bad input is named', () => {
-  expect(() => measured('1' as never, 0.1)).toThrow(/its value was 1/);
-  expect(() => measured(1, Number.NaN)).toThrow(/its uncertainty was NaN/);
-  expect(() => measured(1, -0.1)).toThrow(/not negative; measured was given u = -0.1/);
+  expect(() => measured('1' as never, 0.1)).toThrow(
+    /value in measured.* a number, but the text "1"/,
+  );
+  expect(() => measured(1, Number.NaN)).toThrow(/uncertainty in measured.*NaN/);
+  expect(() => measured(1, -0.1)).toThrow(/must not be negative, but -0\.1/);
   expect(() => measured(1, 0.1, { freedom: 0 })).toThrow(/above 0/);
 });

@@ -47,7 +47,7 @@ test('minutes and seconds outside 0 to 60 are named', () => {
 
 test('what is not a number is named', () => {
   expect(() => nm('550' as never)).toThrow(
-    'nm takes a number, as in nm(632.8); it was given a string.',
+    'What nm(…) takes must be a number, but the text "550" was given: write it as in nm(632.8).',
   );
-  expect(() => mm(Number.NaN)).toThrow(/it was given NaN/);
+  expect(() => mm(Number.NaN)).toThrow(/mm.*NaN.*as in mm\(0\.1\)/);
 });

@@ -27,7 +27,7 @@ test('the sign stands in front, and zero has none', () => {
 });
 
 test('bad input is named', () => {
-  expect(() => writeAngle(Number.NaN)).toThrow(/it was given NaN/);
+  expect(() => writeAngle(Number.NaN)).toThrow(/angle must be finite, but NaN/);
   expect(() => writeAngle(1, 0)).toThrow(/least count .* 0 was given/);
   expect(() => writeAngle(1, 'minute' as never)).toThrow(/minute was given/);
 });
@@ -40,5 +40,5 @@ test('angles wrap at 360°', () => {
   expect(Object.is(wrapAngle(-2 * Math.PI), 0)).toBe(true);
   expect(wrapAngleSigned(degrees(350))).toBeCloseTo(degrees(-10), 13);
   expect(wrapAngleSigned(Math.PI)).toBe(Math.PI);
-  expect(() => wrapAngle(Number.POSITIVE_INFINITY)).toThrow(/it was given Infinity/);
+  expect(() => wrapAngle(Number.POSITIVE_INFINITY)).toThrow(/angle must be finite, but Infinity/);
 });

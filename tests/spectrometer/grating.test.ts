@@ -66,7 +66,7 @@ describe('minimum deviation', () => {
 
 describe('sentences', () => {
   test.each([
-    [() => gratingAngle(1.5, 5e-7, d), /order is 1.5/],
+    [() => gratingAngle(1.5, 5e-7, d), /order must be a whole number, but 1.5/],
     [() => gratingAngle(1, 0, d), /wavelength must be greater than 0/],
     [() => gratingAngle(1, 5e-7, -d), /spacing must be greater than 0/],
     [() => gratingAngle(1, 5e-7, d, 30), /more than 90° from the normal/],

@@ -103,6 +103,6 @@ describe('impossible verniers', () => {
   });
   test('degrees taken for radians', () => {
     expect(() => vernierScale(1, { leastCount: 1 })).toThrow(/small positive angle in radians/);
-    expect(() => vernierScale(Number.NaN)).toThrow(TypeError);
+    expect(() => vernierScale(Number.NaN)).toThrow(/angle must be finite/);
   });
 });

@@ -1,7 +1,12 @@
-import { readPart, settingNames, writtenPart } from './address-part';
-import { readPins, writePin } from './address-pin';
-import { changed } from './change';
-import { type BenchSetting, startSetting } from './setting';
+import { changed, checkSetting } from './change';
+import {
+  type BenchSetting,
+  inUnit,
+  type NumberName,
+  parameters,
+  readValue,
+  startSetting,
+} from './setting';
 
 /**
  * A setting as the part of an address behind `#`: every parameter by name, with its unit; then a part
@@ -17,7 +22,7 @@ export function writeAddress(setting: BenchSetting, pins: readonly BenchSetting[
 }
 
 /** What an address said, as far as it could be understood. */
-export interface ReadAddress {
+interface ReadAddress {
   readonly setting: BenchSetting;
   /** Strips to compare, in their order. */
   readonly pins: readonly BenchSetting[];
@@ -70,4 +75,76 @@ function together(change: Record<string, unknown>, faults: string[]): BenchSetti
     }
   }
   return setting;
+}
+
+const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '' } as const;
+const isNumber = (name: string): name is NumberName => Object.hasOwn(parameters, name);
+
+/** The names of a setting's parameters, in the order in which they are written. */
+const settingNames = Object.keys(startSetting) as (keyof BenchSetting)[];
+
+/** A parameter's value with its unit, in letters that an address may hold. */
+function writtenPart(setting: BenchSetting, name: keyof BenchSetting): string {
+  if (!isNumber(name)) return String(setting[name]);
+  const parameter = parameters[name];
+  return inUnit(parameter, setting[name]) + asciiUnits[parameter.unit];
+}
+
+/** One parameter and its value; a sentence where they are none. `sign` stands between them. */
+function readPart(part: string, sign: '=' | ':'): [keyof BenchSetting, unknown] {
+  const [name, text = ''] = part.split(sign, 2).map(decoded);
+  if (isNumber(name)) return [name, readValue(parameters[name], text)];
+  if ((name === 'filter' || name === 'absolute') && /^(true|false)$/.test(text))
+    return [name, text === 'true'];
+  if (name === 'light' || name === 'scale') return [name, text];
+  throw new RangeError(`"${part.slice(0, 60)}" in the link is no parameter of the bench.`);
+}
+
+/** Text from an address; as it is where it was damaged. */
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text.replace(/\+/g, ' '));
+  } catch {
+    return text;
+  }
+}
+
+/** More strips to compare than this do not fit on any screen. */
+export const MOST_PINS = 12;
+
+/** A strip to compare as one part of an address: only what differs from the setting itself. */
+function writePin(pin: BenchSetting, setting: BenchSetting): string {
+  const parts = settingNames
+    .filter((name) => pin[name] !== setting[name])
+    .map((name) => `${name}:${writtenPart(pin, name)}`);
+  return `pin=${parts.join(',')}`;
+}
+
+/**
+ * The strips to compare of an address.
+ *
+ * @param texts what stands behind each `pin=`
+ * @param setting what they differ from
+ * @returns those that can be built, and a sentence for each that cannot
+ */
+function readPins(
+  texts: readonly string[],
+  setting: BenchSetting,
+): { pins: BenchSetting[]; faults: string[] } {
+  const pins: BenchSetting[] = [];
+  const faults: string[] = [];
+  for (const [i, text] of texts.slice(0, MOST_PINS).entries()) {
+    try {
+      const parts = decoded(text).split(',');
+      const named = parts.filter((part) => part !== '').map((part) => readPart(part, ':'));
+      pins.push(checkSetting({ ...setting, ...Object.fromEntries(named) }));
+    } catch (error) {
+      faults.push(`Strip ${i + 1} to compare is left out. ${(error as Error).message}`);
+    }
+  }
+  if (texts.length > MOST_PINS)
+    faults.push(
+      `The link has ${texts.length} strips to compare; the first ${MOST_PINS} are shown.`,
+    );
+  return { pins, faults };
 }

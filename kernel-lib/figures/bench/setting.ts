@@ -1,4 +1,7 @@
 import type { LampName } from '../../light/lamp';
+import { readAngle } from '../../quantity/angle';
+import { formatNumber } from '../../quantity/format-number';
+import { fromUnit, toUnit } from '../../quantity/known-unit';
 
 /** What can stand before the source slit. */
 export type BenchLight = 'filament' | 'sunlight' | 'laser' | LampName;
@@ -79,3 +82,172 @@ export const benchLights: readonly BenchLight[] = [
   'hydrogen',
   'laser',
 ];
+
+/** The parameters that are numbers. */
+export type NumberName = {
+  [Name in keyof BenchSetting]: BenchSetting[Name] extends number ? Name : never;
+}[keyof BenchSetting];
+
+/** One number on the bench: how it is called, its unit where people read it, and how far it goes. */
+export interface Parameter {
+  readonly name: NumberName;
+  readonly label: string;
+  /** As `fromUnit` knows it; `×` for a plain factor, `1` for a count. */
+  readonly unit: 'nm' | 'um' | 'mm' | 'deg' | '×' | '1';
+  /** Ends of the range, in the unit. */
+  readonly low: number;
+  readonly high: number;
+  /** Step of the slider, in the unit; of a logarithmic slider, of the decimal logarithm. */
+  readonly step: number;
+  /** The slider moves by ratios. */
+  readonly logarithmic?: boolean;
+}
+
+const list: readonly Parameter[] = [
+  { name: 'wavelength', label: 'Laser wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
+  { name: 'bandCentre', label: 'Band centre', unit: 'nm', low: 380, high: 760, step: 1 },
+  { name: 'bandWidth', label: 'Band width', unit: 'nm', low: 2, high: 300, step: 1 },
+  { name: 'sourceWidth', label: 'Source slit', unit: 'um', low: 0, high: 1000, step: 5 },
+  {
+    name: 'collimatorFocalLength',
+    label: 'Collimator, focal length',
+    unit: 'mm',
+    low: 50,
+    high: 2000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  { name: 'slits', label: 'Number of slits', unit: '1', low: 1, high: 50, step: 1 },
+  { name: 'width', label: 'Slit width', unit: 'um', low: 1, high: 200, step: 1 },
+  { name: 'spacing', label: 'Spacing', unit: 'um', low: 2, high: 400, step: 1 },
+  { name: 'blocked', label: 'Blocked slit', unit: '1', low: 0, high: 50, step: 1 },
+  { name: 'placeError', label: 'Ruling error', unit: 'um', low: 0, high: 20, step: 0.1 },
+  { name: 'ruling', label: 'Which ruling', unit: '1', low: 1, high: 99, step: 1 },
+  { name: 'incidence', label: 'Incidence', unit: 'deg', low: -75, high: 75, step: 1 },
+  {
+    name: 'focalLength',
+    label: 'Camera, focal length',
+    unit: 'mm',
+    low: 50,
+    high: 2000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  {
+    name: 'span',
+    label: 'Film shown',
+    unit: 'mm',
+    low: 1,
+    high: 200,
+    step: 0.01,
+    logarithmic: true,
+  },
+  {
+    name: 'exposure',
+    label: 'Exposure',
+    unit: '×',
+    low: 1e-4,
+    high: 1000,
+    step: 0.02,
+    logarithmic: true,
+  },
+  { name: 'reading', label: 'Read at wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
+];
+
+/** Every number on the bench by its name. */
+export const parameters = Object.fromEntries(list.map((one) => [one.name, one])) as Readonly<
+  Record<NumberName, Parameter>
+>;
+
+const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1';
+const suffixes: Record<Parameter['unit'], string> = {
+  nm: ' nm',
+  um: ' µm',
+  mm: ' mm',
+  deg: '°',
+  '×': '×',
+  '1': '',
+};
+
+/** The number of units that a person reads, freed from rounding in the last digits. */
+export function inUnit(parameter: Parameter, value: number): number {
+  const number = plain(parameter.unit) ? value : toUnit(value, parameter.unit);
+  return Number(number.toPrecision(12));
+}
+
+/** The value in SI units of so many units. */
+export function fromUnits(parameter: Parameter, number: number): number {
+  return plain(parameter.unit) ? number : fromUnit(number, parameter.unit);
+}
+
+/** A value as it stands in its field: `40 µm`, `4×`, `12.5°`. */
+export function writeValue(parameter: Parameter, value: number): string {
+  return formatNumber(inUnit(parameter, value), 7) + suffixes[parameter.unit];
+}
+
+/**
+ * What was typed into a parameter's field. A number alone is in the parameter's own unit; another
+ * unit of length may follow, and an angle may be in ° ′ ″.
+ *
+ * @param parameter which
+ * @param text such as `40`, `40 µm`, `0,04 mm`, `12° 30′`
+ * @returns the value, SI, within the parameter's range
+ * @throws RangeError with a sentence when it cannot be read, is not whole where it must be, or is out of range
+ * @example readValue(parameters.width, '0.04 mm') // 0.00004
+ */
+export function readValue(parameter: Parameter, text: string): number {
+  const words = text.trim().replace(/[−–]/g, '-');
+  const example = `${writeValue(parameter, fromUnits(parameter, parameter.low))} to ${writeValue(parameter, fromUnits(parameter, parameter.high))}`;
+  if (words === '') {
+    throw new RangeError(`${parameter.label} is empty: type a value from ${example}.`);
+  }
+  if (parameter.unit === 'deg' && !/^[-+]?[\d.,]+$/.test(words)) {
+    return within(parameter, readAngle(words));
+  }
+  const parts = /^([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:e[-+]?\d+)?)\s*(.*)$/i.exec(words);
+  if (!parts) {
+    throw new RangeError(
+      `${parameter.label}: "${text.trim()}" is not a number. Type a value from ${example}.`,
+    );
+  }
+  const number = Number(parts[1].replace(',', '.'));
+  return within(parameter, valueWith(parameter, number, parts[2].trim(), text.trim()));
+}
+
+function valueWith(parameter: Parameter, number: number, unit: string, text: string): number {
+  if (unit === '') return fromUnits(parameter, number);
+  if (plain(parameter.unit)) {
+    if (parameter.unit === '×' && /^[x×]$/i.test(unit)) return number;
+    throw new RangeError(
+      `${parameter.label} has no unit, but "${text}" was typed: leave out "${unit}".`,
+    );
+  }
+  const length = /^(nm|um|µm|μm|mm|cm|m)$/.exec(unit);
+  if (parameter.unit === 'deg' || !length) {
+    throw new RangeError(
+      `${parameter.label}: "${unit}" is not a unit of length. Type ${suffixes[parameter.unit].trim()}, or another of nm, µm, mm, cm, m.`,
+    );
+  }
+  return fromUnit(number, unit);
+}
+
+/** The value when it is in range and whole where it must be, cleared of rounding. */
+export function within(parameter: Parameter, value: number): number {
+  const { label, low, high, unit } = parameter;
+  const number = typeof value === 'number' ? inUnit(parameter, value) : Number.NaN;
+  if (!Number.isFinite(number)) {
+    throw new RangeError(`${label} must be a number, but ${String(value)} was given.`);
+  }
+  if (unit === '1' && !Number.isInteger(number)) {
+    throw new RangeError(
+      `${label} must be a whole number, but ${formatNumber(number)} was given. Try ${Math.min(high, Math.max(low, Math.round(number)))}.`,
+    );
+  }
+  if (number < low || number > high) {
+    const [from, to] = [low, high].map((end) => writeValue(parameter, fromUnits(parameter, end)));
+    throw new RangeError(
+      `${label} goes from ${from} to ${to}, but ${writeValue(parameter, value)} was given.`,
+    );
+  }
+  return fromUnits(parameter, number);
+}

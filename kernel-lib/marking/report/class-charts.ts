@@ -1,5 +1,4 @@
-import type { Chart } from '../../figures/chart';
-import { look, styleOf } from '../../figures/look';
+import { type Chart, look, styleOf } from '../../figures/chart';
 import { counted } from '../../figures/shown';
 import { toSvg } from '../../figures/svg/to-svg';
 import { fromUnit } from '../../quantity/known-unit';
@@ -62,7 +61,7 @@ export function marksChart(sheet: SheetOfClass, students: readonly StudentOfClas
       {
         height: 130,
         y: { quantity: 'students', unit: 'number', range: [0, Math.max(1, ...counts) * 1.1] },
-        marks: [
+        layers: [
           {
             type: 'strokes',
             strokes: counts.flatMap((n, x) => (n > 0 ? [[x, 0, x, n] as const] : [])),
@@ -97,7 +96,7 @@ export function spreadChart(spreads: readonly Spread[]): Drawn | undefined {
           range: [0.4, rows.length + 0.6],
           ticks: rows.map(({ question }, i) => ({ at: rows.length - i, label: question })),
         },
-        marks: [
+        layers: [
           {
             type: 'line',
             x: [1, 1],
@@ -150,7 +149,7 @@ export function timesChart(
       {
         height: 130,
         y: { quantity: 'returns', unit: 'number', range: [0, 1.05 * times.length] },
-        marks: [
+        layers: [
           { type: 'line', x, y: x.map((_, n) => n + 1), style: styleOf(0) },
           ...(deadline === undefined
             ? []

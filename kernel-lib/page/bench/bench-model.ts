@@ -1,11 +1,16 @@
-import { MOST_PINS } from '../../figures/bench/address-pin';
+import { MOST_PINS } from '../../figures/bench/address';
 import { readingOf } from '../../figures/bench/build';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
-import { type NumberName, parameters } from '../../figures/bench/parameters';
-import type { BenchSetting } from '../../figures/bench/setting';
-import { readValue, writeValue } from '../../figures/bench/values';
+import {
+  type BenchSetting,
+  type NumberName,
+  parameters,
+  readValue,
+  writeValue,
+} from '../../figures/bench/setting';
+
 import { counted, listed } from '../../figures/shown';
 import { Store } from '../store';
 

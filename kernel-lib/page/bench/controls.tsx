@@ -1,9 +1,17 @@
 import { useEffect, useId, useMemo, useRef, useState } from 'preact/hooks';
+import { readable } from '../../figures/bench/change';
 import { touchingWords } from '../../figures/bench/describe';
-import { type NumberName, parameters } from '../../figures/bench/parameters';
-import { readable } from '../../figures/bench/readable';
-import { type BenchLight, type BenchSetting, benchLights } from '../../figures/bench/setting';
-import { fromUnits, inUnit, writeValue } from '../../figures/bench/values';
+import {
+  type BenchLight,
+  type BenchSetting,
+  benchLights,
+  fromUnits,
+  inUnit,
+  type NumberName,
+  parameters,
+  writeValue,
+} from '../../figures/bench/setting';
+
 import { useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { sliderScale, stepped } from './slider-scale';

@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
-import { thin } from '../../figures/thin';
+import { thin } from '../../figures/chart';
 import { formatNumber } from '../../quantity/format-number';
 import type { BenchModel } from './bench-model';
 

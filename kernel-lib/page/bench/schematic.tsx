@@ -1,7 +1,6 @@
 import { lightWords } from '../../figures/bench/describe';
-import { parameters } from '../../figures/bench/parameters';
-import type { BenchSetting } from '../../figures/bench/setting';
-import { writeValue } from '../../figures/bench/values';
+import { type BenchSetting, parameters, writeValue } from '../../figures/bench/setting';
+
 import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
 

@@ -1,5 +1,4 @@
-import { type Parameter, parameters } from '../../figures/bench/parameters';
-import { fromUnits, inUnit } from '../../figures/bench/values';
+import { fromUnits, inUnit, type Parameter, parameters } from '../../figures/bench/setting';
 
 /** How a slider stands for a parameter: whole positions 0 … `last`. */
 export interface SliderScale {

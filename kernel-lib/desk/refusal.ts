@@ -1,8 +1,8 @@
 import type { ContentfulStatusCode } from 'hono/utils/http-status';
 
 /** Something the desk refuses, as one sentence for the reader and the HTTP status that goes with it. */
-export class Problem extends Error {
-  override readonly name = 'Problem';
+export class Refusal extends Error {
+  override readonly name = 'Refusal';
 
   constructor(
     readonly status: ContentfulStatusCode,
@@ -32,8 +32,8 @@ const sentences: Record<string, [ContentfulStatusCode, string]> = {
 };
 
 /** The sentence for an error of the file system; `name` is what the reader calls the file. Other errors pass through. */
-export function fileProblem(error: unknown, name: string): unknown {
+export function fileRefusal(error: unknown, name: string): unknown {
   const code = (error as NodeJS.ErrnoException | undefined)?.code ?? '';
   const known = sentences[code];
-  return known ? new Problem(known[0], `${name} ${known[1]}.`) : error;
+  return known ? new Refusal(known[0], `${name} ${known[1]}.`) : error;
 }

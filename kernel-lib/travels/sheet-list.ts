@@ -31,7 +31,7 @@ export interface OtherNotebook {
 }
 
 /** All that the desk tells of the work folder. */
-export interface DeskList {
+export interface SheetList {
   readonly folder: string;
   readonly student: string | null;
   readonly sheets: readonly ListedSheet[];

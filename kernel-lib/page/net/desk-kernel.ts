@@ -1,16 +1,26 @@
-import type { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
-import type * as KernelMessage from '@jupyterlab/services/lib/kernel/messages';
+import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
+import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
 import { Store } from '../store';
-import { call, Refused, Unreachable } from './call';
-import { connectTo, type KernelName, kernelFor } from './kernel-connection';
-import { CutOff, type KernelState } from './kernel-state';
+import { call, server } from './desk-files';
+import {
+  type Completions,
+  CutOff,
+  type Executed,
+  isFault,
+  type KernelLine,
+  type KernelState,
+  type Published,
+} from './host';
 
-type IOPub = KernelMessage.IIOPubMessage;
+/** A kernel as the desk names it. */
+interface KernelName {
+  readonly id: string;
+  readonly name: string;
+}
 
-/** The sheet's kernel, kept in reach: connects by itself, and again after the desk was away. */
-export class KernelLink {
+/** The kernel of a notebook on a desk, by Jupyter's protocol: connects by itself, and again after the desk was away. */
+export class DeskKernel implements KernelLine {
   readonly state = new Store<KernelState>({ kind: 'starting' });
-  /** Counts kernels met: a new number means that nothing has been run in this one yet. */
   readonly kernels = new Store(0);
   private connection: KernelConnection | undefined;
   private kernelId = '';
@@ -21,15 +31,14 @@ export class KernelLink {
 
   constructor(private readonly path: string) {}
 
-  /** Connect, however long it takes. */
   async open(): Promise<void> {
     while (!this.closed) {
       try {
         this.attach(await kernelFor(this.path));
         return;
       } catch (error) {
-        if (error instanceof Unreachable || (error instanceof Refused && error.stranger)) {
-          this.state.set({ kind: 'away' });
+        if (isFault(error, 'away', 'stranger')) {
+          this.state.set({ kind: 'away', why: outOfReach });
           await new Promise((done) => setTimeout(done, 1000));
         } else {
           this.state.set({ kind: 'ended', why: (error as Error).message });
@@ -83,9 +92,9 @@ export class KernelLink {
 
   private async lost(): Promise<void> {
     const { kind } = this.state.value;
-    this.drop('The desk went away while this ran: run it again.');
-    this.state.set({ kind: 'away' });
-    // A desk that answers but gives no line is not asked without end.
+    this.drop(`${server} went away while this ran: run it again.`);
+    this.state.set({ kind: 'away', why: outOfReach });
+    // One that answers but gives no line is not asked without end.
     if (kind !== 'ready' && kind !== 'busy') await new Promise((done) => setTimeout(done, 1000));
     await this.open();
   }
@@ -106,17 +115,11 @@ export class KernelLink {
     return new Promise((go, fail) => this.waiting.push({ go, fail }));
   }
 
-  /**
-   * Run code; `onOutput` gets everything the kernel publishes for it, `onAsk` what it asks of the reader with the
-   * way to answer.
-   *
-   * @throws CutOff when the kernel ends or is restarted meanwhile
-   */
   async execute(
     code: string,
-    onOutput: (message: IOPub) => void,
+    onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
-  ): Promise<KernelMessage.IExecuteReplyMsg['content']> {
+  ): Promise<Executed> {
     const connection = await this.connected();
     const future = connection.requestExecute({
       code,
@@ -140,25 +143,32 @@ export class KernelLink {
     // The connection rejects its own promise too when it is disposed of; the cut says why.
     const done = future.done.catch(() => cut);
     try {
-      return (await Promise.race([done, cut])).content;
+      const { status, execution_count } = (await Promise.race([done, cut])).content;
+      return { ok: status === 'ok', count: execution_count };
     } finally {
       this.dropped.delete(reject);
     }
   }
 
-  /** What could stand at `cursor` (in code points). Undefined when no kernel is in reach. */
-  async complete(code: string, cursor: number) {
+  async complete(code: string, at: number): Promise<Completions | undefined> {
     const { connection } = this;
     if (connection?.connectionStatus !== 'connected') return undefined;
-    return (await connection.requestComplete({ code, cursor_pos: cursor })).content;
+    const cursor_pos = codePointsBefore(code, at);
+    const reply = (await connection.requestComplete({ code, cursor_pos })).content;
+    if (reply.status !== 'ok') return undefined;
+    const typed = (reply.metadata?._jupyter_types_experimental ?? []) as unknown as Match[];
+    const byText = new Map(typed.map((match) => [match.text, match]));
+    const matches = reply.matches.map((text) => byText.get(text) ?? { text });
+    return { from: indexOfCodePoint(code, reply.cursor_start), matches };
   }
 
-  /** What stands at `cursor` (in code points), as a mime bundle. */
-  async inspect(code: string, cursor: number) {
+  async inspect(code: string, at: number): Promise<string | undefined> {
     const { connection } = this;
     if (connection?.connectionStatus !== 'connected') return undefined;
-    const request = { code, cursor_pos: cursor, detail_level: 0 as const };
-    return (await connection.requestInspect(request)).content;
+    const request = { code, cursor_pos: codePointsBefore(code, at), detail_level: 0 as const };
+    const reply = (await connection.requestInspect(request)).content;
+    const text = reply.status === 'ok' && reply.found ? reply.data['text/plain'] : undefined;
+    return typeof text === 'string' ? text : undefined;
   }
 
   async interrupt(): Promise<void> {
@@ -166,7 +176,6 @@ export class KernelLink {
     if (this.kernelId) await call('POST', `/api/kernels/${this.kernelId}/interrupt`);
   }
 
-  /** A fresh kernel: every value computed so far is forgotten. */
   async restart(): Promise<void> {
     const id = this.kernelId;
     this.drop('The kernel was restarted while this ran.');
@@ -179,4 +188,46 @@ export class KernelLink {
     }
     await this.open();
   }
+}
+
+type Match = Completions['matches'][number];
+
+const outOfReach = `${server} does not answer, so nothing can be run. Your text is safe; this page goes on trying. If the window in which you started it was closed, start it again there.`;
+
+/** The kernel of a notebook; the desk starts one when there is none. */
+async function kernelFor(path: string): Promise<KernelName> {
+  const asked = { path, name: path, type: 'notebook', kernel: { name: 'multislit' } };
+  return (await call<{ kernel: KernelName }>('POST', '/api/sessions', asked)).kernel;
+}
+
+/** A line to the kernel, through the desk that this page came from. */
+function connectTo(model: KernelName): KernelConnection {
+  const serverSettings = ServerConnection.makeSettings({
+    baseUrl: `${location.origin}/`,
+    wsUrl: `${location.origin.replace(/^http/, 'ws')}/`,
+    appendToken: false,
+    token: '',
+  });
+  const connection = new KernelConnection({ model, serverSettings, handleComms: false });
+  // DeskKernel asks again by itself; a line that does so too would go on after it was given up.
+  return Object.assign(connection, { _reconnectLimit: 0 });
+}
+
+/** The protocol counts code points, strings here count UTF-16 units: an emoji is one of the former, two of the latter. */
+export function codePointsBefore(text: string, index: number): number {
+  let count = 0;
+  for (const _ of text.slice(0, index)) count += 1;
+  return count;
+}
+
+/** The inverse: where in the string the n-th code point begins. */
+export function indexOfCodePoint(text: string, count: number): number {
+  let index = 0;
+  let seen = 0;
+  for (const point of text) {
+    if (seen === count) break;
+    index += point.length;
+    seen += 1;
+  }
+  return index;
 }

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { fileProblem, Problem } from '../../kernel-lib/desk/problem';
+import { fileRefusal, Refusal } from '../../kernel-lib/desk/refusal';
 
 test.each([
   [
@@ -24,12 +24,12 @@ test.each([
   ],
   ['ENOENT', 404, 'sheet.ipynb is not there any more.'],
 ])("the file system's %s becomes a sentence and a status", (code, status, sentence) => {
-  const problem = fileProblem(Object.assign(new Error(code), { code }), 'sheet.ipynb');
-  expect(problem).toBeInstanceOf(Problem);
+  const problem = fileRefusal(Object.assign(new Error(code), { code }), 'sheet.ipynb');
+  expect(problem).toBeInstanceOf(Refusal);
   expect(problem).toMatchObject({ status, message: sentence });
 });
 
 test('an error that is not of the file system passes through', () => {
   const error = new TypeError('other');
-  expect(fileProblem(error, 'sheet.ipynb')).toBe(error);
+  expect(fileRefusal(error, 'sheet.ipynb')).toBe(error);
 });
