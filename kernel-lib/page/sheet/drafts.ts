@@ -3,7 +3,7 @@ import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/noteboo
 import type { SheetModel } from './sheet-model';
 
 /** Longest that typed text is in this page alone, ms. */
-const soon = 150;
+const longestUnkept = 150;
 
 const prefix = 'multislit.draft:';
 
@@ -23,7 +23,7 @@ export class DraftKeeper {
   ) {
     this.base = sourcesOf(model.cells.value);
     model.onChange(() => {
-      this.timer ??= setTimeout(() => this.keep(), soon);
+      this.timer ??= setTimeout(() => this.keep(), longestUnkept);
     });
   }
 

@@ -191,11 +191,11 @@ interface CellNoteProps {
 
 /** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
 function CellNote({ cell, session, state }: CellNoteProps) {
-  const mark = markOf(cell);
+  const tag = markOf(cell);
   if (state !== 'still')
     return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
-  if (mark?.role === 'answer' && mark.question !== undefined)
-    return <CheckedNote question={mark.question} session={session} />;
+  if (tag?.role === 'answer' && tag.question !== undefined)
+    return <CheckedNote question={tag.question} session={session} />;
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);
   return <span class="note">{changed && 'changed since it ran'}</span>;
