@@ -9,7 +9,6 @@ import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
 import type { Files } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
-
 import { momentArgument, zoneName } from './mark';
 
 interface HandOutOptions {

@@ -1,5 +1,4 @@
 import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/notebook';
-
 import type { SheetModel } from './sheet-model';
 
 /** Longest that typed text is in this page alone, ms. */

@@ -1,5 +1,4 @@
 import { type Cell, markOf, sourceOf, writtenCell } from '../../notebook/notebook';
-
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';

@@ -6,9 +6,7 @@ import {
   type Output,
   sourceOf,
 } from '../../notebook/notebook';
-
 import { studentNumberCell } from '../../notebook/student-number-cell';
-
 import { murmur3 } from '../../numerics/random';
 import { verdictIn } from './outputs';
 

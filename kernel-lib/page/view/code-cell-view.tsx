@@ -3,7 +3,6 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CodeCell } from '../../notebook/notebook';
 import { markOf, sourceOf } from '../../notebook/notebook';
 import type { KernelLine } from '../net/host';
-
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
