@@ -1,7 +1,6 @@
 import { expect, test } from 'vitest';
 import { nm, um } from '../../kernel-lib/quantity/si';
 import { drawFor } from '../../kernel-lib/questions/draw';
-import { readStudentNumber } from '../../kernel-lib/questions/student-number';
 
 test('same sheet and number, same givens; any other gives others', () => {
   const width = (sheet: string, student: string, name = 'width') =>
@@ -83,11 +82,4 @@ test('a range of one value gives it, and no deviates are an empty list', () => {
 
 test.each([[''], [undefined], [7]])('a draw needs a name; %j is none', (name) => {
   expect(() => drawFor('s', '1234').seed(name as string)).toThrow(/needs a name of its own/);
-});
-
-test('student numbers: 4 to 10 digits, leading zeros kept', () => {
-  expect(readStudentNumber('0042')).toBe('0042');
-  expect(readStudentNumber(' 204117 ')).toBe('204117');
-  expect(readStudentNumber(204117)).toBe('204117');
-  expect(() => readStudentNumber(42)).toThrow(/has 4 to 10 digits and nothing else; 42 was given/);
 });

@@ -1,6 +1,6 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { classData } from '../../kernel-lib/marking/class-data';
-import { type NotMarked, withCompanions } from '../../kernel-lib/marking/not-marked';
+import { gatheredRows, type NotMarked, withCompanions } from '../../kernel-lib/marking/not-marked';
 import { recordOf, title } from './class-of-three';
 
 const aside = (path: string, student?: string): NotMarked => ({
@@ -40,4 +40,37 @@ test('a picture beside a notebook is not held against its student', () => {
   const notMarked = withCompanions(files, [{ path: '1003.zip/s.ipynb', student: '1003' }]);
   const data = classData([recordOf('1003', [2, 2])], [title], { notMarked });
   expect(data.students[0].refused?.map(({ path }) => path)).toEqual(['1003.zip/a.docx']);
+});
+
+describe('rows for files that are not marked', () => {
+  const of = (n: number, more: Partial<NotMarked> = {}): NotMarked[] =>
+    Array.from({ length: n }, (_, i) => ({
+      ...{
+        path: `a.zip/${i}.txt`,
+        reason: 'not a notebook' as const,
+        why: 'No.',
+        archive: 'a.zip',
+      },
+      ...more,
+    }));
+
+  test('a student’s archive of very many files has twenty rows, the last with a count', () => {
+    const rows = gatheredRows(of(500), () => false);
+    expect(rows).toHaveLength(20);
+    expect(rows.at(-1)).toMatchObject({ count: 481, why: 'This and 480 more such files. No.' });
+    expect(gatheredRows(of(20), () => false)).toHaveLength(20);
+  });
+
+  test('in the class’s archive, and outside of archives, each file has its own', () => {
+    expect(gatheredRows(of(500), () => true)).toHaveLength(500);
+    expect(gatheredRows(of(500, { archive: undefined }), () => false)).toHaveLength(500);
+  });
+
+  test('what systems left behind is one row for all', () => {
+    const rows = gatheredRows(
+      of(30, { reason: 'left by a system', archive: undefined }),
+      () => true,
+    );
+    expect(rows).toEqual([expect.objectContaining({ count: 30 })]);
+  });
 });
