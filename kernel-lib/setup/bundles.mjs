@@ -38,22 +38,22 @@ const forNode = {
   banner: { js: "const multislitFileUrl = require('node:url').pathToFileURL(__filename).href;" },
 };
 
-function entries(pairs) {
-  return Object.fromEntries(
-    Object.entries(pairs)
-      .map(([name, path]) => [name, inRoot(path)])
-      .filter(([, path]) => existsSync(path)),
-  );
-}
+const entries = (pairs) =>
+  Object.fromEntries(Object.entries(pairs).map(([name, path]) => [name, inRoot(path)]));
 
 export function worksheetEntries() {
   const folders = readdirSync(inRoot('worksheets'), { withFileTypes: true }).filter((entry) =>
     entry.isDirectory(),
   );
-  const pairs = folders.flatMap(({ name }) =>
-    ['sheet', 'key'].map((part) => [`worksheets/${name}/${part}`, `worksheets/${name}/${part}.ts`]),
+  const parts = folders.flatMap(({ name }) =>
+    ['sheet', 'key'].map((part) => `worksheets/${name}/${part}`),
   );
-  return entries(Object.fromEntries(pairs));
+  // A sheet that is being written may have no key yet.
+  return entries(
+    Object.fromEntries(
+      parts.map((part) => [part, `${part}.ts`]).filter(([, path]) => existsSync(inRoot(path))),
+    ),
+  );
 }
 
 /** Each sheet's program for the browser: a CommonJS module that asks for the library by name. */
@@ -223,7 +223,7 @@ export function bundles() {
       define: { 'process.env.NODE_ENV': '"production"' },
     },
     ...forSite(),
-  ].filter(({ entryPoints }) => Object.keys(entryPoints).length > 0);
+  ];
 }
 
 /** The options for the benches: sources run as they are written, so that a bench may import any file. */

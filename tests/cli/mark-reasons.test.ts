@@ -32,7 +32,7 @@ const each = (student: string, change: (cell: Cell) => Cell[]): Notebook => {
   const notebook = modelReturn(oneSlit, student);
   return { ...notebook, cells: notebook.cells.flatMap(change) };
 };
-const ownCell = (id: string, source: string): Cell => ({
+const addedCell = (id: string, source: string): Cell => ({
   id,
   cell_type: 'code',
   source,
@@ -193,7 +193,7 @@ const cases: readonly Case[] = [
     notebook: (student) =>
       each(student, (cell) =>
         cell.id === '2-8-answer'
-          ? [cell, ownCell('mine', "begin('02-one-slit', '4711');")]
+          ? [cell, addedCell('mine', "begin('02-one-slit', '4711');")]
           : [cell],
       ),
     said: { '2.1': /no answers at all: a cell ended it, or began another sheet or another number/ },
@@ -230,7 +230,7 @@ beforeAll(async () => {
   const words = ['mark', join(folder, 'returns'), '--to', join(folder, 'marks')];
   const limits = ['--jobs', '2', '--cell-seconds', '2', '--sheet-seconds', '20'];
   if (!skip) await multislit([...words, '--sheet', oneSlit, ...limits]);
-}, 200_000);
+});
 afterAll(() => {
   if (!process.env.KEEP) rmSync(folder, { recursive: true, force: true });
 });

@@ -170,7 +170,8 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
     const to = join(folder, 'marks');
     const returns = join(folder, 'returns');
     expect((await multislit(['mark', returns, '--to', to, '--sheet', oneSlit])).code).toBe(0);
-    const [row] = parse(readFileSync(join(to, 'marks.csv'), 'utf8'), { columns: true, bom: true });
+    const text = readFileSync(join(to, 'marks.csv'), 'utf8');
+    const [row]: Record<string, string>[] = parse(text, { columns: true, bom: true });
     expect([row.student, Number(row[oneSlit])]).toEqual(['204117', machineMarks(oneSlit)]);
   });
 

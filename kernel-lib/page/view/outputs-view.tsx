@@ -8,7 +8,6 @@ import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
-
 import { SafeHtml } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
