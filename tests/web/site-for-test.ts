@@ -23,7 +23,11 @@ export interface SiteForTest {
   remove(): Promise<void>;
 }
 
-export async function siteForTest(sheets: readonly string[] = []): Promise<SiteForTest> {
+/** @param more files to lay beside it, by path */
+export async function siteForTest(
+  sheets: readonly string[] = [],
+  more: Readonly<Record<string, string>> = {},
+): Promise<SiteForTest> {
   const folder = mkdtempSync(join(tmpdir(), 'web site '));
   const { code, err } = await multislit(['hand-out', '--web', join(folder, 'site'), ...sheets]);
   if (code !== 0) throw new Error(`hand-out --web ended with ${code}: ${err}`);
@@ -34,6 +38,7 @@ export async function siteForTest(sheets: readonly string[] = []): Promise<SiteF
   const files = new Map(
     names.map((name) => [name.slice(at.length + 1).replaceAll('\\', '/'), readFileSync(name)]),
   );
+  for (const [path, text] of Object.entries(more)) files.set(path, Buffer.from(text));
   const asked: string[] = [];
   const place = '/courses/optics%20II/';
   const server = createServer(({ url = '' }, answer) => {
