@@ -22,6 +22,14 @@ beforeAll(async () => {
 afterAll(() => site.remove());
 
 describe('the files of a site', () => {
+  test.each([[[]], [['--to', 'one', '--web', 'two']]])(
+    'where it goes is said once: %j',
+    async (args) => {
+      const { code, err } = await multislit(['hand-out', ...args]);
+      expect([code, err]).toEqual([2, expect.stringContaining('--web FOLDER for a web site')]);
+    },
+  );
+
   const html = () => [...site.files].filter(([path]) => path.endsWith('.html'));
 
   test('pages hold no script, no style and no absolute address of their own', () => {
