@@ -6,8 +6,11 @@ import { defineConfig } from 'vitest/config';
 const root = fileURLToPath(new URL('..', import.meta.url));
 const require = createRequire(import.meta.url);
 
-/** Folders whose tests neither start anything nor leave anything behind: they share one set of loaded modules. */
-const alike = [
+const testsIn = (folders: readonly string[]) =>
+  folders.map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+
+/** Folders whose tests neither start anything nor leave anything behind. */
+const pure = testsIn([
   'aperture',
   'camera',
   'figures',
@@ -16,12 +19,21 @@ const alike = [
   'marking',
   'notebook',
   'numerics',
+  'page',
   'page-bench',
   'quantity',
   'questions',
   'reference',
   'spectrometer',
-].map((folder) => `tests/${folder}/**/*.test.{ts,tsx}`);
+]);
+/** Folders whose tests start programs, servers and browsers, and keep to themselves within their own process. */
+const outside = [
+  ...testsIn(['browser', 'desk', 'hostile', 'jupyter', 'setup']),
+  // files.test.ts puts another module in the place of one that all share.
+  'tests/cli/**/!(files).test.ts',
+];
+// Processes, sockets and browsers may miss once on a busy machine; what misses twice is wrong.
+const retry = process.env.CI ? 1 : 0;
 
 export default defineConfig({
   root,
@@ -48,16 +60,20 @@ export default defineConfig({
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default'],
+    // What is not isolated shares one set of loaded modules.
     projects: [
-      { extends: true, test: { name: 'pure', include: alike, isolate: false } },
+      { extends: true, test: { name: 'pure', include: pure, isolate: false } },
+      {
+        extends: true,
+        test: { name: 'outside', include: outside, isolate: false, retry },
+      },
       {
         extends: true,
         test: {
           name: 'edges',
-          // Processes, sockets and browsers may miss once on a busy machine; what misses twice is wrong.
-          retry: process.env.CI ? 1 : 0,
+          retry,
           include: ['tests/**/*.test.{ts,tsx}'],
-          exclude: [...alike, '**/node_modules/**'],
+          exclude: [...pure, ...outside, '**/node_modules/**'],
         },
       },
     ],

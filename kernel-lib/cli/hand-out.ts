@@ -7,7 +7,8 @@ import { type Zippable, zipSync } from 'fflate';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
 import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
-import { type Files, handOutFiles, leaksOf } from './hand-out-files';
+import type { Files } from './hand-out-files';
+import { handOutFiles, leaksOf } from './hand-out-files';
 
 import { momentArgument, zoneName } from './mark';
 

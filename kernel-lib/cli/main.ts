@@ -1,7 +1,7 @@
 import { CommanderError } from 'commander';
 import { program } from './program';
 
-/** Exit codes: 0 done, 1 something is wrong with what was handed in or around it, 2 the words of the command. */
+/** Exit codes: 0 done, 1 something is wrong with what was handed in or around it, 2 the arguments of the command. */
 async function main(): Promise<void> {
   try {
     await program().parseAsync(process.argv);

@@ -2,12 +2,12 @@ import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
 import { type Desk, startDesk } from '../desk/desk';
-import { Problem } from '../desk/problem';
+import { layWayIn, type WayIn } from '../desk/notes-in-folder';
+import { Refusal } from '../desk/refusal';
 import { checkedStudentNumber } from '../desk/student';
-import { layWayIn, type WayIn } from '../desk/traces';
 import { launchKernel } from '../kernel/client';
 import { built, homeRequire } from '../kernel/home';
-import { readableTime } from './hand-out-files';
+import { readableTime } from '../marker/hand-out-facts';
 
 interface OpenOptions {
   port?: number;
@@ -81,7 +81,7 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
   };
   if (port !== undefined) return startDesk({ ...options, port });
   return startDesk({ ...options, port: usualPort }).catch((error) => {
-    if (error instanceof Problem && error.status === 409) return startDesk({ ...options, port: 0 });
+    if (error instanceof Refusal && error.status === 409) return startDesk({ ...options, port: 0 });
     throw error;
   });
 }

@@ -14,8 +14,10 @@ import type { Light } from '../light/light';
 import { sunlight } from '../light/sunlight';
 import { fromUnit, knownUnit } from '../quantity/known-unit';
 
+const scales = ['film', 'sine', 'degrees', 'milliradians'] as const;
+
 /** What the person typed, word for word. */
-export interface StripWords {
+export interface StripOptions {
   readonly slits: string;
   readonly width: string;
   readonly spacing?: string;
@@ -30,7 +32,83 @@ export interface StripWords {
   readonly bare?: boolean;
 }
 
-const scales = ['film', 'sine', 'degrees', 'milliradians'] as const;
+/** `multislit strip`: film strips as a picture, for slides and handouts. */
+export function stripCommand(): Command {
+  return new Command('strip')
+    .description('Draw the film strip of one or several apertures as a picture.')
+    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3,5,8,16')
+    .requiredOption('--width <length>', 'width of each slit, such as 40um')
+    .option('--spacing <length>', 'from centre to centre, such as 100um')
+    .requiredOption('--light <name>', lightNames)
+    .requiredOption('--to <file>', 'where to write: a .png, or a .svg')
+    .option('--passband <centre,width>', 'a filter in the beam, such as 650nm,40nm')
+    .option('--span <angle or length>', 'whole angle or film length shown, such as 52mrad or 15mm')
+    .option('--focal-length <length>', 'of the camera lens', '300mm')
+    .option('--along <scale>', `axis: ${scales.join(', ')}`, 'film')
+    .option('--size <WxH>', 'pixels of one strip', '1201x46')
+    .option(
+      '--exposure <factor>',
+      'what the middle comes to, 1 being all that the film shows; more burns it out and shows weak spectra (1 unless told)',
+    )
+    .option(
+      '--log [decades]',
+      'show the logarithm of the brightness, over 4 powers of ten unless told',
+    )
+    .option('--bare', 'one strip only, without label and axis')
+    .action(async (options: StripOptions & { to: string }) => {
+      if (!/\.(png|svg)$/i.test(options.to)) {
+        throw new Error(`--to ${options.to}: the name must end in .png or .svg.`);
+      }
+      const target = resolve(options.to);
+      requireWritable(target);
+      const figure = stripPicture(options);
+      await writeWhole(target, /\.svg$/i.test(target) ? figure.svg : figure.png!);
+      console.log(`${figure.alt}\nWritten to ${target}`);
+    });
+}
+
+/** The picture that is asked for. @throws Error with a sentence that names the option, what was typed and the mend */
+export function stripPicture(options: StripOptions): Figure {
+  const numbers = counts(options.slits);
+  const width = readQuantity('--width', options.width, 'length');
+  if (options.spacing === undefined && numbers.some((count) => count > 1)) {
+    throw new Error(
+      '--spacing is missing: several slits need it, centre to centre, such as --spacing 100um.',
+    );
+  }
+  const spacing = options.spacing && readQuantity('--spacing', options.spacing, 'length');
+  const source = readLight(options.light);
+  const light = options.passband === undefined ? source : readFiltered(source, options.passband);
+  const focalLength = readQuantity('--focal-length', options.focalLength ?? '300mm', 'length');
+  const { points, height } = pixels(options.size ?? '1201x46');
+  const along = scales.find((one) => one === (options.along ?? 'film'));
+  if (!along) throw new Error(`--along ${options.along}: choose one of ${scales.join(', ')}.`);
+  if (options.bare && numbers.length > 1) {
+    throw new Error(
+      `--bare draws one strip without label and axis, but --slits ${options.slits} asks for ${numbers.length}.`,
+    );
+  }
+  const camera = {
+    focalLength,
+    points,
+    span: options.span === undefined ? undefined : filmSpan(options.span, focalLength),
+    exposure:
+      options.exposure === undefined ? undefined : factor('--exposure', options.exposure, '2'),
+    ...(options.log
+      ? {
+          scale: 'log' as const,
+          decades: options.log === true ? undefined : factor('--log', String(options.log), '4'),
+        }
+      : {}),
+  };
+  const strips = numbers.map((count) => ({
+    label: count === 1 ? '1 slit' : `${count} slits`,
+    strip: filmStrip(slits(count, { width, ...(spacing ? { spacing } : {}) }), light, camera),
+  }));
+  return options.bare
+    ? filmStripPicture(strips[0].strip, { along, height })
+    : stackedStrips(strips, { along, height });
+}
 
 function counts(text: string): number[] {
   return text.split(',').map((part) => {
@@ -73,84 +151,8 @@ function filmSpan(text: string, focalLength: number): number {
   throw new Error(`--span ${text}: the angle must lie between 0 and 180 degrees.`);
 }
 
-/** The picture that the words ask for. @throws Error with a sentence that names the option, what was typed and the mend */
-export function stripPicture(words: StripWords): Figure {
-  const numbers = counts(words.slits);
-  const width = readQuantity('--width', words.width, 'length');
-  if (words.spacing === undefined && numbers.some((count) => count > 1)) {
-    throw new Error(
-      '--spacing is missing: several slits need it, centre to centre, such as --spacing 100um.',
-    );
-  }
-  const spacing = words.spacing && readQuantity('--spacing', words.spacing, 'length');
-  const source = readLight(words.light);
-  const light = words.passband === undefined ? source : readFiltered(source, words.passband);
-  const focalLength = readQuantity('--focal-length', words.focalLength ?? '300mm', 'length');
-  const { points, height } = pixels(words.size ?? '1201x46');
-  const along = scales.find((one) => one === (words.along ?? 'film'));
-  if (!along) throw new Error(`--along ${words.along}: choose one of ${scales.join(', ')}.`);
-  if (words.bare && numbers.length > 1) {
-    throw new Error(
-      `--bare draws one strip without label and axis, but --slits ${words.slits} asks for ${numbers.length}.`,
-    );
-  }
-  const options = {
-    focalLength,
-    points,
-    span: words.span === undefined ? undefined : filmSpan(words.span, focalLength),
-    exposure: words.exposure === undefined ? undefined : factor('--exposure', words.exposure, '2'),
-    ...(words.log
-      ? {
-          scale: 'log' as const,
-          decades: words.log === true ? undefined : factor('--log', String(words.log), '4'),
-        }
-      : {}),
-  };
-  const strips = numbers.map((count) => ({
-    label: count === 1 ? '1 slit' : `${count} slits`,
-    strip: filmStrip(slits(count, { width, ...(spacing ? { spacing } : {}) }), light, options),
-  }));
-  return words.bare
-    ? filmStripPicture(strips[0].strip, { along, height })
-    : stackedStrips(strips, { along, height });
-}
-
-/** `multislit strip`: film strips as a picture, for slides and handouts. */
-export function stripCommand(): Command {
-  return new Command('strip')
-    .description('Draw the film strip of one or several apertures as a picture.')
-    .requiredOption('--slits <N>', 'number of slits; several with commas are stacked: 1,2,3,5,8,16')
-    .requiredOption('--width <length>', 'width of each slit, such as 40um')
-    .option('--spacing <length>', 'from centre to centre, such as 100um')
-    .requiredOption('--light <name>', lightNames)
-    .requiredOption('--to <file>', 'where to write: a .png, or a .svg')
-    .option('--passband <centre,width>', 'a filter in the beam, such as 650nm,40nm')
-    .option('--span <angle or length>', 'whole angle or film length shown, such as 52mrad or 15mm')
-    .option('--focal-length <length>', 'of the camera lens', '300mm')
-    .option('--along <scale>', `axis: ${scales.join(', ')}`, 'film')
-    .option('--size <WxH>', 'pixels of one strip', '1201x46')
-    .option(
-      '--exposure <factor>',
-      'what the middle comes to, 1 being all that the film shows; more burns it out and shows weak spectra (1 unless told)',
-    )
-    .option(
-      '--log [decades]',
-      'show the logarithm of the brightness, over 4 powers of ten unless told',
-    )
-    .option('--bare', 'one strip only, without label and axis')
-    .action(async (words: StripWords & { to: string }) => {
-      if (!/\.(png|svg)$/i.test(words.to)) {
-        throw new Error(`--to ${words.to}: the name must end in .png or .svg.`);
-      }
-      const target = resolve(words.to);
-      requireWritable(target);
-      const figure = stripPicture(words);
-      await writeWhole(target, /\.svg$/i.test(target) ? figure.svg : figure.png!);
-      console.log(`${figure.alt}\nWritten to ${target}`);
-    });
-}
-
 const examples = { length: '40um or 0.1mm', angle: '52mrad or 3deg', temperature: '3000K' };
+
 type Kind = keyof typeof examples;
 
 /** A quantity typed on the command line, in SI; undefined when it is not a number with such a unit. */

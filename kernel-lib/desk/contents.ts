@@ -2,11 +2,12 @@ import { readdir, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
-import { type Notebook, NotebookError } from '../notebook/notebook';
-
+import type { Notebook } from '../notebook/notebook';
+import { NotebookError } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
-import { fileProblem, Problem } from './problem';
+import { fileRefusal, Refusal } from './refusal';
+
 import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 
 /** Largest body of a save. A sheet with all its figures takes about one tenth of it. */
@@ -66,7 +67,7 @@ function asNotebook(text: string, path: string): Notebook {
   try {
     return readNotebook(text);
   } catch (error) {
-    if (error instanceof NotebookError) throw new Problem(400, `${path}: ${error.message}`);
+    if (error instanceof NotebookError) throw new Refusal(400, `${path}: ${error.message}`);
     throw error;
   }
 }
@@ -86,7 +87,7 @@ export function contents(folder: string): Hono {
     const path = c.req.param('path').replace(/\/$/, '');
     const place = await contain(folder, path);
     const found = await stat(place).catch((error) => {
-      throw fileProblem(error, path);
+      throw fileRefusal(error, path);
     });
     if (found.isDirectory()) return c.json(await folderModel(folder, place, path));
     const stored = await readStored(place, path);
@@ -96,7 +97,7 @@ export function contents(folder: string): Hono {
   });
 
   const tooLarge = () => {
-    throw new Problem(413, 'This is too large to be saved: clear some outputs, then save again.');
+    throw new Refusal(413, 'This is too large to be saved: clear some outputs, then save again.');
   };
   app.put('/:path{.+}', bodyLimit({ maxSize: largestSave, onError: tooLarge }), async (c) => {
     const path = c.req.param('path');
@@ -105,7 +106,7 @@ export function contents(folder: string): Hono {
       | { type?: unknown; format?: unknown; content?: unknown }
       | undefined;
     if (!body || body.content === undefined)
-      throw new Problem(400, `Nothing was sent for ${path}: a Jupyter contents model is needed.`);
+      throw new Refusal(400, `Nothing was sent for ${path}: a Jupyter contents model is needed.`);
     const expected = expectedBy((name) => c.req.header(name));
     const before = await stat(place).then(
       () => true,

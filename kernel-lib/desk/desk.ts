@@ -7,16 +7,16 @@ import { createAdaptorServer, upgradeWebSocket } from '@hono/node-server';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { WebSocketServer } from 'ws';
-import type { DeskList } from '../travels/listed-sheet';
+import type { SheetList } from '../travels/sheet-list';
 import { contents, largestSave } from './contents';
-import { freshToken, guard, onceWords, refusalPage, safetyHeaders } from './guard';
+import { freshToken, guard, oneTimeTokens, refusalPage, safetyHeaders } from './guard';
 import { kernelRoutes } from './kernel-routes';
-import { type Launch, Shelf, SpareKernel } from './kernels';
-import { fileProblem, Problem } from './problem';
+import { Kernels, type Launch, PrestartedKernel } from './kernels';
+import { type DeskNote, leaveNote, otherDesk, removeLeftOver } from './notes-in-folder';
+import { fileRefusal, Refusal } from './refusal';
 import { Sheets } from './sheets';
 import { contain } from './stored-file';
 import { checkedStudentNumber, readStudent } from './student';
-import { type DeskNote, leaveNote, otherDesk, removeLeftOver } from './traces';
 import { framed } from './wire';
 
 interface DeskOptions {
@@ -57,35 +57,35 @@ const localhost = '127.0.0.1';
 /**
  * Start the server for the page, on this machine only.
  *
- * @throws Problem with one sentence when the folder cannot be used or the port is taken
+ * @throws Refusal with one sentence when the folder cannot be used or the port is taken
  */
 export async function startDesk(options: DeskOptions): Promise<Desk> {
   await prepareFolder(options.folder);
   removeLeftOver(options.folder);
   const token = freshToken();
-  const words = onceWords();
-  const spare = new SpareKernel(options.launch);
-  const shelf = new Shelf(() => spare.take());
+  const oneTime = oneTimeTokens();
+  const prestarted = new PrestartedKernel(options.launch);
+  const kernels = new Kernels(() => prestarted.take());
   const sheets = new Sheets(options.folder, options.worksheets);
   let port = options.port;
 
   const app = new Hono<{ Variables: { nonce: string } }>();
   const portNow = () => port;
   app.use(safetyHeaders(portNow));
-  app.use(guard(token, words, portNow));
+  app.use(guard(token, oneTime, portNow));
   const small = bodyLimit({ maxSize: 64 * 1024 });
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
   app.use('/api/kernels/*', small);
   app.route('/desk', deskRoutes(sheets));
   app.route('/api/contents', contents(options.folder));
-  app.route('/api', kernelRoutes(shelf, upgradeWebSocket));
+  app.route('/api', kernelRoutes(kernels, upgradeWebSocket));
   app.route('/', pageFiles(options.page));
   app.notFound((c) => c.json({ message: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
-    if (error instanceof Problem) return refuse(c, error);
+    if (error instanceof Refusal) return refuse(c, error);
     console.error(error);
-    return c.json({ message: `The desk failed: ${error.message}` }, 500);
+    return c.json({ message: `The server failed: ${error.message}` }, 500);
   });
 
   const sockets = new WebSocketServer({
@@ -102,17 +102,17 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   port = (server.address() as AddressInfo).port;
   const other = await otherDesk(options.folder);
   const takeNoteAway = other ? async () => {} : await leaveNote(options.folder, port);
-  if (options.prepare) spare.prepare();
+  if (options.prepare) prestarted.prepare();
 
   return {
     port,
     address: `http://${localhost}:${port}/?token=${token}`,
-    once: (onUsed) => `http://${localhost}:${port}/?once=${words.issue(onUsed)}`,
+    once: (onUsed) => `http://${localhost}:${port}/?once=${oneTime.issue(onUsed)}`,
     sheets,
     other,
     async close() {
       await takeNoteAway();
-      await Promise.all([shelf.closeAll(), spare.close()]);
+      await Promise.all([kernels.closeAll(), prestarted.close()]);
       for (const socket of sockets.clients) socket.terminate();
       const closed = new Promise((done) => server.close(done));
       server.closeAllConnections();
@@ -122,7 +122,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
 }
 
 /** A person who opens an address gets a page with the sentence, a program gets JSON. */
-function refuse(c: Context, { status, message }: Problem): Response {
+function refuse(c: Context, { status, message }: Refusal): Response {
   if (!c.req.header('accept')?.includes('text/html')) return c.json({ message }, status);
   return c.html(refusalPage(message), status);
 }
@@ -132,13 +132,13 @@ function listen(server: Server, port: number): Promise<void> {
     server.once('error', (error: NodeJS.ErrnoException) => {
       if (error.code === 'EADDRINUSE')
         fail(
-          new Problem(
+          new Refusal(
             409,
             `Port ${port} is in use: choose another with --port, or leave --port out.`,
           ),
         );
       else if (error.code === 'EACCES')
-        fail(new Problem(403, `Port ${port} is not for everyone to use: choose one above 1023.`));
+        fail(new Refusal(403, `Port ${port} is not for everyone to use: choose one above 1023.`));
       else fail(error);
     });
     server.listen(port, localhost, done);
@@ -154,8 +154,8 @@ async function prepareFolder(folder: string): Promise<void> {
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === 'EEXIST' || code === 'ENOTDIR')
-      throw new Problem(400, `${folder} is a file: name a folder to keep the worksheets in.`);
-    throw fileProblem(error, `The folder ${folder}`);
+      throw new Refusal(400, `${folder} is a file: name a folder to keep the worksheets in.`);
+    throw fileRefusal(error, `The folder ${folder}`);
   }
 }
 
@@ -172,8 +172,8 @@ function deskRoutes(sheets: Sheets): Hono {
       sheets.list(),
       sheets.others(),
     ]);
-    const told: DeskList = { folder, student: student ?? null, sheets: list, others };
-    return c.json(told);
+    const answer: SheetList = { folder, student: student ?? null, sheets: list, others };
+    return c.json(answer);
   });
 
   app.put('/student', async (c) => {
@@ -216,7 +216,7 @@ function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }> {
     const name = c.req.param('name');
     const file = await contain(folder, name);
     const bytes = await readFile(file).catch((error) => {
-      throw fileProblem(error, name);
+      throw fileRefusal(error, name);
     });
     c.header('Content-Type', types[extname(name)] ?? 'application/octet-stream');
     // Chunks and fonts carry a hash in their names; the entries do not.

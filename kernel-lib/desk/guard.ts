@@ -2,33 +2,33 @@ import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { Context, MiddlewareHandler } from 'hono';
 import { getCookie, setCookie } from 'hono/cookie';
 import { escapeText } from '../display/bundle';
-import { Problem } from './problem';
+import { Refusal } from './refusal';
 
 export const freshToken = (): string => randomBytes(24).toString('base64url');
 
 const digest = (text: string) => createHash('sha256').update(text).digest();
 const same = (one: string, other: string) => timingSafeEqual(digest(one), digest(other));
 
-/** Words that let a browser in once each. */
-interface OnceWords {
+/** Tokens that let a browser in once each. */
+interface OneTimeTokens {
   /** @param onUsed told when somebody came in with it */
   issue(onUsed: () => void): string;
   /** True the first time. */
-  use(word: string): boolean;
+  use(once: string): boolean;
 }
 
-export function onceWords(): OnceWords {
+export function oneTimeTokens(): OneTimeTokens {
   const waiting = new Map<string, () => void>();
-  const keyOf = (word: string) => digest(word).toString('hex');
+  const keyOf = (once: string) => digest(once).toString('hex');
   return {
     issue(onUsed) {
-      const word = freshToken();
-      waiting.set(keyOf(word), onUsed);
-      return word;
+      const once = freshToken();
+      waiting.set(keyOf(once), onUsed);
+      return once;
     },
-    use(word) {
-      const onUsed = waiting.get(keyOf(word));
-      waiting.delete(keyOf(word));
+    use(once) {
+      const onUsed = waiting.get(keyOf(once));
+      waiting.delete(keyOf(once));
       onUsed?.();
       return onUsed !== undefined;
     },
@@ -41,29 +41,33 @@ const isPage = (c: Context) =>
 /**
  * Lets in only who holds the token, and only pages of this very server.
  *
- * The token comes once in the address, or a word that works once stands in its place; then as a cookie. A browser sends cookies of 127.0.0.1 to and
+ * The token comes once in the address, or a token that works once stands in its place; then as a cookie. A browser sends cookies of 127.0.0.1 to and
  * from every port, so with a cookie the Origin must be our own whenever something is changed or a
  * WebSocket opened. The Host is checked so that a foreign name that points to 127.0.0.1 gets nowhere.
  */
-export function guard(token: string, words: OnceWords, port: () => number): MiddlewareHandler {
+export function guard(
+  token: string,
+  oneTime: OneTimeTokens,
+  port: () => number,
+): MiddlewareHandler {
   return async (c, next) => {
     const hosts = [`127.0.0.1:${port()}`, `localhost:${port()}`];
     const host = c.req.header('host') ?? '';
     if (!hosts.includes(host))
-      throw new Problem(403, `This desk answers only at http://${hosts[0]}/.`);
+      throw new Refusal(403, `These worksheets are served only at http://${hosts[0]}/.`);
     const origin = c.req.header('origin');
     if (origin !== undefined && origin !== `http://${host}`)
-      throw new Problem(403, 'This desk does not answer to pages of other sites.');
+      throw new Refusal(403, 'These worksheets are not served to pages of other sites.');
 
     const cookie = `multislit-${port()}`;
     const enter = () =>
       setCookie(c, cookie, token, { httpOnly: true, sameSite: 'Strict', path: '/' });
-    const word = c.req.query('once');
-    if (word !== undefined && isPage(c)) {
-      if (!words.use(word))
-        throw new Problem(
+    const once = c.req.query('once');
+    if (once !== undefined && isPage(c)) {
+      if (!oneTime.use(once))
+        throw new Refusal(
           401,
-          'This way in was used before. Open the address that was printed when the desk was started.',
+          'This way in was used before. Open the address that was printed when the worksheets were started.',
         );
       enter();
       // Not a redirect: after one a browser still counts the page on the disk as the one that asks, and keeps the cookie back.
@@ -78,11 +82,11 @@ export function guard(token: string, words: OnceWords, port: () => number): Midd
     const shown = [bearer, asked].some((given) => given !== undefined && same(given, token));
     const known = same(getCookie(c, cookie) ?? '', token);
     if (!shown && !known)
-      throw new Problem(401, 'Open the address that was printed when the desk was started.');
+      throw new Refusal(401, 'Open the address that was printed when the worksheets were started.');
     const changes = !['GET', 'HEAD'].includes(c.req.method);
     const socket = c.req.header('upgrade')?.toLowerCase() === 'websocket';
     if (!shown && origin === undefined && (changes || socket))
-      throw new Problem(403, 'This desk does not answer to pages of other sites.');
+      throw new Refusal(403, 'These worksheets are not served to pages of other sites.');
     await next();
   };
 }

@@ -1,7 +1,7 @@
 import { Hono } from 'hono';
 import type { UpgradeWebSocket } from 'hono/ws';
-import type { Kernel, Line, Shelf } from './kernels';
-import { Problem } from './problem';
+import type { Kernel, Kernels, Line } from './kernels';
+import { Refusal } from './refusal';
 import { decode, encode } from './wire';
 
 const spec = {
@@ -23,7 +23,7 @@ const sessionModel = (session: { id: string; path: string; kernel: Kernel }) => 
 });
 
 /** Jupyter's REST and WebSocket services for kernels, kernelspecs and sessions. */
-export function kernelRoutes(shelf: Shelf, upgrade: UpgradeWebSocket): Hono {
+export function kernelRoutes(kernels: Kernels, upgrade: UpgradeWebSocket): Hono {
   const app = new Hono();
 
   app.get('/kernelspecs', (c) =>
@@ -33,34 +33,34 @@ export function kernelRoutes(shelf: Shelf, upgrade: UpgradeWebSocket): Hono {
     }),
   );
 
-  app.get('/sessions', (c) => c.json(shelf.sessionList().map(sessionModel)));
+  app.get('/sessions', (c) => c.json(kernels.sessionList().map(sessionModel)));
   app.post('/sessions', async (c) => {
     const { path } = (await c.req.json().catch(() => ({}))) as { path?: unknown };
     if (typeof path !== 'string' || path === '')
-      throw new Problem(400, 'A session needs the path of its notebook.');
-    const session = shelf.sessionFor(path);
+      throw new Refusal(400, 'A session needs the path of its notebook.');
+    const session = kernels.sessionFor(path);
     if (session.kernel.state === 'dead') await session.kernel.restart();
     await session.kernel.ready;
     return c.json(sessionModel(session), 201);
   });
 
-  app.get('/kernels', (c) => c.json(shelf.list().map((kernel) => kernel.model())));
+  app.get('/kernels', (c) => c.json(kernels.list().map((kernel) => kernel.model())));
   app.post('/kernels', async (c) => {
-    const kernel = shelf.start();
+    const kernel = kernels.start();
     await kernel.ready;
     return c.json(kernel.model(), 201);
   });
-  app.get('/kernels/:id', (c) => c.json(shelf.find(c.req.param('id')).model()));
+  app.get('/kernels/:id', (c) => c.json(kernels.find(c.req.param('id')).model()));
   app.delete('/kernels/:id', async (c) => {
-    await shelf.remove(c.req.param('id'));
+    await kernels.remove(c.req.param('id'));
     return c.body(null, 204);
   });
   app.post('/kernels/:id/interrupt', async (c) => {
-    await shelf.find(c.req.param('id')).interrupt();
+    await kernels.find(c.req.param('id')).interrupt();
     return c.body(null, 204);
   });
   app.post('/kernels/:id/restart', async (c) => {
-    const kernel = shelf.find(c.req.param('id'));
+    const kernel = kernels.find(c.req.param('id'));
     await kernel.restart();
     return c.json(kernel.model());
   });
@@ -68,11 +68,11 @@ export function kernelRoutes(shelf: Shelf, upgrade: UpgradeWebSocket): Hono {
   app.get(
     '/kernels/:id/channels',
     async (c, next) => {
-      shelf.find(c.req.param('id'));
+      kernels.find(c.req.param('id'));
       await next();
     },
     upgrade((c) => {
-      const kernel = shelf.find(c.req.param('id') ?? '');
+      const kernel = kernels.find(c.req.param('id') ?? '');
       let line: Line | undefined;
       return {
         onOpen: (_event, socket) => {
@@ -94,7 +94,7 @@ export function kernelRoutes(shelf: Shelf, upgrade: UpgradeWebSocket): Hono {
           }
         },
         onClose: () => {
-          if (line) kernel.lines.delete(line);
+          if (line) kernel.leave(line);
         },
       };
     }),

@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { KernelProcess } from '../kernel/client';
-import { Problem } from './problem';
+import { Refusal } from './refusal';
 import type { WireMessage } from './wire';
 
 /** Where a kernel's messages go: one open WebSocket of a client session. */
@@ -10,113 +10,13 @@ export interface Line {
   hangUp(): void;
 }
 
+/** A line that was cut is taken up again within this time, ms. */
+const AT_ONCE = 2000;
+
 export type Launch = () => Promise<KernelProcess>;
 
-/** One kernel that clients know by its id; a restart puts a new process behind the same id. */
-export class Kernel {
-  readonly id = randomUUID();
-  readonly lines = new Set<Line>();
-  state = 'starting';
-  lastActivity = new Date();
-  private running: Promise<KernelProcess>;
-  private life = 0;
-
-  constructor(private readonly launch: Launch) {
-    this.running = this.start();
-  }
-
-  get ready(): Promise<unknown> {
-    return this.running;
-  }
-
-  model() {
-    return {
-      id: this.id,
-      name: 'multislit',
-      last_activity: this.lastActivity.toISOString(),
-      execution_state: this.state,
-      connections: this.lines.size,
-    };
-  }
-
-  private async start(): Promise<KernelProcess> {
-    this.life += 1;
-    const life = this.life;
-    this.state = 'starting';
-    const started = await this.launch().catch((error: Error) => {
-      this.state = 'dead';
-      throw new Problem(500, `The kernel could not be started: ${error.message}`);
-    });
-    started.onMessage((message) => {
-      if (life === this.life) this.spread(message as unknown as WireMessage);
-    });
-    started.onExit(() => {
-      if (life !== this.life) return;
-      this.state = 'dead';
-      this.announce('dead');
-    });
-    this.state = 'idle';
-    return started;
-  }
-
-  /** Published messages go to every line, replies to the session that asked. */
-  private spread(message: WireMessage): void {
-    this.lastActivity = new Date();
-    if (message.channel === 'iopub' && message.header.msg_type === 'status')
-      this.state = String(message.content.execution_state);
-    for (const line of this.lines)
-      if (message.channel === 'iopub' || line.session === message.parent_header.session)
-        line.deliver(message);
-  }
-
-  /** Say something about the kernel that it cannot say itself any more. */
-  private announce(state: 'restarting' | 'dead'): void {
-    const header = {
-      msg_id: randomUUID(),
-      msg_type: 'status',
-      session: this.id,
-      username: '',
-      version: '5.4',
-      date: new Date().toISOString(),
-    };
-    const content = { execution_state: state };
-    for (const line of this.lines)
-      line.deliver({ channel: 'iopub', header, parent_header: {}, metadata: {}, content });
-  }
-
-  async send(message: WireMessage): Promise<void> {
-    this.lastActivity = new Date();
-    const { channel, ...rest } = message;
-    const running = await this.running;
-    if (this.state !== 'dead') running.send(channel as 'shell', rest as never);
-  }
-
-  async interrupt(): Promise<void> {
-    await (await this.running).interrupt();
-  }
-
-  async restart(): Promise<void> {
-    const before = this.running;
-    this.announce('restarting');
-    this.running = this.endOf(before).then(() => this.start());
-    await this.running;
-  }
-
-  private async endOf(running: Promise<KernelProcess>): Promise<void> {
-    this.life += 1;
-    const process = await running.catch(() => undefined);
-    await process?.shutdown().catch(() => process.kill());
-  }
-
-  async shutdown(): Promise<void> {
-    await this.endOf(this.running);
-    this.state = 'dead';
-    for (const line of this.lines) line.hangUp();
-  }
-}
-
 /** All kernels of the desk, and which notebook each belongs to. */
-export class Shelf {
+export class Kernels {
   private readonly kernels = new Map<string, Kernel>();
   private readonly sessions = new Map<string, { id: string; path: string; kernel: Kernel }>();
 
@@ -134,7 +34,7 @@ export class Shelf {
 
   find(id: string): Kernel {
     const kernel = this.kernels.get(id);
-    if (!kernel) throw new Problem(404, 'This kernel is not running any more.');
+    if (!kernel) throw new Refusal(404, 'This kernel is not running any more.');
     return kernel;
   }
 
@@ -164,9 +64,127 @@ export class Shelf {
   }
 }
 
+/** One kernel that clients know by its id; a restart puts a new process behind the same id. */
+export class Kernel {
+  readonly id = randomUUID();
+  readonly lines = new Set<Line>();
+  state = 'starting';
+  lastActivity = new Date();
+  private running: Promise<KernelProcess>;
+  private life = 0;
+  /** The session whose answer the kernel waits for. */
+  private asked: string | undefined;
+
+  constructor(private readonly launch: Launch) {
+    this.running = this.start();
+  }
+
+  get ready(): Promise<unknown> {
+    return this.running;
+  }
+
+  model() {
+    return {
+      id: this.id,
+      name: 'multislit',
+      last_activity: this.lastActivity.toISOString(),
+      execution_state: this.state,
+      connections: this.lines.size,
+    };
+  }
+
+  private async start(): Promise<KernelProcess> {
+    this.life += 1;
+    const life = this.life;
+    this.state = 'starting';
+    this.asked = undefined;
+    const started = await this.launch().catch((error: Error) => {
+      this.state = 'dead';
+      throw new Refusal(500, `The kernel could not be started: ${error.message}`);
+    });
+    started.onMessage((message) => {
+      if (life === this.life) this.spread(message as unknown as WireMessage);
+    });
+    started.onExit(() => {
+      if (life !== this.life) return;
+      this.state = 'dead';
+      this.announce('dead');
+    });
+    this.state = 'idle';
+    return started;
+  }
+
+  /** A client went away. Nobody else can answer what it was asked: unless it comes back at once, that is stopped. */
+  leave(line: Line): void {
+    this.lines.delete(line);
+    setTimeout(() => {
+      const isBack = [...this.lines].some(({ session }) => session === this.asked);
+      if (this.asked === line.session && !isBack) this.interrupt().catch(() => {});
+    }, AT_ONCE).unref();
+  }
+
+  /** Published messages go to every line, replies to the session that asked. */
+  private spread(message: WireMessage): void {
+    this.lastActivity = new Date();
+    if (message.channel === 'iopub' && message.header.msg_type === 'status')
+      this.state = String(message.content.execution_state);
+    if (message.header.msg_type === 'input_request') this.asked = message.parent_header.session;
+    if (this.state === 'idle') this.asked = undefined;
+    for (const line of this.lines)
+      if (message.channel === 'iopub' || line.session === message.parent_header.session)
+        line.deliver(message);
+  }
+
+  /** Say something about the kernel that it cannot say itself any more. */
+  private announce(state: 'restarting' | 'dead'): void {
+    const header = {
+      msg_id: randomUUID(),
+      msg_type: 'status',
+      session: this.id,
+      username: '',
+      version: '5.4',
+      date: new Date().toISOString(),
+    };
+    const content = { execution_state: state };
+    for (const line of this.lines)
+      line.deliver({ channel: 'iopub', header, parent_header: {}, metadata: {}, content });
+  }
+
+  async send(message: WireMessage): Promise<void> {
+    this.lastActivity = new Date();
+    const { channel, ...rest } = message;
+    if (message.header.msg_type === 'input_reply') this.asked = undefined;
+    const running = await this.running;
+    if (this.state !== 'dead') running.send(channel as 'shell', rest as never);
+  }
+
+  async interrupt(): Promise<void> {
+    await (await this.running).interrupt();
+  }
+
+  async restart(): Promise<void> {
+    const before = this.running;
+    this.announce('restarting');
+    this.running = this.endOf(before).then(() => this.start());
+    await this.running;
+  }
+
+  private async endOf(running: Promise<KernelProcess>): Promise<void> {
+    this.life += 1;
+    const process = await running.catch(() => undefined);
+    await process?.shutdown().catch(() => process.kill());
+  }
+
+  async shutdown(): Promise<void> {
+    await this.endOf(this.running);
+    this.state = 'dead';
+    for (const line of this.lines) line.hangUp();
+  }
+}
+
 /** Keeps one kernel started ahead, so that the first sheet need not wait for its kernel. */
-export class SpareKernel {
-  private spare: Promise<KernelProcess | undefined> | undefined;
+export class PrestartedKernel {
+  private started: Promise<KernelProcess | undefined> | undefined;
   private prepared = false;
 
   constructor(private readonly launch: () => Promise<KernelProcess>) {}
@@ -175,10 +193,10 @@ export class SpareKernel {
   prepare(): void {
     if (this.prepared) return;
     this.prepared = true;
-    this.spare = this.launch().then(
+    this.started = this.launch().then(
       (kernel) => {
         kernel.onExit(() => {
-          this.spare = undefined;
+          this.started = undefined;
         });
         return kernel;
       },
@@ -190,14 +208,14 @@ export class SpareKernel {
   /** The kernel started ahead, or a new one. */
   async take(): Promise<KernelProcess> {
     this.prepared = true;
-    const { spare } = this;
-    this.spare = undefined;
-    return (await spare) ?? this.launch();
+    const { started } = this;
+    this.started = undefined;
+    return (await started) ?? this.launch();
   }
 
   /** End the one that nobody took. */
   async close(): Promise<void> {
-    const kernel = await this.spare;
+    const kernel = await this.started;
     await kernel?.shutdown();
   }
 }

@@ -8,114 +8,18 @@ import { studentNumberOf, withStudentNumber } from '../notebook/student-number-c
 
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyQuestion, AnySheet } from '../questions/sheet';
+import { verdictMimeType } from '../questions/verdict';
 import type {
   ListedQuestion,
   ListedSheet,
   OpenedSheet,
   OtherNotebook,
-} from '../travels/listed-sheet';
-import { Problem } from './problem';
+} from '../travels/sheet-list';
+import { Refusal } from './refusal';
 import { contain, readStored, saveStored } from './stored-file';
 import { readStudent, writeStudent } from './student';
 
-/**
- * Read a notebook that the reader knows as `name`.
- *
- * @throws Problem (409) with one sentence when it is damaged
- */
-function readNotebookAs(text: string, name: string): Notebook {
-  try {
-    return readNotebook(text);
-  } catch (error) {
-    if (error instanceof NotebookError) throw new Problem(409, `${name}: ${error.message}`);
-    throw error;
-  }
-}
-
 const load = createRequire(import.meta.url);
-
-/** The built sheets: `worksheets/NAME/sheet.ipynb` with its questions in `sheet.cjs` beside it. */
-class Originals {
-  private readonly known = new Map<string, AnySheet>();
-
-  constructor(private readonly worksheets: string) {}
-
-  async names(): Promise<string[]> {
-    const entries = await readdir(this.worksheets, { withFileTypes: true }).catch(() => []);
-    return entries
-      .filter((entry) => entry.isDirectory())
-      .map((entry) => entry.name)
-      .sort();
-  }
-
-  /** @throws Problem with one sentence when the sheet lacks its notebook or its questions, or one is damaged */
-  async original(name: string): Promise<{ sheet: AnySheet; notebook: Notebook }> {
-    if (!(await this.names()).includes(name))
-      throw new Problem(404, `There is no sheet named ${name}.`);
-    const text = await readFile(join(this.worksheets, name, 'sheet.ipynb'), 'utf8').catch(() => {
-      throw new Problem(409, `The sheet ${name} has no sheet.ipynb, so there is nothing to show.`);
-    });
-    const notebook = readNotebookAs(text, `The sheet ${name}`);
-    return { sheet: this.questionsOf(name), notebook };
-  }
-
-  private questionsOf(name: string): AnySheet {
-    const known = this.known.get(name);
-    if (known) return known;
-    let sheet: AnySheet;
-    try {
-      const loaded = load(join(this.worksheets, name, 'sheet.cjs'));
-      sheet = loaded.default ?? loaded;
-    } catch (error) {
-      const missing = (error as NodeJS.ErrnoException).code === 'MODULE_NOT_FOUND';
-      throw new Problem(
-        409,
-        missing
-          ? `The sheet ${name} has no sheet.ts, so its answers cannot be checked: put worksheets/${name}/sheet.ts back.`
-          : `The sheet.ts of ${name} does not load: ${(error as Error).message}`,
-      );
-    }
-    this.known.set(name, sheet);
-    return sheet;
-  }
-}
-
-export const verdictType = 'application/vnd.multislit.verdict+json';
-
-/** How far a student is, as the verdicts and written answers saved in the notebook say. */
-interface Standing {
-  /** Question ids that have a verdict or a written answer, with the state. */
-  readonly states: Readonly<Record<string, string>>;
-  readonly marks: number;
-}
-
-/**
- * Read the verdicts out of a notebook's outputs; what does not look like one is passed over, and so is one on a question
- * that the sheet does not ask or with more marks than there are.
- */
-export function standingOf(notebook: Notebook, questions: readonly ListedQuestion[]): Standing {
-  const states: Record<string, string> = {};
-  const marks: Record<string, number> = {};
-  const most = new Map(questions.map((question) => [question.id, question.marks]));
-  for (const cell of notebook.cells) {
-    if (cell.cell_type !== 'code') continue;
-    for (const output of cell.outputs) {
-      const data = 'data' in output ? output.data[verdictType] : undefined;
-      const verdict = data as { question?: unknown; state?: unknown; marks?: unknown } | undefined;
-      if (typeof verdict?.question !== 'string' || typeof verdict.state !== 'string') continue;
-      const earned = typeof verdict.marks === 'number' ? verdict.marks : 0;
-      if (!(earned >= 0 && earned <= (most.get(verdict.question) ?? -1))) continue;
-      states[verdict.question] = verdict.state;
-      marks[verdict.question] = earned;
-    }
-  }
-  for (const { id, blank } of questions) {
-    const cell = blank === undefined ? undefined : writtenCell(notebook.cells, id);
-    const text = cell ? sourceOf(cell).trim() : '';
-    if (text !== '' && text !== blank?.trim()) states[id] = 'written';
-  }
-  return { states, marks: Object.values(marks).reduce((sum, more) => sum + more, 0) };
-}
 
 const pathOf = (name: string) => `${name}.ipynb`;
 
@@ -146,7 +50,7 @@ export class Sheets {
       found = { ...found, opened: true };
       return { ...found, ...standingOf(readNotebookAs(stored.text, path), questions) };
     } catch (error) {
-      if (!(error instanceof Problem)) throw error;
+      if (!(error instanceof Refusal)) throw error;
       return error.status === 404 ? found : { ...found, problem: error.message };
     }
   }
@@ -161,7 +65,7 @@ export class Sheets {
       const { version } = await saveStored(file, path, writeNotebook(filled), 'nothing');
       return { path, fresh: version };
     } catch (error) {
-      if (!(error instanceof Problem) || error.status !== 409) throw error;
+      if (!(error instanceof Refusal) || error.status !== 409) throw error;
       await this.fillIn(name, student, [studentNumberOf(notebook)]);
     }
     return { path };
@@ -218,4 +122,99 @@ function listed({ id, asks, marks, kind }: AnyQuestion, original: Notebook): Lis
   if (kind !== 'written') return { id, asks, marks, kind };
   const cell = writtenCell(original.cells, id);
   return { id, asks, marks, kind, blank: cell ? sourceOf(cell) : '' };
+}
+
+/** The built sheets: `worksheets/NAME/sheet.ipynb` with its questions in `sheet.cjs` beside it. */
+class Originals {
+  private readonly known = new Map<string, AnySheet>();
+
+  constructor(private readonly worksheets: string) {}
+
+  async names(): Promise<string[]> {
+    const entries = await readdir(this.worksheets, { withFileTypes: true }).catch(() => []);
+    return entries
+      .filter((entry) => entry.isDirectory())
+      .map((entry) => entry.name)
+      .sort();
+  }
+
+  /** @throws Refusal with one sentence when the sheet lacks its notebook or its questions, or one is damaged */
+  async original(name: string): Promise<{ sheet: AnySheet; notebook: Notebook }> {
+    if (!(await this.names()).includes(name))
+      throw new Refusal(404, `There is no sheet named ${name}.`);
+    const text = await readFile(join(this.worksheets, name, 'sheet.ipynb'), 'utf8').catch(() => {
+      throw new Refusal(409, `The sheet ${name} has no sheet.ipynb, so there is nothing to show.`);
+    });
+    const notebook = readNotebookAs(text, `The sheet ${name}`);
+    return { sheet: this.questionsOf(name), notebook };
+  }
+
+  private questionsOf(name: string): AnySheet {
+    const known = this.known.get(name);
+    if (known) return known;
+    let sheet: AnySheet;
+    try {
+      const loaded = load(join(this.worksheets, name, 'sheet.cjs'));
+      sheet = loaded.default ?? loaded;
+    } catch (error) {
+      const missing = (error as NodeJS.ErrnoException).code === 'MODULE_NOT_FOUND';
+      throw new Refusal(
+        409,
+        missing
+          ? `The sheet ${name} has no sheet.ts, so its answers cannot be checked: put worksheets/${name}/sheet.ts back.`
+          : `The sheet.ts of ${name} does not load: ${(error as Error).message}`,
+      );
+    }
+    this.known.set(name, sheet);
+    return sheet;
+  }
+}
+
+/**
+ * Read a notebook that the reader knows as `name`.
+ *
+ * @throws Refusal (409) with one sentence when it is damaged
+ */
+function readNotebookAs(text: string, name: string): Notebook {
+  try {
+    return readNotebook(text);
+  } catch (error) {
+    if (error instanceof NotebookError) throw new Refusal(409, `${name}: ${error.message}`);
+    throw error;
+  }
+}
+
+/** How far a student is, as the verdicts and written answers saved in the notebook say. */
+interface Standing {
+  /** Question ids that have a verdict or a written answer, with the state. */
+  readonly states: Readonly<Record<string, string>>;
+  readonly marks: number;
+}
+
+/**
+ * Read the verdicts out of a notebook's outputs; what does not look like one is passed over, and so is one on a question
+ * that the sheet does not ask or with more marks than there are.
+ */
+export function standingOf(notebook: Notebook, questions: readonly ListedQuestion[]): Standing {
+  const states: Record<string, string> = {};
+  const marks: Record<string, number> = {};
+  const most = new Map(questions.map((question) => [question.id, question.marks]));
+  for (const cell of notebook.cells) {
+    if (cell.cell_type !== 'code') continue;
+    for (const output of cell.outputs) {
+      const data = 'data' in output ? output.data[verdictMimeType] : undefined;
+      const verdict = data as { question?: unknown; state?: unknown; marks?: unknown } | undefined;
+      if (typeof verdict?.question !== 'string' || typeof verdict.state !== 'string') continue;
+      const earned = typeof verdict.marks === 'number' ? verdict.marks : 0;
+      if (!(earned >= 0 && earned <= (most.get(verdict.question) ?? -1))) continue;
+      states[verdict.question] = verdict.state;
+      marks[verdict.question] = earned;
+    }
+  }
+  for (const { id, blank } of questions) {
+    const cell = blank === undefined ? undefined : writtenCell(notebook.cells, id);
+    const text = cell ? sourceOf(cell).trim() : '';
+    if (text !== '' && text !== blank?.trim()) states[id] = 'written';
+  }
+  return { states, marks: Object.values(marks).reduce((sum, more) => sum + more, 0) };
 }

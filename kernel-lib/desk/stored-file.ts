@@ -3,7 +3,7 @@ import { constants } from 'node:fs';
 import { access, lstat, open, realpath } from 'node:fs/promises';
 import { dirname, join, sep } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
-import { fileProblem, Problem } from './problem';
+import { fileRefusal, Refusal } from './refusal';
 
 /** A file's text with the version that names exactly this text. */
 export interface Stored {
@@ -21,14 +21,14 @@ const versionOf = (text: string): string => createHash('sha256').update(text).di
 /** Opened so, a pipe that nobody writes into does not hold the reader up. Windows has no such pipes among files. */
 const reading = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
 
-/** @throws Problem with one sentence when it cannot be read or is no ordinary file */
+/** @throws Refusal with one sentence when it cannot be read or is no ordinary file */
 export async function readStored(file: string, name: string): Promise<Stored> {
   try {
     const handle = await open(file, reading);
     try {
       const info = await handle.stat();
-      if (info.isDirectory()) throw fileProblem({ code: 'EISDIR' }, name);
-      if (!info.isFile()) throw new Problem(409, `${name} is no ordinary file.`);
+      if (info.isDirectory()) throw fileRefusal({ code: 'EISDIR' }, name);
+      if (!info.isFile()) throw new Refusal(409, `${name} is no ordinary file.`);
       const text = await handle.readFile('utf8');
       const { mtime, size } = await handle.stat();
       return { text, version: versionOf(text), modified: mtime, size };
@@ -38,8 +38,8 @@ export async function readStored(file: string, name: string): Promise<Stored> {
   } catch (error) {
     // A socket is not even opened.
     if ((error as NodeJS.ErrnoException).code === 'ENXIO')
-      throw new Problem(409, `${name} is no ordinary file.`);
-    throw fileProblem(error, name);
+      throw new Refusal(409, `${name} is no ordinary file.`);
+    throw fileRefusal(error, name);
   }
 }
 
@@ -57,7 +57,7 @@ function inTurn<T>(file: string, work: () => Promise<T>): Promise<T> {
 /**
  * Write a file whole or not at all.
  *
- * @throws Problem (409) when the file is not as `expected`; the file is then left alone
+ * @throws Refusal (409) when the file is not as `expected`; the file is then left alone
  */
 export function saveStored(
   file: string,
@@ -68,12 +68,12 @@ export function saveStored(
   return inTurn(file, async () => {
     if (expected !== undefined) {
       const there = await readStored(file, name).catch((error) => {
-        if (error instanceof Problem && error.status === 404) return undefined;
+        if (error instanceof Refusal && error.status === 404) return undefined;
         throw error;
       });
       const fits = expected === 'nothing' ? !there : there?.version === expected.version;
       if (!fits)
-        throw new Problem(
+        throw new Refusal(
           409,
           there
             ? `${name} was changed somewhere else since this page read it.`
@@ -87,7 +87,7 @@ export function saveStored(
       });
       await writeFileAtomic(file, text);
     } catch (error) {
-      throw fileProblem(error, name);
+      throw fileRefusal(error, name);
     }
     return readStored(file, name);
   });
@@ -97,14 +97,14 @@ export function saveStored(
  * The real place of a path that a client asked for, inside `root`.
  *
  * @param path relative, with `/` between its parts; '' is the root itself
- * @throws Problem (403) when the path leaves the root, by its text or through a link, or is hidden
+ * @throws Refusal (403) when the path leaves the root, by its text or through a link, or is hidden
  */
 export async function contain(root: string, path: string): Promise<string> {
   const parts = path.split('/').filter((part) => part !== '');
   // A backslash or a colon means something else on each system, so neither is let in anywhere.
   const bad = parts.find((part) => part.startsWith('.') || /[\\:\0]/.test(part));
   if (bad !== undefined)
-    throw new Problem(
+    throw new Refusal(
       403,
       `"${path}" is outside of the work folder or hidden: ask for a plain name.`,
     );
@@ -112,7 +112,7 @@ export async function contain(root: string, path: string): Promise<string> {
   const place = join(home, ...parts);
   const real = await realOf(place);
   if (real !== home && !real.startsWith(home.endsWith(sep) ? home : home + sep))
-    throw new Problem(
+    throw new Refusal(
       403,
       `"${path}" leads out of the work folder: only files inside it are served.`,
     );
@@ -125,13 +125,13 @@ async function realOf(place: string): Promise<string> {
     return await realpath(place);
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
-    if (code === 'ELOOP') throw new Problem(403, 'A link that leads to itself is not followed.');
+    if (code === 'ELOOP') throw new Refusal(403, 'A link that leads to itself is not followed.');
     if (code !== 'ENOENT') throw error;
     const link = await lstat(place).then(
       (found) => found.isSymbolicLink(),
       () => false,
     );
-    if (link) throw new Problem(403, 'A link that leads nowhere is not followed.');
+    if (link) throw new Refusal(403, 'A link that leads nowhere is not followed.');
     const folder = dirname(place);
     if (folder === place) throw error;
     return join(await realOf(folder), place.slice(folder.length).replace(/^[\\/]/, ''));

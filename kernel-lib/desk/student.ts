@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { readStudentNumber } from '../questions/student-number';
-import { Problem } from './problem';
+import { Refusal } from './refusal';
 import { readStored, saveStored } from './stored-file';
 
 const fileIn = (folder: string) => join(folder, 'student.json');
@@ -11,7 +11,7 @@ export async function readStudent(folder: string): Promise<string | undefined> {
     const { student } = JSON.parse((await readStored(fileIn(folder), 'student.json')).text);
     return typeof student === 'string' && isStudentNumber(student) ? student : undefined;
   } catch (error) {
-    if (error instanceof SyntaxError || (error instanceof Problem && error.status === 404))
+    if (error instanceof SyntaxError || (error instanceof Refusal && error.status === 404))
       return undefined;
     throw error;
   }
@@ -25,11 +25,11 @@ const isStudentNumber = (text: string): boolean => {
   }
 };
 
-/** @throws Problem (400) with a sentence when this cannot be a student number */
+/** @throws Refusal (400) with a sentence when this cannot be a student number */
 export function checkedStudentNumber(value: unknown): string {
   const text = typeof value === 'string' ? value.trim() : '';
   if (!isStudentNumber(text))
-    throw new Problem(
+    throw new Refusal(
       400,
       text === ''
         ? 'Type your student number: 4 to 10 digits, such as 204117.'

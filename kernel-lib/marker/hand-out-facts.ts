@@ -46,3 +46,12 @@ function textAt(path: string): string {
       return new TextDecoder().decode(contentOf(bytes, entry));
   throw new Error(`there is no ${factsFile} in it`);
 }
+
+/** A time as a person reads it, in the time zone that it was given in: 2026-11-20T23:59+01:00 → 2026-11-20 23:59 (+01:00). */
+export function readableTime(iso: string): string {
+  const [, day, time, zone] = /^([\d-]{10})(?:T([\d:]{4,8})(.*))?$/.exec(iso) ?? [];
+  if (!day) return iso;
+  if (!time) return day;
+  if (time === '24:00') return `the end of ${day} (${zone})`;
+  return `${day} ${time}${zone ? ` (${zone === 'Z' ? 'UTC' : zone})` : ''}`;
+}

@@ -1,4 +1,10 @@
 import { render } from 'preact';
+import { deskFiles } from './net/desk-files';
+import { DeskKernel } from './net/desk-kernel';
+import type { Host } from './net/host';
 import { Page } from './view/page';
 
-render(<Page />, document.getElementById('app')!);
+/** The page that a desk serves. */
+const host: Host = { files: deskFiles, kernelFor: (path) => new DeskKernel(path) };
+
+render(<Page host={host} />, document.getElementById('app')!);

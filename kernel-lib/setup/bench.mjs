@@ -20,17 +20,17 @@ function row({ name, ours, baseline, ratio, aim, note }) {
   return `${head}   ratio ${ratio.toFixed(2).padStart(7)}   ${met}${note ? `\n    ${note.replaceAll('\n', '\n    ')}` : ''}`;
 }
 
-async function main(words) {
-  const at = words.indexOf('--json');
-  const file = at >= 0 ? words.splice(at, 2)[1] : undefined;
+async function main(args) {
+  const at = args.indexOf('--json');
+  const file = at >= 0 ? args.splice(at, 2)[1] : undefined;
   if (at >= 0 && !file) throw new Error('--json needs a file name: npm run bench -- --json FILE');
   if (isStale()) await buildAll();
   const { build } = await import('esbuild');
   const names = readdirSync(join(root, 'tests', 'bench'))
     .filter((name) => name.endsWith('.ts'))
     .map((name) => name.slice(0, -3))
-    .filter((name) => words.length === 0 || words.includes(name));
-  if (names.length === 0) throw new Error(`No bench is called ${words.join(', ')}.`);
+    .filter((name) => args.length === 0 || args.includes(name));
+  if (names.length === 0) throw new Error(`No bench is called ${args.join(', ')}.`);
   rmSync(folder, { recursive: true, force: true });
   await build(forBench(names, folder));
   const rows = [];

@@ -7,6 +7,7 @@ import {
   existsSync,
   mkdirSync,
   readdirSync,
+  renameSync,
   rmSync,
   statSync,
   writeFileSync,
@@ -34,14 +35,9 @@ export function isStale() {
   return sources.some((name) => newest(join(root, name)) > built);
 }
 
-function declareTypes() {
+function declareTypes(folder) {
   const tsc = createRequire(import.meta.url).resolve('typescript/bin/tsc');
-  const options = [
-    '-p',
-    'kernel-lib/setup/tsconfig.types.json',
-    '--outDir',
-    join('.build', 'types'),
-  ];
+  const options = ['-p', 'kernel-lib/setup/tsconfig.types.json', '--outDir', folder];
   return new Promise((done, fail) => {
     const child = spawn(process.execPath, [tsc, ...options], { cwd: root, stdio: 'inherit' });
     child.once('error', fail);
@@ -51,9 +47,19 @@ function declareTypes() {
   });
 }
 
-async function declareSheets() {
+/**
+ * The library's declarations with the givens of all sheets in them. They come into their place whole: a kernel that
+ * starts meanwhile would otherwise keep the empty list of givens that the compiler writes first.
+ */
+export async function buildTypes(folder = join(root, '.build', 'types')) {
+  const [fresh, old] = [`${folder}.new`, `${folder}.old`];
+  for (const left of [fresh, old]) rmSync(left, { recursive: true, force: true });
+  await declareTypes(fresh);
   const { default: ts } = await import('typescript');
-  writeSheetTypes(ts, join(root, 'worksheets'), join(root, '.build', 'types'));
+  writeSheetTypes(ts, join(root, 'worksheets'), fresh);
+  if (existsSync(folder)) renameSync(folder, old);
+  renameSync(fresh, folder);
+  rmSync(old, { recursive: true, force: true });
 }
 
 function copyPage() {
@@ -103,7 +109,7 @@ export async function build({ types = true } = {}) {
   rmSync(stamp, { force: true });
   mkdirSync(join(root, '.build'), { recursive: true });
   dropGoneSheets();
-  const typing = types ? declareTypes().then(declareSheets) : Promise.resolve();
+  const typing = types ? buildTypes() : Promise.resolve();
   const made = bundles().map((options) => bundle({ ...options, metafile: true }));
   await Promise.all([typing, ...made]);
   copyPage();

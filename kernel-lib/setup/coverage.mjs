@@ -1,4 +1,4 @@
-// `npm run coverage [-- WORDS]`: which lines of the pure folders the tests run; fails below the floor.
+// `npm run coverage [-- ARGUMENTS]`: which lines of the pure folders the tests run; fails below the floor.
 import './node-version.mjs';
 import { join } from 'node:path';
 
@@ -8,7 +8,7 @@ const folders =
 /** Percent of lines. */
 const floor = 95;
 
-async function main(words) {
+async function main(args) {
   const { installIfMissing } = await import('./install.mjs');
   await installIfMissing();
   const { buildIfStale } = await import('./build.mjs');
@@ -28,7 +28,7 @@ async function main(words) {
     '--coverage.reporter=json-summary',
     '--coverage.reporter=html',
     `--coverage.thresholds.lines=${floor}`,
-    ...(words.length > 0 ? words : tests.map((name) => `tests/${name}/`)),
+    ...(args.length > 0 ? args : tests.map((name) => `tests/${name}/`)),
   ]);
 }
 

@@ -36,7 +36,7 @@ const ended = (child) =>
     child.once('exit', (code) => done(code ?? 1));
   });
 
-/** Run npm with these words in a folder; rejects when it fails. */
+/** Run npm with these arguments in a folder; rejects when it fails. */
 export async function runNpm(args, cwd = root) {
   const code = await ended(startNpm(args, cwd, ['ignore', 2, 2]));
   if (code !== 0) throw new Error(`npm ended with ${code}`);
@@ -44,8 +44,8 @@ export async function runNpm(args, cwd = root) {
 
 /** Whether the registry answers within some seconds; npm itself would try for minutes, and end in a page of its own words. */
 async function reachesRegistry() {
-  const words = ['view', 'tslab', 'version', '--fetch-retries=0', '--fetch-timeout=7000'];
-  const child = startNpm(words, root, 'ignore');
+  const args = ['view', 'tslab', 'version', '--fetch-retries=0', '--fetch-timeout=7000'];
+  const child = startNpm(args, root, 'ignore');
   const tooLong = setTimeout(() => child.kill(), 8000);
   const code = await ended(child);
   clearTimeout(tooLong);
@@ -69,9 +69,9 @@ export async function installIfMissing() {
     );
 }
 
-async function install(words) {
+async function install(args) {
   try {
-    await runNpm(words);
+    await runNpm(args);
   } catch (error) {
     throw new Error(
       `The packages could not be installed (${error.message}); npm's own words stand above. Check the space on the disk and the connection, then try again.`,

@@ -30,14 +30,14 @@ async function installTools() {
   await runNpm(['install', ...flags, ...tools.map((name) => `${name}@${version}`)], home);
 }
 
-/** What the words ask for: files of kernel-lib/, each as `folder/name.ts`. */
-export function filesOf(words) {
-  return words.flatMap((word) => {
-    const path = word.replaceAll('\\', '/').replace(/^(?:\.\/)?kernel-lib\//, '');
+/** What the arguments ask for: files of kernel-lib/, each as `folder/name.ts`. */
+export function filesOf(args) {
+  return args.flatMap((arg) => {
+    const path = arg.replaceAll('\\', '/').replace(/^(?:\.\/)?kernel-lib\//, '');
     const place = join(root, 'kernel-lib', path);
     if (!/^\w[\w-]*(?:\/[\w-]+)*(?:\/|\.ts)?$/.test(path) || !existsSync(place))
       throw new Error(
-        `There is no kernel-lib/${path}. Name a folder such as aperture or a file such as aperture/runs.ts.`,
+        `There is no kernel-lib/${path}. Name a folder such as aperture or a file such as aperture/orders.ts.`,
       );
     return path.endsWith('.ts') ? [path] : scriptsIn(place, path.replace(/\/$/, ''));
   });
@@ -126,9 +126,9 @@ async function tryMutantsOf(file, { concurrency, again }) {
     join(home, 'stryker.json'),
     JSON.stringify(settings(file, at, concurrency), null, 2),
   );
-  const words = ['run', '.build/mutants/stryker.json'];
+  const args = ['run', '.build/mutants/stryker.json'];
   const tests = testsOf(folder).filter((name) => name.endsWith('.test.ts'));
-  const code = await runTool(tools[0], 'stryker', words, {
+  const code = await runTool(tools[0], 'stryker', args, {
     from: home,
     env: { ...process.env, MUTANTS_TESTS: tests.join(',') },
   });
@@ -146,15 +146,15 @@ const line = (name, { killed, timedOut, all }) =>
     all > 0 ? `${((100 * killed) / all).toFixed(1).padStart(6)} %` : '      –'
   }${timedOut > 0 ? `, ${timedOut} by the time they took` : ''}`;
 
-async function main(words) {
-  const again = words.includes('--again');
-  const at = words.indexOf('--concurrency');
-  const concurrency = at >= 0 ? Number(words[at + 1]) : 1;
+async function main(args) {
+  const again = args.includes('--again');
+  const at = args.indexOf('--concurrency');
+  const concurrency = at >= 0 ? Number(args[at + 1]) : 1;
   if (!Number.isInteger(concurrency) || concurrency < 1)
     throw new Error(
       '--concurrency needs a whole number from 1: npm run mutants -- --concurrency 2 aperture',
     );
-  const names = words.filter((word, i) => word !== '--again' && (at < 0 || i < at || i > at + 1));
+  const names = args.filter((arg, i) => arg !== '--again' && (at < 0 || i < at || i > at + 1));
   if (names.length === 0) throw new Error('Say what to mutate: npm run mutants -- aperture');
   const files = filesOf(names);
   const { installIfMissing } = await import('./install.mjs');

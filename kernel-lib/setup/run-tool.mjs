@@ -22,3 +22,17 @@ export function runTool(packageName, name, args, { from = root, env = process.en
     child.once('exit', (code) => done(code ?? 1));
   });
 }
+
+/** The same with nothing shown meanwhile. Resolves with the exit code and all that was said. */
+export function runToolQuietly(packageName, name, args) {
+  const child = spawn(process.execPath, [toolScript(packageName, name), ...args], { cwd: root });
+  let said = '';
+  for (const stream of [child.stdout, child.stderr])
+    stream.setEncoding('utf8').on('data', (piece) => {
+      said += piece;
+    });
+  return new Promise((done, fail) => {
+    child.once('error', fail);
+    child.once('close', (code) => done({ code: code ?? 1, said }));
+  });
+}

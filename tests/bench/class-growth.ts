@@ -23,10 +23,10 @@ export default async function bench() {
         kind: 'ordinary' as const,
       }));
       const count = makeClass(join(folder, 'returns'), places).returns.size;
-      const words = ['mark', join(folder, 'returns'), '--to', join(folder, 'marks')];
+      const args = ['mark', join(folder, 'returns'), '--to', join(folder, 'marks')];
       const ran = await watchedRun(
         process.execPath,
-        [built('cli.cjs'), ...words, '--sheet', sheet, '--jobs', String(jobs)],
+        [built('cli.cjs'), ...args, '--sheet', sheet, '--jobs', String(jobs)],
         { under: 'convert.cjs' },
       );
       rows.push({ count, each: ran.seconds / count, peak: ran.peak, converter: ran.peakUnder });

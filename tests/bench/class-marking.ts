@@ -22,8 +22,8 @@ async function mark(folder: string, count: number): Promise<Watched & { returns:
   // An answer that never ends costs the time that it is given, whatever else is fast or slow.
   const places = planClass(sheetNames(), count).filter(({ kind }) => kind !== 'never ends');
   const made = makeClass(returns, places);
-  const words = ['mark', returns, '--to', join(folder, `marks-${count}`), '--jobs', String(cores)];
-  const ran = await watchedRun(process.execPath, [built('cli.cjs'), ...words]);
+  const args = ['mark', returns, '--to', join(folder, `marks-${count}`), '--jobs', String(cores)];
+  const ran = await watchedRun(process.execPath, [built('cli.cjs'), ...args]);
   return { ...ran, returns: made.returns.size };
 }
 

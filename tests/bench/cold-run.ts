@@ -3,6 +3,7 @@ import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { needs } from '../needs';
+import { median } from './parts/timing';
 
 // A notebook of 25 cells from cold: `multislit run` against Jupyter's own executor with stock tslab.
 // The cells are plain TypeScript, for stock tslab does not find the library,
@@ -53,10 +54,6 @@ function printed(file: string): string {
   const { cells } = JSON.parse(readFileSync(file, 'utf8')) as { cells: Cell[] };
   if (cells.length !== 25) throw new Error(`${file} has ${cells.length} cells, not 25.`);
   return JSON.stringify(cells.map(({ outputs }) => outputs));
-}
-
-function median(values: number[]): number {
-  return [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)];
 }
 
 export default function bench() {

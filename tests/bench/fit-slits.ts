@@ -6,6 +6,7 @@ import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
 import { fitSlits, type SlitFitOptions } from '../../kernel-lib/fitting/slits/fit-slits';
 import { slitProfile } from '../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../kernel-lib/numerics/random';
+import { medianSeconds, milliseconds } from './parts/timing';
 
 const wavelength = 546.1e-9;
 const focalLength = 0.5;
@@ -23,15 +24,7 @@ const model = (
   return background + amplitude * sinc * sinc * fringes * fringes;
 };
 
-function median(run: () => void): number {
-  for (let i = 0; i < 100; i++) run();
-  const times = Array.from({ length: repeats }, () => {
-    const begun = performance.now();
-    run();
-    return (performance.now() - begun) / 1e3;
-  });
-  return times.sort((a, b) => a - b)[repeats >> 1];
-}
+const timed = (run: () => unknown) => medianSeconds(run, repeats, 100);
 
 /** The script lies beside this file; the bundle that runs lies elsewhere, so it is looked for from the project's root. */
 function baselineOf(job: object) {
@@ -70,7 +63,7 @@ function compare(
   const profile = slitProfile(seeded('bench'), made);
   const guesses = Object.fromEntries(names.map((name, j) => [name, first[j]]));
   const fit = fitSlits(profile, { ...known, start: guesses });
-  const ours = median(() => fitSlits(profile, { ...known, start: guesses }));
+  const ours = timed(() => fitSlits(profile, { ...known, start: guesses }));
   const list = { x: [...profile.x], y: [...profile.y], u: [...profile.u!] };
   const baseline = baselineOf({ ...list, wavelength, focalLength, start: first, repeats });
   const deviation = Math.max(
@@ -81,31 +74,24 @@ function compare(
       `Not the same minimum: χ² ${fit.chiSquare} against ${baseline.chiSquare}, parameters apart by ${deviation} u.`,
     );
   }
-  const searching = median(() => fitSlits(profile, known));
-  const note = `1000 points, ${first.length} parameters; scipy ${baseline.scipy}; both χ² ${fit.chiSquare.toFixed(6)}, parameters agree to ${deviation.toExponential(1)} u; fitSlits that finds its own start: ${(searching * 1e3).toFixed(1)} ms`;
-  return { profile, ours, baseline: baseline.seconds, ratio: baseline.seconds / ours, note };
+  const searching = timed(() => fitSlits(profile, known));
+  const note = `1000 points, ${first.length} parameters; scipy ${baseline.scipy}; both χ² ${fit.chiSquare.toFixed(6)}, parameters agree to ${deviation.toExponential(1)} u; fitSlits that finds its own start: ${milliseconds(searching, 1)}`;
+  const { seconds } = baseline;
+  return [profile, { ours, baseline: seconds, ratio: seconds / ours, note }] as const;
 }
 
 export default async () => {
   const known = { wavelength, focalLength, count: 3 };
-  const { profile, note, ...sharp } = compare(1, order, start, {
+  const [profile, { note, ...sharp }] = compare(1, order, start, {
     ...{ ...known, fixed: { visibility: 1 } },
   });
-  const plain = median(() => fitCurve(model, profile, start));
-  const blurred = compare(0.9, [...order, 'blur'], [...start, 5e-4], { ...known, blur: 'box' });
+  const plain = timed(() => fitCurve(model, profile, start));
+  const [, blurred] = compare(0.9, [...order, 'blur'], [...start, 5e-4], { ...known, blur: 'box' });
   return [
     {
       ...{ name: 'fit-slits', ...sharp, aim: 2 },
-      note: `${note}; fitCurve with the model as a function of one point, derivatives by differences: ${(plain * 1e3).toFixed(1)} ms`,
+      note: `${note}; fitCurve with the model as a function of one point, derivatives by differences: ${milliseconds(plain, 1)}`,
     },
-    {
-      ...{ name: 'fit-slits-blurred', aim: 2 },
-      ...{
-        ours: blurred.ours,
-        baseline: blurred.baseline,
-        ratio: blurred.ratio,
-        note: blurred.note,
-      },
-    },
+    { name: 'fit-slits-blurred', ...blurred, aim: 2 },
   ];
 };

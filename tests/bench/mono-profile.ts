@@ -1,9 +1,10 @@
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+import type { Aperture } from '../../kernel-lib/aperture/aperture';
 import { intensityProfile } from '../../kernel-lib/aperture/intensity';
-
 import { needs } from '../needs';
+import { type Mode, rowOfSlits } from './parts/row-of-slits';
+import { medianSeconds, milliseconds } from './parts/timing';
 
 // The monochromatic profile of 20 slits at 100 000 positions against the same sum in NumPy.
 const wavelength = 550e-9;
@@ -11,24 +12,11 @@ const count = 20;
 const positions = 100_000;
 const repeats = 15;
 
-type Mode = 'equal' | 'uneven';
-
 interface NumpyResult {
   seconds: number;
   way: string;
   numpy: string;
   samples: number[];
-}
-
-function apertureOf(n: number, mode: Mode): Aperture {
-  const equal = slits(n, { width: 40e-6, spacing: 100e-6 });
-  if (mode === 'equal') return equal;
-  return slitsAt(
-    equal.slits.map(({ centre, width }, i) => ({
-      centre: centre + 1e-7 * Math.sin(i * i),
-      width: width + 1e-7 * Math.cos(i * i),
-    })),
-  );
 }
 
 const evenly = (n: number) =>
@@ -45,7 +33,7 @@ function shuffled(n: number): Float64Array {
 }
 
 function seconds(aperture: Aperture, s: Float64Array, times = repeats): number {
-  return medianSeconds(() => intensityProfile(aperture, wavelength, s), times);
+  return medianSeconds(() => intensityProfile(aperture, wavelength, s), times, 8);
 }
 
 /** A pass over the positions that only reads, divides once and writes. */
@@ -55,21 +43,10 @@ function oneDivision(s: Float64Array): Float64Array {
   return out;
 }
 
-function medianSeconds(work: () => unknown, times: number): number {
-  // The compiler of V8 needs a few rounds; NumPy's first round is not counted either.
-  for (let i = 0; i < 8; i++) work();
-  const taken = Array.from({ length: times }, () => {
-    const start = performance.now();
-    work();
-    return (performance.now() - start) / 1e3;
-  });
-  return taken.sort((a, b) => a - b)[times >> 1];
-}
-
 function numpy(python: string, mode: Mode): NumpyResult {
   const script = join(import.meta.dirname, 'mono-profile.py');
-  const words = [script, count, positions, repeats, mode].map(String);
-  return JSON.parse(execFileSync(python, words, { encoding: 'utf8' }));
+  const args = [script, count, positions, repeats, mode].map(String);
+  return JSON.parse(execFileSync(python, args, { encoding: 'utf8' }));
 }
 
 /** Both must compute the same thing before their times are compared. */
@@ -81,15 +58,13 @@ function requireSame(theirs: number[], aperture: Aperture): void {
   });
 }
 
-const milliseconds = (value: number) => `${(value * 1e3).toFixed(2)} ms`;
-
 export default async function monoProfile() {
   const { path, skip } = needs('scipy');
   if (skip) throw new Error(`mono-profile needs NumPy: ${skip}`);
   const s = evenly(positions);
   const lines: string[] = [];
   const compare = (mode: Mode) => {
-    const aperture = apertureOf(count, mode);
+    const aperture = rowOfSlits(count, mode);
     const theirs = numpy(path, mode);
     requireSame(theirs.samples, aperture);
     const ours = seconds(aperture, s);
@@ -100,21 +75,21 @@ export default async function monoProfile() {
     return { ours, baseline: theirs.seconds, ratio: theirs.seconds / ours };
   };
   const equal = compare('equal');
-  const bare = medianSeconds(() => oneDivision(s), repeats);
+  const bare = medianSeconds(() => oneDivision(s), repeats, 8);
   lines.push(`one division a position and nothing else, as a floor: ${milliseconds(bare)}`);
   const uneven = compare('uneven');
   lines.push(`uneven slits: ${uneven.ratio.toFixed(2)} times faster`);
   for (const mode of ['equal', 'uneven'] as const) {
-    const scattered = seconds(apertureOf(count, mode), shuffled(positions), 3);
+    const scattered = seconds(rowOfSlits(count, mode), shuffled(positions), 3);
     lines.push(`${count} ${mode} slits, positions in no order: ${milliseconds(scattered)}`);
   }
   const byPositions = [25_000, 50_000, 100_000, 200_000].map(
-    (n) => `${n}: ${milliseconds(seconds(apertureOf(count, 'uneven'), evenly(n), 5))}`,
+    (n) => `${n}: ${milliseconds(seconds(rowOfSlits(count, 'uneven'), evenly(n), 5))}`,
   );
   lines.push(`growth with positions, 20 uneven slits: ${byPositions.join(', ')}`);
   for (const mode of ['equal', 'uneven'] as const) {
     const bySlits = [5, 10, 20, 40].map(
-      (n) => `${n}: ${milliseconds(seconds(apertureOf(n, mode), s, 5))}`,
+      (n) => `${n}: ${milliseconds(seconds(rowOfSlits(n, mode), s, 5))}`,
     );
     lines.push(`growth with ${mode} slits, 100 000 positions: ${bySlits.join(', ')}`);
   }

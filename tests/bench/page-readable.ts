@@ -5,7 +5,8 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { type Browser, chromium } from 'playwright-core';
+import type { Browser } from 'playwright-core';
+import { launchBrowser } from '../browser/stage';
 
 const rounds = 9;
 const bound = 0.5;
@@ -54,14 +55,11 @@ async function readable(browser: Browser, entry: string): Promise<number> {
 
 export default async function pageReadable() {
   const folder = mkdtempSync(join(tmpdir(), 'multislit-bench-'));
-  const words = ['open', folder, '--no-browser', '--student', '204117', '--port', '0'];
-  const desk = spawn(process.execPath, [join('.build', 'cli.cjs'), ...words], {
+  const args = ['open', folder, '--no-browser', '--student', '204117', '--port', '0'];
+  const desk = spawn(process.execPath, [join('.build', 'cli.cjs'), ...args], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu'],
-  });
+  const browser = await launchBrowser();
   try {
     let said = '';
     for await (const text of desk.stdout) {

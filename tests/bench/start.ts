@@ -5,7 +5,9 @@ import { once } from 'node:events';
 import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { chromium, type Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
+import { launchBrowser } from '../browser/stage';
+import { median } from './parts/timing';
 
 const rounds = 5;
 const start = 'kernel-lib/setup/start.mjs';
@@ -13,16 +15,13 @@ const bare = `require('node:http').createServer((_, answer) => { answer.setHeade
 
 /** Start a server that prints its address, and show that address in a Chromium started then. */
 async function timed<T>(
-  words: string[],
+  args: string[],
   watch: (page: Page, seconds: () => number) => Promise<T>,
 ): Promise<T> {
   const begun = performance.now();
-  const child = spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'inherit'] });
+  const child = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'inherit'] });
   const address = await addressOf(child);
-  const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-gpu'],
-  });
+  const browser = await launchBrowser();
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await page.goto(address, { waitUntil: 'commit' });
@@ -48,9 +47,9 @@ function addressOf(child: ChildProcess): Promise<string> {
 
 async function ours(): Promise<{ readable: number; plot: number }> {
   const folder = mkdtempSync(join(tmpdir(), 'multislit-bench-'));
-  const words = [start, folder, '--port', '0', '--no-browser', '--student', '204117'];
+  const args = [start, folder, '--port', '0', '--no-browser', '--student', '204117'];
   try {
-    return await timed(words, async (page, seconds) => {
+    return await timed(args, async (page, seconds) => {
       await page.getByRole('button', { name: 'Begin One slit' }).click();
       await page.getByRole('heading', { level: 1, name: 'One slit' }).waitFor();
       await page.locator('#sheet .katex').first().waitFor();
@@ -68,8 +67,6 @@ const empty = () =>
     await page.getByRole('heading', { name: 'Ready' }).waitFor();
     return seconds();
   });
-
-const median = (list: number[]) => [...list].sort((a, b) => a - b)[list.length >> 1];
 
 export default async () => {
   if (!existsSync(start)) throw new Error(`${start} is missing: run from the project's root.`);

@@ -1,7 +1,6 @@
 import { execFileSync } from 'node:child_process';
 import { join } from 'node:path';
-import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
-
+import { type Aperture, slits } from '../../kernel-lib/aperture/aperture';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
@@ -11,12 +10,13 @@ import { adaptationFrom } from '../../kernel-lib/light/white-balance';
 import { xyz } from '../../kernel-lib/light/xyz';
 import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 import { needs } from '../needs';
+import { type Mode, rowOfSlits, spacing, width } from './parts/row-of-slits';
+import { medianSeconds, milliseconds, sortedSeconds } from './parts/timing';
 
 // A white-light film strip of 20 slits, 1200 positions, 401 wavelengths, against the same strip by NumPy's plain sum.
-const [width, spacing] = [40e-6, 100e-6];
 const options = { span: 0.052, points: 1200 };
 
-type Mode = 'equal' | 'uneven' | 'closed';
+type Way = Mode | 'closed';
 interface NumpyResult {
   seconds: number;
   sumSeconds: number;
@@ -34,31 +34,6 @@ function daylight(): Light {
   return { name: 'daylight', continuum: { wavelengths: grid, power: sampled } };
 }
 
-function apertureOf(count: number, mode: Mode): Aperture {
-  const equal = slits(count, { width, spacing });
-  if (mode === 'equal') return equal;
-  return slitsAt(
-    equal.slits.map((slit, i) => ({
-      centre: slit.centre + 1e-7 * Math.sin(i * i),
-      width: slit.width + 1e-7 * Math.cos(i * i),
-    })),
-  );
-}
-
-function sortedSeconds(work: () => unknown, times: number, warm: number): number[] {
-  for (let i = 0; i < warm; i++) work();
-  const taken = Array.from({ length: times }, () => {
-    const start = performance.now();
-    work();
-    return (performance.now() - start) / 1e3;
-  });
-  return taken.sort((a, b) => a - b);
-}
-
-function medianSeconds(work: () => unknown, times: number, warm = 30): number {
-  return sortedSeconds(work, times, warm)[times >> 1];
-}
-
 /** The fastest of many: how cost grows, whatever else the machine does in between. */
 function fastestSeconds(work: () => unknown): number {
   return sortedSeconds(work, 61, 30)[0];
@@ -69,7 +44,7 @@ const narrow = {
   NPY_DISABLE_CPU_FEATURES: 'AVX512F AVX512CD AVX512_SKX AVX512_CLX AVX512_CNL AVX512_ICL',
 };
 
-function numpy(python: string, mode: Mode, s: Float64Array, env = {}): NumpyResult {
+function numpy(python: string, mode: Way, s: Float64Array, env = {}): NumpyResult {
   const { colour } = prepare(daylight());
   const { wavelengths, weights } = colour.sum(0);
   const input = JSON.stringify({
@@ -114,16 +89,14 @@ function requireSame({ sums, srgb }: NumpyResult, aperture: Aperture, s: Float64
   });
 }
 
-const milliseconds = (value: number) => `${(value * 1e3).toFixed(2)} ms`;
-
 export default async function whiteStrip() {
   const { path, skip } = needs('scipy');
   if (skip) throw new Error(`white-strip needs NumPy: ${skip}`);
   const light = daylight();
-  const equal = apertureOf(20, 'equal');
+  const equal = rowOfSlits(20, 'equal');
   const { s } = filmStrip(equal, light, options);
   const strip = (aperture: Aperture, times: number) =>
-    medianSeconds(() => filmStrip(aperture, light, options), times);
+    medianSeconds(() => filmStrip(aperture, light, options), times, 30);
   const fastest = (aperture: Aperture, points: number) =>
     fastestSeconds(() => filmStrip(aperture, light, { ...options, points }));
 
@@ -135,7 +108,7 @@ export default async function whiteStrip() {
   const ready = strip(equal, 301);
   const first = medianSeconds(() => filmStrip(equal, daylight(), options), 21, 25);
 
-  const unevenAperture = apertureOf(20, 'uneven');
+  const unevenAperture = rowOfSlits(20, 'uneven');
   const unevenPlain = numpy(path, 'uneven', s);
   requireSame(unevenPlain, unevenAperture, s);
   const uneven = strip(unevenAperture, 31);

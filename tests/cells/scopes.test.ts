@@ -2,6 +2,7 @@ import vm from 'node:vm';
 import { describe, expect, test } from 'vitest';
 import { given } from '../../kernel-lib/cells/cell-code';
 import { liveVariables } from '../../kernel-lib/cells/convert/emit';
+import { rows } from '../kernel/rows';
 import { generatedProgram } from './generated-programs';
 
 // Names mean in a cell what they mean in plain Node, which runs the same text here: ECMA-262 says how. By
@@ -50,55 +51,30 @@ function inCells(cells: readonly string[], ticks = false): unknown[] {
 
 describe('a name means what it means in Node', () => {
   const width = 'const width = 5;\n';
-  test.each([
-    [
-      'a default names a variable that the body hides',
-      'function f(w = width) { const width = 2 * w; return width; } trace(f());',
-    ],
-    ['with let', 'function f(w = width) { let width = 2 * w; return width; } trace(f());'],
-    ['with var', 'function f(w = width) { var width = 2 * w; return width; } trace(f());'],
-    ['with a function', 'function f(w = width) { function width() {} return w; } trace(f());'],
-    ['with a class', 'const f = (w = width) => { class width {} return w; }; trace(f());'],
-    ['in a method', 'trace({ f(w = width) { const width = 2 * w; return width; } }.f());'],
-    [
-      'in a constructor',
-      'class C { w; constructor(w = width) { const width = 3; this.w = w * width; } } trace(new C().w);',
-    ],
-    [
-      'in a pattern',
-      'const f = ({ w = width } = {}, [v = width] = []) => { const width = 1; return [w, v, width]; }; trace(f().join());',
-    ],
-    ['in a computed name', "const o = { ['k' + width](width) { return width; } }; trace(o.k5(1));"],
-    [
-      'in a computed name of a class',
-      "class C { ['k' + width](width) { return width; } } trace(new C().k5(1));",
-    ],
-    [
-      'in a function within a default',
-      'const f = (w = () => width) => { const width = 1; return w(); }; trace(f());',
-    ],
-    ['a parameter declared again', 'function f(width) { var width; return width; } trace(f(3));'],
-    ['a var declared twice keeps its value', 'var v = 1; var v; trace(v);'],
-    [
-      'a var in a loop keeps its value',
-      'for (let i = 0; i < 3; i++) { var v; v = (v ?? 0) + 1; } trace(v);',
-    ],
-    [
-      'a function takes the name of what it is assigned to',
-      'let f; f = () => 1; trace(f.name); f = (function () {}); trace(f.name);',
-    ],
-    [
-      'also by a default',
-      'const { g = () => 1, h = class {} } = {}; trace(g.name + h.name); let k; [k = () => 1] = []; trace(k.name);',
-    ],
-    ['also by ??=', 'let f; f ??= () => 1; trace(f.name);'],
-    ['a parenthesized one too', 'const f = (() => 1); trace(f.name);'],
-    [
-      'names of the kernel’s own are free',
-      'const f = ($cells, $wait, $from) => $cells + $wait + $from + width; trace(f(1, 2, 3));',
-    ],
-    ['a var is undefined before its line', 'trace(typeof late); var late = 1;'],
-  ])('%s', (_name, code) => {
+  test.each(
+    rows(`
+    a default names a variable that the body hides ¦ function f(w = width) { const width = 2 * w; return width; } trace(f());
+    with let ¦ function f(w = width) { let width = 2 * w; return width; } trace(f());
+    with var ¦ function f(w = width) { var width = 2 * w; return width; } trace(f());
+    with a function ¦ function f(w = width) { function width() {} return w; } trace(f());
+    with a class ¦ const f = (w = width) => { class width {} return w; }; trace(f());
+    in a method ¦ trace({ f(w = width) { const width = 2 * w; return width; } }.f());
+    in a constructor ¦ class C { w; constructor(w = width) { const width = 3; this.w = w * width; } } trace(new C().w);
+    in a pattern ¦ const f = ({ w = width } = {}, [v = width] = []) => { const width = 1; return [w, v, width]; }; trace(f().join());
+    in a computed name ¦ const o = { ['k' + width](width) { return width; } }; trace(o.k5(1));
+    in a computed name of a class ¦ class C { ['k' + width](width) { return width; } } trace(new C().k5(1));
+    in a function within a default ¦ const f = (w = () => width) => { const width = 1; return w(); }; trace(f());
+    a parameter declared again ¦ function f(width) { var width; return width; } trace(f(3));
+    a var declared twice keeps its value ¦ var v = 1; var v; trace(v);
+    a var in a loop keeps its value ¦ for (let i = 0; i < 3; i++) { var v; v = (v ?? 0) + 1; } trace(v);
+    a function takes the name of what it is assigned to ¦ let f; f = () => 1; trace(f.name); f = (function () {}); trace(f.name);
+    also by a default ¦ const { g = () => 1, h = class {} } = {}; trace(g.name + h.name); let k; [k = () => 1] = []; trace(k.name);
+    also by ??= ¦ let f; f ??= () => 1; trace(f.name);
+    a parenthesized one too ¦ const f = (() => 1); trace(f.name);
+    names of the kernel’s own are free ¦ const f = ($cells, $wait, $from) => $cells + $wait + $from + width; trace(f(1, 2, 3));
+    a var is undefined before its line ¦ trace(typeof late); var late = 1;
+  `),
+  )('%s', (_name, code) => {
     expect(inCells([width, code])).toEqual(inNode(width + code));
     expect(inCells([width + code])).toEqual(inNode(width + code));
     expect(inCells([width, code], true)).toEqual(inNode(width + code));

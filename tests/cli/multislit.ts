@@ -1,8 +1,13 @@
-import { spawn } from 'node:child_process';
+import { type SpawnOptions, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
+import { vi } from 'vitest';
+
+/** What waits for a process waits until it ends, however busy the machine is; after this long it hangs. ms */
+export const hang = 1_200_000;
+vi.setConfig({ testTimeout: hang, hookTimeout: hang });
 
 /** The built program itself: the build is up to date when tests run. */
-const entry = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));
+export const entry = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));
 
 export interface Ended {
   readonly code: number | null;
@@ -10,22 +15,21 @@ export interface Ended {
   readonly err: string;
 }
 
-/** Run `multislit …` as a person does, in a process of its own. */
-export function multislit(
-  words: readonly string[],
-  { cwd, env }: { cwd?: string; env?: Record<string, string> } = {},
-): Promise<Ended> {
-  const child = spawn(process.execPath, [entry, ...words], {
-    cwd,
-    env: { ...process.env, ...env },
-  });
-  let out = '';
-  let err = '';
+type Where = Pick<SpawnOptions, 'cwd' | 'uid' | 'gid'> & { env?: Record<string, string> };
+
+/** Run a script of Node's in a process of its own, to its end. */
+export function node(args: readonly string[], { env, ...where }: Where = {}): Promise<Ended> {
+  const child = spawn(process.execPath, args, { ...where, env: { ...process.env, ...env } });
+  const said = { out: '', err: '' };
   child.stdout.on('data', (piece) => {
-    out += piece;
+    said.out += piece;
   });
   child.stderr.on('data', (piece) => {
-    err += piece;
+    said.err += piece;
   });
-  return new Promise((done) => child.once('close', (code) => done({ code, out, err })));
+  return new Promise((done) => child.once('close', (code) => done({ code, ...said })));
 }
+
+/** Run `multislit …` as a person does. */
+export const multislit = (args: readonly string[], where?: Where): Promise<Ended> =>
+  node([entry, ...args], where);

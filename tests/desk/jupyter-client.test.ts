@@ -89,3 +89,20 @@ for (const [name, protocols] of [
     await kernel.shutdown();
     kernel.dispose();
   }, 40_000);
+
+test('a client that goes away while it is asked does not leave the kernel waiting for its answer', async () => {
+  const model = await KernelAPI.startNew({ name: 'multislit' }, serverSettings);
+  const asked = new KernelConnection({ model, serverSettings });
+  const code = "import { prompt } from 'multislit'; await prompt('Width?')";
+  const future = asked.requestExecute({ code, allow_stdin: true });
+  future.done.catch(() => {});
+  await new Promise<void>((done) => {
+    future.onStdin = () => done();
+  });
+  const next = new KernelConnection({ model, serverSettings });
+  asked.dispose();
+  const { content } = await next.requestExecute({ code: '1' }).done;
+  expect(content.status).toBe('ok');
+  await next.shutdown();
+  next.dispose();
+}, 40_000);

@@ -3,7 +3,7 @@ import { mkdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { createServer, type Server } from 'node:net';
 import { dirname, join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { leaveNote, otherDesk } from '../../kernel-lib/desk/traces';
+import { leaveNote, otherDesk } from '../../kernel-lib/desk/notes-in-folder';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { smallSheet, type TestDesk, testDesk } from './desk-for-test';
 

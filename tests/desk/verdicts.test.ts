@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
-import { standingOf, verdictType } from '../../kernel-lib/desk/sheets';
+import { standingOf } from '../../kernel-lib/desk/sheets';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
+import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const questions = [
   { id: '1.1', asks: 'One', marks: 2, kind: 'number' },
@@ -19,7 +20,7 @@ const showing = (...verdicts: object[]): Notebook => ({
       execution_count: null,
       outputs: verdicts.map((verdict) => ({
         output_type: 'display_data' as const,
-        data: { [verdictType]: verdict },
+        data: { [verdictMimeType]: verdict },
         metadata: {},
       })),
     },

@@ -1,7 +1,4 @@
-import { spawn } from 'node:child_process';
-import { once } from 'node:events';
 import {
-  chmodSync,
   existsSync,
   mkdirSync,
   mkdtempSync,
@@ -14,10 +11,10 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { delimiter, join } from 'node:path';
+import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { layWayIn, removeLeftOver } from '../../kernel-lib/desk/traces';
+import { layWayIn, removeLeftOver } from '../../kernel-lib/desk/notes-in-folder';
 import { type TestDesk, testDesk } from './desk-for-test';
 
 const isWindows = process.platform === 'win32';
@@ -116,44 +113,3 @@ describe('the page on the disk', () => {
     expect(readdirSync(place).length).toBe(kept.length + (isWindows ? 2 : 3));
   });
 });
-
-// What `multislit open` hands to the program that opens browsers, which any account can read in a list of processes.
-test.skipIf(process.platform !== 'linux')(
-  'no program is handed the token, and what it is handed leads in',
-  async () => {
-    const bin = join(folder, 'bin');
-    const noted = join(folder, 'noted.txt');
-    mkdirSync(bin);
-    writeFileSync(
-      join(bin, 'xdg-open'),
-      `#!${process.execPath}\nrequire('fs').appendFileSync(${JSON.stringify(noted)}, process.argv.slice(2).join(' ') + '\\n');\n`,
-    );
-    chmodSync(join(bin, 'xdg-open'), 0o755);
-    const cli = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));
-    const work = join(folder, 'my $work');
-    const child = spawn(process.execPath, [cli, 'open', work, '--port', '0'], {
-      env: { ...process.env, PATH: `${bin}${delimiter}${process.env.PATH}` },
-    });
-    let said = '';
-    child.stdout.on('data', (text) => {
-      said += text;
-    });
-    await expect
-      .poll(() => existsSync(noted) && readFileSync(noted, 'utf8'), { timeout: 30_000 })
-      .toMatch(/\n/);
-    const handed = readFileSync(noted, 'utf8').trim();
-    const token = /token=([\w-]+)/.exec(said)?.[1] as string;
-    expect(handed).not.toContain(token);
-    expect(handed).toMatch(/^file:\S+\.html$/);
-    const page = fileURLToPath(handed);
-    const address = /url=([^"]+)"/.exec(readFileSync(page, 'utf8'))?.[1] as string;
-    expect(address).not.toContain(token);
-    expect((await raw(address)).status).toBe(200);
-    await expect.poll(() => existsSync(page)).toBe(false);
-    expect((await raw(address)).status).toBe(401);
-    child.kill('SIGTERM');
-    await once(child, 'exit');
-    expect(readdirSync(work).filter((name) => name.startsWith('.'))).toEqual([]);
-  },
-  60_000,
-);

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { startKernel, type TestKernel } from './kernel';
+import { rows } from './rows';
 
 // Rows 2, 3 and 5 of the kernel's table: errors with the cell's own place, results as bundles, errors
 // that nothing caught, and the end of the process.
@@ -149,25 +150,18 @@ try {
     expect(text).not.toMatch(inside);
   });
 
-  test.each([
-    [
-      'a call',
-      'let inner: any = 5; try { inner() } catch (e) { console.log((e as Error).message) }',
-    ],
-    ['a method', 'try { inner.a.b() } catch (e) { console.log(String(e)) }'],
-    ['a pattern', 'try { const [x] = inner; } catch (e) { console.log((e as Error).stack) }'],
-    ['a constructor', 'try { new inner() } catch (e) { console.error(e) }'],
-    ['a function’s own text', 'const usesInner = () => inner; console.log(String(usesInner))'],
-    ['a trace', 'console.trace("here")'],
-    [
-      'a rejection',
-      'Promise.resolve().then(() => inner()).catch((e) => console.log(e)); await 0; await 0; await 0; await 0;',
-    ],
-    [
-      'a library’s error',
-      "import { slits } from 'multislit'; try { slits(0, { width: 1, spacing: 2 }) } catch (e) { console.log(e) }",
-    ],
-  ])('%s', async (_name, code) => {
+  test.each(
+    rows(`
+    a call ¦ let inner: any = 5; try { inner() } catch (e) { console.log((e as Error).message) }
+    a method ¦ try { inner.a.b() } catch (e) { console.log(String(e)) }
+    a pattern ¦ try { const [x] = inner; } catch (e) { console.log((e as Error).stack) }
+    a constructor ¦ try { new inner() } catch (e) { console.error(e) }
+    a function’s own text ¦ const usesInner = () => inner; console.log(String(usesInner))
+    a trace ¦ console.trace("here")
+    a rejection ¦ Promise.resolve().then(() => inner()).catch((e) => console.log(e)); await 0; await 0; await 0; await 0;
+    a library’s error ¦ import { slits } from 'multislit'; try { slits(0, { width: 1, spacing: 2 }) } catch (e) { console.log(e) }
+  `),
+  )('%s', async (_name, code) => {
     const text = await kernel.text(code);
     expect(text.length).toBeGreaterThan(5);
     expect(text).not.toMatch(inside);

@@ -1,6 +1,9 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { CellConverter } from '../../kernel-lib/cells/convert/converter';
 import { nodeConverter } from '../../kernel-lib/kernel/node-session';
+import { buildTypes } from '../../kernel-lib/setup/build.mjs';
 import { emptyFolder, startKernel, type TestKernel } from './kernel';
 
 /** Sheets with some of the names and units that their own text gives to a student. */
@@ -41,6 +44,32 @@ describe('givens of a sheet have the types that the sheet says', () => {
       expect(await offered(declarations, 'given.')).toEqual(expect.arrayContaining(names));
     },
   );
+
+  // A number in quotes or without, the sheet begun in the same cell or in an earlier one.
+  const begins =
+    "import { begin, um } from 'multislit';\nconst given = begin('02-one-slit', 204117)";
+  test.each(['given.', 'const w = given.', 'um(given.', 'if (given.width > 1) given.'])(
+    'at the end of %j, in the cell that begins the sheet and in a later one',
+    async (source) => {
+      expect(await offered('', `${begins}\n${source}`)).toContain('wavelength');
+      const { declarations } = await cells.convert('', begins);
+      expect(await offered(declarations, source)).toContain('wavelength');
+    },
+  );
+
+  test('types come into their place with the givens in them', async () => {
+    const types = join(folder.path, 'types');
+    const file = join(types, 'questions', 'sheet-givens.d.ts');
+    const seen = new Set<boolean>();
+    const look = () =>
+      existsSync(file) && seen.add(readFileSync(file, 'utf8').includes('02-one-slit'));
+    const looking = setInterval(look, 1);
+    await buildTypes(types);
+    clearInterval(looking);
+    look();
+    expect([...seen]).toEqual([true]);
+    expect(readdirSync(folder.path)).toEqual(['types']);
+  }, 240_000);
 
   test('what is inside a given is offered, too', async () => {
     const { declarations } = await begun('03-two-slits');

@@ -6,7 +6,6 @@ import { emitCell } from '../../kernel-lib/cells/convert/emit';
 import type { Job } from '../../kernel-lib/confined/job';
 import { createStage, openConfinement } from '../../kernel-lib/confined/walls';
 import { readRun } from '../../kernel-lib/marking/run-report';
-
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { multislit } from '../cli/multislit';
 import { hostileCells } from './hostile-values';

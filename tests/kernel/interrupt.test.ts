@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { startKernel, type TestKernel } from './kernel';
+import { rows } from './rows';
 
 // Row 4 of the kernel's table: whatever runs stops, the kernel and its variables stay.
 // That it stops within a second is a timing: tests/bench/interrupt.ts measures it.
@@ -37,38 +38,28 @@ const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
 const interrupt = () => kernel.request('interrupt_request', {}, 'control');
 
 describe('a cell stops', () => {
-  test.each([
-    ['a loop', 'while (true) n++;'],
-    ['a loop that catches everything', 'for (;;) { try { while (true) n++; } catch {} }'],
-    ['a loop after a wait', 'await pause(1); while (true) n++;'],
-    ['a loop after a wait for nothing', 'await 0; for (;;) n++;'],
-    ['a program that is waited for', "cp.execSync('sleep 60');"],
-    ['a program with programs of its own', "cp.execSync('sleep 60 | sleep 60; sleep 60');"],
-    [
-      'a program that is waited for again and again',
-      "for (;;) { try { cp.execSync('sleep 60'); } catch {} }",
-    ],
-    ['a loop that waits', 'while (true) { await pause(2); n++; }'],
-    ['a loop that waits for nothing', 'while (true) { await null; n++; }'],
-    [
-      'a loop that waits and catches',
-      'for (;;) { try { await pause(2); n++; } catch { n++; await pause(2); } }',
-    ],
-    ['a loop that catches every wait', 'for (;;) { try { await pause(2); } catch {} }'],
-    ['a loop once a wait was caught', 'try { await pause(60000); } catch { for (;;) n++; }'],
-    [
-      'a loop in a promise’s callback',
-      'await Promise.resolve().then(() => { while (true) n++; });',
-    ],
-    [
-      'a loop in a timer, waited for',
-      'await new Promise(() => setTimeout(() => { for (;;) n++; }, 1));',
-    ],
-    ['a loop in a getter of the last value', '({ get a() { for (;;) n++; } }).a'],
-    ['a wait for what never comes', 'n++; await new Promise(() => {});'],
-    ['a loop in an earlier cell’s function', 'spin()'],
-    ['a slow regular expression', "/^(a+)+$/.test('a'.repeat(40) + 'b')"],
-  ])('%s', async (_name, code) => {
+  test.each(
+    rows(`
+    a loop ¦ while (true) n++;
+    a loop that catches everything ¦ for (;;) { try { while (true) n++; } catch {} }
+    a loop after a wait ¦ await pause(1); while (true) n++;
+    a loop after a wait for nothing ¦ await 0; for (;;) n++;
+    a program that is waited for ¦ cp.execSync('sleep 60');
+    a program with programs of its own ¦ cp.execSync('sleep 60 | sleep 60; sleep 60');
+    a program that is waited for again and again ¦ for (;;) { try { cp.execSync('sleep 60'); } catch {} }
+    a loop that waits ¦ while (true) { await pause(2); n++; }
+    a loop that waits for nothing ¦ while (true) { await null; n++; }
+    a loop that waits and catches ¦ for (;;) { try { await pause(2); n++; } catch { n++; await pause(2); } }
+    a loop that catches every wait ¦ for (;;) { try { await pause(2); } catch {} }
+    a loop once a wait was caught ¦ try { await pause(60000); } catch { for (;;) n++; }
+    a loop in a promise’s callback ¦ await Promise.resolve().then(() => { while (true) n++; });
+    a loop in a timer, waited for ¦ await new Promise(() => setTimeout(() => { for (;;) n++; }, 1));
+    a loop in a getter of the last value ¦ ({ get a() { for (;;) n++; } }).a
+    a wait for what never comes ¦ n++; await new Promise(() => {});
+    a loop in an earlier cell’s function ¦ spin()
+    a slow regular expression ¦ /^(a+)+$/.test('a'.repeat(40) + 'b')
+  `),
+  )('%s', async (_name, code) => {
     await kernel.run('function spin() { for (;;) n++; }');
     const { running } = await start(code);
     expect((await interrupt()).reply).toEqual({ status: 'ok' });

@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { emptyFolder, startKernel, type TestKernel } from './kernel';
+import { rows } from './rows';
 
 // Cells speak the language of the Node that runs them. What Node has is asked of this very Node; what it gives back
 // is what ECMA-262 says.
@@ -26,60 +27,44 @@ const has = (expression: string) =>
   new Function(`try { return ${expression} !== undefined; } catch { return false; }`)() as boolean;
 
 describe('what this Node has, cells may use', () => {
-  test.each([
-    ['[].findLast', '[1, 2, 3].findLast((x) => x < 3)', '2'],
-    ['[].toSorted', '[3, 1, 2].toSorted((a, b) => a - b)', '[ 1, 2, 3 ]'],
-    ['[].toReversed', '[1, 2].toReversed()', '[ 2, 1 ]'],
-    ['[].toSpliced', '[1, 2, 3].toSpliced(0, 2, 9)', '[ 9, 3 ]'],
-    ['[].with', '[1, 2].with(0, 5)', '[ 5, 2 ]'],
-    ['new Float64Array(1).toSorted', '[...new Float64Array([2, 1]).toSorted()]', '[ 1, 2 ]'],
-    ['Object.groupBy', "Object.groupBy([1, 2, 3], (n) => n % 2 ? 'odd' : 'even').odd", '[ 1, 3 ]'],
-    ['Map.groupBy', 'Map.groupBy([1, 2, 3], (n) => n % 2).get(1)', '[ 1, 3 ]'],
-    [
-      'Promise.withResolvers',
-      'const { promise, resolve } = Promise.withResolvers<number>(); resolve(7); await promise',
-      '7',
-    ],
-    ['Promise.try', 'await Promise.try((n: number) => n + 1, 6)', '7'],
-    ['Array.fromAsync', 'await Array.fromAsync([Promise.resolve(1), 2])', '[ 1, 2 ]'],
-    ["''.isWellFormed", "'slit'.isWellFormed()", 'true'],
-    ['new ArrayBuffer(0).transfer', 'new ArrayBuffer(2).transfer(8).byteLength', '8'],
-    ['new Set().union', '[...new Set([1, 2]).intersection(new Set([2, 3]))]', '[ 2 ]'],
-    ['new Set().union', 'new Set([1]).union(new Set([2])).size', '2'],
-    [
-      'Iterator.prototype.map',
-      '[1, 2, 3].values().map((x) => 2 * x).filter((x) => x > 2).toArray()',
-      '[ 4, 6 ]',
-    ],
-    ['Iterator.prototype.map', 'new Map([[1, 2]]).values().map((x) => x + 1).toArray()', '[ 3 ]'],
-    ['Iterator.prototype.map', '(function* () { yield 1; yield 2; })().take(1).toArray()', '[ 1 ]'],
-    ['Iterator.prototype.map', 'Iterator.from([1, 2]).reduce((a, b) => a + b)', '3'],
-    ['RegExp.escape', "new RegExp(RegExp.escape('.')).test('a')", 'false'],
-    ['Error.isError', "Error.isError(new TypeError('x'))", 'true'],
-  ])('%s: %s', async (what, code, text) => {
+  test.each(
+    rows(`
+    [].findLast ¦ [1, 2, 3].findLast((x) => x < 3) ¦ 2
+    [].toSorted ¦ [3, 1, 2].toSorted((a, b) => a - b) ¦ [ 1, 2, 3 ]
+    [].toReversed ¦ [1, 2].toReversed() ¦ [ 2, 1 ]
+    [].toSpliced ¦ [1, 2, 3].toSpliced(0, 2, 9) ¦ [ 9, 3 ]
+    [].with ¦ [1, 2].with(0, 5) ¦ [ 5, 2 ]
+    new Float64Array(1).toSorted ¦ [...new Float64Array([2, 1]).toSorted()] ¦ [ 1, 2 ]
+    Object.groupBy ¦ Object.groupBy([1, 2, 3], (n) => n % 2 ? 'odd' : 'even').odd ¦ [ 1, 3 ]
+    Map.groupBy ¦ Map.groupBy([1, 2, 3], (n) => n % 2).get(1) ¦ [ 1, 3 ]
+    Promise.withResolvers ¦ const { promise, resolve } = Promise.withResolvers<number>(); resolve(7); await promise ¦ 7
+    Promise.try ¦ await Promise.try((n: number) => n + 1, 6) ¦ 7
+    Array.fromAsync ¦ await Array.fromAsync([Promise.resolve(1), 2]) ¦ [ 1, 2 ]
+    ''.isWellFormed ¦ 'slit'.isWellFormed() ¦ true
+    new ArrayBuffer(0).transfer ¦ new ArrayBuffer(2).transfer(8).byteLength ¦ 8
+    new Set().union ¦ [...new Set([1, 2]).intersection(new Set([2, 3]))] ¦ [ 2 ]
+    new Set().union ¦ new Set([1]).union(new Set([2])).size ¦ 2
+    Iterator.prototype.map ¦ [1, 2, 3].values().map((x) => 2 * x).filter((x) => x > 2).toArray() ¦ [ 4, 6 ]
+    Iterator.prototype.map ¦ new Map([[1, 2]]).values().map((x) => x + 1).toArray() ¦ [ 3 ]
+    Iterator.prototype.map ¦ (function* () { yield 1; yield 2; })().take(1).toArray() ¦ [ 1 ]
+    Iterator.prototype.map ¦ Iterator.from([1, 2]).reduce((a, b) => a + b) ¦ 3
+    RegExp.escape ¦ new RegExp(RegExp.escape('.')).test('a') ¦ false
+    Error.isError ¦ Error.isError(new TypeError('x')) ¦ true
+  `),
+  )('%s: %s', async (what, code, text) => {
     if (has(what)) expect(await kernel.text(code)).toBe(text);
     // What is not there at run time is not offered by types either.
     else expect((await kernel.run(code)).reply).toMatchObject({ ename: 'TypeScriptError' });
   });
 
-  test.each([
-    [
-      'an iterator of one’s own',
-      'const own: Iterator<number> = { next: () => ({ done: true, value: 0 }) }; [...{ [Symbol.iterator]: () => own }].length',
-      '0',
-    ],
-    [
-      'an iterable iterator',
-      'const it: IterableIterator<number> = new Map([[1, 2]]).keys(); [...it]',
-      '[ 1 ]',
-    ],
-    [
-      'entries in a loop',
-      'let sum = 0; for (const [i, x] of [5, 6].entries()) sum += i * x; sum',
-      '6',
-    ],
-    ['matches', "[...'a1b2'.matchAll(/[0-9]/g)].map((m) => m[0]).join()", "'1,2'"],
-  ])('and older things go on: %s', async (_name, code, text) => {
+  test.each(
+    rows(`
+    an iterator of one’s own ¦ const own: Iterator<number> = { next: () => ({ done: true, value: 0 }) }; [...{ [Symbol.iterator]: () => own }].length ¦ 0
+    an iterable iterator ¦ const it: IterableIterator<number> = new Map([[1, 2]]).keys(); [...it] ¦ [ 1 ]
+    entries in a loop ¦ let sum = 0; for (const [i, x] of [5, 6].entries()) sum += i * x; sum ¦ 6
+    matches ¦ [...'a1b2'.matchAll(/[0-9]/g)].map((m) => m[0]).join() ¦ '1,2'
+  `),
+  )('and older things go on: %s', async (_name, code, text) => {
     expect(await kernel.text(code)).toBe(text);
   });
 });

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
 import { notebookFault } from '../../kernel-lib/notebook/read-notebook';
 import { changedCells, sourcesOf } from '../../kernel-lib/page/sheet/drafts';
-import { OwnCells, SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
+import { AddedCells, SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
 
 const cell = (id: string): Cell => ({
   cell_type: 'code',
@@ -21,7 +21,7 @@ function sheet() {
     cells: [cell('a'), cell('b'), cell('c')],
   };
   const model = new SheetModel(notebook);
-  return { model, own: new OwnCells(model), ids: () => model.cells.value.map(({ id }) => id) };
+  return { model, own: new AddedCells(model), ids: () => model.cells.value.map(({ id }) => id) };
 }
 
 test('a cell goes above or below another, and is a plain cell of nbformat', () => {

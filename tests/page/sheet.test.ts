@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Output, Role } from '../../kernel-lib/notebook/notebook';
 import { placeIn, withMessage } from '../../kernel-lib/page/sheet/outputs';
-import { asideName } from '../../kernel-lib/page/sheet/saver';
 import { questionRows, totals } from '../../kernel-lib/page/sheet/standing';
 import { needsFirst, partsOf } from '../../kernel-lib/page/sheet/working';
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';
@@ -166,11 +165,4 @@ test("cells of one question stand together, and a cell of the student's own with
     ['b', 'w', 'own'],
     ['d'],
   ]);
-});
-
-test('a version put aside is named after the sheet and the time', () => {
-  const at = new Date(2026, 10, 5, 9, 2, 7);
-  expect(asideName('02-one-slit.ipynb', at)).toBe(
-    '02-one-slit put aside 2026-11-05 09.02.07.ipynb',
-  );
 });

@@ -22,8 +22,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }), 400_000);
 
 function copyTracked(): void {
-  const words = ['ls-files', '--cached', '--others', '--exclude-standard', '-z'];
-  const { stdout } = spawnSync('git', words, { cwd: root, encoding: 'utf8' });
+  const args = ['ls-files', '--cached', '--others', '--exclude-standard', '-z'];
+  const { stdout } = spawnSync('git', args, { cwd: root, encoding: 'utf8' });
   for (const name of stdout.split('\0').filter((path) => path && existsSync(join(root, path)))) {
     const target = join(folder, name);
     mkdirSync(dirname(target), { recursive: true });
@@ -36,8 +36,8 @@ test.skipIf(!wanted)(
   { timeout: 400_000 },
   async () => {
     copyTracked();
-    const words = ['start', '--', join(folder, 'mine'), '--no-browser', '--port', '0'];
-    const { said, address, end } = await startServer(['npm', ...words], folder);
+    const args = ['start', '--', join(folder, 'mine'), '--no-browser', '--port', '0'];
+    const { said, address, end } = await startServer(['npm', ...args], folder);
     try {
       expect(said).toMatch(/Installing \d+ packages/);
       expect(said).toMatch(/Building multislit/);

@@ -1,4 +1,3 @@
-import { spawn } from 'node:child_process';
 import {
   chmodSync,
   cpSync,
@@ -16,6 +15,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { root } from '../../kernel-lib/setup/places.mjs';
+import { node as run } from '../cli/multislit';
 
 let folder: string;
 beforeEach(() => {
@@ -24,31 +24,10 @@ beforeEach(() => {
 });
 afterEach(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
 
-interface Told {
-  readonly code: number | null;
-  readonly out: string;
-  readonly err: string;
-}
-
-function node(
-  words: readonly string[],
-  { env = {}, uid }: { env?: Record<string, string>; uid?: number } = {},
-): Promise<Told> {
-  const child = spawn(process.execPath, words, {
-    cwd: folder,
-    env: { ...process.env, ...env },
-    ...(uid === undefined ? {} : { uid, gid: uid }),
-  });
-  let out = '';
-  let err = '';
-  child.stdout.on('data', (piece) => {
-    out += piece;
-  });
-  child.stderr.on('data', (piece) => {
-    err += piece;
-  });
-  return new Promise((done) => child.once('close', (code) => done({ code, out, err })));
-}
+const node = (
+  args: readonly string[],
+  { env, uid }: { env?: Record<string, string>; uid?: number } = {},
+) => run(args, { cwd: folder, env, ...(uid === undefined ? {} : { uid, gid: uid }) });
 
 const copy = (...names: string[]) => {
   for (const name of names) cpSync(join(root, name), join(folder, name), { recursive: true });
@@ -213,16 +192,9 @@ test('a system without ready-built sockets is told so by the kernel, and strips 
   expect(kernel.err).not.toMatch(/^\s+at /m);
   expect(kernel.code).toBe(1);
 
-  const words = ['strip', '--slits', '2', '--width', '40um', '--spacing', '100um'];
   const picture = join(folder, 'strip.png');
-  const strip = await node([
-    join(folder, '.build/cli.cjs'),
-    ...words,
-    '--light',
-    '633nm',
-    '--to',
-    picture,
-  ]);
+  const args = `strip --slits 2 --width 40um --spacing 100um --light 633nm --to`.split(' ');
+  const strip = await node([join(folder, '.build/cli.cjs'), ...args, picture]);
   expect(strip.err).toBe('');
   expect(existsSync(picture)).toBe(true);
 });

@@ -34,7 +34,7 @@ test('versions are exact, so that every machine gets the same', () => {
 
 test('npm scripts call node and nothing else, so that they work without a shell', () => {
   const strange = Object.entries<string>(manifest.scripts).filter(
-    ([, words]) => !/^(node|biome) [\w./ -]+$/.test(words),
+    ([, command]) => !/^(node|biome) [\w./ -]+$/.test(command),
   );
   expect(strange).toEqual([]);
 });

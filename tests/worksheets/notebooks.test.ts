@@ -2,36 +2,15 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
-import {
-  type Cell,
-  cellById,
-  markOf,
-  sourceOf,
-  takesWork,
-} from '../../kernel-lib/notebook/notebook';
-
+import type { Cell } from '../../kernel-lib/notebook/notebook';
+import { cellById, markOf, sourceOf, takesWork } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
-
-import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
-import parallelBeam from '../../worksheets/01-a-parallel-beam/key';
-import oneSlit from '../../worksheets/02-one-slit/key';
-import twoSlits from '../../worksheets/03-two-slits/key';
-import moreSlits from '../../worksheets/04-three-and-four-slits/key';
-import grating from '../../worksheets/05-from-slits-to-a-grating/key';
-import spectrometer from '../../worksheets/06-reading-the-spectrometer/key';
-import ownPattern from '../../worksheets/07-your-own-pattern/key';
+import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { sampleStudent } from '../../worksheets/sample-answers';
+import { keyNamed, names } from './sheets';
 
-const keys: AnyKey[] = [
-  parallelBeam,
-  oneSlit,
-  twoSlits,
-  moreSlits,
-  grating,
-  spectrometer,
-  ownPattern,
-];
+const keys = await Promise.all(names.map(keyNamed));
 const original = (name: string) =>
   readFileSync(
     fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),

@@ -20,7 +20,7 @@ export function Bench({
   model: BenchModel;
   /** Among other things: without the steps. */
   inCell?: boolean;
-  /** On a desk, where a link to the bench leads somewhere. */
+  /** Where a link to the bench leads somewhere. */
   linked?: boolean;
 }) {
   return (
@@ -196,9 +196,9 @@ function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
       <pre>{text}</pre>
       {how === 'link' && (
         <p class="note">
-          The link opens on a computer where this desk runs; what stands behind # carries the
-          setting and the strips to compare, so it may also be pasted behind # of another desk’s
-          bench.
+          The link opens on this computer while the worksheets are open; what stands behind #
+          carries the setting and the strips to compare, so it may also be pasted behind the # of a
+          bench on another computer.
         </p>
       )}
     </section>

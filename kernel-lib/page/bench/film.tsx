@@ -6,56 +6,6 @@ import { type Store, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { readingWords, useReading } from './reading';
 
-/** Film strips are one row of pixels, drawn as high as the page wants them. */
-function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
-  const { srgb } = strip;
-  const count = srgb.length / 3;
-  if (canvas.width !== count) canvas.width = count;
-  if (canvas.height !== 1) canvas.height = 1;
-  // The pixels come from the processor, so they are kept on its side.
-  const context = canvas.getContext('2d', { willReadFrequently: true });
-  if (!context) return;
-  const row = rowOf(context, count);
-  const { data } = row;
-  for (let i = 0, from = 0, to = 0; i < count; i++, from += 3, to += 4) {
-    data[to] = srgb[from];
-    data[to + 1] = srgb[from + 1];
-    data[to + 2] = srgb[from + 2];
-  }
-  context.putImageData(row, 0, 0);
-}
-
-/** A line above the strip wherever the film got more light than it can show; one row of pixels as well. */
-function drawBurnt(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
-  const { burntOut } = strip;
-  const first = burntOut.indexOf(1);
-  // Most strips have nothing to mark, and an empty canvas stays out of sight.
-  canvas.hidden = first < 0;
-  if (first < 0) return;
-  if (canvas.width !== burntOut.length) canvas.width = burntOut.length;
-  const context = canvas.getContext('2d');
-  if (!context) return;
-  context.clearRect(0, 0, canvas.width, 1);
-  context.fillStyle = look.burnt;
-  for (let from = first; from >= 0; ) {
-    const end = burntOut.indexOf(0, from);
-    const to = end < 0 ? burntOut.length : end;
-    context.fillRect(from, 0, to - from, 1);
-    from = burntOut.indexOf(1, to);
-  }
-}
-
-let kept: ImageData | undefined;
-
-/** One row of opaque pixels, the same for every frame. */
-function rowOf(context: CanvasRenderingContext2D, count: number): ImageData {
-  if (kept?.width !== count) {
-    kept = context.createImageData(count, 1);
-    kept.data.fill(255);
-  }
-  return kept;
-}
-
 /** The strip of a store's pattern, drawn whenever it changes. */
 export function LiveFilm({ pattern }: { pattern: Store<BenchPattern> }) {
   const film = useRef<HTMLCanvasElement>(null);
@@ -90,15 +40,6 @@ function Film({ film, burnt }: Canvases) {
       <canvas ref={film} class="strip" />
     </>
   );
-}
-
-function drawBoth(
-  film: HTMLCanvasElement | null,
-  burnt: HTMLCanvasElement | null,
-  pattern: BenchPattern,
-): void {
-  if (film) drawFilm(film, pattern);
-  if (burnt) drawBurnt(burnt, pattern);
 }
 
 /** Film and curve with a hairline on them that the pointer or the arrow keys move. */
@@ -160,4 +101,63 @@ export function FilmReader({
       </div>
     </div>
   );
+}
+
+/** Film strips are one row of pixels, drawn as high as the page wants them. */
+function drawFilm(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
+  const { srgb } = strip;
+  const count = srgb.length / 3;
+  if (canvas.width !== count) canvas.width = count;
+  if (canvas.height !== 1) canvas.height = 1;
+  // The pixels come from the processor, so they are kept on its side.
+  const context = canvas.getContext('2d', { willReadFrequently: true });
+  if (!context) return;
+  const row = rowOf(context, count);
+  const { data } = row;
+  for (let i = 0, from = 0, to = 0; i < count; i++, from += 3, to += 4) {
+    data[to] = srgb[from];
+    data[to + 1] = srgb[from + 1];
+    data[to + 2] = srgb[from + 2];
+  }
+  context.putImageData(row, 0, 0);
+}
+
+/** A line above the strip wherever the film got more light than it can show; one row of pixels as well. */
+function drawBurnt(canvas: HTMLCanvasElement, { strip }: BenchPattern): void {
+  const { burntOut } = strip;
+  const first = burntOut.indexOf(1);
+  // Most strips have nothing to mark, and an empty canvas stays out of sight.
+  canvas.hidden = first < 0;
+  if (first < 0) return;
+  if (canvas.width !== burntOut.length) canvas.width = burntOut.length;
+  const context = canvas.getContext('2d');
+  if (!context) return;
+  context.clearRect(0, 0, canvas.width, 1);
+  context.fillStyle = look.burnt;
+  for (let from = first; from >= 0; ) {
+    const end = burntOut.indexOf(0, from);
+    const to = end < 0 ? burntOut.length : end;
+    context.fillRect(from, 0, to - from, 1);
+    from = burntOut.indexOf(1, to);
+  }
+}
+
+let kept: ImageData | undefined;
+
+/** One row of opaque pixels, the same for every frame. */
+function rowOf(context: CanvasRenderingContext2D, count: number): ImageData {
+  if (kept?.width !== count) {
+    kept = context.createImageData(count, 1);
+    kept.data.fill(255);
+  }
+  return kept;
+}
+
+function drawBoth(
+  film: HTMLCanvasElement | null,
+  burnt: HTMLCanvasElement | null,
+  pattern: BenchPattern,
+): void {
+  if (film) drawFilm(film, pattern);
+  if (burnt) drawBurnt(burnt, pattern);
 }

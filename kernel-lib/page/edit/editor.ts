@@ -19,60 +19,8 @@ import { type Diagnostic, diagnosticCount, setDiagnostics } from '@codemirror/li
 import { EditorState, Prec } from '@codemirror/state';
 import { drawSelection, EditorView, keymap, lineNumbers } from '@codemirror/view';
 import { tags } from '@lezer/highlight';
-import type { KernelLink } from '../net/kernel-link';
+import type { KernelLine } from '../net/host';
 import type { ErrorPlace } from '../sheet/outputs';
-import { codePointsBefore, indexOfCodePoint } from './code-points';
-
-interface TypedMatch {
-  text: string;
-  type?: string;
-  signature?: string;
-}
-
-/** Longest the editor waits for the kernel, which may be computing. */
-const patience = 3000;
-
-const within = <T>(promise: Promise<T>): Promise<T | undefined> =>
-  Promise.race([promise, new Promise<undefined>((done) => setTimeout(done, patience, undefined))]);
-
-/** Completions come from the kernel, which knows the types of everything run so far. */
-export function kernelCompletion(link: KernelLink) {
-  return async (context: CompletionContext): Promise<CompletionResult | null> => {
-    const word = context.matchBefore(/[\w$]+|\./);
-    if (!word && !context.explicit) return null;
-    const code = context.state.doc.toString();
-    const reply = await within(
-      link.complete(code, codePointsBefore(code, context.pos)).catch(() => undefined),
-    );
-    if (reply?.status !== 'ok' || context.aborted) return null;
-    const from = indexOfCodePoint(code, reply.cursor_start);
-    const typed = (reply.metadata?._jupyter_types_experimental ?? []) as unknown as TypedMatch[];
-    const byText = new Map(typed.map((match) => [match.text, match]));
-    const options = reply.matches.map((label): Completion => {
-      const match = byText.get(label);
-      return {
-        label,
-        detail: match?.signature ?? match?.type,
-        info: () => about(link, code.slice(0, from) + label, code.slice(context.pos)),
-      };
-    });
-    return { from, options, validFor: /^[\w$]*$/ };
-  };
-}
-
-/** Type and description of what would stand there. */
-async function about(link: KernelLink, before: string, after: string): Promise<Node | null> {
-  const code = before + after;
-  const reply = await within(
-    link.inspect(code, codePointsBefore(code, before.length)).catch(() => undefined),
-  );
-  const text = reply?.status === 'ok' && reply.found ? reply.data['text/plain'] : undefined;
-  if (typeof text !== 'string') return null;
-  const box = document.createElement('div');
-  box.className = 'about';
-  box.textContent = text;
-  return box;
-}
 
 const ink = HighlightStyle.define([
   { tag: [tags.keyword, tags.operatorKeyword, tags.modifier], color: 'var(--code-keyword)' },
@@ -86,12 +34,12 @@ const ink = HighlightStyle.define([
   },
 ]);
 
-export interface EditorOptions {
+interface EditorOptions {
   parent: HTMLElement;
   source: string;
   locked: boolean;
   label: string;
-  link: KernelLink;
+  kernel: KernelLine;
   onChange: (source: string) => void;
 }
 
@@ -101,7 +49,7 @@ export function makeEditor({
   source,
   locked,
   label,
-  link,
+  kernel,
   onChange,
 }: EditorOptions): EditorView {
   const state = EditorState.create({
@@ -127,7 +75,7 @@ export function makeEditor({
             bracketMatching(),
             closeBrackets(),
             autocompletion({
-              override: [kernelCompletion(link)],
+              override: [kernelCompletion(kernel)],
               icons: false,
               maxRenderedOptions: 60,
             }),
@@ -136,9 +84,9 @@ export function makeEditor({
             EditorView.updateListener.of((update) => {
               if (!update.docChanged) return;
               onChange(update.state.doc.toString());
-              // The mark was put on a text that stands there no more.
+              // The underline was put on a text that stands there no more.
               if (diagnosticCount(update.state) > 0)
-                queueMicrotask(() => markFault(update.view, undefined));
+                queueMicrotask(() => underline(update.view, undefined));
             }),
           ],
     ],
@@ -146,8 +94,8 @@ export function makeEditor({
   return new EditorView({ state, parent });
 }
 
-/** Mark the place of an error, or take the mark away. */
-export function markFault(view: EditorView, fault: ErrorPlace | undefined): void {
+/** Underline the place of an error, or take the line away. */
+export function underline(view: EditorView, fault: ErrorPlace | undefined): void {
   const { doc } = view.state;
   const diagnostics: Diagnostic[] = [];
   if (fault && fault.line <= doc.lines) {
@@ -158,4 +106,44 @@ export function markFault(view: EditorView, fault: ErrorPlace | undefined): void
     diagnostics.push({ from, to: Math.max(from, to), severity: 'error', message: fault.message });
   }
   view.dispatch(setDiagnostics(view.state, diagnostics));
+}
+
+/** Longest the editor waits for the kernel, which may be computing. */
+const patience = 3000;
+
+/** What the kernel answers in time; nothing when it fails, too. */
+const within = <T>(promise: Promise<T>): Promise<T | undefined> =>
+  Promise.race([
+    promise.catch(() => undefined),
+    new Promise<undefined>((done) => setTimeout(done, patience, undefined)),
+  ]);
+
+/** Completions come from the kernel, which knows the types of everything run so far. */
+function kernelCompletion(kernel: KernelLine) {
+  return async (context: CompletionContext): Promise<CompletionResult | null> => {
+    const word = context.matchBefore(/[\w$]+|\./);
+    if (!word && !context.explicit) return null;
+    const code = context.state.doc.toString();
+    const found = await within(kernel.complete(code, context.pos));
+    if (!found || context.aborted) return null;
+    const { from, matches } = found;
+    const options = matches.map(
+      ({ text, type, signature }): Completion => ({
+        label: text,
+        detail: signature ?? type,
+        info: () => about(kernel, code.slice(0, from) + text, code.slice(context.pos)),
+      }),
+    );
+    return { from, options, validFor: /^[\w$]*$/ };
+  };
+}
+
+/** Type and description of what would stand there. */
+async function about(kernel: KernelLine, before: string, after: string): Promise<Node | null> {
+  const text = await within(kernel.inspect(before + after, before.length));
+  if (text === undefined) return null;
+  const box = document.createElement('div');
+  box.className = 'about';
+  box.textContent = text;
+  return box;
 }

@@ -2,6 +2,47 @@ import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/noteboo
 
 import type { SheetModel } from './sheet-model';
 
+/** Longest that typed text is in this page alone, ms. */
+const soon = 150;
+
+const prefix = 'multislit.draft:';
+
+const keyOf = (path: string, tab: string) => `${prefix}${path}:${tab}`;
+
+const tabLock = (tab: string) => `multislit.tab:${tab}`;
+
+/** Keeps what is typed and not saved in the tab's storage. */
+export class DraftKeeper {
+  private base: SavedSources;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    private readonly path: string,
+    private readonly tab: string,
+    private readonly model: SheetModel,
+  ) {
+    this.base = sourcesOf(model.cells.value);
+    model.onChange(() => {
+      this.timer ??= setTimeout(() => this.keep(), soon);
+    });
+  }
+
+  /** These cells are saved: only what differs from them is kept from now on. */
+  saved(cells: readonly Cell[]): void {
+    this.base = sourcesOf(cells);
+    this.keep();
+  }
+
+  /** Keep now. */
+  keep(): void {
+    clearTimeout(this.timer);
+    this.timer = undefined;
+    const cells = changedCells(this.model.cells.value, this.base);
+    if (cells.length === 0) dropDraft(this.path, this.tab);
+    else keepDraft(this.path, this.tab, { at: Date.now(), cells });
+  }
+}
+
 /** A cell that was changed: what stood there when last saved, and what was typed. */
 interface DraftCell {
   readonly id: string;
@@ -18,10 +59,6 @@ interface Draft {
   readonly at: number;
   readonly cells: readonly DraftCell[];
 }
-
-const prefix = 'multislit.draft:';
-const keyOf = (path: string, tab: string) => `${prefix}${path}:${tab}`;
-const tabLock = (tab: string) => `multislit.tab:${tab}`;
 
 /**
  * This tab's own name, the same after a reload. A lock held as long as the tab lives tells a draft that
@@ -108,39 +145,4 @@ export function changedCells(cells: readonly Cell[], saved: SavedSources): Draft
     const own = cell.cell_type === 'code' ? ('working' as const) : ('note' as const);
     return [{ id, base, source, own, above: cells.slice(0, i).map((one) => one.id) }];
   });
-}
-
-/** Longest that typed text is in this page alone, ms. */
-const soon = 150;
-
-/** Keeps what is typed and not saved in the tab's storage. */
-export class DraftKeeper {
-  private base: SavedSources;
-  private timer: ReturnType<typeof setTimeout> | undefined;
-
-  constructor(
-    private readonly path: string,
-    private readonly tab: string,
-    private readonly model: SheetModel,
-  ) {
-    this.base = sourcesOf(model.cells.value);
-    model.onChange(() => {
-      this.timer ??= setTimeout(() => this.keep(), soon);
-    });
-  }
-
-  /** These cells are saved: only what differs from them is kept from now on. */
-  saved(cells: readonly Cell[]): void {
-    this.base = sourcesOf(cells);
-    this.keep();
-  }
-
-  /** Keep now. */
-  keep(): void {
-    clearTimeout(this.timer);
-    this.timer = undefined;
-    const cells = changedCells(this.model.cells.value, this.base);
-    if (cells.length === 0) dropDraft(this.path, this.tab);
-    else keepDraft(this.path, this.tab, { at: Date.now(), cells });
-  }
 }

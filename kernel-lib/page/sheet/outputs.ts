@@ -2,15 +2,9 @@ import { joinLines, type Output } from '../../notebook/notebook';
 
 import type { Verdict } from '../../questions/verdict';
 import { verdictMimeType } from '../../questions/verdict';
+import type { Published } from '../net/host';
 import { LONGEST_STREAM, NOT_KEPT } from '../text/printed-text';
 import type { SheetModel } from './sheet-model';
-
-/** What the kernel publishes for a cell, as far as outputs go. */
-export interface Published {
-  header: { msg_type: string };
-  // biome-ignore lint/suspicious/noExplicitAny: each message type has its own content, read below
-  content: any;
-}
 
 /** The outputs after one more message, or the same array when it adds nothing. */
 export function withMessage(outputs: readonly Output[], { header, content }: Published): Output[] {

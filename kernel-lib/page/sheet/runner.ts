@@ -1,9 +1,9 @@
-import { type Cell, markOf, type Output, sourceOf } from '../../notebook/notebook';
+import type { Cell, Output } from '../../notebook/notebook';
+import { markOf, sourceOf } from '../../notebook/notebook';
+import { CutOff, type KernelLine, type Published } from '../net/host';
 
-import type { KernelLink } from '../net/kernel-link';
-import { CutOff } from '../net/kernel-state';
 import { Store } from '../store';
-import { Displays, messageOf, type Published, placeIn, verdictIn, withMessage } from './outputs';
+import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
 import { digestOfWork, needsFirst, withWorking } from './working';
 
@@ -45,9 +45,9 @@ export class Runner {
 
   constructor(
     private readonly model: SheetModel,
-    private readonly link: KernelLink,
+    private readonly kernel: KernelLine,
   ) {
-    link.kernels.subscribe(() => this.change({ ran: new Map() }));
+    kernel.kernels.subscribe(() => this.change({ ran: new Map() }));
   }
 
   private change(some: Partial<RunState>): void {
@@ -92,12 +92,12 @@ export class Runner {
 
   async stop(): Promise<void> {
     this.change({ waiting: [] });
-    await this.link.interrupt();
+    await this.kernel.interrupt();
   }
 
   async restart(): Promise<void> {
     this.change({ waiting: [] });
-    await this.link.restart();
+    await this.kernel.restart();
   }
 
   private async go(): Promise<void> {
@@ -159,10 +159,10 @@ export class Runner {
         put(now());
         this.change({ asked: { question, answer } });
       };
-      const reply = await this.link.execute(code, onOutput as never, onAsk);
-      put(working === undefined ? now() : withWorking(now(), working), reply.execution_count);
+      const reply = await this.kernel.execute(code, onOutput, onAsk);
+      put(working === undefined ? now() : withWorking(now(), working), reply.count);
       this.noteRan(id, code);
-      return reply.status === 'ok';
+      return reply.ok;
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;
       put([

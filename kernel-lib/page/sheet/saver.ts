@@ -1,35 +1,10 @@
 import type { Notebook } from '../../notebook/notebook';
 import { writeNotebook } from '../../notebook/write-notebook';
-import { Refused, Unreachable } from '../net/call';
-import {
-  type NotebookFile,
-  readNotebookFile,
-  saveNotebookFile,
-  versionOfFile,
-} from '../net/notebook-file';
+import { type FileStore, isFault, type NotebookFile, StoreError } from '../net/host';
+
 import { Store } from '../store';
 import { DraftKeeper } from './drafts';
 import type { SheetModel } from './sheet-model';
-
-/** `02-one-slit.ipynb` put aside at 14:02:07 becomes `02-one-slit put aside 2026-11-25 14.02.07.ipynb`. */
-export function asideName(path: string, at: Date): string {
-  const two = (value: number) => String(value).padStart(2, '0');
-  const day = [at.getFullYear(), two(at.getMonth() + 1), two(at.getDate())].join('-');
-  const time = [at.getHours(), at.getMinutes(), at.getSeconds()].map(two).join('.');
-  return path.replace(/(\.ipynb)?$/, ` put aside ${day} ${time}.ipynb`);
-}
-
-/** Why a save did not go through, as a sentence with what to do. */
-export function saveFault(error: unknown): string {
-  if (error instanceof Unreachable)
-    return 'The desk does not answer. Nothing typed is lost while this page stays open; it goes on trying. Has the window with the desk been closed? Start it again there.';
-  if (error instanceof Refused && error.stranger)
-    return 'The desk was started again. Open the address it printed in this browser; this page then goes on by itself.';
-  const { message } = error as Error;
-  if (error instanceof Refused && [403, 507].includes(error.status))
-    return `${message} Nothing typed is lost while this page stays open.`;
-  return message;
-}
 
 export type SaveState =
   | { kind: 'saved'; at: Date | undefined }
@@ -58,6 +33,7 @@ export class Saver {
   constructor(
     readonly path: string,
     private readonly model: SheetModel,
+    private readonly files: FileStore,
     private version: string,
     tab: string,
   ) {
@@ -103,10 +79,11 @@ export class Saver {
     this.firstChange = 0;
     if (this.state.value.kind !== 'waiting') this.state.set({ kind: 'saving' });
     try {
-      this.saved(await saveNotebookFile(this.path, notebook, this.version), notebook, revision);
+      const version = await this.files.save(this.path, notebook, this.version);
+      this.saved(version, notebook, revision);
       this.others.postMessage(this.path);
     } catch (error) {
-      if (error instanceof Refused && error.status === 409) await this.differs(notebook, revision);
+      if (isFault(error, 'changed')) await this.differs(notebook, revision);
       else this.wait(error);
     }
   }
@@ -128,13 +105,13 @@ export class Saver {
   /** The file is not as this page knew it: our own save whose answer was lost, or somebody else's. */
   private async differs(mine: Notebook, revision: number): Promise<void> {
     try {
-      const other = await readNotebookFile(this.path);
+      const other = await this.files.read(this.path);
       if (writeNotebook(other.notebook) === writeNotebook(mine))
         this.saved(other.version, mine, revision);
       else this.state.set({ kind: 'conflict', other });
     } catch (error) {
-      if (error instanceof Refused && error.status === 404) this.version = 'nothing';
-      this.wait(error instanceof Refused && error.status === 400 ? damaged(error) : error);
+      if (isFault(error, 'missing')) this.version = 'nothing';
+      this.wait(isFault(error, 'damaged') ? damaged(error) : error);
     }
   }
 
@@ -151,7 +128,7 @@ export class Saver {
       return 'This sheet was changed somewhere else. Choose which version to go on with.';
     if (value.kind === 'waiting') return value.why;
     try {
-      const same = (await versionOfFile(this.path)) === this.version;
+      const same = (await this.files.versionOf(this.path)) === this.version;
       if (same && !this.dirty) return undefined;
       await this.refresh();
       return same
@@ -166,8 +143,8 @@ export class Saver {
   async refresh(): Promise<void> {
     if (this.dirty || this.running) return;
     try {
-      if ((await versionOfFile(this.path)) === this.version) return;
-      const other = await readNotebookFile(this.path);
+      if ((await this.files.versionOf(this.path)) === this.version) return;
+      const other = await this.files.read(this.path);
       if (!this.dirty) this.take(other);
     } catch {
       // Whoever types next hears about it from the save.
@@ -190,7 +167,7 @@ export class Saver {
     const { other } = state.value;
     const aside = asideName(this.path, new Date());
     const put = which === 'mine' ? other.notebook : this.model.snapshot();
-    await saveNotebookFile(aside, put, 'nothing');
+    await this.files.save(aside, put, 'nothing');
     if (which === 'other') this.take(other);
     else {
       this.version = other.version;
@@ -205,3 +182,20 @@ const damaged = ({ message }: Error) =>
   new Error(
     `${message} Nothing typed is lost while this page stays open: give the damaged file another name, and the sheet is saved whole.`,
   );
+
+/** Why a save did not go through, as a sentence with what to do. */
+export function saveFault(error: unknown): string {
+  const { message } = error as Error;
+  if (!(error instanceof StoreError)) return message;
+  if (error.fault === 'stranger') return error.advice;
+  if (error.fault !== 'away' && error.fault !== 'closed') return message;
+  return `${message} Nothing typed is lost while this page stays open. ${error.advice}`.trim();
+}
+
+/** `02-one-slit.ipynb` put aside at 14:02:07 becomes `02-one-slit put aside 2026-11-25 14.02.07.ipynb`. */
+function asideName(path: string, at: Date): string {
+  const two = (value: number) => String(value).padStart(2, '0');
+  const day = [at.getFullYear(), two(at.getMonth() + 1), two(at.getDate())].join('-');
+  const time = [at.getHours(), at.getMinutes(), at.getSeconds()].map(two).join('.');
+  return path.replace(/(\.ipynb)?$/, ` put aside ${day} ${time}.ipynb`);
+}

@@ -1,49 +1,34 @@
 import { ownCell, sourceOf } from '../../notebook/notebook';
+import type { SheetList } from '../../travels/sheet-list';
 
-import type { DeskList } from '../../travels/listed-sheet';
-import { call } from '../net/call';
-import { KernelLink } from '../net/kernel-link';
-import { type NotebookFile, readNotebookFile } from '../net/notebook-file';
+import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { claimTab, dropDraft, leftDrafts } from './drafts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
-import { OwnCells, SheetModel } from './sheet-model';
-
-const keyOf = (path: string) => `multislit.fresh:${path}`;
-
-/** Note that the desk has just made this copy, so that its givens may come out by itself when it opens. */
-export function rememberFresh(path: string, version: string): void {
-  sessionStorage.setItem(keyOf(path), version);
-}
-
-/** True once, and only for the very content that the desk made: a file from elsewhere never runs by itself. */
-function takeFresh(path: string, version: string): boolean {
-  const noted = sessionStorage.getItem(keyOf(path));
-  sessionStorage.removeItem(keyOf(path));
-  return noted === version;
-}
+import { AddedCells, SheetModel } from './sheet-model';
 
 /** Everything that one open sheet consists of. */
 export class Session {
   readonly model: SheetModel;
   readonly saver: Saver;
   readonly runner: Runner;
-  readonly own: OwnCells;
-  readonly list = new Store<DeskList | undefined>(undefined);
+  readonly added: AddedCells;
+  readonly list = new Store<SheetList | undefined>(undefined);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
 
   constructor(
     readonly path: string,
-    readonly link: KernelLink,
+    readonly kernel: KernelLine,
+    private readonly host: Host,
     file: NotebookFile,
     private readonly tab: string,
   ) {
     this.model = new SheetModel(file.notebook);
-    this.saver = new Saver(path, this.model, file.version, tab);
-    this.runner = new Runner(this.model, link);
-    this.own = new OwnCells(this.model);
+    this.saver = new Saver(path, this.model, host.files, file.version, tab);
+    this.runner = new Runner(this.model, kernel);
+    this.added = new AddedCells(this.model);
   }
 
   /** Take back what was typed and not saved when a tab with this sheet went away. */
@@ -77,10 +62,10 @@ export class Session {
     this.notice.set((back + clash).trim());
   }
 
-  /** Ask the desk how the sheets stand. @returns a sentence when it does not tell */
+  /** Ask how the sheets stand. @returns a sentence when it does not tell */
   async readList(): Promise<string | undefined> {
     try {
-      this.list.set(await call<DeskList>('GET', '/desk/sheets'));
+      this.list.set(await this.host.files.list());
       return undefined;
     } catch (error) {
       return saveFault(error);
@@ -89,12 +74,12 @@ export class Session {
 }
 
 /** Open a sheet: the notebook first, the kernel behind it. */
-export async function openSession(path: string): Promise<Session> {
-  const link = new KernelLink(path);
-  const reading = readNotebookFile(path);
-  const listing = call<DeskList>('GET', '/desk/sheets');
+export async function openSession(host: Host, path: string): Promise<Session> {
+  const kernel = host.kernelFor(path);
+  const reading = host.files.read(path);
+  const listing = host.files.list();
   const [file, tab] = await Promise.all([reading, claimTab()]);
-  const session = new Session(path, link, file, tab);
+  const session = new Session(path, kernel, host, file, tab);
   await session.restoreDrafts();
   void listing.then(
     (list) => session.list.set(list),
@@ -102,6 +87,20 @@ export async function openSession(path: string): Promise<Session> {
   );
   if (takeFresh(path, file.version)) session.runner.runGiven();
   // After the first paint, so that starting the kernel does not hold the page up.
-  requestAnimationFrame(() => setTimeout(() => void link.open()));
+  requestAnimationFrame(() => setTimeout(() => void kernel.open()));
   return session;
+}
+
+const keyOf = (path: string) => `multislit.fresh:${path}`;
+
+/** Note that this copy has just been made, so that its givens may come out by itself when it opens. */
+export function rememberFresh(path: string, version: string): void {
+  sessionStorage.setItem(keyOf(path), version);
+}
+
+/** True once, and only for the very content that was made then: a file from elsewhere never runs by itself. */
+function takeFresh(path: string, version: string): boolean {
+  const noted = sessionStorage.getItem(keyOf(path));
+  sessionStorage.removeItem(keyOf(path));
+  return noted === version;
 }

@@ -103,7 +103,7 @@ interface Removed {
 }
 
 /** Adds cells of the student's own, and takes them out so that they can be put back. */
-export class OwnCells {
+export class AddedCells {
   /** Those taken out on this page, the latest last. */
   readonly removed = new Store<readonly Removed[]>([]);
 

@@ -1,7 +1,7 @@
 import { type Cell, markOf, sourceOf, writtenCell } from '../../notebook/notebook';
 
 import type { Verdict } from '../../questions/verdict';
-import type { ListedQuestion, ListedSheet } from '../../travels/listed-sheet';
+import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';
 
 /** A question with its standing, as the rail and the mark boxes show it. */

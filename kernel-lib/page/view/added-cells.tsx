@@ -8,7 +8,7 @@ import { Act } from './act';
 import { focusCell } from './focus';
 
 /** Offers cells of the student's own: working above the question's own working, working or a note below the part. */
-export function AddOwn({ part, session }: { part: Part; session: Session }) {
+export function AddCell({ part, session }: { part: Part; session: Session }) {
   const box = useRef<HTMLDetailsElement>(null);
   const last = part.cells.at(-1);
   if (!last) return null;
@@ -28,29 +28,37 @@ export function AddOwn({ part, session }: { part: Part; session: Session }) {
       </summary>
       <div class="row">
         {work && (
-          <Act onClick={() => done(session.own.addAbove(work.id, 'working'))}>
+          <Act onClick={() => done(session.added.addAbove(work.id, 'working'))}>
             Working above yours
           </Act>
         )}
-        <Act onClick={() => done(session.own.addBelow(last.id, 'working'))}>Working here</Act>
-        <Act onClick={() => done(session.own.addBelow(last.id, 'note'))}>A note here</Act>
+        <Act onClick={() => done(session.added.addBelow(last.id, 'working'))}>Working here</Act>
+        <Act onClick={() => done(session.added.addBelow(last.id, 'note'))}>A note here</Act>
       </div>
     </details>
   );
 }
 
 /** Takes a cell of the student's own out; the notice that follows puts it back. */
-export function RemoveOwn({ id, label, session }: { id: string; label: string; session: Session }) {
+export function RemoveCell({
+  id,
+  label,
+  session,
+}: {
+  id: string;
+  label: string;
+  session: Session;
+}) {
   return (
-    <Act quiet onClick={() => session.own.remove(id)} label={`Remove: ${label}`}>
+    <Act quiet onClick={() => session.added.remove(id)} label={`Remove: ${label}`}>
       Remove
     </Act>
   );
 }
 
 /** Says that a cell was taken out, and puts it back when asked to, whatever ran meanwhile. */
-export function Removed({ session }: { session: Session }) {
-  const removed = useStore(session.own.removed);
+export function RemovedNotice({ session }: { session: Session }) {
+  const removed = useStore(session.added.removed);
   const button = useRef<HTMLButtonElement>(null);
   const last = removed.at(-1);
   // The button that was pressed is gone with its cell: the keyboard goes on here.
@@ -59,7 +67,7 @@ export function Removed({ session }: { session: Session }) {
   }, [last]);
   if (!last) return null;
   const back = () => {
-    const id = session.own.putBack();
+    const id = session.added.putBack();
     if (id) focusCell(id);
   };
   return (
@@ -68,7 +76,7 @@ export function Removed({ session }: { session: Session }) {
       <button type="button" class="quiet" ref={button} onClick={back}>
         Put it back
       </button>{' '}
-      <button type="button" class="quiet" onClick={() => session.own.forget()}>
+      <button type="button" class="quiet" onClick={() => session.added.forget()}>
         Close
       </button>
     </p>

@@ -1,25 +1,18 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { type CodeCell, markOf, sourceOf } from '../../notebook/notebook';
+import type { CodeCell } from '../../notebook/notebook';
+import { markOf, sourceOf } from '../../notebook/notebook';
+import type { KernelLine } from '../net/host';
 
-import type { KernelLink } from '../net/kernel-link';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
 import { useStore } from '../store';
 import { Act } from './act';
-import { RemoveOwn } from './added-cells';
-
+import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
 import { OutputsView } from './outputs-view';
-
-interface Props {
-  cell: CodeCell;
-  /** Of the part that it stands in. */
-  question: string | undefined;
-  session: Session;
-}
 
 const kinds = {
   given: { title: 'Given', act: 'Run' },
@@ -27,6 +20,13 @@ const kinds = {
   work: { title: 'Your working', act: 'Run' },
   own: { title: 'Your own working', act: 'Run' },
 };
+
+interface Props {
+  cell: CodeCell;
+  /** Of the part that it stands in. */
+  question: string | undefined;
+  session: Session;
+}
 
 /** A place to work in, an answer line, or what is given; with what came out below. */
 export function CodeCellView({ cell, question, session }: Props) {
@@ -76,7 +76,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           locked={locked}
           label={label}
           title={title}
-          link={session.link}
+          kernel={session.kernel}
           fault={placeIn(cell.outputs)}
           onChange={(text) => session.model.edit(cell.id, text)}
         />
@@ -97,7 +97,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           >
             Run from here
           </Act>
-          {kind === 'own' && <RemoveOwn id={cell.id} label={label} session={session} />}
+          {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
@@ -114,7 +114,7 @@ interface CodeBoxProps {
   folded: boolean;
   label: string;
   title: string;
-  link: KernelLink;
+  kernel: KernelLine;
   fault: ErrorPlace | undefined;
   onChange: (source: string) => void;
 }
@@ -123,7 +123,7 @@ interface CodeBoxProps {
 const editing = () => import('../edit/editor');
 
 /** The code of a cell. */
-function CodeBox({ source, locked, folded, label, title, link, fault, onChange }: CodeBoxProps) {
+function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange }: CodeBoxProps) {
   const place = useRef<HTMLDivElement>(null);
   const [view, setView] = useState<EditorView>();
   const [plain, setPlain] = useState(false);
@@ -138,20 +138,20 @@ function CodeBox({ source, locked, folded, label, title, link, fault, onChange }
       if (gone || !place.current) return;
       const { source } = latest.current;
       const change = (text: string) => latest.current.onChange(text);
-      made = makeEditor({ parent: place.current, source, locked, label, link, onChange: change });
+      made = makeEditor({ parent: place.current, source, locked, label, kernel, onChange: change });
       setView(made);
     };
-    // Without the editor, when the desk is gone or was built anew, a plain field serves as well.
+    // Without the editor, when it cannot be fetched any more, a plain field serves as well.
     editing().then(begin, () => setPlain(true));
     return () => {
       gone = true;
       made?.destroy();
       setView(undefined);
     };
-  }, [link, locked, folded, label]);
+  }, [kernel, locked, folded, label]);
 
   useEffect(() => {
-    if (view) void editing().then(({ markFault }) => markFault(view, fault));
+    if (view) void editing().then(({ underline }) => underline(view, fault));
   }, [view, fault?.line, fault?.column, fault?.message]);
 
   if (folded)

@@ -1,17 +1,17 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { DeskList, ListedSheet } from '../../travels/listed-sheet';
+import type { ListedSheet, SheetList } from '../../travels/sheet-list';
 import { goTo } from '../address';
-import { call } from '../net/call';
+import type { FileStore } from '../net/host';
 import { rememberFresh } from '../sheet/session';
 import { standingWords, statesOf } from '../sheet/standing';
 import { SheetFilm, TitleFilm } from './film-strips';
 
 /** All worksheets, the student number, and where the files lie. */
-export function FrontPage() {
-  const [list, setList] = useState<DeskList>();
+export function FrontPage({ files }: { files: FileStore }) {
+  const [list, setList] = useState<SheetList>();
   const [fault, setFault] = useState('');
   const load = () =>
-    call<DeskList>('GET', '/desk/sheets').then(
+    files.list().then(
       (found) => {
         setList(found);
         setFault('');
@@ -46,10 +46,15 @@ export function FrontPage() {
         )}
         {list && (
           <>
-            <StudentForm student={list.student} onSaved={load} />
+            <StudentForm files={files} student={list.student} onSaved={load} />
             <ol class="sheets">
               {list.sheets.map((sheet) => (
-                <SheetEntry key={sheet.name} sheet={sheet} ready={list.student !== null} />
+                <SheetEntry
+                  key={sheet.name}
+                  files={files}
+                  sheet={sheet}
+                  ready={list.student !== null}
+                />
               ))}
             </ol>
             {list.sheets.length === 0 && <p>No worksheets are installed.</p>}
@@ -65,7 +70,7 @@ export function FrontPage() {
   );
 }
 
-function Others({ others }: { others: DeskList['others'] }) {
+function Others({ others }: { others: SheetList['others'] }) {
   if (others.length === 0) return null;
   return (
     <section class="others">
@@ -86,17 +91,22 @@ function Others({ others }: { others: DeskList['others'] }) {
 }
 
 /** One worksheet of the list: its film, how far it is, and the way in. */
-function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
+function SheetEntry({
+  files,
+  sheet,
+  ready,
+}: {
+  files: FileStore;
+  sheet: ListedSheet;
+  ready: boolean;
+}) {
   const [fault, setFault] = useState('');
   const [opening, setOpening] = useState(false);
   const number = Number.parseInt(sheet.name, 10);
   const open = async () => {
     setOpening(true);
     try {
-      const { path, fresh } = await call<{ path: string; fresh?: string }>(
-        'POST',
-        `/desk/sheets/${encodeURIComponent(sheet.name)}/open`,
-      );
+      const { path, fresh } = await files.open(sheet.name);
       if (fresh) rememberFresh(path, fresh);
       goTo(`/sheet/${encodeURIComponent(path)}`);
     } catch (error) {
@@ -140,7 +150,13 @@ function SheetEntry({ sheet, ready }: { sheet: ListedSheet; ready: boolean }) {
 }
 
 /** Asks for the student number once; afterwards shows it, with a way to change it. */
-function StudentForm({ student, onSaved }: { student: string | null; onSaved: () => void }) {
+interface StudentFormProps {
+  files: FileStore;
+  student: string | null;
+  onSaved: () => void;
+}
+
+function StudentForm({ files, student, onSaved }: StudentFormProps) {
   const [editing, setEditing] = useState(false);
   const [typed, setTyped] = useState(student ?? '');
   const [fault, setFault] = useState('');
@@ -156,7 +172,7 @@ function StudentForm({ student, onSaved }: { student: string | null; onSaved: ()
   const save = async (event: Event) => {
     event.preventDefault();
     try {
-      await call('PUT', '/desk/student', { student: typed });
+      await files.setStudent(typed);
       setFault('');
       setEditing(false);
       onSaved();

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { writeNotebook } from '../../notebook/write-notebook';
-import { saveAs } from '../net/save-as';
+
 import { handInOf, hasRunFromTop, type StillOpen, stillOpen } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import type { QuestionRow } from '../sheet/standing';
@@ -154,4 +154,17 @@ function StillOpenList({ open, onGo }: StillOpenProps) {
       </ul>
     </>
   );
+}
+
+/** How long a browser may take to fetch what it is given to save, ms. */
+const longEnough = 60_000;
+
+/** Let the browser save a text as a file, where it keeps its downloads. */
+function saveAs(name: string, text: string): void {
+  const address = URL.createObjectURL(new Blob([text], { type: 'application/x-ipynb+json' }));
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), longEnough);
 }

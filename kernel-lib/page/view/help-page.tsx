@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { DeskList } from '../../travels/listed-sheet';
-import { call } from '../net/call';
+import type { SheetList } from '../../travels/sheet-list';
+import type { FileStore } from '../net/host';
 
 const states = [
   ['agrees', 'agrees', 'Value and unit fit the expected ones. The marks are yours.'],
@@ -28,14 +28,14 @@ const keys = [
 ] as const;
 
 /** Everything that a student needs to know, on one page. */
-export function HelpPage() {
-  const [list, setList] = useState<DeskList>();
+export function HelpPage({ files }: { files: FileStore }) {
+  const [list, setList] = useState<SheetList>();
   useEffect(() => {
     document.title = 'Help · Worksheets';
-    call<DeskList>('GET', '/desk/sheets').then(setList, () => {
+    files.list().then(setList, () => {
       // The page is of use without it.
     });
-  }, []);
+  }, [files]);
   const student = list?.student ?? '204117';
   return (
     <main class="plain">
@@ -80,8 +80,8 @@ export function HelpPage() {
           <li>“Kernel ended”: what you typed is kept. Press Restart, then Run from the top.</li>
           <li>
             “Not saved, trying again” or “kernel out of reach”: leave the page open. It saves and
-            goes on as soon as the desk answers. If the desk was closed, start it again in the same
-            way as before.
+            goes on by itself. If the window in which you started the worksheets was closed, start
+            them again in the same way as before.
           </li>
           <li>Two versions of a sheet: both are shown, and you choose. The other is put aside.</li>
         </ul>

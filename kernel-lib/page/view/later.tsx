@@ -14,7 +14,10 @@ export function Later<Props extends object>({
   useEffect(() => {
     load().then(
       (view) => setPart({ view }),
-      () => setFault('This part of the page could not be fetched: is the desk still running?'),
+      () =>
+        setFault(
+          'This part of the page could not be fetched: reload the page. If that fails, start the worksheets again.',
+        ),
     );
   }, [load]);
   if (Part) return <Part.view {...props} />;

@@ -1,15 +1,14 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { markOf, sourceOf } from '../../notebook/notebook';
-
-import type { NotebookFile } from '../net/notebook-file';
+import type { NotebookFile } from '../net/host';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
-import { Removed } from './added-cells';
+import { RemovedNotice } from './added-cells';
 
 /** Sentences about what the reader must know now, between bar and sheet. */
 export function Notices({ session }: { session: Session }) {
   const saved = useStore(session.saver.state);
-  const kernel = useStore(session.link.state);
+  const kernel = useStore(session.kernel.state);
   const notice = useStore(session.notice);
   const { stopped } = useStore(session.runner.state);
   return (
@@ -21,8 +20,7 @@ export function Notices({ session }: { session: Session }) {
       )}
       {saved.kind !== 'waiting' && kernel.kind === 'away' && (
         <p class="notice" role="alert">
-          The desk does not answer, so nothing can be run. Your text is safe; this page goes on
-          trying. If the window with the desk was closed, start it again there.
+          {kernel.why}
         </p>
       )}
       {kernel.kind === 'ended' && (
@@ -31,7 +29,7 @@ export function Notices({ session }: { session: Session }) {
         </p>
       )}
       {stopped && <Stopped session={session} {...stopped} />}
-      <Removed session={session} />
+      <RemovedNotice session={session} />
       {notice && (
         <p class="notice" role="status">
           <span>{notice}</span>{' '}

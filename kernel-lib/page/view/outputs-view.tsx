@@ -8,13 +8,116 @@ import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
+
 import { SafeHtml } from './text-view';
+
+/** So many outputs of one cell are shown; verdicts and errors always are. */
+const MOST = 200;
+
+/** What came out of a cell. Nothing in it is trusted: a notebook may come from anywhere. */
+export const OutputsView = memo(({ outputs }: { outputs: readonly Output[] }) => {
+  if (outputs.length === 0) return null;
+  const left = Math.max(0, outputs.length - MOST);
+  return (
+    <div class="outputs">
+      {outputs.map((output, index) =>
+        index < MOST || output.output_type === 'error' || verdictIn(output) ? (
+          <OutputView key={index} output={output} />
+        ) : null,
+      )}
+      {left > 0 && (
+        <p class="left-out">
+          The first {MOST} of {outputs.length} outputs are shown, and every verdict and error; all
+          of them stay in the file.
+        </p>
+      )}
+    </div>
+  );
+});
+
+const OutputView = memo(({ output }: { output: Output }) => {
+  const verdict = verdictIn(output);
+  if (verdict) return <VerdictView verdict={verdict} />;
+  switch (output.output_type) {
+    case 'stream':
+      return <StreamView output={output} />;
+    case 'error':
+      return <ErrorView output={output} />;
+    default:
+      return <BundleView data={output.data ?? {}} />;
+  }
+});
+
+/** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
+function VerdictView({ verdict }: { verdict: Verdict }) {
+  const { state, message } = verdict;
+  return (
+    <div class="verdict" data-state={state}>
+      <p>
+        <b>{words[state]}</b> {message}
+      </p>
+    </div>
+  );
+}
+
+const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
+
+/** Printed text; long text is folded. */
+function StreamView({ output }: { output: Extract<Output, { output_type: 'stream' }> }) {
+  const text = useMemo(() => plainText(joinLines(output.text)), [output]);
+  return <FoldedText text={text} quiet={output.name === 'stderr'} />;
+}
+
+function FoldedText({ text, quiet = false }: { text: string; quiet?: boolean }) {
+  const [open, setOpen] = useState(false);
+  const { shown, long, lines, leftOut, rest } = useMemo(() => foldText(text, open), [text, open]);
+  return (
+    <div class="printed">
+      <pre class={quiet ? 'quiet' : ''} data-rest={rest || undefined}>
+        {shown}
+      </pre>
+      {leftOut && <p class="left-out">{leftOut}</p>}
+      {long && (
+        <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>
+          {open ? 'Fold' : lines > 1 ? `Show all ${lines} lines` : 'Show the whole line'}
+        </button>
+      )}
+    </div>
+  );
+}
+
+/** What went wrong and in which line; the rest of the trace only when asked for. */
+function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' }> }) {
+  const place = placeIn([output]);
+  const trace = plainText((output.traceback ?? []).join('\n')).trim();
+  const message = plainText(messageOf(output));
+  const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
+  return (
+    <div class="error">
+      <p>
+        <b>{place ? `Error in line ${place.line}.` : 'Error.'}</b>{' '}
+        <span class="what">
+          {output.ename === 'Cut off' ? '' : `${output.ename}: `}
+          {message}
+        </span>
+      </p>
+      {more && (
+        <details>
+          <summary>Whole message</summary>
+          <pre>{trace}</pre>
+        </details>
+      )}
+    </div>
+  );
+}
 
 const textOf = (value: unknown): string =>
   typeof value === 'string' || Array.isArray(value) ? joinLines(value as string | string[]) : '';
 
 const benchType = 'application/vnd.multislit.bench+json';
+
 const benchInCell = () => import('../bench/bench-in-cell').then(({ BenchInCell }) => BenchInCell);
+
 const isAddressed = (value: unknown): value is { address: string } =>
   typeof (value as { address?: unknown } | null | undefined)?.address === 'string';
 
@@ -68,103 +171,3 @@ function SafeMarkup({ html, markdown }: { html?: string; markdown?: string }) {
   );
   return <SafeHtml html={safe} kind="foreign" />;
 }
-
-/** What went wrong and in which line; the rest of the trace only when asked for. */
-function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' }> }) {
-  const place = placeIn([output]);
-  const trace = plainText((output.traceback ?? []).join('\n')).trim();
-  const message = plainText(messageOf(output));
-  const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
-  return (
-    <div class="error">
-      <p>
-        <b>{place ? `Error in line ${place.line}.` : 'Error.'}</b>{' '}
-        <span class="what">
-          {output.ename === 'Cut off' ? '' : `${output.ename}: `}
-          {message}
-        </span>
-      </p>
-      {more && (
-        <details>
-          <summary>Whole message</summary>
-          <pre>{trace}</pre>
-        </details>
-      )}
-    </div>
-  );
-}
-
-/** Printed text; long text is folded. */
-function StreamView({ output }: { output: Extract<Output, { output_type: 'stream' }> }) {
-  const text = useMemo(() => plainText(joinLines(output.text)), [output]);
-  return <FoldedText text={text} quiet={output.name === 'stderr'} />;
-}
-
-function FoldedText({ text, quiet = false }: { text: string; quiet?: boolean }) {
-  const [open, setOpen] = useState(false);
-  const { shown, long, lines, leftOut, rest } = useMemo(() => foldText(text, open), [text, open]);
-  return (
-    <div class="printed">
-      <pre class={quiet ? 'quiet' : ''} data-rest={rest || undefined}>
-        {shown}
-      </pre>
-      {leftOut && <p class="left-out">{leftOut}</p>}
-      {long && (
-        <button type="button" class="quiet" aria-expanded={open} onClick={() => setOpen(!open)}>
-          {open ? 'Fold' : lines > 1 ? `Show all ${lines} lines` : 'Show the whole line'}
-        </button>
-      )}
-    </div>
-  );
-}
-
-const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
-
-/** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
-function VerdictView({ verdict }: { verdict: Verdict }) {
-  const { state, message } = verdict;
-  return (
-    <div class="verdict" data-state={state}>
-      <p>
-        <b>{words[state]}</b> {message}
-      </p>
-    </div>
-  );
-}
-
-/** So many outputs of one cell are shown; verdicts and errors always are. */
-const MOST = 200;
-
-/** What came out of a cell. Nothing in it is trusted: a notebook may come from anywhere. */
-export const OutputsView = memo(({ outputs }: { outputs: readonly Output[] }) => {
-  if (outputs.length === 0) return null;
-  const left = Math.max(0, outputs.length - MOST);
-  return (
-    <div class="outputs">
-      {outputs.map((output, index) =>
-        index < MOST || output.output_type === 'error' || verdictIn(output) ? (
-          <OutputView key={index} output={output} />
-        ) : null,
-      )}
-      {left > 0 && (
-        <p class="left-out">
-          The first {MOST} of {outputs.length} outputs are shown, and every verdict and error; all
-          of them stay in the file.
-        </p>
-      )}
-    </div>
-  );
-});
-
-const OutputView = memo(({ output }: { output: Output }) => {
-  const verdict = verdictIn(output);
-  if (verdict) return <VerdictView verdict={verdict} />;
-  switch (output.output_type) {
-    case 'stream':
-      return <StreamView output={output} />;
-    case 'error':
-      return <ErrorView output={output} />;
-    default:
-      return <BundleView data={output.data ?? {}} />;
-  }
-});

@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import { address } from '../address';
-import { Refused, Unreachable } from '../net/call';
+import { type Host, isFault } from '../net/host';
 import { openSession, type Session } from '../sheet/session';
 import { useStore } from '../store';
 import { beginAnew, FrontPage } from './front-page';
@@ -12,27 +12,31 @@ const bench = () => import('../bench/bench-page').then(({ BenchPage }) => BenchP
 const help = () => import('./help-page').then(({ HelpPage }) => HelpPage);
 
 /** `/` is the front page, `/sheet/NAME.ipynb` a sheet, `/bench` the live bench, `/help` the help. */
-export function Page() {
+export function Page({ host }: { host: Host }) {
   const at = useStore(address);
   if (at === '/bench') return <Later load={bench} props={{}} />;
-  if (at === '/help') return <Later load={help} props={{}} />;
+  if (at === '/help') return <Later load={help} props={{ files: host.files }} />;
   const match = /^\/sheet\/(.+)$/.exec(at);
-  return match ? <Opening path={decodeURIComponent(match[1])} /> : <FrontPage />;
+  return match ? (
+    <Opening host={host} path={decodeURIComponent(match[1])} />
+  ) : (
+    <FrontPage files={host.files} />
+  );
 }
 
-function Opening({ path }: { path: string }) {
+function Opening({ host, path }: { host: Host; path: string }) {
   const [session, setSession] = useState<Session>();
   const [fault, setFault] = useState<Error>();
   useEffect(() => {
     let retry: ReturnType<typeof setTimeout>;
     const open = () =>
-      openSession(path).then(setSession, (error: Error) => {
+      openSession(host, path).then(setSession, (error: Error) => {
         setFault(error);
-        if (error instanceof Unreachable) retry = setTimeout(open, 1000);
+        if (isFault(error, 'away')) retry = setTimeout(open, 1000);
       });
     void open();
     return () => clearTimeout(retry);
-  }, [path]);
+  }, [host, path]);
   if (session) return <SheetPage session={session} />;
   return (
     <main class="plain">
@@ -40,8 +44,8 @@ function Opening({ path }: { path: string }) {
         <div class="paper" role="alert">
           <h1>This sheet cannot be shown</h1>
           <p>{fault.message}</p>
-          {refusedWith(fault) !== 404 && <p>The file was left as it is.</p>}
-          {refusedWith(fault) === 400 && <p>{beginAnew}</p>}
+          {!isFault(fault, 'missing') && <p>The file was left as it is.</p>}
+          {isFault(fault, 'damaged') && <p>{beginAnew}</p>}
           <p>
             <a href="/">Back to all worksheets</a>
           </p>
@@ -50,5 +54,3 @@ function Opening({ path }: { path: string }) {
     </main>
   );
 }
-
-const refusedWith = (fault: Error) => (fault instanceof Refused ? fault.status : undefined);

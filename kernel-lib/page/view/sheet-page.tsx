@@ -6,7 +6,7 @@ import type { Session } from '../sheet/session';
 import { type QuestionRow, questionRows } from '../sheet/standing';
 import { type Part, partsOf } from '../sheet/working';
 import { useStore } from '../store';
-import { AddOwn } from './added-cells';
+import { AddCell } from './added-cells';
 import { CodeCellView } from './code-cell-view';
 import { HandIn } from './hand-in';
 import { Notices } from './notices';
@@ -116,7 +116,7 @@ function PartView({ part, row, session }: Props) {
   const cells = part.cells.map((cell) => (
     <CellView key={cell.id} cell={cell} question={question} session={session} />
   ));
-  const add = <AddOwn part={part} session={session} />;
+  const add = <AddCell part={part} session={session} />;
   if (question === undefined || !row)
     return (
       <div class="part">

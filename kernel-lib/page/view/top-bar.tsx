@@ -1,25 +1,10 @@
 import type { RefObject } from 'preact';
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import type { KernelState } from '../net/kernel-state';
+import type { KernelState } from '../net/host';
 import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
-
-/** Tells the style sheets how high the bar is, so that what stays in sight stays below it. */
-function useHeight(bar: RefObject<HTMLElement>): void {
-  useLayoutEffect(() => {
-    if (!bar.current) return;
-    const watch = new ResizeObserver(([{ target }]) =>
-      document.documentElement.style.setProperty(
-        '--bar',
-        `${target.getBoundingClientRect().height}px`,
-      ),
-    );
-    watch.observe(bar.current);
-    return () => watch.disconnect();
-  }, [bar]);
-}
 
 interface Props {
   session: Session;
@@ -61,7 +46,7 @@ const kernelWords: Record<KernelState['kind'], string> = {
 /** What is open, how it stands, and what acts on the whole sheet. */
 export function TopBar({ session, title, student, onHandIn }: Props) {
   const saved = useStore(session.saver.state);
-  const kernel = useStore(session.link.state);
+  const kernel = useStore(session.kernel.state);
   const { running, waiting } = useStore(session.runner.state);
   const bar = useRef<HTMLElement>(null);
   useHeight(bar);
@@ -104,4 +89,19 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       </span>
     </header>
   );
+}
+
+/** Tells the style sheets how high the bar is, so that what stays in sight stays below it. */
+function useHeight(bar: RefObject<HTMLElement>): void {
+  useLayoutEffect(() => {
+    if (!bar.current) return;
+    const watch = new ResizeObserver(([{ target }]) =>
+      document.documentElement.style.setProperty(
+        '--bar',
+        `${target.getBoundingClientRect().height}px`,
+      ),
+    );
+    watch.observe(bar.current);
+    return () => watch.disconnect();
+  }, [bar]);
 }

@@ -1,15 +1,16 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { isOwn, sourceOf, type TextCell } from '../../notebook/notebook';
+import type { TextCell } from '../../notebook/notebook';
+import { isOwn, sourceOf } from '../../notebook/notebook';
+import type { SheetList } from '../../travels/sheet-list';
 
-import type { DeskList } from '../../travels/listed-sheet';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
-import { RemoveOwn } from './added-cells';
+import { RemoveCell } from './added-cells';
 import { afterPress } from './focus';
 import { TextView } from './text-view';
 
-function blankOf(list: DeskList | undefined, question: string | undefined): string {
+function blankOf(list: SheetList | undefined, question: string | undefined): string {
   const questions = list?.sheets.flatMap((sheet) => sheet.questions) ?? [];
   return questions.find(({ id, kind }) => kind === 'written' && id === question)?.blank ?? '';
 }
@@ -63,7 +64,7 @@ export function WrittenView({ cell, question, session }: Props) {
           onFocus={() => setEditing(true)}
           onBlur={() => afterPress(() => setEditing(false))}
         />
-        {own && empty && <RemoveOwn id={cell.id} label={label} session={session} />}
+        {own && empty && <RemoveCell id={cell.id} label={label} session={session} />}
       </div>
     );
   return (
@@ -79,7 +80,7 @@ export function WrittenView({ cell, question, session }: Props) {
         <Act quiet label={`Edit: ${label}`} onClick={open}>
           Edit
         </Act>
-        {own && <RemoveOwn id={cell.id} label={label} session={session} />}
+        {own && <RemoveCell id={cell.id} label={label} session={session} />}
       </div>
     </div>
   );

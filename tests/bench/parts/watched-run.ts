@@ -24,11 +24,11 @@ const highest = (pid: number | string | undefined) =>
 /** Run a program to its end and watch its memory, and that of the processes it starts. */
 export function watchedRun(
   file: string,
-  words: readonly string[],
+  args: readonly string[],
   { env = {}, under }: { env?: Record<string, string>; under?: string } = {},
 ): Promise<Watched> {
   const started = performance.now();
-  const child = spawn(file, words, {
+  const child = spawn(file, args, {
     env: { ...process.env, ...env },
     stdio: ['ignore', 'ignore', 'pipe'],
   });
@@ -54,7 +54,7 @@ export function watchedRun(
       clearInterval(lookUnder);
       const seconds = (performance.now() - started) / 1000;
       if (code === 0) done({ seconds, peak, peakUnder });
-      else fail(new Error(`${file} ${words[0]} ended with ${code}: ${said}`));
+      else fail(new Error(`${file} ${args[0]} ended with ${code}: ${said}`));
     }),
   );
 }

@@ -1,0 +1,132 @@
+import type { Notebook } from '../../notebook/notebook';
+import type { OpenedSheet, SheetList } from '../../travels/sheet-list';
+import type { Store } from '../store';
+
+/** What the page stands on: where notebooks are kept, and what runs their cells. */
+export interface Host {
+  readonly files: FileStore;
+  /** The kernel of a notebook; not started before it is opened. */
+  kernelFor(path: string): KernelLine;
+}
+
+/** Where the student's notebooks are kept. Whatever fails is a `StoreError` with a sentence for the reader. */
+export interface FileStore {
+  /** How the sheets stand, and whose they are. */
+  list(): Promise<SheetList>;
+  /** The student's own copy of a sheet, made from the original the first time. */
+  open(sheet: string): Promise<OpenedSheet>;
+  read(path: string): Promise<NotebookFile>;
+  /** The version that is kept now. */
+  versionOf(path: string): Promise<string>;
+  /**
+   * Keep a notebook in the place of `version`, or as a new file where that is `nothing`.
+   *
+   * @returns its version
+   * @throws StoreError `changed` when another version is there by now; that one is left alone
+   */
+  save(path: string, notebook: Notebook, version: string | 'nothing'): Promise<string>;
+  /** Keep the student number, and put it into the sheets that were opened before. */
+  setStudent(student: string): Promise<void>;
+}
+
+/** A notebook as it is kept, with the version that names exactly this content. */
+export interface NotebookFile {
+  readonly notebook: Notebook;
+  readonly version: string;
+}
+
+/** Why a store did not do what it was asked. */
+export type StoreFault =
+  /** Another version is kept by now. */
+  | 'changed'
+  | 'missing'
+  /** What is kept is no notebook. */
+  | 'damaged'
+  /** Nothing answers; it may again. */
+  | 'away'
+  /** It answers, but does not know this page any more. */
+  | 'stranger'
+  /** There is no room, or no leave to write. */
+  | 'closed'
+  | 'refused';
+
+export class StoreError extends Error {
+  /** @param advice what to do about it, for a reader whose text waits to be saved */
+  constructor(
+    readonly fault: StoreFault,
+    message: string,
+    readonly advice = '',
+  ) {
+    super(message);
+  }
+}
+
+/** True for a fault of this kind. */
+export const isFault = (error: unknown, ...faults: StoreFault[]): error is StoreError =>
+  error instanceof StoreError && faults.includes(error.fault);
+
+export type KernelState =
+  | { kind: 'starting' }
+  | { kind: 'ready' }
+  | { kind: 'busy' }
+  | { kind: 'restarting' }
+  /** Out of reach, trying again; `why` is a sentence. */
+  | { kind: 'away'; why: string }
+  /** It ended, or would not start; `why` is a sentence. */
+  | { kind: 'ended'; why: string };
+
+/** A line to the kernel of one notebook, which it keeps in reach by itself. Places in code are indices into the string. */
+export interface KernelLine {
+  readonly state: Store<KernelState>;
+  /** Counts kernels met: a new number means that nothing has been run in this one yet. */
+  readonly kernels: Store<number>;
+  /** Start the kernel or find it, however long it takes. */
+  open(): Promise<void>;
+  /**
+   * Run code.
+   *
+   * @param onOutput gets what the kernel publishes for it
+   * @param onAsk gets what it asks of the reader, with the way to answer
+   * @throws CutOff when the kernel ends or is restarted meanwhile
+   */
+  execute(
+    code: string,
+    onOutput: (message: Published) => void,
+    onAsk: (question: string, answer: (text: string) => void) => void,
+  ): Promise<Executed>;
+  /** What could stand at a place. Undefined when no kernel is in reach. */
+  complete(code: string, at: number): Promise<Completions | undefined>;
+  /** Type and description of what stands at a place. */
+  inspect(code: string, at: number): Promise<string | undefined>;
+  /** Stop what runs; the kernel keeps its values. */
+  interrupt(): Promise<void>;
+  /** A fresh kernel: every value computed so far is forgotten. */
+  restart(): Promise<void>;
+}
+
+/** What a kernel publishes for a cell: Jupyter's message type and content. */
+export interface Published {
+  readonly header: { readonly msg_type: string };
+  // biome-ignore lint/suspicious/noExplicitAny: each message type has its own content, read in sheet/outputs.ts
+  readonly content: any;
+}
+
+/** How a cell ended. */
+export interface Executed {
+  readonly ok: boolean;
+  /** The number of this run. */
+  readonly count: number | null;
+}
+
+export interface Completions {
+  /** Where what they replace begins. */
+  readonly from: number;
+  readonly matches: readonly {
+    readonly text: string;
+    readonly type?: string;
+    readonly signature?: string;
+  }[];
+}
+
+/** Says that an execution was cut off: the kernel ended or was restarted while the cell ran. */
+export class CutOff extends Error {}

@@ -1,0 +1,45 @@
+/** A question as the desk lists it from the sheet. */
+export interface ListedQuestion {
+  readonly id: string;
+  readonly asks: string;
+  readonly marks: number;
+  readonly kind: string;
+  /** Of a written question: what stands in its cell before anything is written. */
+  readonly blank?: string;
+}
+
+/** A sheet as the front page lists it. */
+export interface ListedSheet {
+  readonly name: string;
+  readonly title: string;
+  /** The student's copy, relative to the work folder. */
+  readonly path: string;
+  readonly opened: boolean;
+  readonly questions: readonly ListedQuestion[];
+  /** Questions that have a verdict or a written answer, with their state. */
+  readonly states: Readonly<Record<string, string>>;
+  readonly marks: number;
+  /** One sentence when the sheet cannot be used. */
+  readonly problem?: string;
+}
+
+/** A notebook in the work folder that is no sheet's. */
+export interface OtherNotebook {
+  readonly path: string;
+  /** One sentence when it cannot be opened. */
+  readonly problem?: string;
+}
+
+/** All that the desk tells of the work folder. */
+export interface SheetList {
+  readonly folder: string;
+  readonly student: string | null;
+  readonly sheets: readonly ListedSheet[];
+  readonly others: readonly OtherNotebook[];
+}
+
+/** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the original's own cells. */
+export interface OpenedSheet {
+  readonly path: string;
+  readonly fresh?: string;
+}
