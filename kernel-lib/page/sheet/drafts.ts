@@ -1,9 +1,8 @@
 import { type AddedKind, type Cell, isAdded, sourceOf } from '../../notebook/notebook';
-
 import type { SheetModel } from './sheet-model';
 
 /** Longest that typed text is in this page alone, ms. */
-const soon = 150;
+const longestUnkept = 150;
 
 const prefix = 'multislit.draft:';
 
@@ -23,7 +22,7 @@ export class DraftKeeper {
   ) {
     this.base = sourcesOf(model.cells.value);
     model.onChange(() => {
-      this.timer ??= setTimeout(() => this.keep(), soon);
+      this.timer ??= setTimeout(() => this.keep(), longestUnkept);
     });
   }
 

@@ -1,7 +1,6 @@
 import type { Cell, Output } from '../../notebook/notebook';
 import { sourceOf, tagOf } from '../../notebook/notebook';
 import { CutOff, type KernelLine, type Published } from '../net/host';
-
 import { Store } from '../store';
 import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';

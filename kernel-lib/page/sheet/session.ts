@@ -1,6 +1,5 @@
 import { addedCell, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
-
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { claimTab, dropDraft, leftDrafts } from './drafts';

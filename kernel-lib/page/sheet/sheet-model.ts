@@ -9,7 +9,6 @@ import {
   sourceOf,
   withCellBehind,
 } from '../../notebook/notebook';
-
 import { Store } from '../store';
 
 /** A notebook being worked on. Cells are never changed in place, so that only what changed is drawn again. */

@@ -1,5 +1,4 @@
 import { type Cell, sourceOf, tagOf, writtenCell } from '../../notebook/notebook';
-
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';

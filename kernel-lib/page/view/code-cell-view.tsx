@@ -3,7 +3,6 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CodeCell } from '../../notebook/notebook';
 import { sourceOf, tagOf } from '../../notebook/notebook';
 import type { KernelLine } from '../net/host';
-
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
@@ -191,11 +190,11 @@ interface CellNoteProps {
 
 /** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
 function CellNote({ cell, session, state }: CellNoteProps) {
-  const mark = tagOf(cell);
+  const tag = tagOf(cell);
   if (state !== 'still')
     return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
-  if (mark?.role === 'answer' && mark.question !== undefined)
-    return <CheckedNote question={mark.question} session={session} />;
+  if (tag?.role === 'answer' && tag.question !== undefined)
+    return <CheckedNote question={tag.question} session={session} />;
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);
   return <span class="note">{changed && 'changed since it ran'}</span>;
