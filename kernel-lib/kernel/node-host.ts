@@ -247,7 +247,7 @@ export function nodeHost({ limited = false } = {}): Host {
     sheets: { find: findSheet, names: sheetNames },
     benchScript,
     callback: createCallbacks(),
-    whenTold: (call) => void setImmediate(call),
+    whenSettled: (call) => void setImmediate(call),
     onIdle(call) {
       process.once('beforeExit', call);
       return () => process.off('beforeExit', call);
