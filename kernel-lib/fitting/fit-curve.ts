@@ -1,3 +1,4 @@
+import { requireFinite } from '../numerics/require';
 import type { Bound, VectorFunction } from './derivatives';
 import { checkPoints, type FitData } from './fit-data';
 import type { FitResult } from './fit-result';
@@ -100,11 +101,7 @@ function checkStart(
     );
   }
   return start.map((value, j) => {
-    if (typeof value !== 'number' || !Number.isFinite(value)) {
-      throw new RangeError(
-        `start[${j}] is ${String(value)}: every parameter needs a finite first guess.`,
-      );
-    }
+    requireFinite(`start[${j}]`, value, 'every parameter needs a first guess');
     const bound = bounds?.[j];
     if (!bound) return undefined;
     if (!(bound[0] < bound[1])) {

@@ -1,3 +1,5 @@
+import { requireFinite, requirePositive } from '../numerics/require';
+
 /** Measured points: x (anything the model takes), y, and if known the standard uncertainty of each y. */
 export interface FitData<X = number> {
   readonly x: ArrayLike<X>;
@@ -39,23 +41,17 @@ export function checkPoints(data: FitData<unknown>, parameters: number): Points 
       `${y.length} points cannot fix ${parameters} parameters: at least ${parameters} points are needed, better many more. Take more points or fix a parameter.`,
     );
   }
+  const mend = 'a fit needs numbers; leave that point out';
   for (let i = 0; i < y.length; i++) {
-    checkNumber(y[i], 'y', i);
-    if (typeof x[i] === 'number') checkNumber(x[i], 'x', i);
+    if (!Number.isFinite(y[i])) requireFinite(`y[${i}]`, y[i], mend);
+    const place = x[i];
+    if (typeof place === 'number' && !Number.isFinite(place)) requireFinite(`x[${i}]`, place, mend);
   }
   return {
     y: y instanceof Float64Array ? y : Float64Array.from(y),
     weights: weightsOf(u, y.length),
     absolute: u !== undefined,
   };
-}
-
-function checkNumber(value: unknown, name: string, index: number): void {
-  if (typeof value !== 'number' || !Number.isFinite(value)) {
-    throw new RangeError(
-      `${name}[${index}] is ${String(value)}: a fit needs finite numbers. Leave that point out.`,
-    );
-  }
 }
 
 function weightsOf(u: ArrayLike<number> | number | undefined, length: number): Float64Array {
@@ -66,15 +62,11 @@ function weightsOf(u: ArrayLike<number> | number | undefined, length: number): F
       `u has ${list.length} values for ${length} points: give one standard uncertainty for each y, or one number for all.`,
     );
   }
+  const mend = 'a standard uncertainty has the unit of y; leave the point out if it says nothing';
   const weights = new Float64Array(length);
   for (let i = 0; i < length; i++) {
-    const value = list[i];
-    if (!(value > 0) || !Number.isFinite(value)) {
-      throw new RangeError(
-        `u[${i}] is ${value}: a standard uncertainty is a positive number in the unit of y. Leave the point out if it says nothing.`,
-      );
-    }
-    weights[i] = 1 / value;
+    if (!(list[i] > 0 && list[i] < Infinity)) requirePositive(`u[${i}]`, list[i], mend);
+    weights[i] = 1 / list[i];
   }
   return weights;
 }

@@ -44,6 +44,9 @@ const closeBy = 1e-4;
  */
 const unseen = 1e4;
 
+/** Of χ² at the start: less than this share is left when every residual is at the rounding of what it began with. */
+const vanished = 4e-32;
+
 /**
  * Levenberg–Marquardt descent, bent along the model's curvature where asked for, then undamped Gauss–Newton steps with
  * a precise Jacobian until the next one would be shorter than the tolerance.
@@ -61,6 +64,7 @@ export function descend(
   const place = new Place(problem, start);
   const freedom = Math.max(1, problem.observed.length - start.length);
   const arrived = (tolerance * tolerance) / freedom;
+  const nothing = vanished * place.chi;
   const scale = new Float64Array(start.length);
   let lambda = damping.start;
   let growth = 2;
@@ -102,7 +106,7 @@ export function descend(
       if (converged) break;
       trusted /= 100;
       if (trusted < 1e-14) {
-        converged = gain <= unseen * place.rounding();
+        converged = gain <= unseen * place.rounding() || place.chi <= nothing;
         break;
       }
     }
@@ -132,7 +136,7 @@ export function descend(
     }
     if (!moved) {
       if (!place.refine()) {
-        converged = gain <= unseen * place.rounding();
+        converged = gain <= unseen * place.rounding() || place.chi <= nothing;
         break;
       }
       lambda = damping.start;
@@ -174,7 +178,7 @@ function predicted(
 }
 
 /** Where a descent stands: parameters, the model and its Jacobian there, and one place on trial. */
-export class Place {
+class Place {
   parameters: number[];
   at: Float64Array;
   chi: number;
@@ -297,7 +301,7 @@ function pinned(value: number, slope: () => number, [low, high]: Bound): boolean
  * large for the step to be believed
  * @see Transtrum, Machta and Sethna, Phys. Rev. E 83, 036701 (2011) (from memory)
  */
-export function accelerate(
+function accelerate(
   { model, observed, bounds }: LeastSquares,
   { parameters, at, columns }: Place,
   step: Float64Array,
@@ -326,30 +330,30 @@ export function accelerate(
   return step.map((value, j) => value + bend[j] / 2);
 }
 
-export const clamp = (value: number, bound: Bound | undefined) =>
+const clamp = (value: number, bound: Bound | undefined) =>
   bound ? Math.min(Math.max(value, bound[0]), bound[1]) : value;
 
 /** `from` + step, kept inside the bounds. */
-export const stepFrom = (
+const stepFrom = (
   from: readonly number[],
   step: ArrayLike<number>,
   bounds: readonly (Bound | undefined)[],
 ) => from.map((value, j) => clamp(value + step[j], bounds[j]));
 
 /** a − b into out. */
-export function subtract(a: Float64Array, b: Float64Array, out: Float64Array): void {
+function subtract(a: Float64Array, b: Float64Array, out: Float64Array): void {
   for (let i = 0; i < a.length; i++) out[i] = a[i] - b[i];
 }
 
-export function dot(a: Float64Array, b: Float64Array): number {
+function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += a[i] * b[i];
   return sum;
 }
 
-export const square = (a: Float64Array) => dot(a, a);
+const square = (a: Float64Array) => dot(a, a);
 
-export function squareOfDifference(a: Float64Array, b: Float64Array): number {
+function squareOfDifference(a: Float64Array, b: Float64Array): number {
   let sum = 0;
   for (let i = 0; i < a.length; i++) {
     const d = a[i] - b[i];

@@ -39,8 +39,8 @@ const metres: Readonly<Record<string, number>> = {
  */
 export function csvProfile(text: string | Uint8Array, options: CsvProfileOptions = {}): Profile {
   const rows = readRows(typeof text === 'string' ? text.replace(/^\ufeff/, '') : decode(text));
-  const titled = rows[0].cells.some((cell) => cell !== '' && Number.isNaN(numberOf(cell)));
-  const headings = titled ? rows[0].cells : rows[0].cells.map((_, k) => `column ${k + 1}`);
+  const titled = rows[0].fields.some((field) => field !== '' && Number.isNaN(numberOf(field)));
+  const headings = titled ? rows[0].fields : rows[0].fields.map((_, k) => `column ${k + 1}`);
   const body = titled ? rows.slice(1) : rows;
   if (body.length === 0) throw new RangeError('The CSV has a heading but no numbers under it.');
   const columnX = columnOf(options.x ?? 1, headings);
@@ -51,12 +51,12 @@ export function csvProfile(text: string | Uint8Array, options: CsvProfileOptions
   const columnU = options.u !== undefined ? columnOf(options.u, headings) : found;
   const factor = unitOf(options.unit ?? unitIn(headings[columnX]), headings[columnX]);
 
-  const points = body.map(({ cells, line }) => {
+  const points = body.map(({ fields, line }) => {
     const value = (column: number) => {
-      const number = numberOf(cells[column] ?? '');
+      const number = numberOf(fields[column] ?? '');
       if (Number.isFinite(number)) return number;
       throw new RangeError(
-        `Line ${line}, column ${column + 1} (${headings[column]}) is "${cells[column] ?? ''}": a number is expected. Mend or delete that line.`,
+        `Line ${line}, column ${column + 1} (${headings[column]}) is "${fields[column] ?? ''}": a number is expected. Mend or delete that line.`,
       );
     };
     return { x: value(columnX) * factor, y: value(columnY), u: columnU >= 0 ? value(columnU) : 0 };
@@ -75,7 +75,7 @@ const isUncertainty = (heading: string) =>
   /^[uσ](?![\p{L}\p{N}_])/u.test(heading) || /^(sigma|uncertainty)\b/i.test(heading);
 
 interface Row {
-  readonly cells: readonly string[];
+  readonly fields: readonly string[];
   readonly line: number;
 }
 
@@ -106,15 +106,15 @@ function readRows(text: string): Row[] {
       relax_column_count: true,
       info: true,
     }) as unknown as { record: string[]; info: { lines: number } }[];
-    return records.map(({ record, info }) => ({ cells: record, line: info.lines }));
+    return records.map(({ record, info }) => ({ fields: record, line: info.lines }));
   } catch (error) {
     throw new RangeError(`The CSV cannot be read: ${(error as Error).message}`);
   }
 }
 
 /** A number with decimal point or comma; NaN for anything else. */
-function numberOf(cell: string): number {
-  const plain = cell.trim().replace('−', '-').replace(',', '.');
+function numberOf(field: string): number {
+  const plain = field.trim().replace('−', '-').replace(',', '.');
   return /^[+-]?(\d+\.?\d*|\.\d+)(e[+-]?\d+)?$/i.test(plain) ? Number(plain) : Number.NaN;
 }
 

@@ -1,3 +1,5 @@
+import { requireFinite } from '../numerics/require';
+
 /** A measured pattern along one line: position and signal. */
 export interface Profile {
   /** Positions, m, ascending (or direction sines, where a function says so). */
@@ -29,12 +31,13 @@ export function checkProfile(profile: Profile): Profile {
       );
     }
   }
+  const mend = 'leave that point out';
   for (let i = 0; i < x.length; i++) {
-    if (!Number.isFinite(x[i]) || !Number.isFinite(y[i])) {
-      throw new RangeError(
-        `Point ${i} of the profile is (${x[i]}, ${y[i]}): positions and signal must be finite numbers. Leave it out.`,
-      );
-    }
+    for (const [name, value] of [
+      ['x', x[i]],
+      ['y', y[i]],
+    ] as const)
+      if (!Number.isFinite(value)) requireFinite(`${name}[${i}] of the profile`, value, mend);
     if (i > 0 && !(x[i] > x[i - 1])) {
       throw new RangeError(
         `Positions must ascend, but x[${i}] = ${x[i]} follows ${x[i - 1]}: sort the points by position and join double ones.`,

@@ -124,7 +124,7 @@ function covarianceOf(
 }
 
 /** Which parameters enter the model as plain factors or sums, found by trying; bounded ones are left out. */
-export function linearParameters(
+function linearParameters(
   { model, observed, bounds }: LeastSquares,
   at: readonly number[],
 ): number[] {
@@ -165,7 +165,7 @@ export function linearParameters(
  *
  * @see Golub and Pereyra, SIAM J. Numer. Anal. 10, 413 (1973) (from memory)
  */
-export function withoutLinear(
+function withoutLinear(
   problem: LeastSquares,
   start: readonly number[],
   linear: readonly number[],

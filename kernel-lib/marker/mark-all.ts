@@ -4,26 +4,15 @@ import { studentSlot } from '../confined/job';
 import type { LineProcess } from '../confined/line-process';
 import { type RunLimits, runReturn } from '../confined/run-return';
 import type { Confinement } from '../confined/walls';
-import {
-  cellsToRun,
-  type FoundReturn,
-  notebookFrom,
-  writtenAnswers,
-} from '../marking/found-return';
+import { cellsToRun, notebookFrom, writtenAnswers } from '../marking/found-return';
 import { judgeReturn, type QuestionMark, samplings, withFaults } from '../marking/judge-return';
 import { type MarkRecord, withoutOutputs } from '../marking/record';
 import { type PlainAnswer, readAnswer } from '../questions/answer';
 import { givensFor } from '../questions/draw';
 import { numberInCode } from './gather-returns';
 import type { MarkOptions } from './settings';
-import { digestOf, type SheetToMark } from './sheets-to-mark';
+import { digestOf, type ToMark } from './sheets-to-mark';
 import { type Records, writeExecuted } from './store';
-
-/** A return with all that is needed to mark it. */
-export interface ToMark {
-  readonly found: FoundReturn;
-  readonly sheet: SheetToMark;
-}
 
 export interface MarkedAll {
   readonly records: readonly MarkRecord[];

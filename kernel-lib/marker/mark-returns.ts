@@ -18,10 +18,11 @@ import {
   withWorseFlags,
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
-import { markAll, type ToMark } from './mark-all';
+import { markAll } from './mark-all';
 import type { MarkArguments, MarkOptions } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
 import { changedByHand, latenessOf } from './settle';
+import type { ToMark } from './sheets-to-mark';
 import { sheetsToMark } from './sheets-to-mark';
 import { recordsIn } from './store';
 import { writeClass } from './write-class';

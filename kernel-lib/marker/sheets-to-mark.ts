@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { readNotebookFile } from '../kernel/files';
 import { built } from '../kernel/home';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
+import type { FoundReturn } from '../marking/found-return';
 import type { Notebook } from '../notebook/notebook';
 import type { AnyKey } from '../questions/sheet';
 
@@ -14,6 +15,12 @@ export interface SheetToMark {
   /** Digest of all that decides what a run brings forth: sheet, original notebook, library. */
   readonly digest: string;
   readonly keyDigest: string;
+}
+
+/** A return with all that is needed to mark it. */
+export interface ToMark {
+  readonly found: FoundReturn;
+  readonly sheet: SheetToMark;
 }
 
 export function digestOf(...parts: readonly (string | Uint8Array)[]): string {

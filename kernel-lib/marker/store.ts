@@ -5,8 +5,8 @@ import { type FoundReturn, notebookFrom } from '../marking/found-return';
 import { type MarkRecord, readRecord, writeRecord } from '../marking/record';
 import { executedNotebook } from '../marking/report/executed-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
-import type { ToMark } from './mark-all';
 import type { MarkOptions } from './settings';
+import type { ToMark } from './sheets-to-mark';
 import { digestOf } from './sheets-to-mark';
 
 /** The records of a folder with marks: a file for each return that is marked. */

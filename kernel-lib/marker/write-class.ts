@@ -20,9 +20,9 @@ import {
   noStanding,
   readStanding,
 } from '../marking/standing';
-import type { ToMark } from './mark-all';
 import type { MarkOptions } from './settings';
 import { latenessOf, settle, type ToSettle } from './settle';
+import type { ToMark } from './sheets-to-mark';
 import { digestOf } from './sheets-to-mark';
 import { type Records, writeExecuted } from './store';
 

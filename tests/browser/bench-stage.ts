@@ -1,5 +1,4 @@
 import type { Page } from 'playwright-core';
-import { readAddress } from '../../kernel-lib/figures/bench/address';
 import type { DeskProcess } from './stage';
 
 /** The bench of a desk that the page's context has been let into. */
@@ -8,14 +7,6 @@ export async function openBench(page: Page, desk: DeskProcess, setting = ''): Pr
   await page.goto(`http://127.0.0.1:${desk.port}/bench${setting && `#${setting}`}`);
   await page.locator('.readout').waitFor();
 }
-
-/** What the address says once it has followed the last move. */
-export async function addressOf(page: Page) {
-  await page.waitForTimeout(600);
-  return readAddress(new URL(page.url()).hash);
-}
-
-export const settingInAddress = async (page: Page) => (await addressOf(page)).setting;
 
 /** The pixels of the film as they are painted, R, G, B. */
 export const painted = (page: Page) =>

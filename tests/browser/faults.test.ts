@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { BrowserContext } from 'playwright-core';
+import type { BrowserContext, Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
@@ -9,10 +9,35 @@ import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
   let context: BrowserContext;
+  let page: Page;
 
   const desk = onStage({ viewport: { width: 1024, height: 768 } }, async (opened) => {
     context = opened;
+    ({ page } = await newPage(context));
+    await openSheet(page, desk);
   });
+  /** Another tab with the same sheet, which has been opened before. */
+  async function another(): Promise<Page> {
+    const { page: two } = await newPage(context);
+    await two.goto(page.url());
+    await two.locator('[data-kernel="ready"]').waitFor();
+    return two;
+  }
+  /** Run a text in a cell, and wait for what it prints. */
+  async function computes(where: Page, text: string, out: string | RegExp): Promise<void> {
+    await type(where, '2-2-work', text);
+    await run(where, '2-2-work');
+    await cell(where, '2-2-work').locator('.error, .printed', { hasText: out }).waitFor();
+  }
+  /** Begin to run a text in a cell. */
+  async function begin(where: Page, text: string): Promise<void> {
+    await type(where, '2-2-work', text);
+    await cell(where, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+  }
+  const endless = async (where: Page) => {
+    await begin(where, 'while (true) {}');
+    await where.locator('[data-cell="2-2-work"][data-state="running"]').waitFor();
+  };
 
   const sourceIn = (file: string, id: string) => {
     const { cells } = readNotebook(readFileSync(join(desk.folder, file), 'utf8'));
@@ -22,95 +47,59 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
   const inSheet = (id: string) => sourceIn('02-one-slit.ipynb', id);
 
   test('a loop without end is stopped and the values before it are kept', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
     await type(page, '2-1-work', 'const before = 41;');
     await run(page, '2-1-work');
-    await type(page, '2-2-work', 'while (true) {}');
-    await cell(page, '2-2-work').getByRole('button', { name: /^Run/ }).click();
-    await page.locator('[data-cell="2-2-work"][data-state="running"]').waitFor();
+    await endless(page);
     await page.getByRole('button', { name: 'Stop' }).click();
     await cell(page, '2-2-work').locator('.error').waitFor();
-    await type(page, '2-2-work', 'before + 1');
-    await run(page, '2-2-work');
-    await cell(page, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
-    await page.close();
+    await computes(page, 'before + 1', '42');
   });
 
   test('an error is shown at its line', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
-    await type(page, '2-2-work', 'const a = 1;\nconst b = a + missing;');
-    await run(page, '2-2-work');
-    await cell(page, '2-2-work').getByText('Error in line 2.').waitFor();
+    await computes(page, 'const a = 1;\nconst b = a + missing;', 'Error in line 2.');
     const marked = cell(page, '2-2-work').locator('.cm-line', {
       has: page.locator('.cm-lintRange-error'),
     });
     expect(await marked.textContent()).toBe('const b = a + missing;');
-    await page.close();
   });
 
   test('a restart forgets the values and the next run works', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
-    await type(page, '2-1-work', 'const kept = 7;');
-    await run(page, '2-1-work');
     await page.getByRole('button', { name: 'Restart' }).click();
     await page.locator('[data-kernel="restarting"], [data-kernel="starting"]').waitFor();
     await page.locator('[data-kernel="ready"]').waitFor();
-    await type(page, '2-2-work', 'typeof kept');
-    await run(page, '2-2-work');
-    await cell(page, '2-2-work')
-      .locator('.error, .printed', { hasText: /undefined|Cannot find/ })
-      .waitFor();
-    await page.close();
+    await computes(page, 'typeof before', /undefined|Cannot find/);
   });
 
   test('a restart in one tab reaches the other tab that shares the kernel', async () => {
-    const { page: one } = await newPage(context);
-    const { page: two } = await newPage(context);
-    await openSheet(one, desk);
-    await openSheet(two, desk);
-    await type(two, '2-2-work', 'while (true) {}');
-    await cell(two, '2-2-work').getByRole('button', { name: /^Run/ }).click();
-    await two.locator('[data-cell="2-2-work"][data-state="running"]').waitFor();
-    await one.getByRole('button', { name: 'Restart' }).click();
+    const two = await another();
+    await endless(two);
+    await page.getByRole('button', { name: 'Restart' }).click();
     await cell(two, '2-2-work').getByText('The kernel was restarted while this ran.').waitFor();
     await two.locator('[data-kernel="ready"]').waitFor();
-    await type(two, '2-2-work', '6 * 7');
-    await run(two, '2-2-work');
-    await cell(two, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
-    await one.close();
+    await computes(two, '6 * 7', '42');
+    await saved(two);
     await two.close();
   });
 
   test('a kernel that dies is told of, and Restart brings a new one', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
-    await type(page, '2-2-work', "process.kill(process.pid, 'SIGKILL')");
-    await cell(page, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+    await begin(page, "process.kill(process.pid, 'SIGKILL')");
     await page.getByRole('alert').getByText('The kernel has ended').waitFor();
     await page.getByRole('button', { name: 'Restart' }).click();
     await page.locator('[data-kernel="ready"]').waitFor();
-    await type(page, '2-2-work', '6 * 7');
-    await run(page, '2-2-work');
-    await cell(page, '2-2-work').locator('.printed', { hasText: '42' }).waitFor();
-    await page.close();
+    await computes(page, '6 * 7', '42');
+    await saved(page);
   });
 
   test('two tabs that changed the same sheet: the reader chooses, and the other version is kept', async () => {
-    const { page: one } = await newPage(context);
-    const { page: two } = await newPage(context);
-    await openSheet(one, desk);
-    await openSheet(two, desk);
+    const two = await another();
     // The second tab cannot save for a while, as on a machine that was asleep.
     await two.route('**/api/contents/**', (route) =>
       route.request().method() === 'PUT' ? route.abort() : route.continue(),
     );
     await type(two, '2-2-work', 'const bandWidth = 222;');
     await two.locator('[data-save="waiting"]').waitFor();
-    await type(one, '2-2-work', 'const bandWidth = 111;');
-    await saved(one);
+    await type(page, '2-2-work', 'const bandWidth = 111;');
+    await saved(page);
     expect(inSheet('2-2-work')).toBe('const bandWidth = 111;');
     await two.unroute('**/api/contents/**');
     const dialog = two.getByRole('dialog');
@@ -125,27 +114,23 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     const aside = readdirSync(desk.folder).find((name) => name.includes('put aside')) ?? '';
     expect(sourceIn(aside, '2-2-work')).toBe('const bandWidth = 111;');
     // The first tab had nothing unsaved, so it simply shows what was saved.
-    await cell(one, '2-2-work').getByText('const bandWidth = 222;').waitFor();
-    await one.close();
+    await cell(page, '2-2-work').getByText('const bandWidth = 222;').waitFor();
     await two.close();
   });
 
   test('without the editor, which could not be fetched, cells are typed in and run all the same', async () => {
-    const { page } = await newPage(context);
-    await page.route('**/page/editor-*.js', (route) => route.abort());
-    await openSheet(page, desk);
-    const field = cell(page, '2-2-work').locator('textarea');
-    await field.fill('const plain = 5;\nplain + 1');
-    await run(page, '2-2-work');
-    await cell(page, '2-2-work').locator('.printed', { hasText: '6' }).waitFor();
-    await saved(page);
+    await context.route('**/page/editor-*.js', (route) => route.abort());
+    const two = await another();
+    await context.unroute('**/page/editor-*.js');
+    await cell(two, '2-2-work').locator('textarea').fill('const plain = 5;\nplain + 1');
+    await run(two, '2-2-work');
+    await cell(two, '2-2-work').locator('.printed', { hasText: '6' }).waitFor();
+    await saved(two);
     expect(inSheet('2-2-work')).toBe('const plain = 5;\nplain + 1');
-    await page.close();
+    await two.close();
   });
 
   test('a save that the disk refuses is told of in a sentence, tried again, and lost by no one', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
     await page.route('**/api/contents/**', (route) =>
       route.request().method() === 'PUT'
         ? route.fulfill({
@@ -159,12 +144,9 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await page.unroute('**/api/contents/**');
     await saved(page);
     expect(inSheet('2-2-work')).toBe('const full = 1;');
-    await page.close();
   });
 
   test('working changed after it was checked is said to be so beside the verdict', async () => {
-    const { page } = await newPage(context);
-    await openSheet(page, desk);
     await run(page, '2-3-answer');
     await type(page, '2-3-work', 'function intensity(s: number): number { return 2 * s; }');
     await cell(page, '2-3-answer').getByText('working changed since').waitFor();
@@ -172,12 +154,12 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await cell(page, '2-3-answer')
       .getByText('working changed since')
       .waitFor({ state: 'detached' });
-    await page.close();
   });
 
   test('the desk killed between saves: typed text outlives it, in the tab and over a reload', async () => {
-    const { page, faults } = await newPage(context);
-    await openSheet(page, desk);
+    const faults: string[] = [];
+    page.on('pageerror', (error) => faults.push(String(error)));
+    page.on('console', (message) => message.type() === 'error' && faults.push(message.text()));
     await type(page, '2-2-work', 'const first = 1;');
     await saved(page);
     await desk.kill();
@@ -204,7 +186,6 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await cell(page, '2-2-work').getByText('const third = 3;').waitFor();
     await saved(page);
     expect(inSheet('2-2-work')).toBe('const third = 3;');
-    await page.close();
     await fresh.close();
   });
 });

@@ -1,10 +1,9 @@
 import { createRequire } from 'node:module';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { samples } from '../figures/samples';
-import { needs } from '../needs';
+import { launchBrowser, skip } from './stage';
 
-const { path, skip } = needs('chromium');
 const plotly = createRequire(import.meta.url).resolve('plotly.js-dist-min/plotly.min.js');
 
 describe.skipIf(skip)('figures in a browser', () => {
@@ -14,10 +13,7 @@ describe.skipIf(skip)('figures in a browser', () => {
   // As wide as a phone: what fits there fits everywhere.
 
   beforeAll(async () => {
-    browser = await chromium.launch({
-      executablePath: path,
-      args: ['--no-sandbox', '--disable-gpu'],
-    });
+    browser = await launchBrowser();
     page = await browser.newPage({ viewport: { width: 390, height: 800 } });
     page.on('console', (message) => complaints.push(`${message.type()}: ${message.text()}`));
     page.on('pageerror', (error) => complaints.push(error.message));

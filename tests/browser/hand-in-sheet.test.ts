@@ -1,13 +1,12 @@
 import { readFileSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
-const axe = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
 describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
@@ -51,25 +50,12 @@ describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
   });
 
   test('the dialog passes axe at every size, is left by Escape, and the focus goes back', async () => {
-    await page.addScriptTag({ path: axe });
-    for (const [width, height] of [
-      [1440, 900],
-      [1024, 768],
-      [390, 844],
-    ] as const) {
+    for (const [width, height] of sizes) {
       await page.setViewportSize({ width, height });
       await page.getByRole('button', { name: 'Hand in …' }).focus();
       await page.keyboard.press('Enter');
       await dialog().locator('.main').waitFor();
-      const found = await page.evaluate(async () => {
-        // biome-ignore lint/suspicious/noExplicitAny: axe puts itself there
-        const { violations } = await (window as any).axe.run(document);
-        return violations.map(({ id, nodes }: { id: string; nodes: { html: string }[] }) => [
-          id,
-          nodes[0].html,
-        ]);
-      });
-      expect([width, found]).toEqual([width, []]);
+      expect([width, await findings(page)]).toEqual([width, []]);
       await page.keyboard.press('Escape');
       await dialog().waitFor({ state: 'hidden' });
       expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Hand in …');

@@ -49,6 +49,16 @@ const verdict = {
   message: `<img src=x onerror="${hit}">`,
 };
 
+/** Sizes of KaTeX's own documentation of `maxSize`, and others of the kind. */
+const formulas = [
+  '\\rule{500em}{500em}',
+  '\\rule{9999px}{9999px}',
+  'a\\kern{900em}b',
+  'a\\hspace{9000pt}b',
+  '\\raisebox{800em}{c}',
+  'd\\\\[700em] e',
+];
+
 const output = (data: Record<string, unknown>) => ({
   output_type: 'display_data' as const,
   data,
@@ -86,6 +96,20 @@ const notebook = {
   ],
 };
 
+const sizes = {
+  nbformat: 4,
+  nbformat_minor: 5,
+  metadata: {},
+  cells: [
+    {
+      cell_type: 'markdown' as const,
+      id: 'sizes',
+      metadata: {},
+      source: `# Sizes\n\n${formulas.map((one) => `$${one}$`).join('\n\n')}\n\nThe end of it.`,
+    },
+  ],
+};
+
 describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
   let page: Page;
   const asked: Request[] = [];
@@ -93,6 +117,7 @@ describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
   const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {
     ({ page } = await newPage(context));
     writeFileSync(join(desk.folder, 'bait.ipynb'), writeNotebook(notebook));
+    writeFileSync(join(desk.folder, 'sizes.ipynb'), writeNotebook(sizes));
     writeFileSync(join(desk.folder, 'broken.ipynb'), '{ "nbformat": 4, "cells": [');
     page.on('request', (request) => asked.push(request));
     await openSheet(page, desk);
@@ -137,6 +162,28 @@ describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
     );
     expect(top).toBe(true);
     expect(await page.getByRole('button', { name: 'Run from the top' }).isVisible()).toBe(true);
+  });
+
+  test('a formula of any size keeps the page in sight', async () => {
+    await page.goto(`http://127.0.0.1:${desk.port}/sheet/sizes.ipynb`);
+    const end = page.getByText('The end of it.');
+    await end.waitFor();
+    const box = await end.boundingBox();
+    const { widest, size, over } = await page.evaluate(() => ({
+      widest: Math.max(
+        ...[...document.querySelectorAll('.katex .rule')].map(
+          (node) => node.getBoundingClientRect().width,
+        ),
+      ),
+      size: Number.parseFloat(
+        getComputedStyle(document.querySelector('.katex') as Element).fontSize,
+      ),
+      over: document.documentElement.scrollWidth - window.innerWidth,
+    }));
+    // 20 em for each size that is given; six formulas stand above the end.
+    expect(widest / size).toBeLessThan(20.5);
+    expect((box?.y ?? Number.POSITIVE_INFINITY) / size).toBeLessThan(8 * 20);
+    expect(over).toBeLessThanOrEqual(0);
   });
 
   test('asks nothing of any other host', () => {

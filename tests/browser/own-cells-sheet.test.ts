@@ -106,7 +106,7 @@ describe.skipIf(skip)("cells of the student's own, and run from here", { timeout
     await desk.kill();
     await add('A note here', 'Typed in the dark.');
     await page.locator('[data-save="waiting"]').waitFor();
-    await page.waitForTimeout(300);
+    await page.waitForFunction(() => JSON.stringify(localStorage).includes('Typed in the dark.'));
     await desk.start();
     page.on('dialog', (dialog) => dialog.accept());
     const { page: fresh } = await newPage(page.context());

@@ -3,9 +3,9 @@ import {
   mayHaveMetABusyMachine,
   ranDigest,
   recordWithoutRun,
-  type ToMark,
   timesStopped,
 } from '../../kernel-lib/marker/mark-all';
+import type { ToMark } from '../../kernel-lib/marker/sheets-to-mark';
 import { type SheetToMark, sheetsToMark } from '../../kernel-lib/marker/sheets-to-mark';
 import { type FoundReturn, writtenText } from '../../kernel-lib/marking/found-return';
 import { judgeReturn } from '../../kernel-lib/marking/judge-return';

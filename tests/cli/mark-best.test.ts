@@ -25,7 +25,7 @@ import {
   withEntries,
 } from './class-for-test';
 import { filesThatDiffer } from './made-up-class/files-of';
-import { multislit } from './multislit';
+import { hang, multislit } from './multislit';
 
 const { skip } = needs('bwrap');
 const full = machineMarks(oneSlit);
@@ -66,7 +66,7 @@ beforeAll(async () => {
   put('1002 late.ipynb', modelReturn(oneSlit, '1002'), 1);
   put('1003.ipynb', unanswered('1003'), -1);
   if (!skip) await run('plain');
-}, 60_000);
+});
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe.skipIf(skip)('the best of several returns', () => {
@@ -115,7 +115,7 @@ describe.skipIf(skip)('the best of several returns', () => {
     const child = spawn(process.execPath, [built('cli.cjs'), ...words('in-parts')]);
     const ended = new Promise((done) => child.once('close', done));
     const records = () => readdirSync(at('in-parts', 'records', oneSlit)).length;
-    await expect.poll(records, { timeout: 30_000, interval: 20 }).toBeGreaterThan(3);
+    await expect.poll(records, { timeout: hang, interval: 20 }).toBeGreaterThan(3);
     child.kill('SIGKILL');
     await ended;
     const { code } = await run('in-parts', { jobs: 2 });
@@ -124,7 +124,7 @@ describe.skipIf(skip)('the best of several returns', () => {
     expect(filesThatDiffer(at('in-parts'), at('plain'))).toEqual(['changes.csv', 'standing.json']);
     const changes = readFileSync(at('in-parts', 'changes.csv'), 'utf8');
     expect(changes).toMatch(/1001,02-one-slit,2\.1,0,2,another return,$/m);
-  }, 60_000);
+  });
 
   test('points of a person belong to the answer that was read, and may tip the balance', async () => {
     const file = at('twice', 'written', `${oneSlit}.csv`);

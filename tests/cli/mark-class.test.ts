@@ -11,7 +11,7 @@ import { filesThatDiffer } from './made-up-class/files-of';
 import { makeClass, rosterText } from './made-up-class/make-class';
 import { planClass, samplePlaces } from './made-up-class/plan';
 import { type ClassTruth, dueAt, latePercent } from './made-up-class/truth';
-import { multislit } from './multislit';
+import { hang, multislit } from './multislit';
 
 const { skip } = needs('bwrap');
 /** Enough for what does not depend on the sheet. */
@@ -39,7 +39,7 @@ beforeAll(async () => {
   writeFileSync(at('roster.csv'), rosterText(made));
   const { code, err } = await multislit(words('plain', { jobs: 1 }));
   expect([code, err.replace(/^\d+ of .*\n/gm, '')]).toEqual([0, '']);
-}, 200_000);
+});
 afterAll(() => {
   if (!skip) rmSync(folder, { recursive: true, force: true });
 });
@@ -48,7 +48,7 @@ describe.skipIf(skip)('a class with every kind of trouble', () => {
   test('with several jobs and the sheets named the other way round, every file is the same', async () => {
     await multislit(words('several', { jobs: 4, order: [...sheets].reverse() }));
     expectSame('several', 'plain');
-  }, 200_000);
+  });
 
   test('marked a part first, the rest when it has come, every file is the same', async () => {
     makeClass(at('part'), places.filter((_, i) => i % 2 === 1).reverse());
@@ -57,7 +57,7 @@ describe.skipIf(skip)('a class with every kind of trouble', () => {
     const { code } = await multislit(words('in-parts', { from: 'part' }));
     expect(code).toBe(0);
     expectSame('in-parts', 'plain');
-  }, 200_000);
+  });
 
   test('marked twice, nothing runs again and nothing changes', async () => {
     cpSync(at('plain'), at('twice'), { recursive: true });
@@ -70,10 +70,10 @@ describe.skipIf(skip)('a class with every kind of trouble', () => {
     const child = spawn(process.execPath, [built('cli.cjs'), ...words('orphans')]);
     const own = () => descendants(child.pid ?? 0);
     // Two converters and two children at least, each inside its name space.
-    await expect.poll(() => own().length, { timeout: 30_000 }).toBeGreaterThan(6);
+    await expect.poll(() => own().length, { timeout: hang }).toBeGreaterThan(6);
     const started = new Set<Started>(own());
     child.kill('SIGKILL');
-    await expect.poll(() => stillRunning(started), { timeout: 30_000 }).toEqual([]);
+    await expect.poll(() => stillRunning(started), { timeout: hang }).toEqual([]);
   });
 
   test('a record that was damaged is marked anew', async () => {

@@ -41,7 +41,7 @@ describe.skipIf(process.platform === 'win32')('what marking writes', () => {
     );
     for (const path of [to, json, ...paths])
       expect([path, modeOf(path)]).toEqual([path, statSync(path).isDirectory() ? '700' : '600']);
-  }, 120_000);
+  });
 
   test.each([
     [0o755, 0o700, true],

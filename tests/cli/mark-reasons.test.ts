@@ -230,7 +230,7 @@ beforeAll(async () => {
   const words = ['mark', join(folder, 'returns'), '--to', join(folder, 'marks')];
   const limits = ['--jobs', '2', '--cell-seconds', '2', '--sheet-seconds', '20'];
   if (!skip) await multislit([...words, '--sheet', oneSlit, ...limits]);
-}, 200_000);
+});
 afterAll(() => {
   if (!process.env.KEEP) rmSync(folder, { recursive: true, force: true });
 });

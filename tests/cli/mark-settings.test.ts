@@ -75,7 +75,7 @@ describe.skipIf(skip)('settings of marking', () => {
     expect(settings()).toMatchObject({ deadline: '2026-11-20', zone: 'Europe/Berlin', late: 20 });
     const came = rows('returns.csv').find(({ student }) => student === '1001');
     expect(came).toMatchObject({ time: '2026-11-20T20:00+01:00', 'time from': 'file' });
-  }, 60_000);
+  });
 
   test('a student reads in their own page that a file was refused and why', () => {
     const page = readFileSync(at('marks', 'students', '1005.html'), 'utf8');
@@ -138,7 +138,7 @@ describe.skipIf(skip)('settings of marking', () => {
     await run('--times', 'none', '--believe-times');
     expect(marks()).toEqual([...tenths(0, 0, 0, 0), 0, 0]);
     saved(spread);
-  }, 60_000);
+  });
 
   test('what moves by a person’s hand says so', async () => {
     const line = `1001,${oneSlit},2.1,0,Copied.`;

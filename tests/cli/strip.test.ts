@@ -19,18 +19,7 @@ const words: StripOptions = {
   size: '300x20',
 };
 /** As a person types it, up to the file. */
-const typed = [
-  '--slits',
-  '2',
-  '--width',
-  '40um',
-  '--spacing',
-  '0.1mm',
-  '--light',
-  'sunlight',
-  '--size',
-  '300x20',
-];
+const typed = Object.entries(words).flatMap(([name, value]) => [`--${name}`, String(value)]);
 
 let folder: string;
 beforeEach(() => {
@@ -82,15 +71,14 @@ test('stacks several numbers of slits, each with its label', () => {
 });
 
 test('a span is an angle or a length of film', () => {
-  const range = (span: string) =>
-    (
-      stripPicture({ ...words, span, focalLength: '500mm' }).plotly.layout.xaxis as {
-        range: number[];
-      }
-    ).range;
+  const shown = (span: string) => {
+    const { xaxis } = stripPicture({ ...words, span, focalLength: '500mm' }).plotly.layout;
+    const [from, to] = (xaxis as { range: number[] }).range;
+    return to - from;
+  };
   // 2 f tan(span/2) = 2 · 500 mm · tan 2° = 34.92 mm
-  expect(range('4deg')[1] - range('4deg')[0]).toBeCloseTo(34.92 * (300 / 299), 1);
-  expect(range('30mm')[1] - range('30mm')[0]).toBeCloseTo(30 * (300 / 299), 1);
+  expect(shown('4deg')).toBeCloseTo(34.92 * (300 / 299), 1);
+  expect(shown('30mm')).toBeCloseTo(30 * (300 / 299), 1);
 });
 
 test('lights are known by name, wavelength or temperature, with a filter before them', () => {
@@ -110,15 +98,18 @@ test('a logarithmic strip is brighter where the linear one is dark', () => {
   expect(sum(pixels({ exposure: '20' }))).toBeGreaterThan(sum(pixels({ exposure: '1' })));
 });
 
-test('quantities are read with their units, in SI', () => {
-  expect(quantityOf('40um', 'length')).toBeCloseTo(40e-6, 12);
-  expect(quantityOf('40 µm', 'length')).toBeCloseTo(40e-6, 12);
-  expect(quantityOf('.1mm', 'length')).toBeCloseTo(1e-4, 12);
-  expect(quantityOf('1e-4m', 'length')).toBe(1e-4);
-  expect(quantityOf('3deg', 'angle')).toBeCloseTo(Math.PI / 60, 12);
-  expect(quantityOf('3deg', 'length')).toBeUndefined();
-  expect(quantityOf('40', 'length')).toBeUndefined();
-  expect(quantityOf('40um2', 'length')).toBeUndefined();
+test.each([
+  ['40um', 'length', 40e-6],
+  ['40 µm', 'length', 40e-6],
+  ['.1mm', 'length', 1e-4],
+  ['1e-4m', 'length', 1e-4],
+  ['3deg', 'angle', Math.PI / 60],
+  ['3deg', 'length', undefined],
+  ['40', 'length', undefined],
+  ['40um2', 'length', undefined],
+] as const)('%s read as %s', (text, kind, value) => {
+  const read = quantityOf(text, kind);
+  expect(read).toEqual(value === undefined ? undefined : expect.closeTo(value, 12));
 });
 
 test.each([
@@ -151,20 +142,8 @@ test('writes nothing where the folder is missing, the name is a folder, or the e
 
 test('help lists every option', () => {
   const help = stripCommand().helpInformation();
-  for (const option of [
-    '--slits',
-    '--width',
-    '--spacing',
-    '--light',
-    '--to',
-    '--passband',
-    '--span',
-    '--size',
-    '--exposure',
-    '--log',
-  ]) {
-    expect(help).toContain(option);
-  }
+  const options = 'slits width spacing light to passband span size exposure log along bare';
+  for (const option of options.split(' ')) expect(help).toContain(`--${option}`);
 });
 
 test("the README's picture is what the library draws now, and small", () => {

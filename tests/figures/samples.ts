@@ -15,11 +15,12 @@ import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
 
 import { vernierFigure } from '../../kernel-lib/figures/vernier-figure';
 import { passband } from '../../kernel-lib/light/filtered';
-import { lamp } from '../../kernel-lib/light/lamp';
+import { lamp, laser } from '../../kernel-lib/light/lamp';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 const two = slits(2, { width: 40e-6, spacing: 100e-6 });
+const three = slits(3, { width: 40e-6, spacing: 100e-6 });
 const four = slits(4, { width: 40e-6, spacing: 100e-6 });
 
 /** Direction sines from −0.026 to 0.026. */
@@ -28,11 +29,14 @@ export const sines = Array.from({ length: 3001 }, (_, i) => (i - 1500) * (0.026 
 export const strip = filmStrip(two, sunlight(), { focalLength: 0.3 });
 export const strip4 = filmStrip(four, sunlight(), { focalLength: 0.3 });
 
+/** Fewer of them: kept pictures stay small. */
+const few = sines.filter((_, i) => i % 6 === 0);
+
 const curve = (count: number) => {
   const aperture = slits(count, { width: 40e-6, spacing: 100e-6 });
   return {
-    s: sines,
-    intensity: sines.map((s) => intensity(aperture, 550e-9, s)),
+    s: few,
+    intensity: few.map((s) => intensity(aperture, 550e-9, s)),
     name: count === 1 ? '1 slit' : `${count} slits`,
   };
 };
@@ -52,6 +56,8 @@ export const samples: Record<string, () => Figure> = {
   'pattern, logarithmic': () =>
     patternPlot(curve(4), { log: true, along: 'film', focalLength: 0.3 }),
   strip: () => filmStripPicture(strip),
+  'strip, burnt out': () =>
+    filmStripPicture(filmStrip(three, laser(632.8e-9), { focalLength: 0.3, exposure: 4 })),
   'strip under its curve': () => stripFigure(strip, { along: 'degrees' }),
   'stacked strips': () =>
     stackedStrips([
@@ -62,7 +68,8 @@ export const samples: Record<string, () => Figure> = {
   'spectrum of sunlight': () => spectrumPlot(sunlight(), { through: passband(650e-9, 40e-9) }),
   'spectrum of mercury': () => spectrumPlot(lamp('mercury')),
   chromaticity: () => chromaticityPath(strip, { along: 'milliradians' }),
-  'near to far': () => nearToFar(slits(1, { width: 5e-4 }), 550e-9, [0.02, 0.1, 0.3, 1]),
+  'near to far': () =>
+    nearToFar(slits(1, { width: 5e-4 }), 550e-9, [0.02, 0.1, 0.3, 1], { points: 301 }),
   vernier: () =>
     vernierFigure((212 + 18 / 60 + 40 / 3600) * (Math.PI / 180), {
       leastCount: (20 * Math.PI) / 648000,
@@ -77,7 +84,7 @@ export const samples: Record<string, () => Figure> = {
       { ...axes, title: 'Fringe spacing' },
     ),
   'fit of many points': () => {
-    const x = sines.map((s) => 0.3 * s);
+    const x = few.map((s) => 0.3 * s);
     const model = (v: number) => 1000 * intensity(two, 550e-9, v / 0.3) + 20;
     const random = seeded('readings');
     const y = x.map((v) => Math.min(900, model(v) + 15 * random.normal()));

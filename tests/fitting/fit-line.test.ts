@@ -48,7 +48,7 @@ describe('what cannot be fitted', () => {
   test.each([
     ['one point', { x: [1], y: [1] }, /1 points cannot fix 2 parameters/],
     ['all x equal', { x: [3, 3, 3], y: [1, 2, 3] }, /All x are 3/],
-    ['NaN', { x: [1, 2, 3], y: [1, Number.NaN, 3] }, /y\[1\] is NaN/],
+    ['NaN', { x: [1, 2, 3], y: [1, Number.NaN, 3] }, /y\[1\] must be finite/],
     [
       'weights of the wrong length',
       { x: [1, 2, 3], y: [1, 2, 3], u: [1] },

@@ -136,17 +136,3 @@ test('begin says what to type when sheet or number are not known', () => {
   for (const number of ['12', '12345678901', '20-4117', 'abc', 12.5, Number.NaN, -20411, {}])
     expect(() => begin('02-sample', number as string)).toThrow(/has 4 to 10 digits/);
 });
-
-test('begin tells the givens that the sheet wants told', () => {
-  setUp();
-  expect(last()).toMatch(
-    /^A sample\. Student 204117, 6 questions, 17 marks\.\n {2}Slit width \d+ µm$/,
-  );
-});
-
-test('the sample number that sheets carry is told apart from a student’s own', () => {
-  begin('02-sample', '000000');
-  expect(last()).toMatch(/^These are the numbers of the sample student\. Type your own/);
-  begin('02-sample', '204117');
-  expect(last()).not.toMatch(/sample student/);
-});

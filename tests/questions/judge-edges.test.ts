@@ -3,7 +3,6 @@ import { measured } from '../../kernel-lib/quantity/measured';
 import { nm } from '../../kernel-lib/quantity/si';
 import { unit } from '../../kernel-lib/quantity/unit';
 import { judge } from '../../kernel-lib/questions/judge';
-import type { FunctionQuestion } from '../../kernel-lib/questions/kinds/function';
 import type { ListQuestion } from '../../kernel-lib/questions/kinds/list';
 import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
 
@@ -30,18 +29,6 @@ const list: ListQuestion<object> = {
   uncertainty: () => [nm(0.5), nm(0.5)],
   slips: [],
 };
-const f: FunctionQuestion<object> = {
-  kind: 'function',
-  id: '6.3',
-  asks: 'Height',
-  marks: 2,
-  signature: '(x: number) => number',
-  points: () => [[1], [2]],
-  expected: (_given, x) => x,
-  tolerance: { absolute: 0.5 },
-  slips: [],
-};
-
 describe('an uncertainty counts from half to twice the sound one, both included', () => {
   test.each([
     [0.24, 'not yet'],
@@ -125,21 +112,4 @@ test('lists without a stated length are read whole, whatever they hold', () => {
   expect(judge(sealed, {}, [1, 2, unit('3 nm')]).shown).toBe('1 nm, 2 nm, 3 nm');
   expect(judge(sealed, {}, [])).toMatchObject({ state: 'recorded', shown: '' });
   expect(judge(sealed, {}, 5).message).toMatch(/A list of numbers is asked for, in nm, as in/);
-});
-
-test('a function within its tolerance says which, and what was tried', () => {
-  expect(judge(f, {}, (x: number) => x + 0.5)).toMatchObject({
-    state: 'agrees',
-    shown: 'a function, tried at 2 points',
-    message: 'Tried at 2 points, within 0.5.',
-  });
-  expect(judge(f, {}, (x: number) => x + 0.6)).toMatchObject({
-    state: 'not yet',
-    shown: 'a function, tried at 2 points',
-  });
-  const relative = { ...f, tolerance: { relative: 0.1 } };
-  expect(judge(relative, {}, (x: number) => x + 0.2).message).toBe(
-    'Tried at 2 points, within 10 % of the largest value.',
-  );
-  expect(judge(relative, {}, (x: number) => x + 0.21).state).toBe('not yet');
 });

@@ -5,7 +5,8 @@ import { judge, judgePlain } from '../../kernel-lib/questions/judge';
 import type { FunctionQuestion } from '../../kernel-lib/questions/kinds/function';
 import type { ListQuestion } from '../../kernel-lib/questions/kinds/list';
 import type { WordQuestion } from '../../kernel-lib/questions/kinds/word';
-import type { SealedQuestion } from '../../kernel-lib/questions/sheet';
+import { openForms, type SealedQuestion } from '../../kernel-lib/questions/sheet';
+import { sampleKey, sampleSheet } from './sample-sheet';
 
 describe('a list', () => {
   const question: ListQuestion<object> = {
@@ -112,6 +113,29 @@ describe('a function', () => {
     expect(verdict.message).toMatch(message);
   });
 
+  test('within its tolerance it says which, and what was tried', () => {
+    const x: FunctionQuestion<object> = {
+      ...question,
+      points: () => [[1], [2]],
+      expected: (_given, at) => at,
+      tolerance: { absolute: 0.5 },
+      slips: [],
+    };
+    const shown = 'a function, tried at 2 points';
+    const message = 'Tried at 2 points, within 0.5.';
+    expect(judge(x, {}, (at: number) => at + 0.5)).toMatchObject({
+      state: 'agrees',
+      shown,
+      message,
+    });
+    expect(judge(x, {}, (at: number) => at + 0.6)).toMatchObject({ state: 'not yet', shown });
+    const relative = { ...x, tolerance: { relative: 0.1 } };
+    expect(judge(relative, {}, (at: number) => at + 0.2).message).toBe(
+      'Tried at 2 points, within 10 % of the largest value.',
+    );
+    expect(judge(relative, {}, (at: number) => at + 0.21).state).toBe('not yet');
+  });
+
   test('samples taken elsewhere are judged like the function itself', () => {
     const samples = [0, 0.5, 1.5].map((s) => Math.cos(s) ** 2);
     const judgedBy = (values: PlainNumber[]) => judgePlain(question, {}, { is: 'samples', values });
@@ -132,17 +156,26 @@ describe('a word', () => {
   };
   const judged = (answer: unknown) => judge(question, {}, answer);
 
-  test.each(['purple', 'Purple', ' PURPLE. ', 'blue green', 'Blue–Green', '"purple"'])(
-    '%s agrees',
-    (word) => expect(judged(word).state).toBe('agrees'),
-  );
+  test.each([
+    ...['purple', 'Purple', ' PURPLE. ', 'blue green', 'Blue–Green', '"purple"', 'blue   green'],
+    ...['blue - green', 'blue_green', '" blue green "', '“Blue‐green.”', 'ｂｌｕｅ green'],
+  ])('%s agrees', (word) => expect(judged(word)).toMatchObject({ state: 'agrees', marks: 1 }));
+
+  test('the verdict shows the word as it was typed, without the spaces around it', () => {
+    expect(judged('  Blue green ')).toMatchObject({
+      shown: '“Blue green”',
+      message: '“Blue green”.',
+    });
+    expect(judged(' red ').shown).toBe('“red”');
+  });
 
   test('slips, other words and other things', () => {
     expect(judged('Blue')).toMatchObject({
       slip: 'sky',
       message: '“Blue” was read. Something is mixed in.',
     });
-    expect(judged('bluegreenish').message).toMatch(/That is not it yet/);
+    for (const other of ['bluegreenish', 'bluegreen', 'green', 'x'.repeat(80)])
+      expect(judged(other).message).toMatch(/That is not it yet/);
     expect(judged(5).message).toMatch(/A word in quotes is asked for.*this is a number/);
     expect(judged('x'.repeat(81)).message).toMatch(/longer than 80/);
     expect(judged('  ').message).toMatch(/There is no answer yet/);
@@ -173,6 +206,14 @@ describe('a sealed question', () => {
     expect(judge(sealed({ answer: 'function' }), {}, () => 1).state).toBe('recorded');
   });
 
+  test('a number without a unit is a plain number; a function says which', () => {
+    expect(judge(sealed({}), {}, 0.25).shown).toBe('0.25');
+    expect(judge(sealed({ answer: 'function' }), {}, Math.sin).shown).toBe('a function');
+    expect(judge(sealed({ answer: 'function' }), {}, 3).message).toBe(
+      'A function is asked for; this is a number.',
+    );
+  });
+
   test('the shape is looked at at once', () => {
     expect(judge(sealed({ unit: 'mm' }), {}, unit('3 deg')).message).toMatch(
       /is an angle, but a length/,
@@ -192,4 +233,11 @@ describe('a sealed question', () => {
 test('a written question is read by a person', () => {
   const verdict = judge({ kind: 'written', id: '2.6', asks: 'Explain', marks: 4 }, {}, 'because');
   expect(verdict).toMatchObject({ state: 'recorded', marks: 0, outOf: 4 });
+});
+
+test('the open forms of a sheet: its own, and the key’s for what is sealed; nothing that is written', () => {
+  const forms = openForms(sampleKey);
+  expect(forms.map(({ id }) => id)).toEqual(['2.1', '2.2', '2.3', '2.4', '2.5']);
+  expect(forms.slice(0, 4)).toEqual(sampleSheet.questions.slice(0, 4));
+  expect(forms[4]).toBe(sampleKey.sealed['2.5']);
 });

@@ -121,6 +121,7 @@ describe('student numbers', () => {
     ['0042', '0042'],
     [1234567890, '1234567890'],
     ['\t204117\n', '204117'],
+    [204117, '204117'],
   ])('%j is %s', (given, number) => expect(readStudentNumber(given)).toBe(number));
 
   test.each([[undefined], [null], [''], [() => 1]])('%j is none yet', (given) =>

@@ -35,7 +35,8 @@ function inFolder(program: string, args: readonly string[]): SpawnSyncReturns<st
 }
 function multislit(...args: string[]): string {
   const { status, stdout, stderr } = inFolder('npx', ['--no-install', 'multislit', ...args]);
-  expect([status, stderr]).toEqual([0, '']);
+  // On a busy machine marking tells how far it is.
+  expect([status, stderr.replace(/^\d+ of \d+ returns.*\n/gm, '')]).toEqual([0, '']);
   return stdout;
 }
 

@@ -16,12 +16,12 @@ interface Averaged {
  * photons, unsteadiness), since few lanes alone would tell it only roughly; u = s / √lanes.
  */
 export function averageLanes(band: Band, straight: Straight): Averaged {
-  const { cells, length: positions } = straight;
+  const { bins, length: positions } = straight;
   const { y: rough, counts, saturated } = meanOf(band, straight, () => 0);
   const near = (p: number) => rough[Math.min(Math.max(p, 0), positions - 1)];
   const slope = rough.map((_, p) => (near(p + 1) - near(p - 1)) / 2);
   const bend = rough.map((_, p) => near(p + 1) - 2 * near(p) + near(p - 1));
-  // A cell that lies a part of a pixel beyond its position is brought there along the pattern's slope and bend.
+  // A bin that lies a part of a pixel beyond its position is brought there along the pattern's slope and bend.
   const shift = (v: number, p: number) => {
     const d = straight.beyond[v][p];
     return d * (slope[p] + (d * bend[p]) / 2);
@@ -29,7 +29,7 @@ export function averageLanes(band: Band, straight: Straight): Averaged {
   const { y } = meanOf(band, straight, shift);
 
   const squares = new Float64Array(positions);
-  for (const [v, lane] of cells.entries()) {
+  for (const [v, lane] of bins.entries()) {
     const there = y.map((signal, p) => signal + shift(v, p));
     const { gain, offset } = onto(there, saturated, band, v, lane);
     for (let p = 0; p < positions; p++) {
@@ -47,13 +47,13 @@ export function averageLanes(band: Band, straight: Straight): Averaged {
 /** Mean over the lanes, each value less its `shift`. */
 function meanOf(
   { values, saturated: full, length }: Band,
-  { cells, length: positions }: Straight,
+  { bins, length: positions }: Straight,
   shift: (lane: number, position: number) => number,
 ) {
   const y = new Float64Array(positions);
   const counts = new Float64Array(positions);
   const saturated = new Uint8Array(positions);
-  for (const [v, lane] of cells.entries()) {
+  for (const [v, lane] of bins.entries()) {
     for (let p = 0; p < positions; p++) {
       if (lane[p] < 0) continue;
       const at = v * length + lane[p];
@@ -66,7 +66,7 @@ function meanOf(
   return { y, counts, saturated };
 }
 
-/** Straight line of a lane against the mean where its cells lie, saturated positions left out. */
+/** Straight line of a lane against the mean where its bins lie, saturated positions left out. */
 function onto(y: Float64Array, saturated: Uint8Array, band: Band, v: number, lane: Int32Array) {
   let [n, sx, sy, sxx, sxy] = [0, 0, 0, 0, 0];
   for (let p = 0; p < y.length; p++) {
@@ -95,7 +95,7 @@ const sets = [[0], [1], [2], [0, 1], [0, 2], [1, 2], [0, 1, 2]];
  * @param leaveOut 1 where the estimate says nothing
  * @returns the variance that belongs to a signal, > 0
  */
-export function smoothVariance(
+function smoothVariance(
   signal: Float64Array,
   variance: Float64Array,
   leaveOut: Uint8Array,

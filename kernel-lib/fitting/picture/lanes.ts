@@ -18,7 +18,7 @@ export interface Lanes {
   readonly first: number;
   /** Linear signal 0…1 of each channel: lane after lane, mean of its pixels. */
   readonly channels: readonly Float32Array[];
-  /** 1 where any pixel of the cell was at its limit, by channel. */
+  /** 1 where any pixel of the bin was at its limit, by channel. */
   readonly saturated: readonly Uint8Array[];
 }
 
@@ -94,12 +94,12 @@ export function gatherLanes(picture: PictureRows, options: LaneOptions): Lanes {
       const t = alongBy[0] * x + alongBy[1] * y + alongBy[2] - along.from;
       const v = acrossBy[0] * x + level;
       if (t < 0 || t >= length || v < 0 || v >= wide) continue;
-      const cell = Math.floor(v * perLane) * length + t;
-      hits[cell]++;
+      const bin = Math.floor(v * perLane) * length + t;
+      hits[bin]++;
       for (let c = 0; c < channels; c++) {
         const code = row[x * channels + c];
-        sums[c][cell] += linear[code];
-        if (code >= limit) saturated[c][cell] = 1;
+        sums[c][bin] += linear[code];
+        if (code >= limit) saturated[c][bin] = 1;
       }
     }
   });

@@ -9,14 +9,14 @@ export interface Band {
   readonly offsets: readonly number[];
 }
 
-/** Lanes brought into line: for every position, which cells of the band belong to it. */
+/** Lanes brought into line: for every position, which bins of the band belong to it. */
 export interface Straight {
   /** First position, pixels from the band's first. */
   readonly first: number;
   readonly length: number;
-  /** cells[lane][position], an index into the lane, or −1 where the lane does not reach. */
-  readonly cells: readonly Int32Array[];
-  /** How far the middle of that cell lies beyond the position, pixels, −½ … ½. */
+  /** bins[lane][position], an index into the lane, or −1 where the lane does not reach. */
+  readonly bins: readonly Int32Array[];
+  /** How far the middle of that bin lies beyond the position, pixels, −½ … ½. */
   readonly beyond: readonly Float32Array[];
 }
 
@@ -34,7 +34,7 @@ export function straighten({ length, offsets }: Band, tilt: number): Straight {
   );
   const [sine, cosine] = [Math.sin(tilt), Math.cos(tilt)];
   const beyond: Float32Array[] = [];
-  const cells = offsets.map((v) => {
+  const bins = offsets.map((v) => {
     const lane = new Int32Array(2 * reach + 1).fill(-1);
     const off = new Float32Array(lane.length);
     for (let p = 0; p < lane.length; p++) {
@@ -48,7 +48,7 @@ export function straighten({ length, offsets }: Band, tilt: number): Straight {
     return lane;
   });
   // Only positions that at least half of the lanes reach.
-  const reached = (p: number) => cells.filter((lane) => lane[p] >= 0).length * 2 >= cells.length;
+  const reached = (p: number) => bins.filter((lane) => lane[p] >= 0).length * 2 >= bins.length;
   let from = 0;
   while (from < 2 * reach && !reached(from)) from++;
   let to = 2 * reach + 1;
@@ -56,7 +56,7 @@ export function straighten({ length, offsets }: Band, tilt: number): Straight {
   return {
     first: from - reach + middle,
     length: to - from,
-    cells: cells.map((lane) => lane.subarray(from, to)),
+    bins: bins.map((lane) => lane.subarray(from, to)),
     beyond: beyond.map((off) => off.subarray(from, to)),
   };
 }
@@ -115,12 +115,12 @@ function mergeLanes(band: Band): Band {
   };
 }
 
-function meanOf({ values, length }: Band, { cells, length: positions }: Straight): Float64Array {
+function meanOf({ values, length }: Band, { bins, length: positions }: Straight): Float64Array {
   return Float64Array.from({ length: positions }, (_, p) => {
     let sum = 0;
     let count = 0;
-    for (let v = 0; v < cells.length; v++) {
-      const i = cells[v][p];
+    for (let v = 0; v < bins.length; v++) {
+      const i = bins[v][p];
       if (i < 0) continue;
       sum += values[v * length + i];
       count++;
@@ -160,8 +160,8 @@ function leanOf(band: Band, straight: Straight): number {
  * By how much a lane is shifted against the mean, pixels: lane = offset + gain (mean + shift mean′), by least squares.
  * `weight` is gain², a dark lane says little.
  */
-function shiftOf(band: Band, { cells, beyond }: Straight, v: number, mean: Float64Array) {
-  const lane = cells[v];
+function shiftOf(band: Band, { bins, beyond }: Straight, v: number, mean: Float64Array) {
+  const lane = bins[v];
   const use: number[] = [];
   for (let p = 1; p < mean.length - 1; p++) {
     if (lane[p] >= 0 && !band.saturated[v * band.length + lane[p]]) use.push(p);

@@ -27,7 +27,7 @@ const unlikely = 4;
 /**
  * What speaks against a fit of slits, in plain sentences.
  *
- * Drift: neighbouring residuals are alike, by the correlation of each residual r (in units of u) with the next,
+ * Drift: neighbouring residuals are like each other, by the correlation of each residual r (in units of u) with the next,
  *
  *   R = Σ r_i r_(i+1) / Σ r_i²,  which for independent noise has the mean 0 and the standard deviation 1/√n.
  *

@@ -75,7 +75,7 @@ export function fitCount(problem: SlitProblem, count: number): CountFit | undefi
   const best = isGiven ? { parameters: given } : search(problem, count, first);
   if (!best) return undefined;
   const start = best.parameters;
-  if (others.length === 0) return first.told(first.fit(start));
+  if (others.length === 0) return first.described(first.fit(start));
   const quick = thinned(problem.profile);
   const runs = [first, ...others].map((shaped) => ({ shaped, run: shaped.approach(quick, start) }));
   runs.sort((a, b) => a.run.chiSquare - b.run.chiSquare);
@@ -83,7 +83,7 @@ export function fitCount(problem: SlitProblem, count: number): CountFit | undefi
   const possible = runs.filter(
     ({ run }) => run.chiSquare - runs[0].run.chiSquare < ruledOut * noise,
   );
-  const fits = possible.map(({ shaped, run }) => shaped.told(shaped.fit(run.parameters)));
+  const fits = possible.map(({ shaped, run }) => shaped.described(shaped.fit(run.parameters)));
   fits.sort((a, b) => a.chiSquare - b.chiSquare);
   return fits.length === 1 ? fits[0] : withDoubt(fits[0], fits[1], problem.absolute);
 }
@@ -210,14 +210,14 @@ class Shaped {
   }
 
   /** The result with the blur as a width, and the visibility that follows from it. */
-  told(fit: FitResult): CountFit {
+  described(fit: FitResult): CountFit {
     const { names } = this;
     const blurred = this.problem.shapes.length > 0;
     const shape = blurred ? { shape: this.shape } : {};
     const fault = this.fault(fit.parameters.map(({ value }) => value));
-    const told = { ...fit, names, visibility: this.visibility(fit), ...shape, fault };
+    const described = { ...fit, names, visibility: this.visibility(fit), ...shape, fault };
     const at = names.indexOf('blur');
-    if (at < 0 || !Number.isFinite(fit.parameters[at].u)) return told;
+    if (at < 0 || !Number.isFinite(fit.parameters[at].u)) return described;
     const { value, u } = fit.parameters[at];
     // Half of what the width changes when its square goes from one standard uncertainty below to one above: at a blur
     // that is clearly seen the derivative, and no infinity at 0.
@@ -229,7 +229,7 @@ class Shaped {
     const covariance = fit.covariance.map((row, i) =>
       row.map((entry, j) => entry * factor(i) * factor(j)),
     );
-    return { ...told, parameters, covariance };
+    return { ...described, parameters, covariance };
   }
 
   private visibility({ parameters, covariance }: FitResult): Fitted {

@@ -237,7 +237,7 @@ const quarterLow = 6.077100506506192e-11;
  * turn.set(1);
  * turn.sine // 0.8414709848078965
  */
-export class SineCosine {
+class SineCosine {
   sine = 0;
   cosine = 1;
 

@@ -74,14 +74,15 @@ export function bestGuesses(
 const byChiSquare = (a: SlitGuess, b: SlitGuess) => a.chiSquare - b.chiSquare;
 
 /** Guesses whose spacings (of one slit: widths) differ by less than this share end at the same place. */
-const alike = 0.06;
+const nearlyEqual = 0.06;
 
 function apart(guesses: readonly SlitGuess[], most: number): SlitGuess[] {
   const lengthOf = ({ parameters: [width, , , , spacing = width] }: SlitGuess) => spacing;
   const taken: SlitGuess[] = [];
   for (const guess of guesses) {
     if (taken.length === most) break;
-    const isNew = (one: SlitGuess) => Math.abs(Math.log(lengthOf(one) / lengthOf(guess))) > alike;
+    const isNew = (one: SlitGuess) =>
+      Math.abs(Math.log(lengthOf(one) / lengthOf(guess))) > nearlyEqual;
     if (taken.every(isNew)) taken.push(guess);
   }
   return taken;
@@ -255,14 +256,14 @@ export function patternCentres({ x, y }: Profile): number[] {
   return best.length > 0 ? best : [low + (step * grid) / 2];
 }
 
-/** Mean of the points of each cell, or the straight line between neighbours where a cell has none. */
+/** Mean of the points of each bin, or the straight line between neighbours where a bin has none. */
 function resample(x: Float64Array, y: Float64Array, low: number, step: number): Float64Array {
   const sums = new Float64Array(grid);
   const counts = new Float64Array(grid);
   for (let i = 0; i < x.length; i++) {
-    const cell = Math.min(grid - 1, Math.round((x[i] - low) / step));
-    sums[cell] += y[i];
-    counts[cell]++;
+    const bin = Math.min(grid - 1, Math.round((x[i] - low) / step));
+    sums[bin] += y[i];
+    counts[bin]++;
   }
   let right = 0;
   return sums.map((sum, k) => {

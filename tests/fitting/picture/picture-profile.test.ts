@@ -2,7 +2,6 @@ import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { pictureProfile } from '../../../kernel-lib/fitting/picture/picture-profile';
 import { readPicture } from '../../../kernel-lib/fitting/picture/read-picture';
-import { linearFromSrgb, srgbFromLinear } from '../../../kernel-lib/fitting/picture/srgb-curve';
 import { fitSlits } from '../../../kernel-lib/fitting/slits/fit-slits';
 import { encodePicture, slitPicture } from '../../../kernel-lib/fitting/slits/slit-picture';
 import { seeded } from '../../../kernel-lib/numerics/random';
@@ -83,7 +82,7 @@ describe('round trip through small pictures', () => {
   const camera = { ...threeSlits, width: 240, height: 40, pixel: 60e-6, tilt: 0.02, exposure: 0.8 };
   const setting = { ...camera, vignetting: 0, litHeight: 1, background: 0.02, colour: undefined };
 
-  test('500 seeds: within 1 u in about 68 %, within 2 u in about 95 %', () => {
+  test('200 seeds: within 1 u in about 68 %, within 2 u in about 95 %', () => {
     const start = {
       width: 42e-6,
       spacing: 99e-6,
@@ -94,7 +93,7 @@ describe('round trip through small pictures', () => {
     };
     const hits = { width: [0, 0], spacing: [0, 0] };
     const truth = { width: 40e-6, spacing: 100e-6 };
-    for (let k = 0; k < 500; k++) {
+    for (let k = 0; k < 200; k++) {
       const bytes = encodePicture(slitPicture(seeded(`picture ${k}`), setting));
       const profile = pictureProfile(bytes, {
         pixel: 60e-6,
@@ -108,10 +107,10 @@ describe('round trip through small pictures', () => {
         if (off < 2) hits[name][1]++;
       }
     }
-    // Binomial: 341 ± 10.4 and 477 ± 4.7 of 500; three standard deviations.
+    // Binomial: 136.5 ± 6.6 and 190.9 ± 2.9 of 200; three standard deviations.
     for (const [one, two] of Object.values(hits)) {
-      expect(Math.abs(one - 341.3)).toBeLessThan(32);
-      expect(Math.abs(two - 477.2)).toBeLessThan(15);
+      expect(Math.abs(one - 136.5)).toBeLessThan(20);
+      expect(Math.abs(two - 190.9)).toBeLessThan(9);
     }
   }, 60_000);
 
@@ -135,36 +134,6 @@ describe('round trip through small pictures', () => {
     const b = pictureProfile(encodePicture(side), { ...options, axis: 'y' });
     expect(b.y).toEqual(a.y);
   });
-
-  test('a dark band or a number is subtracted', () => {
-    const bytes = encodePicture(
-      slitPicture(seeded('dark'), { ...setting, litHeight: 0.4, tilt: 0 }),
-    );
-    const options = { pixel: 1, band: { from: 15, to: 25 }, tilt: 0 } as const;
-    const plain = pictureProfile(bytes, options);
-    const less = pictureProfile(bytes, { ...options, background: { from: 0, to: 5 } });
-    expect(plain.y[0] - less.y[0]).toBeCloseTo(0.02, 2);
-    const number = pictureProfile(bytes, { ...options, background: 0.02 });
-    expect(number.y[3]).toBeCloseTo(plain.y[3] - 0.02, 12);
-  });
-});
-
-describe('sRGB', () => {
-  test('IEC 61966-2-1: linear 0.2576156, 0.4679249, 0.1464925 are codes 0.5445483, 0.7138221, 0.4188879', () => {
-    // Three implementations (culori, colorjs.io, color-space) agree on these values.
-    for (const [linear, code] of [
-      [0.2576156, 0.5445483],
-      [0.4679249, 0.7138221],
-      [0.1464925, 0.4188879],
-    ]) {
-      expect(linearFromSrgb(code)).toBeCloseTo(linear, 6);
-      expect(srgbFromLinear(linear)).toBeCloseTo(code, 6);
-    }
-  });
-  test('there and back', () => {
-    for (let k = 0; k <= 1000; k++)
-      expect(srgbFromLinear(linearFromSrgb(k / 1000))).toBeCloseTo(k / 1000, 6);
-  });
 });
 
 describe('what cannot be measured', () => {
@@ -176,14 +145,5 @@ describe('what cannot be measured', () => {
   test('a picture without a pattern: the fit says so', () => {
     const profile = pictureProfile(flat(90), { pixel: 1e-6 });
     expect(() => fitSlits(profile, geometry)).toThrow(/constant/);
-  });
-  test.each([
-    [{ pixel: 0 }, /pixel size must be greater than 0/],
-    [{ pixel: 1, band: { from: 0, to: 21 } }, /band.to/],
-    [{ pixel: 1, band: { from: 9, to: 9 } }, /the end must be larger/],
-    [{ pixel: 1, channel: 'red' as const }, /no channel "red", only grey/],
-    [{ pixel: 1, vignetting: 15 }, /vignetting is 15/],
-  ])('%#', (options, sentence) => {
-    expect(() => pictureProfile(flat(90), options)).toThrow(sentence);
   });
 });

@@ -18,6 +18,18 @@ describe('the sRGB curve', () => {
     expect(255 * srgbFromLinear(linear)).toBeCloseTo(code, 2);
   });
 
+  test('0.2576156, 0.4679249, 0.1464925 are codes 0.5445483, 0.7138221, 0.4188879', () => {
+    // Three implementations (culori, colorjs.io, color-space) agree on these values.
+    for (const [linear, code] of [
+      [0.2576156, 0.5445483],
+      [0.4679249, 0.7138221],
+      [0.1464925, 0.4188879],
+    ]) {
+      expect(linearFromSrgb(code)).toBeCloseTo(linear, 6);
+      expect(srgbFromLinear(linear)).toBeCloseTo(code, 6);
+    }
+  });
+
   test('the grey card of 18 % has code 117.6', () => {
     expect(255 * srgbFromLinear(0.18)).toBeCloseTo(117.6, 1);
   });

@@ -27,10 +27,10 @@ function widthLeaving(visibility: number, shape: BrutePattern['shape']): number 
  * The textbook's pattern of N slits, (sin Nα/N sin α)² sinc² β, averaged with equal steps over the points of a source: nothing
  * of the library takes part.
  */
-export function brutePattern(x: Float64Array, pattern: BrutePattern): Float64Array {
+export function brutePattern(x: Float64Array, pattern: BrutePattern, points = 120): Float64Array {
   const { count, width, spacing, wavelength, focalLength, centre, visibility, shape } = pattern;
   const blur = (widthLeaving(visibility, shape) * wavelength) / spacing;
-  const steps = visibility === 1 ? 1 : 120;
+  const steps = visibility === 1 ? 1 : points;
   const reach = shape === 'box' ? 1 : 5;
   return x.map((place) => {
     const middle = (place - centre) / Math.hypot(place - centre, focalLength);

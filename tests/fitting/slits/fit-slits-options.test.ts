@@ -162,6 +162,11 @@ describe('refused', () => {
     expect(() => fitSlits(made(3), { ...near, ...wrong })).toThrow(sentence);
   });
 
+  test('a parameter of another name', () => {
+    const fixed = { colour: 1 } as never;
+    expect(() => fitSlits(made(3), { ...near, fixed })).toThrow(/"colour" cannot be fixed/);
+  });
+
   test('options left out: the wavelength is asked for', () => {
     expect(() => fitSlits(made(3), undefined as never)).toThrow(/^The wavelength must be a number/);
   });

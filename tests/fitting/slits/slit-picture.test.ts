@@ -2,6 +2,7 @@ import { decode } from 'fast-png';
 import { describe, expect, test } from 'vitest';
 import { encodePicture, slitPicture } from '../../../kernel-lib/fitting/slits/slit-picture';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
+import { brutePattern } from './brute-pattern';
 
 const wavelength = 500e-9;
 const focalLength = 0.5;
@@ -14,22 +15,18 @@ const flat = { ...slits, pixel: 1e-9, visibility: 1 };
 const code = (share: number) =>
   Math.round(255 * (share <= 0.0031308 ? 12.92 * share : 1.055 * share ** (1 / 2.4) - 0.055));
 
-/** Widths, in periods of the fringes, at which a box leaves them this visibility, sin(πβ)/(πβ): by halving intervals in Python. */
-const boxes: Record<number, number> = { 0.95: 0.1756787208, 0.5: 0.6033545644, 1: 0 };
-
-/** Young's fringes under the slit's envelope at a place on the screen, the mean over points of a source slit. */
-function young(x: number, visibility: number) {
-  const blur = (boxes[visibility] * wavelength) / slits.spacing;
-  const steps = blur === 0 ? 1 : 1000;
-  let sum = 0;
-  for (let k = 0; k < steps; k++) {
-    const s = x / Math.hypot(x, focalLength) + blur * ((k + 0.5) / steps - 0.5);
-    const u = (Math.PI * slits.slitWidth * s) / wavelength;
-    const envelope = u === 0 ? 1 : (Math.sin(u) / u) ** 2;
-    sum += (envelope * (1 + Math.cos((2 * Math.PI * slits.spacing * s) / wavelength))) / 2;
-  }
-  return sum / steps;
-}
+/** Young's fringes under the slit's envelope at a place on the screen, the mean over the points of a source slit. */
+const young = (x: number, visibility: number) => {
+  const made = {
+    count: 2,
+    width: slits.slitWidth,
+    spacing: slits.spacing,
+    wavelength,
+    focalLength,
+  };
+  const setting = { ...made, centre: 0, visibility, shape: 'box' } as const;
+  return brutePattern(Float64Array.of(x), setting, 1000)[0];
+};
 
 function near(code1: number, code2: number) {
   expect(Math.abs(code1 - code2)).toBeLessThanOrEqual(1);

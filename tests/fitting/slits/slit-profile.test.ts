@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
+import { brutePattern } from './brute-pattern';
 
 const wavelength = 500e-9;
 const focalLength = 0.5;
@@ -8,22 +9,12 @@ const pair = { count: 2, width: 50e-6, spacing: 125e-6, wavelength, focalLength 
 /** A stream whose every normal deviate is the same: 0 takes the noise away. */
 const steady = (deviate: number): Random => ({ ...seeded(1), normal: () => deviate });
 
-/** Widths, in periods of the fringes, at which a box leaves them this visibility, sin(πβ)/(πβ): by halving intervals in Python. */
-const boxes: Record<number, number> = { 0.95: 0.1756787208, 0.5: 0.6033545644, 1: 0 };
-
-/** Young's fringes under the slit's envelope at a place on the screen, the mean over points of a source slit. */
-function young(x: number, visibility: number) {
-  const blur = (boxes[visibility] * wavelength) / pair.spacing;
-  const steps = blur === 0 ? 1 : 1000;
-  let sum = 0;
-  for (let k = 0; k < steps; k++) {
-    const s = x / Math.hypot(x, focalLength) + blur * ((k + 0.5) / steps - 0.5);
-    const u = (Math.PI * pair.width * s) / wavelength;
-    const envelope = u === 0 ? 1 : (Math.sin(u) / u) ** 2;
-    sum += (envelope * (1 + Math.cos((2 * Math.PI * pair.spacing * s) / wavelength))) / 2;
-  }
-  return sum / steps;
-}
+/** Young's fringes under the slit's envelope at a place on the screen, the mean over the points of a source slit. */
+const young = (x: number, visibility: number) => {
+  const made = { count: 2, width: pair.width, spacing: pair.spacing, wavelength, focalLength };
+  const setting = { ...made, centre: 0, visibility, shape: 'box' } as const;
+  return brutePattern(Float64Array.of(x), setting, 1000)[0];
+};
 
 describe('what is recorded when nothing is said', () => {
   const record = () => slitProfile(steady(0), pair);
