@@ -9,7 +9,6 @@ import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
 import type { Files } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
-
 import { momentArgument, zoneName } from './mark';
 
 interface HandOutOptions {
@@ -109,16 +108,16 @@ function requireSheet(name: string): void {
   throw new Error(`There is no sheet "${name}". There are: ${sheetNames().join(', ') || 'none'}.`);
 }
 
-function requireFree(folder: string, told: string): void {
+function requireFree(folder: string, typed: string): void {
   const mend = 'Remove it, or name another place.';
   if (!existsSync(dirname(folder)))
-    throw new Error(`There is no folder ${dirname(folder)} to put ${told} into. Make it first.`);
+    throw new Error(`There is no folder ${dirname(folder)} to put ${typed} into. Make it first.`);
   if (existsSync(folder) && !statSync(folder).isDirectory())
-    throw new Error(`${told} is a file; a folder was expected. ${mend}`);
+    throw new Error(`${typed} is a file; a folder was expected. ${mend}`);
   if (existsSync(folder) && readdirSync(folder).length > 0)
-    throw new Error(`${told} is not empty, and nothing is written over. ${mend}`);
+    throw new Error(`${typed} is not empty, and nothing is written over. ${mend}`);
   if (existsSync(`${folder}.zip`))
-    throw new Error(`${told}.zip is there already, and nothing is written over. ${mend}`);
+    throw new Error(`${typed}.zip is there already, and nothing is written over. ${mend}`);
 }
 
 /** Build both in a folder beside, then give them their names: all or nothing. */

@@ -7,7 +7,6 @@ import { NotebookError } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import { fileRefusal, Refusal } from './refusal';
-
 import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 
 /** Largest body of a save. A sheet with all its figures takes about one tenth of it. */

@@ -1,9 +1,7 @@
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
-import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
-import { changed } from '../../kernel-lib/figures/bench/change';
+import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
-import { startSetting } from '../../kernel-lib/figures/bench/setting';
 import { farthestApart, openBench, painted } from './bench-stage';
 import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
@@ -185,34 +183,12 @@ describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
     expect(await page.getByLabel('Blocked slit').inputValue()).toBe('6');
   });
 
-  test('typed values may have any unit of their kind', async () => {
-    await open();
-    for (const [name, typed, shown] of [
-      ['Spacing', '0.25 mm', '250 µm'],
-      ['Slit width', '5e-5 m', '50 µm'],
-      ['Incidence', '0.5 deg', '0.5°'],
-      ['Camera, focal length', '0.4 m', '400 mm'],
-    ]) {
-      const field = page.getByLabel(name, { exact: true });
-      await field.fill(typed);
-      await field.press('Enter');
-      expect.soft([name, await field.inputValue()]).toEqual([name, shown]);
-    }
-    await expect.poll(() => [setting().spacing, setting().width]).toEqual([250e-6, 50e-6]);
-  });
-
   test('a parameter that moves leaves the pattern before it as a ghost, named in the legend', async () => {
     await open('slits=4');
     const ghost = page.locator('.legend [data-line="ghost"]');
     expect(await ghost.count()).toBe(0);
     await page.getByLabel('Spacing: more').click();
     expect(await ghost.textContent()).toBe('before the last change');
-  });
-
-  test('a light that the bench does not have is answered with all that it has', async () => {
-    await open('light=candle');
-    const said = await page.getByRole('alert').first().textContent();
-    expect(said).toMatch(/no light "candle".*'filament'.*'laser'/);
   });
 
   test('by keyboard everything is reached in turn, and what has the focus can be seen', async () => {
@@ -296,16 +272,6 @@ describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
     await expect.poll(() => address().pins.map(({ slits }) => slits)).toEqual([1, 2, 3, 5, 8]);
     await page.getByRole('button', { name: 'Take all down' }).click();
     await expect.poll(() => address().pins).toEqual([]);
-  });
-
-  test('a strip to compare that is damaged is told of; the others hang', async () => {
-    await open(
-      `${writeAddress(startSetting, [changed(startSetting, { slits: 2 })])}&pin=width:900um`,
-    );
-    expect(await page.getByRole('alert').first().textContent()).toContain(
-      'Strip 2 to compare is left out. Slit width goes from 1 µm to 200 µm',
-    );
-    expect(await labels()).toEqual(['2 slits']);
   });
 
   test('a strip that cannot be pinned, or was taken down, is told of among the strips', async () => {

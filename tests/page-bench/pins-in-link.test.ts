@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { MOST_PINS, readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
-
 import { changed } from '../../kernel-lib/figures/bench/change';
 import { startSetting } from '../../kernel-lib/figures/bench/setting';
 import { settings } from './settings';

@@ -11,7 +11,6 @@ import {
   startSetting,
   writeValue,
 } from '../../kernel-lib/figures/bench/setting';
-
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
 import { steps } from '../../kernel-lib/page/bench/steps';

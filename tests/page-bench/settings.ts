@@ -7,7 +7,6 @@ import {
   parameters,
   startSetting,
 } from '../../kernel-lib/figures/bench/setting';
-
 import { sliderScale } from '../../kernel-lib/page/bench/slider-scale';
 
 /** One move of one slider or choice. */

@@ -3,7 +3,6 @@ import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/n
 import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
 import { questionRows } from '../../kernel-lib/page/sheet/standing';
 import { digestOfWork, isChangedSince, withWorking } from '../../kernel-lib/page/sheet/working';
-
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({

@@ -10,7 +10,6 @@ import {
   readValue,
   writeValue,
 } from '../../figures/bench/setting';
-
 import { counted, listed } from '../../figures/shown';
 import { Store } from '../store';
 

@@ -11,7 +11,6 @@ import {
   parameters,
   writeValue,
 } from '../../figures/bench/setting';
-
 import { useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { sliderScale, stepped } from './slider-scale';

@@ -1,6 +1,5 @@
 import { lightWords } from '../../figures/bench/describe';
 import { type BenchSetting, parameters, writeValue } from '../../figures/bench/setting';
-
 import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
 

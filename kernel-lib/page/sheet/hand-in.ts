@@ -1,7 +1,5 @@
 import { type Cell, type Notebook, sheetOf, sourceOf } from '../../notebook/notebook';
-
 import { studentNumberOf } from '../../notebook/student-number-cell';
-
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
 import type { QuestionRow } from './standing';
 import { isChangedSince } from './working';

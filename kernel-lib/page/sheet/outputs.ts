@@ -1,5 +1,4 @@
 import { joinLines, type Output } from '../../notebook/notebook';
-
 import type { Verdict } from '../../questions/verdict';
 import { verdictMimeType } from '../../questions/verdict';
 import type { Published } from '../net/host';

@@ -1,7 +1,6 @@
 import type { Notebook } from '../../notebook/notebook';
 import { writeNotebook } from '../../notebook/write-notebook';
 import { type FileStore, isFault, type NotebookFile, StoreError } from '../net/host';
-
 import { Store } from '../store';
 import { DraftKeeper } from './drafts';
 import type { SheetModel } from './sheet-model';

@@ -1,14 +1,12 @@
 import {
   type Cell,
   type CodeCell,
-  isOwn,
-  markOf,
+  isAdded,
   type Output,
   sourceOf,
+  tagOf,
 } from '../../notebook/notebook';
-
 import { studentNumberCell } from '../../notebook/student-number-cell';
-
 import { murmur3 } from '../../numerics/random';
 import { verdictIn } from './outputs';
 
@@ -23,10 +21,10 @@ export interface Part {
 export function partsOf(cells: readonly Cell[]): Part[] {
   const parts: { key: string; question: string | undefined; cells: Cell[] }[] = [];
   for (const cell of cells) {
-    const mark = markOf(cell);
+    const tag = tagOf(cell);
     const last = parts.at(-1);
-    if (last && (!mark || mark.question === last.question)) last.cells.push(cell);
-    else parts.push({ key: cell.id, question: mark?.question, cells: [cell] });
+    if (last && (!tag || tag.question === last.question)) last.cells.push(cell);
+    else parts.push({ key: cell.id, question: tag?.question, cells: [cell] });
   }
   return parts;
 }
@@ -36,11 +34,11 @@ export function workCellsOf(cells: readonly Cell[], question: string): CodeCell[
   return partsOf(cells)
     .filter((part) => part.question === question)
     .flatMap((part) => {
-      const answer = part.cells.findIndex((cell) => markOf(cell)?.role === 'answer');
+      const answer = part.cells.findIndex((cell) => tagOf(cell)?.role === 'answer');
       return answer < 0 ? part.cells : part.cells.slice(0, answer);
     })
     .filter((cell) => cell.cell_type === 'code')
-    .filter((cell) => isOwn(cell) || markOf(cell)?.role === 'work');
+    .filter((cell) => isAdded(cell) || tagOf(cell)?.role === 'work');
 }
 
 /**
@@ -55,7 +53,7 @@ export function digestOfWork(cells: readonly Cell[], question: string): string {
 }
 
 /** What the page keeps with a verdict, in the output's metadata under the one key `multislit`. */
-interface OutputMark {
+interface KeptWithVerdict {
   readonly working?: unknown;
 }
 
@@ -75,8 +73,9 @@ export function withWorking(outputs: readonly Output[], working: string): Output
 export function isChangedSince(cells: readonly Cell[], question: string): boolean {
   const outputs = cells.flatMap((cell) => (cell.cell_type === 'code' ? cell.outputs : []));
   const last = outputs.findLast((output) => verdictIn(output)?.question === question);
-  const mark = last && 'metadata' in last ? (last.metadata?.multislit as OutputMark) : undefined;
-  const working = mark?.working;
+  const kept =
+    last && 'metadata' in last ? (last.metadata?.multislit as KeptWithVerdict) : undefined;
+  const working = kept?.working;
   return typeof working === 'string' && working !== digestOfWork(cells, question);
 }
 
@@ -92,9 +91,9 @@ export function needsFirst(
   ran: ReadonlyMap<string, string>,
 ): string[] {
   const at = cells.findIndex((cell) => cell.id === id);
-  const mark = at < 0 ? undefined : markOf(cells[at]);
-  const isAnswer = mark?.role === 'answer' && mark.question !== undefined;
-  const work = new Set(isAnswer ? workCellsOf(cells, mark.question ?? '') : []);
+  const tag = at < 0 ? undefined : tagOf(cells[at]);
+  const isAnswer = tag?.role === 'answer' && tag.question !== undefined;
+  const work = new Set(isAnswer ? workCellsOf(cells, tag.question ?? '') : []);
   return cells
     .slice(0, Math.max(0, at))
     .filter((cell) => cell.cell_type === 'code')
@@ -103,4 +102,4 @@ export function needsFirst(
     .map((cell) => cell.id);
 }
 
-const isGiven = (cell: Cell) => markOf(cell)?.role === 'given' || cell.id === studentNumberCell;
+const isGiven = (cell: Cell) => tagOf(cell)?.role === 'given' || cell.id === studentNumberCell;

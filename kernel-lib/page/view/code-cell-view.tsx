@@ -1,9 +1,8 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CodeCell } from '../../notebook/notebook';
-import { markOf, sourceOf } from '../../notebook/notebook';
+import { sourceOf, tagOf } from '../../notebook/notebook';
 import type { KernelLine } from '../net/host';
-
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
@@ -30,7 +29,7 @@ interface Props {
 
 /** A place to work in, an answer line, or what is given; with what came out below. */
 export function CodeCellView({ cell, question, session }: Props) {
-  const role = markOf(cell)?.role;
+  const role = tagOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
   const { running, renewed, waiting, runs, asked } = useStore(session.runner.state);
@@ -191,11 +190,11 @@ interface CellNoteProps {
 
 /** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
 function CellNote({ cell, session, state }: CellNoteProps) {
-  const mark = markOf(cell);
+  const tag = tagOf(cell);
   if (state !== 'still')
     return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
-  if (mark?.role === 'answer' && mark.question !== undefined)
-    return <CheckedNote question={mark.question} session={session} />;
+  if (tag?.role === 'answer' && tag.question !== undefined)
+    return <CheckedNote question={tag.question} session={session} />;
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);
   return <span class="note">{changed && 'changed since it ran'}</span>;

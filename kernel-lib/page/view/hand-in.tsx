@@ -1,6 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { writeNotebook } from '../../notebook/write-notebook';
-
 import { handInOf, hasRunFromTop, type StillOpen, stillOpen } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import type { QuestionRow } from '../sheet/standing';

@@ -1,14 +1,12 @@
 import { memo } from 'preact/compat';
 import { useMemo, useState } from 'preact/hooks';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
-
 import type { Verdict } from '../../questions/verdict';
 import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
-
 import { SafeHtml } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */

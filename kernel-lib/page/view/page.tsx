@@ -4,7 +4,6 @@ import { type Host, isFault } from '../net/host';
 import { openSession, type Session } from '../sheet/session';
 import { useStore } from '../store';
 import { beginAnew, FrontPage } from './front-page';
-
 import { Later } from './later';
 import { SheetPage } from './sheet-page';
 

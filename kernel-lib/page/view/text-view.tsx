@@ -1,7 +1,6 @@
 import type { RefObject } from 'preact';
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { sourceOf, type TextCell } from '../../notebook/notebook';
-
 import { renderMarkdown } from '../text/safe-markup';
 
 /** The sheet's own text, with its formulas. */
