@@ -3,7 +3,7 @@ import { dirname, join, relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import ts from 'typescript';
 import { expect, test } from 'vitest';
-import { folderOf, importsOf, sourceFiles } from '../kernel-lib/setup/floors.mjs';
+import { edges, folderOf, importsOf, sourceFiles } from '../kernel-lib/setup/floors.mjs';
 
 const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 
@@ -79,6 +79,10 @@ test('folders import only along the arrows', () => {
     .filter(({ from, target }) => !allowed(folderOf(from), folderOf(target)))
     .map(({ from, target }) => `${relative(home, from)} → ${relative(home, target)}`);
   expect(wrong).toEqual([]);
+});
+
+test('the picture of the floors paints edges as such', () => {
+  expect(Object.keys(arrows).filter((folder) => !pure.includes(folder))).toEqual(edges);
 });
 
 test('every folder is on the list of arrows', () => {

@@ -1,5 +1,5 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+import { join } from 'node:path';
 import { expect, test } from 'vitest';
 import { drawFloors, folderImports } from '../kernel-lib/setup/floors.mjs';
 import { root } from '../kernel-lib/setup/places.mjs';
@@ -12,11 +12,10 @@ const pages = [
 ];
 const read = (page: string) => readFileSync(join(root, page), 'utf8');
 
-const files = new Set(
-  ['kernel-lib', 'tests', 'worksheets'].flatMap((folder) =>
-    readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' }).map((path) =>
-      basename(path),
-    ),
+/** Every file, each path with a slash before it. */
+const files = ['kernel-lib', 'tests', 'worksheets'].flatMap((folder) =>
+  readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' }).map(
+    (path) => `/${folder}/${path.replaceAll('\\', '/')}`,
   ),
 );
 
@@ -30,23 +29,17 @@ function namedIn(text: string): string[] {
       .filter((name) => /^[\w.-]+(\/[\w.-]+)*\/?$/.test(name))
       // What marking writes, such as returns.csv, is no file of the project.
       .filter((name) => /\.(tsx?|mjs|md)$|\/./.test(name) || name.endsWith('/'))
-      .filter(
-        (name) =>
-          !/[A-Z]{2,}(?!\.md)|^\.build\//.test(
-            name.replace(/README|SOURCES|CHANGES|SAFETY|MUTANTS/, ''),
-          ),
-      )
+      .filter((name) => !/^\.build\/|[A-Z]{2}/.test(name.replace(/[A-Z]+\.md$/, '')))
   );
 }
 
 test.each(pages)('%s: every file and folder that it names is there', (page) => {
   const names = namedIn(read(page));
   expect(names.length).toBeGreaterThan(1);
-  const places = ['', 'kernel-lib', dirname(page)];
+  // In a sentence a shorter name follows the one with its folder.
   const isThere = (name: string) =>
-    places.some((place) => existsSync(join(root, place, name))) ||
-    // A bare name follows one with its folder; it is known when a file anywhere has it.
-    (!name.includes('/') && files.has(name));
+    existsSync(join(root, name)) ||
+    files.some((path) => path.endsWith(`/${name.replace(/\/$/, '')}`));
   const gone = names.filter((name) => !isThere(name));
   expect(gone).toEqual([]);
 });

@@ -69,7 +69,7 @@ interface Slopes {
  * @param middle middle of the aperture, m; the origin is put there, which leaves |F| as it is
  * @returns a function of u = s/λ, 1/m
  */
-export function slopesOf(slits: readonly Slit[], middle: number): (u: number) => Slopes {
+function slopesOf(slits: readonly Slit[], middle: number): (u: number) => Slopes {
   const parts = slits.map(({ centre, width, transmission }) => {
     return { centre: centre - middle, width, ...asComplex(transmission) };
   });

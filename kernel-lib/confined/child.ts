@@ -7,7 +7,7 @@ import { type CellRunner, createCellRunner, type Ran } from '../cells/run/run-ce
 import { createRuntime } from '../cells/run/runtime';
 import type { MimeBundle } from '../display/bundle';
 import { nodeHost } from '../kernel/node-host';
-import type { CellTold } from '../marking/run-report';
+import type { CellReport } from '../marking/run-report';
 import { type CellOutput, fullRoom, outputBounds } from '../marking/run-report';
 import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
 import { sheetFrom } from './closed-sheet';
@@ -60,7 +60,7 @@ function readJob(): Job {
 interface Handed {
   readonly answers: Readonly<Record<string, PlainAnswer>>;
   /** Of questions: a function that did not get the time that it asked for, or the place where it stopped with an error. */
-  readonly told: readonly CellTold[];
+  readonly told: readonly CellReport[];
 }
 
 function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
@@ -68,7 +68,7 @@ function handAnswers({ sheet, student, questions, cellTime }: Job): Handed {
   if (!work || work.student !== student || work.sheet.name !== sheet.name)
     return { answers: {}, told: [] };
   const answers: [string, PlainAnswer][] = [];
-  const told: CellTold[] = [];
+  const told: CellReport[] = [];
   for (const { id, sampling } of questions) {
     if (!work.answers.has(id)) continue;
     tell({ at: 'question', id });
@@ -153,8 +153,8 @@ export function idleWatch(): () => boolean {
 async function runCells(
   { cells, cellTime }: Job,
   onCell: (cell: JobCell) => void,
-): Promise<CellTold[]> {
-  const reports: CellTold[] = [];
+): Promise<CellReport[]> {
+  const reports: CellReport[] = [];
   const gather = outputGatherer();
   let now = begin(gather());
   const runner = createCellRunner(runtime, {
@@ -219,7 +219,7 @@ function placeOf(error: unknown): { cell: string; line: number; column: number }
 }
 
 /** What is told of a cell that was stopped. */
-const stoppedError = (message: string, isIdle: boolean): NonNullable<CellTold['error']> => ({
+const stoppedError = (message: string, isIdle: boolean): NonNullable<CellReport['error']> => ({
   name: 'Stopped',
   message,
   ...(isIdle ? { idle: true } : {}),
@@ -233,7 +233,7 @@ async function inWords(
   now: Running,
   cellTime: number,
   isIdle: boolean,
-): Promise<NonNullable<CellTold['error']>> {
+): Promise<NonNullable<CellReport['error']>> {
   const message = `The cell ran longer than ${cellTime / 1000} s and was stopped.`;
   if (isInterrupted(error)) return stoppedError(message, isIdle);
   const looked = await runner.look(now, () => {

@@ -1,4 +1,4 @@
-import { type CellTold, readRun } from '../marking/run-report';
+import { type CellReport, readRun } from '../marking/run-report';
 import type { PlainAnswer } from '../questions/answer';
 import type { ClosedSheet } from './closed-sheet';
 import type { ConverterProcess } from './converter-process';
@@ -21,7 +21,7 @@ export interface ReturnToRun {
 /** What a return brought forth. Values only: marks are decided elsewhere. */
 export interface ReturnRun {
   readonly answers: ReadonlyMap<string, PlainAnswer>;
-  readonly cells: readonly CellTold[];
+  readonly cells: readonly CellReport[];
   /** Why it has no answers at all. */
   readonly failure?: string;
   /** A sentence for whoever reads the list of returns. */
@@ -68,7 +68,7 @@ export async function runReturn(
           says: `${over} cells were left out: of those that a student adds to a sheet, the first ${mostAdded} are run.`,
         };
   const converted = await converter.convert(cells);
-  const told = new Map<string, CellTold>();
+  const told = new Map<string, CellReport>();
   for (const cell of converted)
     if ('fault' in cell) told.set(cell.id, { id: cell.id, error: { ...cell.fault, unrun: true } });
   const leftOut = new Set<string>();
@@ -150,9 +150,9 @@ async function runOnce(job: Job, child: LineProcess, until: number): Promise<Att
 
 /** Places in emitted code become lines of the cell. */
 async function withLines(
-  cells: readonly CellTold[],
+  cells: readonly CellReport[],
   converter: ConverterProcess,
-): Promise<CellTold[]> {
+): Promise<CellReport[]> {
   // Of one cell there may be two places: where it stopped, and where its function did later.
   const linesOf = (isLater: boolean) =>
     converter.places(
@@ -176,6 +176,6 @@ async function withLines(
   });
 }
 
-function inOrder(ids: readonly string[], told: ReadonlyMap<string, CellTold>): CellTold[] {
+function inOrder(ids: readonly string[], told: ReadonlyMap<string, CellReport>): CellReport[] {
   return ids.flatMap((id) => told.get(id) ?? []);
 }

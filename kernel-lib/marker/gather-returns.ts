@@ -23,11 +23,11 @@ import {
   unpackLimits,
 } from '../marking/unpack';
 import {
-  markOf,
   type Notebook,
   NotebookError,
   sheetOf,
   sourceOf,
+  tagOf,
   takesWork,
   withIdsOf,
 } from '../notebook/notebook';
@@ -197,7 +197,7 @@ function wrongSheet(sheet: string | undefined, sheets: ReadonlyMap<string, unkno
 function missingAnswers(sheet: Notebook, returned: Notebook): string[] {
   const there = new Set(returned.cells.map(({ id }) => id));
   const gone = sheet.cells.flatMap((cell) => {
-    const question = markOf(cell)?.question;
+    const question = tagOf(cell)?.question;
     return takesWork(cell) && question !== undefined && !there.has(cell.id) ? [question] : [];
   });
   if (gone.length === 0) return [];

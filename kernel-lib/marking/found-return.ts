@@ -1,9 +1,9 @@
 import {
   type Cell,
-  markOf,
   type Notebook,
   originalWithWork,
   sourceOf,
+  tagOf,
   takesWork,
 } from '../notebook/notebook';
 
@@ -106,7 +106,7 @@ const longest = 20_000;
 
 /** Texts of the student's own, by the question whose cells they stand under. */
 function notesUnder(original: Notebook, returned: Notebook): Map<string, string[]> {
-  const ours = new Map(original.cells.map((cell) => [cell.id, markOf(cell)?.question]));
+  const ours = new Map(original.cells.map((cell) => [cell.id, tagOf(cell)?.question]));
   const notes = new Map<string, string[]>();
   let question: string | undefined;
   for (const cell of returned.cells) {
@@ -129,14 +129,14 @@ export function writtenAnswers(original: Notebook, returned: Notebook): Record<s
   const theirs = new Map(returned.cells.map((cell) => [cell.id, cell]));
   const notes = notesUnder(original, returned);
   const found = original.cells.flatMap((cell) => {
-    const mark = markOf(cell);
-    if (mark?.role !== 'written' || mark.question === undefined) return [];
+    const tag = tagOf(cell);
+    if (tag?.role !== 'written' || tag.question === undefined) return [];
     const answer = theirs.get(cell.id);
     const written = answer ? sourceOf(answer).trim() : '';
     const own = written === sourceOf(cell).trim() ? '' : written;
-    const under = (notes.get(mark.question) ?? []).map((note) => `${noteHead}\n${note}`);
+    const under = (notes.get(tag.question) ?? []).map((note) => `${noteHead}\n${note}`);
     const text = [own, ...under].filter((part) => part !== '').join('\n\n');
-    return text === '' ? [] : [[mark.question, text.slice(0, longest)] as const];
+    return text === '' ? [] : [[tag.question, text.slice(0, longest)] as const];
   });
   return Object.fromEntries(found);
 }

@@ -1,11 +1,11 @@
 import { listed } from '../figures/shown';
-import { type Cell, markOf, type Notebook, sourceOf, takesWork } from '../notebook/notebook';
+import { type Cell, type Notebook, sourceOf, tagOf, takesWork } from '../notebook/notebook';
 
 import { noAnswerYet, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
 import { judgePlain, samplingOf } from '../questions/judge';
 import { type AnyKey, openForms } from '../questions/sheet';
-import type { CellTold } from './run-report';
+import type { CellReport } from './run-report';
 
 /** What one question earned. Plain data. */
 export interface QuestionMark {
@@ -102,13 +102,13 @@ interface ReturnThatRan {
   readonly original: Notebook;
   /** What the student wrote. */
   readonly returned: Notebook;
-  readonly cells: readonly CellTold[];
+  readonly cells: readonly CellReport[];
   readonly answers: ReadonlyMap<string, PlainAnswer>;
   /** Why there are no answers at all. */
   readonly failure?: string;
 }
 
-type Fault = NonNullable<CellTold['error']>;
+type Fault = NonNullable<CellReport['error']>;
 interface Told {
   readonly message: string;
   readonly fault: NonNullable<QuestionMark['fault']>['is'];
@@ -196,8 +196,8 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
   );
   const cellsOf = (question: string, role: string) =>
     original.cells.filter((cell) => {
-      const mark = markOf(cell);
-      return mark?.question === question && mark.role === role;
+      const tag = tagOf(cell);
+      return tag?.question === question && tag.role === role;
     });
   const sourceIn = (cell: Cell) => sourceOf(theirs.get(cell.id) ?? cell);
 
@@ -216,7 +216,7 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
 
   function cellSaid(id: string | undefined): string {
     const cell = original.cells.find((one) => one.id === id);
-    const question = cell && markOf(cell)?.question;
+    const question = cell && tagOf(cell)?.question;
     return question === undefined ? 'a cell of your own' : `the cell of ${question}`;
   }
 

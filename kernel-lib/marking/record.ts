@@ -1,7 +1,7 @@
 import type { PlainAnswer } from '../questions/answer';
 import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
-import type { CellTold } from './run-report';
+import type { CellReport } from './run-report';
 
 /** All about one marked return, kept as a file of its own. Plain data. */
 export interface MarkRecord {
@@ -27,7 +27,7 @@ export interface MarkRecord {
   /** Why there are no answers at all. */
   readonly failure?: string;
   /** Cells that failed, printed or showed something. */
-  readonly cells: readonly CellTold[];
+  readonly cells: readonly CellReport[];
   readonly answers: Readonly<Record<string, PlainAnswer>>;
   /** Answers for a person to read, by question. */
   readonly written: Readonly<Record<string, string>>;

@@ -2,7 +2,7 @@ import { ownProperty, type PlainAnswer, readAnswer } from '../questions/answer';
 import { crc32 } from './crc32';
 
 /** What a run says of one cell. */
-export interface CellTold {
+export interface CellReport {
   readonly id: string;
   readonly outputs?: readonly CellOutput[];
   readonly error?: {
@@ -36,7 +36,7 @@ export function readRun(
   questions: readonly string[],
 ):
   | { readonly at: string }
-  | { readonly answers: ReadonlyMap<string, PlainAnswer>; readonly cells: readonly CellTold[] }
+  | { readonly answers: ReadonlyMap<string, PlainAnswer>; readonly cells: readonly CellReport[] }
   | undefined {
   const at = ownProperty(line, 'at');
   if (at === 'cell' || at === 'question')
@@ -56,7 +56,7 @@ export function readRun(
   return { answers, cells };
 }
 
-function readCell(cell: unknown, room: Room): CellTold {
+function readCell(cell: unknown, room: Room): CellReport {
   const outputs = readOutputs(ownProperty(cell, 'outputs'), room);
   const error = ownProperty(cell, 'error');
   return {
@@ -66,7 +66,7 @@ function readCell(cell: unknown, room: Room): CellTold {
   };
 }
 
-function readError(error: unknown): CellTold['error'] {
+function readError(error: unknown): CellReport['error'] {
   const line = count(ownProperty(error, 'line'));
   const column = count(ownProperty(error, 'column'));
   const cell = plainText(ownProperty(error, 'cell'), most.id);

@@ -13,14 +13,14 @@ export interface Notebook {
 export type Role = 'text' | 'given' | 'work' | 'answer' | 'written';
 
 /** What multislit keeps in a cell's metadata, under the one key `multislit`. */
-interface CellMark {
+interface CellTag {
   sheet: string;
   role: Role;
   question?: string;
 }
 
 interface CellMetadata {
-  multislit?: CellMark;
+  multislit?: CellTag;
   deletable?: boolean;
   editable?: boolean;
   [key: string]: unknown;
@@ -82,9 +82,9 @@ export function sourceOf(cell: Cell): string {
 const roles: readonly Role[] = ['text', 'given', 'work', 'answer', 'written'];
 
 /** What multislit wrote on the cell, or undefined for a cell of the student's own. */
-export function markOf(cell: Cell): CellMark | undefined {
-  const mark = cell.metadata.multislit;
-  return mark && typeof mark === 'object' && roles.includes(mark.role) ? mark : undefined;
+export function tagOf(cell: Cell): CellTag | undefined {
+  const tag = cell.metadata.multislit;
+  return tag && typeof tag === 'object' && roles.includes(tag.role) ? tag : undefined;
 }
 
 /** The cell with this id. */
@@ -99,21 +99,21 @@ export function codeCells(notebook: Notebook): CodeCell[] {
 
 /** Which sheet the notebook is of: the name that its marked cells agree on. */
 export function sheetOf(notebook: Notebook): string | undefined {
-  const names = new Set(notebook.cells.map((cell) => markOf(cell)?.sheet).filter(Boolean));
+  const names = new Set(notebook.cells.map((cell) => tagOf(cell)?.sheet).filter(Boolean));
   return names.size === 1 ? [...names][0] : undefined;
 }
 
 /** True for cells in which a student writes: work and written. The others are the sheet's own. */
 export function takesWork(cell: Cell): boolean {
-  const role = markOf(cell)?.role;
+  const role = tagOf(cell)?.role;
   return role === 'work' || role === 'written';
 }
 
 /** The cell in which the answer to a written question stands. */
 export function writtenCell(cells: readonly Cell[], question: string): Cell | undefined {
   return cells.find((cell) => {
-    const mark = markOf(cell);
-    return mark?.role === 'written' && mark.question === question;
+    const tag = tagOf(cell);
+    return tag?.role === 'written' && tag.question === question;
   });
 }
 
@@ -144,12 +144,12 @@ export function withSources(
 export function originalWithWork(original: Notebook, returned: Notebook): Notebook {
   const answers = new Map(returned.cells.map((cell) => [cell.id, cell]));
   const known = new Set(original.cells.map((cell) => cell.id));
-  const own = ownCellsAfter(returned, known);
+  const own = addedCellsAfter(returned, known);
   let waiting = own.get('') ?? [];
   const cells: Cell[] = [];
   for (const cell of original.cells) {
     const answer = answers.get(cell.id);
-    if (answer || !takesWork(cell) || markOf(cell)?.question === undefined) {
+    if (answer || !takesWork(cell) || tagOf(cell)?.question === undefined) {
       cells.push(...waiting);
       waiting = [];
     }
@@ -161,7 +161,7 @@ export function originalWithWork(original: Notebook, returned: Notebook): Notebo
 }
 
 /** The student's own code and text, grouped by the id of the sheet's cell they follow ('' for the top). */
-function ownCellsAfter(returned: Notebook, known: ReadonlySet<string>): Map<string, Cell[]> {
+function addedCellsAfter(returned: Notebook, known: ReadonlySet<string>): Map<string, Cell[]> {
   const own = new Map<string, Cell[]>();
   let last = '';
   for (const cell of returned.cells) {
@@ -173,13 +173,13 @@ function ownCellsAfter(returned: Notebook, known: ReadonlySet<string>): Map<stri
 
 /** What a cell is for; undefined for one of the student's own. */
 function purposeOf(cell: Cell): string | undefined {
-  const mark = markOf(cell);
-  return mark && JSON.stringify([mark.sheet, mark.role, mark.question ?? '', cell.cell_type]);
+  const tag = tagOf(cell);
+  return tag && JSON.stringify([tag.sheet, tag.role, tag.question ?? '', cell.cell_type]);
 }
 
 /**
- * A copy in which cells of the sheet that have lost their ids have them again: by the mark on each cell, in the order
- * in which cells with the same mark stand. An id that is still there is never given to another cell.
+ * A copy in which cells of the sheet that have lost their ids have them again: by the tag on each cell, in the order
+ * in which cells with the same tag stand. An id that is still there is never given to another cell.
  *
  * Ids get lost where an editor keeps a format before nbformat 4.5, or where a cell is cut and pasted.
  *
@@ -204,13 +204,13 @@ export function withIdsOf(sheet: Notebook, returned: Notebook): Notebook {
 }
 
 /** `working` is code, a `note` is text. */
-export type OwnKind = 'working' | 'note';
+export type AddedKind = 'working' | 'note';
 
-/** True for a cell that a student added: the sheet's own cells all carry its mark. */
-export const isOwn = (cell: Cell): boolean => markOf(cell) === undefined;
+/** True for a cell that a student added: the sheet's own cells all carry its tag. */
+export const isAdded = (cell: Cell): boolean => tagOf(cell) === undefined;
 
 /** An empty cell of the student's own: plain nbformat, without anything of the sheet. */
-export function ownCell(kind: OwnKind, id: string, source = ''): Cell {
+export function addedCell(kind: AddedKind, id: string, source = ''): Cell {
   return kind === 'working'
     ? { cell_type: 'code', id, metadata: {}, source, execution_count: null, outputs: [] }
     : { cell_type: 'markdown', id, metadata: {}, source };

@@ -45,22 +45,22 @@ const forNode = {
   banner: { js: "const multislitFileUrl = require('node:url').pathToFileURL(__filename).href;" },
 };
 
-function entries(pairs) {
-  return Object.fromEntries(
-    Object.entries(pairs)
-      .map(([name, path]) => [name, inRoot(path)])
-      .filter(([, path]) => existsSync(path)),
-  );
-}
+const entries = (pairs) =>
+  Object.fromEntries(Object.entries(pairs).map(([name, path]) => [name, inRoot(path)]));
 
 export function worksheetEntries() {
   const folders = readdirSync(inRoot('worksheets'), { withFileTypes: true }).filter((entry) =>
     entry.isDirectory(),
   );
-  const pairs = folders.flatMap(({ name }) =>
-    ['sheet', 'key'].map((part) => [`worksheets/${name}/${part}`, `worksheets/${name}/${part}.ts`]),
+  const parts = folders.flatMap(({ name }) =>
+    ['sheet', 'key'].map((part) => `worksheets/${name}/${part}`),
   );
-  return entries(Object.fromEntries(pairs));
+  // A sheet that is being written may have no key yet.
+  return entries(
+    Object.fromEntries(
+      parts.map((part) => [part, `${part}.ts`]).filter(([, path]) => existsSync(inRoot(path))),
+    ),
+  );
 }
 
 /** The esbuild options of every bundle. */
@@ -132,7 +132,7 @@ export function bundles() {
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },
-  ].filter(({ entryPoints }) => Object.keys(entryPoints).length > 0);
+  ];
 }
 
 const inModules = ({ path }) => ({ path: inRoot(`node_modules/${path}`) });

@@ -17,7 +17,7 @@ import { hang, multislit } from './multislit';
 
 const { skip } = needs('bwrap');
 const isWhole = process.env.MULTISLIT_WHOLE_CLASS !== undefined;
-const kills = isWhole ? 50 : 8;
+const kills = isWhole ? 50 : 5;
 const sheets = sheetNames().slice(1, 3);
 
 let folder: string;

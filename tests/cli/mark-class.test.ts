@@ -16,7 +16,7 @@ import { hang, multislit } from './multislit';
 const { skip } = needs('bwrap');
 /** Enough for what does not depend on the sheet. */
 const sheets = sheetNames().slice(1, 3);
-const places = samplePlaces(planClass(sheets, 60), 20);
+const places = samplePlaces(planClass(sheets, 60), 16);
 
 let folder: string;
 let made: ClassTruth;
@@ -46,7 +46,7 @@ afterAll(() => {
 
 describe.skipIf(skip)('a class with every kind of trouble', () => {
   test('with several jobs and the sheets named the other way round, every file is the same', async () => {
-    await multislit(words('several', { jobs: 4, order: [...sheets].reverse() }));
+    await multislit(words('several', { jobs: 3, order: [...sheets].reverse() }));
     expectSame('several', 'plain');
   });
 

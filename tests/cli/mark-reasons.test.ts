@@ -32,7 +32,7 @@ const each = (student: string, change: (cell: Cell) => Cell[]): Notebook => {
   const notebook = modelReturn(oneSlit, student);
   return { ...notebook, cells: notebook.cells.flatMap(change) };
 };
-const ownCell = (id: string, source: string): Cell => ({
+const addedCell = (id: string, source: string): Cell => ({
   id,
   cell_type: 'code',
   source,
@@ -193,7 +193,7 @@ const cases: readonly Case[] = [
     notebook: (student) =>
       each(student, (cell) =>
         cell.id === '2-8-answer'
-          ? [cell, ownCell('mine', "begin('02-one-slit', '4711');")]
+          ? [cell, addedCell('mine', "begin('02-one-slit', '4711');")]
           : [cell],
       ),
     said: { '2.1': /no answers at all: a cell ended it, or began another sheet or another number/ },

@@ -13,7 +13,7 @@ import { multislit } from './multislit';
 const { skip } = needs('bwrap');
 const isWhole = process.env.MULTISLIT_WHOLE_CLASS !== undefined;
 const students = 200;
-const sampleSize = 60;
+const sampleSize = 32;
 
 /** 200 students, 7 sheets. `MULTISLIT_WHOLE_CLASS=1` marks all 1400 places, otherwise a sample of them. */
 test.skipIf(skip)(

@@ -113,9 +113,12 @@ describe('jupyter nbconvert --execute', () => {
     folder.remove();
   });
 
+  /** `MULTISLIT_ALL_SHEETS=1` runs all, otherwise every third. */
+  const isMeant = (i: number) => process.env.MULTISLIT_ALL_SHEETS !== undefined || i % 3 === 0;
   const sheets = readdirSync(join(root, 'worksheets'))
     .map((name) => join(root, 'worksheets', name, 'sheet.ipynb'))
-    .filter((file) => existsSync(file));
+    .filter((file) => existsSync(file))
+    .filter((_, i) => isMeant(i));
 
   test('there are sheets to run', () => {
     expect(sheets.length).toBeGreaterThanOrEqual(2);

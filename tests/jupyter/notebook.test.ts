@@ -2,7 +2,7 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { markOf, sheetOf } from '../../kernel-lib/notebook/notebook';
+import { sheetOf, tagOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
@@ -160,8 +160,8 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
     const blank = readNotebook(handedOut);
     expect(sheetOf(saved)).toBe('02-one-slit');
     expect(studentNumberOf(saved)).toBe('204117');
-    expect(saved.cells.map((cell) => [cell.id, markOf(cell)])).toEqual(
-      blank.cells.map((cell) => [cell.id, markOf(cell)]),
+    expect(saved.cells.map((cell) => [cell.id, tagOf(cell)])).toEqual(
+      blank.cells.map((cell) => [cell.id, tagOf(cell)]),
     );
   });
 

@@ -2,13 +2,13 @@ import { describe, expect, test } from 'vitest';
 import {
   type Cell,
   type CodeCell,
-  markOf,
   type Notebook,
   originalWithWork,
   type Role,
   sheetOf,
   sourceOf,
   splitLines,
+  tagOf,
   withoutOutputs,
   withSources,
 } from '../../kernel-lib/notebook/notebook';
@@ -153,7 +153,7 @@ describe('answers', () => {
       'work-2-1',
       'answer-2-1',
     ]);
-    expect(markOf(laid.cells[1])).toBeUndefined();
+    expect(tagOf(laid.cells[1])).toBeUndefined();
   });
 
   test('own cells claim roles and names in vain, and own text is kept as text', () => {
@@ -184,7 +184,7 @@ describe('answers', () => {
       'note',
       'answer-2-1',
     ]);
-    expect(laid.cells.filter((cell) => markOf(cell)).map(sourceOf)).toEqual(
+    expect(laid.cells.filter((cell) => tagOf(cell)).map(sourceOf)).toEqual(
       original.cells.map(sourceOf),
     );
     expect(laid.cells[6]).toEqual(note);

@@ -3,9 +3,9 @@ import { describe, expect, test } from 'vitest';
 import {
   type CodeCell,
   cellById,
-  markOf,
   type Notebook,
   sourceOf,
+  tagOf,
 } from '../../kernel-lib/notebook/notebook';
 
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
@@ -42,7 +42,7 @@ describe('a sheet saved under earlier names', () => {
       sheet.findIndex(({ id }) => id === '2-1-work'),
     );
     for (const { id } of sheet)
-      expect(markOf(cellById(old, id)!)).toEqual(markOf(sheet.find((cell) => cell.id === id)!));
+      expect(tagOf(cellById(old, id)!)).toEqual(tagOf(sheet.find((cell) => cell.id === id)!));
   });
 
   test('keeps every text and every verdict', () => {
@@ -82,7 +82,7 @@ test('no cell takes the name of one that is there', () => {
     code('2-1-answer', 'answer'),
     code('2-1-check', 'check'),
   );
-  expect(cells.map((cell) => [cell.id, markOf(cell)?.role])).toEqual([
+  expect(cells.map((cell) => [cell.id, tagOf(cell)?.role])).toEqual([
     ['setup', 'given'],
     ['given', 'given'],
     ['2-1-answer', 'answer'],

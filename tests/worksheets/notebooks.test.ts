@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
 import type { Cell } from '../../kernel-lib/notebook/notebook';
-import { cellById, markOf, sourceOf, takesWork } from '../../kernel-lib/notebook/notebook';
+import { cellById, sourceOf, tagOf, takesWork } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
@@ -37,7 +37,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
   const questions: AnyQuestion[] = [...key.sheet.questions];
   const cellOf = (question: AnyQuestion, role: string): Cell | undefined =>
     notebook.cells.find((cell) => {
-      const mark = markOf(cell);
+      const mark = tagOf(cell);
       return mark?.question === question.id && mark.role === role;
     });
 
@@ -52,7 +52,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
 
   test('every cell says which sheet and role it has; only answers can be changed', () => {
     for (const cell of notebook.cells) {
-      expect(markOf(cell)?.sheet).toBe(name);
+      expect(tagOf(cell)?.sheet).toBe(name);
       const locked = takesWork(cell) ? undefined : false;
       expect([cell.id, cell.metadata.deletable, cell.metadata.editable]).toEqual([
         cell.id,
@@ -109,7 +109,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
 
   test('has no cell for a question that the sheet does not know', () => {
     const known = new Set(questions.map(({ id }) => id));
-    const asked = notebook.cells.map((cell) => markOf(cell)?.question).filter(Boolean);
+    const asked = notebook.cells.map((cell) => tagOf(cell)?.question).filter(Boolean);
     expect(asked.filter((id) => !known.has(id as string))).toEqual([]);
   });
 

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { proveSheet, provingStudents } from '../../kernel-lib/questions/prove';
 import { keyNamed, names } from './sheets';
 
-/** Here only a few: tests/cli/prove.test.ts has the command prove 200, model notebooks among them. */
+/** Here only a few: tests/cli/prove.test.ts has the command prove more, model notebooks among them. */
 const students = [...provingStudents(19), '000000'];
 
 test.each(names)('%s holds: answers, rounding, slips, hints', async (name) => {

@@ -232,10 +232,6 @@ const quarterLow = 6.077100506506192e-11;
  *
  * @see the polynomials of FreeBSD's msun k_sin.c and k_cos.c (Sun Microsystems, freely usable; coefficients from
  * memory, checked against Math.sin and Math.cos in the tests)
- * @example
- * const turn = new SineCosine();
- * turn.set(1);
- * turn.sine // 0.8414709848078965
  */
 class SineCosine {
   sine = 0;

@@ -1,18 +1,18 @@
 import {
   type Cell,
   type CodeCell,
-  markOf,
   type Notebook,
   type Output,
   originalWithWork,
   sourceOf,
+  tagOf,
   takesWork,
 } from '../../notebook/notebook';
 
 import { changeSaid } from '../changed-marks';
 import type { QuestionMark } from '../judge-return';
 import { type MarkRecord, marksOf, verdictWord } from '../record';
-import { type CellOutput, type CellTold, plainText } from '../run-report';
+import { type CellOutput, type CellReport, plainText } from '../run-report';
 
 const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
@@ -53,7 +53,7 @@ export function executedNotebook(
     if (!isOurs) own += 1;
     const id = isOurs ? cell.id : `own-${own}`;
     const source = isOurs && !takesWork(cell) ? cell.source : plainText(sourceOf(cell), Infinity);
-    const mark = isOurs ? markOf(cell) : undefined;
+    const mark = isOurs ? tagOf(cell) : undefined;
     const verdict = mark?.question === undefined ? undefined : verdicts.get(mark.question);
     const metadata = mark ? { multislit: mark } : {};
     if (cell.cell_type === 'code') {
@@ -118,7 +118,7 @@ const verdictOutput = (mark: QuestionMark): Output => ({
   metadata: {},
 });
 
-function outputsOf(cell: CellTold | undefined, count: number): Output[] {
+function outputsOf(cell: CellReport | undefined, count: number): Output[] {
   const outputs = (cell?.outputs ?? []).map((one) => outputOf(one, count));
   return [...outputs, ...errorOf(cell)];
 }
@@ -134,7 +134,7 @@ function outputOf(one: CellOutput, execution_count: number): Output {
     : { output_type: 'execute_result', data, metadata: {}, execution_count };
 }
 
-function errorOf(cell: CellTold | undefined): CodeCell['outputs'] {
+function errorOf(cell: CellReport | undefined): CodeCell['outputs'] {
   if (!cell?.error) return [];
   const { name, message, line } = cell.error;
   const at = line === undefined ? [] : [`in line ${line} of this cell`];

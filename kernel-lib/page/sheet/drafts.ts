@@ -1,4 +1,4 @@
-import { type Cell, isOwn, type OwnKind, sourceOf } from '../../notebook/notebook';
+import { type AddedKind, type Cell, isAdded, sourceOf } from '../../notebook/notebook';
 import type { SheetModel } from './sheet-model';
 
 /** Longest that typed text is in this page alone, ms. */
@@ -48,7 +48,7 @@ interface DraftCell {
   readonly base: string;
   readonly source: string;
   /** Of a cell that a student added and that was never saved: its kind, and the ids above it. */
-  readonly own?: OwnKind;
+  readonly own?: AddedKind;
   readonly above?: readonly string[];
 }
 
@@ -140,7 +140,7 @@ export function changedCells(cells: readonly Cell[], saved: SavedSources): Draft
     const { id } = cell;
     const source = sourceOf(cell);
     const base = saved.get(id) ?? '';
-    if (saved.has(id) || !isOwn(cell)) return base === source ? [] : [{ id, base, source }];
+    if (saved.has(id) || !isAdded(cell)) return base === source ? [] : [{ id, base, source }];
     const own = cell.cell_type === 'code' ? ('working' as const) : ('note' as const);
     return [{ id, base, source, own, above: cells.slice(0, i).map((one) => one.id) }];
   });

@@ -1,5 +1,5 @@
 import type { Cell, Output } from '../../notebook/notebook';
-import { markOf, sourceOf } from '../../notebook/notebook';
+import { sourceOf, tagOf } from '../../notebook/notebook';
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
 import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
@@ -85,7 +85,7 @@ export class Runner {
   /** Run the cell with the givens, which shows what the sheet is about. */
   runGiven(): void {
     const { value } = this.model.cells;
-    const last = value.findLast((cell) => markOf(cell)?.role === 'given');
+    const last = value.findLast((cell) => tagOf(cell)?.role === 'given');
     if (last) this.runCell(last.id);
   }
 
@@ -124,7 +124,7 @@ export class Runner {
     const cell = this.model.code(id);
     if (!cell) return true;
     const code = sourceOf(cell);
-    const { role, question } = markOf(cell) ?? {};
+    const { role, question } = tagOf(cell) ?? {};
     const isAnswer = role === 'answer' && question !== undefined;
     const working = isAnswer ? digestOfWork(this.model.cells.value, question) : undefined;
     // The old outputs stay until something new comes, so that the sheet does not jump.

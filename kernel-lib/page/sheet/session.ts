@@ -1,4 +1,4 @@
-import { ownCell, sourceOf } from '../../notebook/notebook';
+import { addedCell, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
@@ -39,7 +39,7 @@ export class Session {
       for (const { id, base, source, own, above = [] } of draft.cells) {
         const cell = this.model.cell(id);
         if (!cell && own) {
-          this.model.insert(ownCell(own, id, source), above);
+          this.model.insert(addedCell(own, id, source), above);
           restored += 1;
           continue;
         }

@@ -1,11 +1,11 @@
 import {
+  type AddedKind,
+  addedCell,
   type Cell,
   type CodeCell,
-  isOwn,
+  isAdded,
   type Notebook,
   type Output,
-  type OwnKind,
-  ownCell,
   sourceOf,
   withCellBehind,
 } from '../../notebook/notebook';
@@ -114,17 +114,17 @@ export class AddedCells {
   }
 
   /** A new cell just below the cell `id`. @returns its id */
-  addBelow(id: string, kind: OwnKind): string {
+  addBelow(id: string, kind: AddedKind): string {
     return this.insert(kind, [...this.above(id), id]);
   }
 
   /** A new cell just above the cell `id`. @returns its id */
-  addAbove(id: string, kind: OwnKind): string {
+  addAbove(id: string, kind: AddedKind): string {
     return this.insert(kind, this.above(id));
   }
 
-  private insert(kind: OwnKind, above: readonly string[]): string {
-    const cell = ownCell(kind, `own-${crypto.randomUUID().slice(0, 13)}`);
+  private insert(kind: AddedKind, above: readonly string[]): string {
+    const cell = addedCell(kind, `own-${crypto.randomUUID().slice(0, 13)}`);
     this.model.insert(cell, above);
     return cell.id;
   }
@@ -132,7 +132,7 @@ export class AddedCells {
   /** Take a cell out; one of the sheet's own stays. */
   remove(id: string): void {
     const cell = this.model.cell(id);
-    if (!cell || !isOwn(cell)) return;
+    if (!cell || !isAdded(cell)) return;
     const above = this.above(id);
     this.model.remove(id);
     this.removed.set([...this.removed.value, { cell, above }]);

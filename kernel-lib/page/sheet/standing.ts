@@ -1,4 +1,4 @@
-import { type Cell, markOf, sourceOf, writtenCell } from '../../notebook/notebook';
+import { type Cell, sourceOf, tagOf, writtenCell } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';
@@ -43,7 +43,7 @@ export function questionRows(
 ): QuestionRow[] {
   const verdicts = verdictsIn(cells, listed);
   const named = cells
-    .map((cell) => markOf(cell)?.question)
+    .map((cell) => tagOf(cell)?.question)
     .filter((id): id is string => id !== undefined);
   const known = new Set(listed.map(({ id }) => id));
   const extra = [...new Set(named)].filter((id) => !known.has(id));

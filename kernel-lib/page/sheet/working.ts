@@ -1,10 +1,10 @@
 import {
   type Cell,
   type CodeCell,
-  isOwn,
-  markOf,
+  isAdded,
   type Output,
   sourceOf,
+  tagOf,
 } from '../../notebook/notebook';
 import { studentNumberCell } from '../../notebook/student-number-cell';
 import { murmur3 } from '../../numerics/random';
@@ -21,7 +21,7 @@ export interface Part {
 export function partsOf(cells: readonly Cell[]): Part[] {
   const parts: { key: string; question: string | undefined; cells: Cell[] }[] = [];
   for (const cell of cells) {
-    const tag = markOf(cell);
+    const tag = tagOf(cell);
     const last = parts.at(-1);
     if (last && (!tag || tag.question === last.question)) last.cells.push(cell);
     else parts.push({ key: cell.id, question: tag?.question, cells: [cell] });
@@ -34,11 +34,11 @@ export function workCellsOf(cells: readonly Cell[], question: string): CodeCell[
   return partsOf(cells)
     .filter((part) => part.question === question)
     .flatMap((part) => {
-      const answer = part.cells.findIndex((cell) => markOf(cell)?.role === 'answer');
+      const answer = part.cells.findIndex((cell) => tagOf(cell)?.role === 'answer');
       return answer < 0 ? part.cells : part.cells.slice(0, answer);
     })
     .filter((cell) => cell.cell_type === 'code')
-    .filter((cell) => isOwn(cell) || markOf(cell)?.role === 'work');
+    .filter((cell) => isAdded(cell) || tagOf(cell)?.role === 'work');
 }
 
 /**
@@ -91,7 +91,7 @@ export function needsFirst(
   ran: ReadonlyMap<string, string>,
 ): string[] {
   const at = cells.findIndex((cell) => cell.id === id);
-  const tag = at < 0 ? undefined : markOf(cells[at]);
+  const tag = at < 0 ? undefined : tagOf(cells[at]);
   const isAnswer = tag?.role === 'answer' && tag.question !== undefined;
   const work = new Set(isAnswer ? workCellsOf(cells, tag.question ?? '') : []);
   return cells
@@ -102,4 +102,4 @@ export function needsFirst(
     .map((cell) => cell.id);
 }
 
-const isGiven = (cell: Cell) => markOf(cell)?.role === 'given' || cell.id === studentNumberCell;
+const isGiven = (cell: Cell) => tagOf(cell)?.role === 'given' || cell.id === studentNumberCell;

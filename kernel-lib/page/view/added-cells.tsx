@@ -1,5 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { markOf } from '../../notebook/notebook';
+import { tagOf } from '../../notebook/notebook';
 import { studentNumberCell } from '../../notebook/student-number-cell';
 import type { Session } from '../sheet/session';
 import type { Part } from '../sheet/working';
@@ -13,7 +13,7 @@ export function AddCell({ part, session }: { part: Part; session: Session }) {
   const last = part.cells.at(-1);
   if (!last) return null;
   const work = part.cells.find(
-    (cell) => markOf(cell)?.role === 'work' && cell.id !== studentNumberCell,
+    (cell) => tagOf(cell)?.role === 'work' && cell.id !== studentNumberCell,
   );
   const done = (id: string) => {
     if (box.current) box.current.open = false;

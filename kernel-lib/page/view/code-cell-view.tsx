@@ -1,7 +1,7 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { CodeCell } from '../../notebook/notebook';
-import { markOf, sourceOf } from '../../notebook/notebook';
+import { sourceOf, tagOf } from '../../notebook/notebook';
 import type { KernelLine } from '../net/host';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
@@ -29,7 +29,7 @@ interface Props {
 
 /** A place to work in, an answer line, or what is given; with what came out below. */
 export function CodeCellView({ cell, question, session }: Props) {
-  const role = markOf(cell)?.role;
+  const role = tagOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
   const { running, renewed, waiting, runs, asked } = useStore(session.runner.state);
@@ -190,7 +190,7 @@ interface CellNoteProps {
 
 /** A few words beside a cell's button: what it is doing, or that its outputs are of an earlier text. */
 function CellNote({ cell, session, state }: CellNoteProps) {
-  const tag = markOf(cell);
+  const tag = tagOf(cell);
   if (state !== 'still')
     return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
   if (tag?.role === 'answer' && tag.question !== undefined)

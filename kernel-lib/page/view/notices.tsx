@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { markOf, sourceOf } from '../../notebook/notebook';
+import { sourceOf, tagOf } from '../../notebook/notebook';
 import type { NotebookFile } from '../net/host';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
@@ -45,7 +45,7 @@ export function Notices({ session }: { session: Session }) {
 
 function Stopped({ session, cell, left }: { session: Session; cell: string; left: number }) {
   const found = session.model.cell(cell);
-  const question = found && markOf(found)?.question;
+  const question = found && tagOf(found)?.question;
   const rest = left === 1 ? 'One more step was not run.' : `${left} more steps were not run.`;
   return (
     <p class="notice" role="status">
@@ -113,7 +113,7 @@ function differences(session: Session, other: NotebookFile) {
   );
   const place = (id: string | undefined) => {
     const cell = id === undefined ? undefined : cells.get(id);
-    const question = cell && markOf(cell)?.question;
+    const question = cell && tagOf(cell)?.question;
     return question ? `Question ${question}` : 'Outside the questions';
   };
   return changed.map(({ id, here, there }) => (

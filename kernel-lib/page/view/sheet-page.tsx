@@ -1,6 +1,7 @@
 import { memo } from 'preact/compat';
 import { useEffect, useMemo, useState } from 'preact/hooks';
-import { type Cell, markOf } from '../../notebook/notebook';
+import type { Cell } from '../../notebook/notebook';
+import { tagOf } from '../../notebook/notebook';
 import type { Session } from '../sheet/session';
 import { type QuestionRow, questionRows } from '../sheet/standing';
 import { type Part, partsOf } from '../sheet/working';
@@ -144,7 +145,7 @@ const CellView = memo(({ cell, question, session }: CellProps) => {
     return <CodeCellView cell={cell} question={question} session={session} />;
   if (cell.cell_type === 'raw') return <pre class="raw">{[cell.source].flat().join('')}</pre>;
   const locked = cell.metadata.editable === false;
-  if (!locked || markOf(cell)?.role === 'written')
+  if (!locked || tagOf(cell)?.role === 'written')
     return <WrittenView cell={cell} question={question} session={session} />;
   return <TextView cell={cell} />;
 });

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { TextCell } from '../../notebook/notebook';
-import { isOwn, sourceOf } from '../../notebook/notebook';
+import { isAdded, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
@@ -25,7 +25,7 @@ interface Props {
 export function WrittenView({ cell, question, session }: Props) {
   const source = sourceOf(cell);
   const list = useStore(session.list);
-  const own = isOwn(cell);
+  const own = isAdded(cell);
   const blank = own ? '' : blankOf(list, question).trim();
   const empty = source.trim() === '' || source.trim() === blank;
   const [opened, setEditing] = useState(false);

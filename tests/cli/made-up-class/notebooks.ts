@@ -1,4 +1,4 @@
-import { type Cell, markOf, type Notebook, sourceOf } from '../../../kernel-lib/notebook/notebook';
+import { type Cell, type Notebook, sourceOf, tagOf } from '../../../kernel-lib/notebook/notebook';
 
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { givensFor } from '../../../kernel-lib/questions/draw';
@@ -46,7 +46,7 @@ function findAnswerCells(cells: readonly Cell[]): AnswerCell[] {
     }),
   );
   return cells.flatMap((cell): AnswerCell[] => {
-    const { role, question = '' } = markOf(cell) ?? {};
+    const { role, question = '' } = tagOf(cell) ?? {};
     if (role === 'written') return [{ id: cell.id, question }];
     const name = names.get(question);
     return role === 'work' && name ? [{ id: cell.id, question, name }] : [];
