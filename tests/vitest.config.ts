@@ -65,7 +65,15 @@ export default defineConfig({
       { extends: true, test: { name: 'pure', include: pure, isolate: false } },
       {
         extends: true,
-        test: { name: 'outside', include: outside, isolate: false, retry },
+        test: {
+          name: 'outside',
+          include: outside,
+          isolate: false,
+          retry,
+          // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
+          testTimeout: 1_200_000,
+          hookTimeout: 1_200_000,
+        },
       },
       {
         extends: true,

@@ -94,7 +94,7 @@ function maxima(aperture: Aperture, wavelength: number, range: SineRange): Maxim
 const isPrincipal = (maximum: Maximum): maximum is PrincipalMaximum => maximum.order !== undefined;
 
 /** The range in u = s/λ, 1/m. @throws RangeError, TypeError for a bad wavelength, ends not finite, not in −2…2 or not ascending */
-export function spatialRange(wavelength: number, range: SineRange): { from: number; to: number } {
+function spatialRange(wavelength: number, range: SineRange): { from: number; to: number } {
   requireWavelength(wavelength);
   if (typeof range !== 'object' || range === null || Array.isArray(range)) {
     throw new TypeError(
@@ -115,7 +115,7 @@ export function spatialRange(wavelength: number, range: SineRange): { from: numb
 }
 
 /** The extrema at u = s/λ that lie in the range, as direction sines. */
-export function withinRange<T extends { u: number; intensity: number }>(
+function withinRange<T extends { u: number; intensity: number }>(
   found: readonly T[],
   wavelength: number,
   range: SineRange,

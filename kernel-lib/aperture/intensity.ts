@@ -64,7 +64,7 @@ export function intensityProfile(
 }
 
 /** The step of nine or more evenly spaced values; undefined where one lies off by more than its rounding, or is not finite. */
-export function evenStep(s: ArrayLike<number>): number | undefined {
+function evenStep(s: ArrayLike<number>): number | undefined {
   const last = s.length - 1;
   if (last < 8) return undefined;
   const step = (s[last] - s[0]) / last;

@@ -47,8 +47,8 @@ export interface Host {
   benchScript(): string | undefined;
   /** Call back with nothing else on the stack, so that the call may be cut off in the middle. */
   callback(call: () => void): void;
-  /** Call back once all that goes on by itself has been told, such as rejections that nothing handles. */
-  whenTold(call: () => void): void;
+  /** Call back once what follows by itself has come, such as the news of a rejection that nothing handles. */
+  whenSettled(call: () => void): void;
   /** Call back should nothing be left that could end a wait; returns the way to stop that. */
   onIdle?(call: () => void): () => void;
   /** Call, and throw `Interrupted` into it when it takes longer than `time` ms without a pause. */

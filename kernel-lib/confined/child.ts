@@ -11,7 +11,7 @@ import type { CellReport } from '../marking/run-report';
 import { type CellOutput, fullRoom, outputBounds } from '../marking/run-report';
 import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
 import { sheetFrom } from './closed-sheet';
-import { bounds, type Job, type JobCell, studentSlot, type Told } from './job';
+import { bounds, type ChildMessage, type Job, type JobCell, studentSlot } from './job';
 
 // One return runs here and then this process ends. It holds no key and no other return, and what leaves it
 // by this channel is only ever judged as answers of this one student.
@@ -27,8 +27,8 @@ const host = nodeHost({ limited: true });
 const runtime = createRuntime(host);
 const { errors, library } = runtime;
 
-function tell(told: Told): void {
-  let left = Buffer.from(`${stringify(told)}\n`);
+function tell(message: ChildMessage): void {
+  let left = Buffer.from(`${stringify(message)}\n`);
   while (left.length > 0) {
     try {
       left = left.subarray(write(channel, left));
@@ -366,7 +366,7 @@ async function main(): Promise<void> {
   shows = false;
   const { answers, told } = handAnswers(job);
   const cells = [...ran, ...told];
-  const end: Told = { at: 'end', answers, cells };
+  const end: ChildMessage = { at: 'end', answers, cells };
   if (stringify(end).length <= bounds.line) tell(end);
   else tell({ ...end, cells: cells.map(({ outputs, ...cell }) => cell) });
   exit(0);

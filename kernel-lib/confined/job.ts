@@ -30,7 +30,7 @@ export interface JobQuestion {
 }
 
 /** A line out of the child. Whatever a student's code forges, these are only values to be judged. */
-export type Told =
+export type ChildMessage =
   | { readonly at: 'ready' }
   | { readonly at: 'cell'; readonly id: string }
   | { readonly at: 'question'; readonly id: string }
@@ -40,7 +40,7 @@ export type Told =
 export const studentSlot = 'multislit.student';
 
 /** Bounds on what leaves the child. Sizes in UTF-16 units or bytes. */
-export const bounds = { line: 1_000_000, told: 2_000_000, message: 500 };
+export const bounds = { line: 1_000_000, messages: 2_000_000, message: 500 };
 
 /** A code cell on its way to the converter. */
 export interface SourceCell {

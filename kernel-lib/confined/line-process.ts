@@ -38,14 +38,14 @@ export function endAllProcesses(): void {
 /** Start a process whose lines come by its file descriptor `channel`, `most` bytes in all (without end for Infinity). */
 export function startLineProcess(
   file: string,
-  words: readonly string[],
+  args: readonly string[],
   options: SpawnOptions,
   channel: 1 | 3,
   most: number,
 ): LineProcess {
   const stdio: SpawnOptions['stdio'] =
     channel === 1 ? ['pipe', 'pipe', 'pipe'] : ['pipe', 'ignore', 'pipe', 'pipe'];
-  const child = spawn(file, words, {
+  const child = spawn(file, args, {
     ...options,
     stdio,
     detached: process.platform !== 'win32',

@@ -71,7 +71,7 @@ const permission = () =>
     ? '--permission'
     : '--experimental-permission';
 
-function childWords(folder: string): string[] {
+function childArguments(folder: string): string[] {
   return [
     permission(),
     `--allow-fs-read=${join(folder, '*')}`,
@@ -104,7 +104,8 @@ export async function openConfinement(stage: Stage): Promise<Confinement> {
   const options = { cwd: stage.folder, env: startEnvironment() };
   const confinement: Confinement = {
     kind: 'WITHOUT lock-down, as asked for',
-    startChild: () => startLineProcess(node, childWords(stage.folder), options, 3, bounds.told),
+    startChild: () =>
+      startLineProcess(node, childArguments(stage.folder), options, 3, bounds.messages),
     startConverter: () => startLineProcess(node, [built('convert.cjs')], options, 1, Infinity),
   };
   const fault = await starts(confinement);
@@ -142,26 +143,26 @@ function lockedConfinement(
         '--core=0',
         `--cpu=${mostProcessorTime}`,
       ];
-      const words = [
-        ...bubbleWords(binds, inside, { elsewhere }),
+      const args = [
+        ...bubbleArguments(binds, inside, { elsewhere }),
         '/prlimit',
         ...limits,
         '/node',
-        ...childWords(inside),
+        ...childArguments(inside),
       ];
-      return startLineProcess(bwrap, words, { ...options, ...account }, 3, bounds.told);
+      return startLineProcess(bwrap, args, { ...options, ...account }, 3, bounds.messages);
     },
     startConverter() {
       const parts = ['package.json', '.build/types', '.build/convert.cjs'];
       const paths = [...packageFolders(home), ...parts.map((part) => join(home, part))];
       const binds = paths.map((path) => [path, path] as const);
-      const words = [
-        ...bubbleWords([[node, '/node'], ...binds], '/returns', { elsewhere }),
+      const args = [
+        ...bubbleArguments([[node, '/node'], ...binds], '/returns', { elsewhere }),
         '/node',
         '--max-old-space-size=1500',
         built('convert.cjs'),
       ];
-      return startLineProcess(bwrap, words, options, 1, Infinity);
+      return startLineProcess(bwrap, args, options, 1, Infinity);
     },
   };
 }
@@ -262,19 +263,19 @@ export function librariesElsewhere(): string[] {
 const librariesInside = '/libraries';
 
 /** Each by itself, beside the others: what else lies in their folders is nothing to a child. */
-function elsewhereWords(paths: readonly string[]): string[] {
+function elsewhereArguments(paths: readonly string[]): string[] {
   if (paths.length === 0) return [];
   const binds = paths.flatMap((path) => ['--ro-bind', path, join(librariesInside, basename(path))]);
   return [...binds, '--setenv', 'LD_LIBRARY_PATH', librariesInside];
 }
 
 /**
- * The words for bubblewrap: own network (none), processes, IPC, users and files. Visible are Node, system
+ * The arguments for bubblewrap: own network (none), processes, IPC, users and files. Visible are Node, system
  * libraries and `binds` (from, to), all read only; nothing can be written.
  *
  * @param elsewhere libraries of Node that lie in other places
  */
-export function bubbleWords(
+export function bubbleArguments(
   binds: readonly (readonly [string, string])[],
   folder: string,
   { program = home, elsewhere = [] }: { program?: string; elsewhere?: readonly string[] } = {},
@@ -291,7 +292,7 @@ export function bubbleWords(
     ...libraryBinds(),
     ...(hides ? ['--tmpfs', program] : []),
     ...['/dev/null', '/dev/urandom'].flatMap((path) => ['--dev-bind', path, path]),
-    ...elsewhereWords(elsewhere),
+    ...elsewhereArguments(elsewhere),
     ...binds.flatMap(([from, to]) => ['--ro-bind', from, to]),
     '--dir',
     folder,

@@ -13,7 +13,7 @@ import type { ParentHeader } from './wire';
 /** Enough of a stack that a cell's own lines are in it, below the library's. */
 Error.stackTraceLimit = 40;
 
-const { cells, takeCallbackCell } = nodeRuntime();
+const { cells, host, takeCallbackCell } = nodeRuntime();
 
 function fail(message: string): void {
   cells.outside(() => {
@@ -47,7 +47,9 @@ async function main(): Promise<void> {
       takeCallbackCell()?.stop();
       cells.leave();
       if (message.cell === state.cell()) server.interrupt();
-      state.answer();
+      // Behind the stop that was put in line: code that catches the end of its wait may go into a loop by that, which
+      // is cut off only while the answer is waited for.
+      host.callback(state.answer);
     }
   });
   worker.on('error', (error) => {

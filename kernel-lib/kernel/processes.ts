@@ -140,7 +140,7 @@ function allProcesses(): Pair[] {
     return readdirSync('/proc')
       .filter((name) => /^\d+$/.test(name))
       .flatMap(statOf);
-  const [program, ...words] =
+  const [program, ...args] =
     process.platform === 'win32'
       ? [
           'powershell.exe',
@@ -149,7 +149,7 @@ function allProcesses(): Pair[] {
           'Get-CimInstance Win32_Process | ForEach-Object { "$($_.ProcessId) $($_.ParentProcessId)" }',
         ]
       : ['ps', '-A', '-o', 'pid=,ppid='];
-  const { stdout, pid } = spawnSync(program, words, {
+  const { stdout, pid } = spawnSync(program, args, {
     encoding: 'utf8',
     windowsHide: true,
     timeout: 2000,

@@ -1,14 +1,21 @@
 import { lstatSync, readdirSync, readFileSync, type Stats, statSync } from 'node:fs';
 import { basename, sep } from 'node:path';
 import { type TypeScript, ts } from '../kernel/typescript';
-import { type FoundReturn, mostWritten, workOnly, writtenText } from '../marking/found-return';
+import {
+  type FoundReturn,
+  identify,
+  mostWritten,
+  studentsInName,
+  workOnly,
+  writtenText,
+} from '../marking/found-return';
 import {
   classArchives,
   handInTimes,
   packedTogether,
   type TimeRules,
 } from '../marking/hand-in-time';
-import { identify, studentsInName } from '../marking/identify';
+
 import { gatheredRows, type NotMarked, withCompanions } from '../marking/not-marked';
 import {
   isLitter,

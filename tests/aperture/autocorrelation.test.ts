@@ -3,20 +3,11 @@ import { expect, test } from 'vitest';
 import { amplitude } from '../../kernel-lib/aperture/amplitude';
 import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { type Autocorrelation, autocorrelation } from '../../kernel-lib/aperture/autocorrelation';
-import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
+import { blocked } from '../../kernel-lib/aperture/imperfect';
 import { gaussLegendre } from '../../kernel-lib/numerics/quadrature';
 import { seeded } from '../../kernel-lib/numerics/random';
 
 const wavelength = 550e-9;
-
-test('one slit: a triangle from a at lag 0 to 0 at lag a', () => {
-  const { lags, re, im, bendRe, real } = autocorrelation(slits(1, { width: 40e-6 }));
-  expect([...lags]).toEqual([0, 40e-6]);
-  expect(re[0]).toBeCloseTo(40e-6, 18);
-  expect([re[1], im[0], im[1]]).toEqual([0, 0, 0]);
-  expect([...bendRe]).toEqual([-2, 1]);
-  expect(real).toBe(true);
-});
 
 test.each([2, 10, 50, 1000])('%d equal slits have 3N − 1 knots, touching peaks fewer', (count) => {
   expect(autocorrelation(slits(count, { width: 20e-6, spacing: 90e-6 })).lags).toHaveLength(
@@ -90,16 +81,4 @@ test('its cosine transform is |F|², for real and complex transmissions (Wiener�
     }),
     { seed: 3, numRuns: 60 },
   );
-});
-
-test('A(0) is the power that the slits let through; its imaginary part there is 0', () => {
-  const plates = withTransmissions(slits(3, { width: 1e-5, spacing: 4e-5 }), [
-    1,
-    { re: 0, im: 1 },
-    { re: 0.6, im: -0.8 },
-  ]);
-  const { re, im, real } = autocorrelation(plates);
-  expect(re[0]).toBeCloseTo(3e-5, 16);
-  expect(im[0]).toBe(0);
-  expect(real).toBe(false);
 });

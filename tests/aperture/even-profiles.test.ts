@@ -64,3 +64,42 @@ test('downwards as well as upwards', () => {
     expect(Math.abs(down[299 - i] - value)).toBeLessThan(1e-12);
   });
 });
+
+const even = (from: number, step: number, length: number) =>
+  Float64Array.from({ length }, (_, i) => from + i * step);
+
+test('a value a little beside its even place gets its own intensity', () => {
+  // A million fringes in the range: a hundred roundings of s are a ten-thousandth of a fringe.
+  const pair = slits(2, { width: 1e-6, spacing: 500 });
+  const wavelength = 500e-9;
+  // A quarter of a fringe from point to point, so that those looked at stand on a slope.
+  const list = even(1e-4, 1.00025e-6, 101);
+  for (const i of [1, 49, 99]) {
+    const s = list.with(i, list[i] + 1e-17);
+    const profile = intensityProfile(pair, wavelength, s);
+    s.forEach((value, k) => {
+      expect(Math.abs(profile[k] - intensity(pair, wavelength, value))).toBeLessThan(1e-9);
+    });
+  }
+});
+
+describe('short and odd profiles', () => {
+  const five = slits(5, { width: 2e-6, spacing: 6e-6 });
+
+  test.each([0, 1, 8, 9, 200])('%d even steps give as many intensities', (count) => {
+    const s = Array.from({ length: count }, (_, i) => -0.3 + i * 0.004);
+    const profile = intensityProfile(five, wavelength, s);
+    expect(profile).toHaveLength(count);
+    s.forEach((value, i) => {
+      expect(Math.abs(profile[i] - intensity(five, wavelength, value))).toBeLessThan(1e-13);
+    });
+  });
+
+  test('steps of 0 and values that are not finite are told apart', () => {
+    const same = new Array(20).fill(0.1);
+    const at = intensity(five, wavelength, 0.1);
+    for (const value of intensityProfile(five, wavelength, same)) expect(value).toBeCloseTo(at, 13);
+    const huge = Array.from({ length: 20 }, (_, i) => (i === 19 ? Infinity : i / 20));
+    expect(() => intensityProfile(five, wavelength, huge)).toThrow(/direction sine/);
+  });
+});

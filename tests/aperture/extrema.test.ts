@@ -85,3 +85,16 @@ test('ends of the range count: a grazing order is found, at s = 1', () => {
   const orders = principalMaxima(grating, wavelength).map(({ order }) => order);
   expect(Math.max(...orders)).toBeGreaterThanOrEqual(9);
 });
+
+test('extrema that lie on an end belong to the range', () => {
+  const light = 500e-9;
+  const pair = slits(2, { width: 1e-6, spacing: 5e-6 });
+  const range = { from: 0.1, to: 0.2 };
+  // The envelope moves the first order just below 0.1, out of the range, and the second just below 0.2.
+  const orders = principalMaxima(slits(2, { width: 1e-9, spacing: 5e-6 }), light, range);
+  expect(orders.map(({ order }) => order)).toEqual([2]);
+  const dark = minima(pair, light, { from: 0.05, to: 0.25 });
+  expect(dark.map(({ s }) => s)).toEqual([0.05, 0.15, 0.25].map((s) => expect.closeTo(s, 14)));
+  expect(dark.map((one) => one.intensity)).toEqual([0, 0, 0]);
+  expect(subsidiaryMaxima(pair, light, range)).toEqual([]);
+});

@@ -1,4 +1,4 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
 import { principalMaxima } from '../../kernel-lib/aperture/extrema';
 import {
@@ -102,4 +102,46 @@ test('orders are still counted with the mean spacing', () => {
     ({ order }) => order === 1,
   )!;
   expect(first.s).toBeCloseTo(wavelength / 9e-6, 4);
+});
+
+describe('ruling errors', () => {
+  const grating = slits(2000, { width: 1e-6, spacing: 10e-6 });
+  const deviations = (list: readonly number[]) => {
+    const mean = list.reduce((sum, x) => sum + x, 0) / list.length;
+    return Math.sqrt(list.reduce((sum, x) => sum + (x - mean) ** 2, 0) / (list.length - 1));
+  };
+
+  test('places and widths scatter by the deviations asked for', () => {
+    const ruled = withRulingErrors(grating, { seed: 4, place: 2e-7, width: 3e-8 });
+    const off = ruled.slits.map(({ centre }, i) => centre - grating.slits[i].centre);
+    const wide = ruled.slits.map(({ width }) => width - 1e-6);
+    // The standard deviation of 2000 is known to 1/√4000 = 1.6 %; four of those.
+    expect(Math.abs(deviations(off) / 2e-7 - 1)).toBeLessThan(0.064);
+    expect(Math.abs(deviations(wide) / 3e-8 - 1)).toBeLessThan(0.064);
+    expect(Math.abs(off.reduce((sum, x) => sum + x, 0) / 2000)).toBeLessThan(4 * (2e-7 / 44.7));
+  });
+
+  test('a periodic error is a sine of the number of the slit', () => {
+    const periodic = { amplitude: 1e-6, period: 8 };
+    const ruled = withRulingErrors(grating, { seed: 4, periodic });
+    ruled.slits.slice(0, 20).forEach(({ centre, width }, i) => {
+      const off = centre - grating.slits[i].centre;
+      expect(off).toBeCloseTo(1e-6 * Math.sin((2 * Math.PI * i) / 8), 14);
+      expect(width).toBe(1e-6);
+    });
+    const without = withRulingErrors(grating, { seed: 4 });
+    expect(without.slits.map(({ centre }) => centre)).toEqual(
+      grating.slits.map(({ centre }) => centre),
+    );
+    expect(() =>
+      withRulingErrors(grating, { seed: 1, periodic: { ...periodic, period: 0 } }),
+    ).toThrow(/The period of the periodic error/);
+    expect(() => withRulingErrors(grating, { seed: 1, width: -1e-9 })).toThrow(/of the widths/);
+  });
+
+  test('as many transmissions as slits', () => {
+    const two = slits(2, { width: 1e-6, spacing: 10e-6 });
+    expect(() => withTransmissions(two, [1])).toThrow(/^2 transmissions are needed/);
+    expect(() => withTransmissions(two, 5 as never)).toThrow(/but 5 was given/);
+  });
 });

@@ -1,60 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { type Aperture, asComplex, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+import { slits } from '../../kernel-lib/aperture/aperture';
 
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
-
-import { seeded } from '../../kernel-lib/numerics/random';
-
-/** |F|² from the sum over the slits. */
-function power({ slits: list }: Aperture, u: number): number {
-  let [re, im] = [0, 0];
-  for (const { centre, width, transmission } of list) {
-    const t = asComplex(transmission);
-    const half = Math.PI * width * u;
-    const size = half === 0 ? width : (width * Math.sin(half)) / half;
-    const phase = -2 * Math.PI * centre * u;
-    re += size * (t.re * Math.cos(phase) - t.im * Math.sin(phase));
-    im += size * (t.im * Math.cos(phase) + t.re * Math.sin(phase));
-  }
-  return re * re + im * im;
-}
 
 const inside = <T extends { u: number }>(list: readonly T[], from: number, to: number) =>
   list.filter(({ u }) => u >= from && u <= to);
 const pairOf = (faint: number, width: number, spacing: number) =>
   withTransmissions(slits(2, { width, spacing }), [1, faint]);
 const ordersOf = ({ maxima }: ReturnType<typeof generalExtrema>) => maxima.map((at) => at.order);
-
-test('all that a close look at samples shows is found, at its place and as high', () => {
-  for (let seed = 0; seed < 12; seed++) {
-    const random = seeded(seed);
-    let edge = 0;
-    const aperture = slitsAt(
-      Array.from({ length: 2 + (seed % 4) }, () => {
-        const [gap, width] = [0.2 + random.uniform(), 0.2 + random.uniform()];
-        edge += gap + width;
-        const plate = { re: random.normal(), im: random.normal() };
-        const transmission = seed % 2 === 0 ? 0.2 + random.uniform() : plate;
-        return { centre: edge - width / 2, width, transmission };
-      }),
-    );
-    const [from, step, count] = [-0.61, 1 / 2500, 4000];
-    const p = Array.from({ length: count + 1 }, (_, i) => power(aperture, from + i * step));
-    const { minima, maxima } = generalExtrema(aperture, from + step, from + (count - 1) * step);
-    const [low, high] = [minima, maxima].map((list) =>
-      inside(list, from + step, from + (count - 1) * step),
-    );
-    for (let i = 1; i < count; i++) {
-      const found = p[i] >= p[i - 1] && p[i] > p[i + 1] ? high : low;
-      if ((p[i] - p[i - 1]) * (p[i + 1] - p[i]) > 0) continue;
-      const next = found.shift()!;
-      expect(Math.abs(next.u - (from + i * step))).toBeLessThan(1.5 * step);
-      expect(next.intensity).toBeCloseTo(power(aperture, next.u) / power(aperture, 0), 9);
-    }
-    expect([...low, ...high]).toEqual([]);
-  }
-});
 
 describe('two slits of unlike transmission 1 and t: |F|² = a² sinc² (1 + t² + 2t cos 2πdu)', () => {
   test('minima half-way, where (1 − t)²/(1 + t)² of the envelope is left; every maximum has its order', () => {
@@ -142,25 +96,6 @@ describe('a grating without one of its slits', () => {
       }
     }
   });
-
-  test('no farther than two orders and a step beyond the range are looked at', () => {
-    const { minima, maxima } = generalExtrema(grating, 0.1 / spacing, 0.2 / spacing);
-    for (const { u } of [...minima, ...maxima]) {
-      expect(u * spacing).toBeGreaterThan(-2);
-      expect(u * spacing).toBeLessThan(2.3);
-    }
-  });
-});
-
-test('a dark place of the envelope counts once, also where a step of the search ends on it', () => {
-  // Steps are twelfths of the fringe of the outer edges: their ends fall on 1/a for some of these widths.
-  for (let k = 30; k < 90; k++) {
-    const extent = (k + 0.618) / 12;
-    const pair = pairOf(0.6, 1, extent - 1);
-    const { minima } = generalExtrema(pair, 0.95, 1.05);
-    const dark = minima.filter(({ intensity }) => intensity < 1e-20);
-    expect(inside(dark, 0.95, 1.05).map(({ u }) => u)).toEqual([expect.closeTo(1, 12)]);
-  }
 });
 
 test('a search that would not end in a reasonable time is refused, also with its margins', () => {

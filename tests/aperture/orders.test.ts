@@ -16,12 +16,6 @@ import {
 const wavelength = 500e-9;
 
 describe('oblique incidence', () => {
-  test('s and θ undo each other, also when light comes in at 30°', () => {
-    for (const angle of [-1.2, -0.3, 0, 0.7, 1.5]) {
-      expect(diffractionAngle(directionSine(angle, 0.5), 0.5)).toBeCloseTo(angle, 12);
-    }
-  });
-
   test('the pattern keeps its shape in s, so order 0 goes straight on', () => {
     const three = slits(3, { width: 1e-6, spacing: 4e-6 });
     const incidence = Math.PI / 6;
@@ -109,5 +103,85 @@ describe('a grating of N slits', () => {
     expect(orderOverlap(2, 380e-9, 760e-9)?.from).toBeCloseTo(570e-9, 18);
     expect(orderOverlap(-2, 380e-9, 760e-9)?.to).toBe(760e-9);
     expect(freeSpectralRange(2, 380e-9)).toBeCloseTo(190e-9, 18);
+  });
+});
+
+describe('orders at oblique incidence', () => {
+  // sin θ = mλ/d + sin θi with λ/d = 1/4 and sin θi = ±1/2.
+  const spacing = 2e-6;
+  const incidence = Math.asin(0.5);
+
+  test.each([
+    [1, 0.75],
+    [-1, 0.25],
+    [-2, 0],
+    [-4, -0.5],
+    [-5, -0.75],
+  ])(
+    'order %d leaves with sin θ = %d: dispersion m/(d cos θ), half-width λ/(N d cos θ)',
+    (m, sine) => {
+      const cos = Math.sqrt(1 - sine * sine);
+      const slope = angularDispersion(m, wavelength, spacing, incidence);
+      expect(slope * spacing).toBeCloseTo(m / cos, 9);
+      expect(angularDispersion(-m, wavelength, spacing, -incidence)).toBeCloseTo(-slope, 3);
+      const width = halfWidth(m, 40, wavelength, spacing, incidence);
+      expect(width).toBeCloseTo(0.25 / (40 * cos), 12);
+    },
+  );
+
+  test('some orders exist on one side only, and it is said which do not', () => {
+    for (const m of [3, 4, -7])
+      expect(() => angularDispersion(m, wavelength, spacing, incidence)).toThrow(
+        new RegExp(`^Order ${m} does not exist: sin θ = mλ/d \\+ sin θi would be ${m / 4 + 0.5}`),
+      );
+    for (const m of [-3, -4, 7])
+      expect(() => halfWidth(m, 40, wavelength, spacing, -incidence)).toThrow(
+        new RegExp(`^Order ${m} does not exist: sin θ = mλ/d \\+ sin θi would be ${m / 4 - 0.5}`),
+      );
+  });
+
+  test('an order along the grating exists, without a limit to its dispersion', () => {
+    for (const [m, from] of [
+      [2, incidence],
+      [-2, -incidence],
+      [4, 0],
+    ]) {
+      const sentence = new RegExp(`^Order ${m} leaves along the grating`);
+      expect(() => angularDispersion(m, wavelength, spacing, from)).toThrow(sentence);
+      expect(() => halfWidth(m, 40, wavelength, spacing, from)).toThrow(sentence);
+    }
+  });
+});
+
+describe('orders of a grating', () => {
+  test('numbers for both signs, for the fewest slits and order 0', () => {
+    expect(resolvingPower(3, 2)).toBe(6);
+    expect(resolvingPower(-3, 1000)).toBe(3000);
+    expect(freeSpectralRange(-2, wavelength)).toBe(wavelength / 2);
+    // Order 0 has a width, λ / N d; it has no dispersion.
+    expect(halfWidth(0, 10, wavelength, 5e-6)).toBeCloseTo(0.01, 15);
+    expect(() => halfWidth(1, 1, wavelength, 5e-6)).toThrow(/from 2/);
+    expect(() => halfWidth(0.5, 2, wavelength, 5e-6)).toThrow(/whole number/);
+    expect(() => angularDispersion(0, wavelength, 5e-6)).toThrow(/order 0 is white/);
+    // m / (d cos θ), sin θ = m λ / d = 0.8.
+    expect(angularDispersion(4, wavelength, 2.5e-6)).toBeCloseTo(4 / (2.5e-6 * 0.6), 3);
+    expect(halfWidth(4, 100, wavelength, 2.5e-6)).toBeCloseTo(wavelength / (2.5e-4 * 0.6), 12);
+  });
+
+  test('the overlap with the next order begins at (m + 1)/m of the shortest wavelength', () => {
+    expect(orderOverlap(2, 400e-9, 600e-9)).toBeUndefined();
+    expect(orderOverlap(2, 400e-9, 601e-9)).toEqual({
+      from: expect.closeTo(600e-9, 18),
+      to: 601e-9,
+    });
+    expect(() => orderOverlap(2, 400e-9, 400e-9)).toThrow(/exchange them/);
+  });
+
+  test('missing orders stop at the largest direction asked for, that one included', () => {
+    const pair = slits(2, { width: 2e-6, spacing: 4e-6 });
+    expect(missingOrders(pair, wavelength)).toEqual([2, 4, 6, 8]);
+    expect(missingOrders(pair, wavelength, 0.5)).toEqual([2, 4]);
+    expect(missingOrders(pair, wavelength, 0.49)).toEqual([2]);
+    expect(missingOrders(pair, wavelength, 0)).toEqual([]);
   });
 });

@@ -44,3 +44,13 @@ test('the closing line is the amplitude: its square is the intensity, plates and
     { seed: 8, numRuns: 100 },
   );
 });
+
+test('a phasor has the length and direction of what its slit adds', () => {
+  const list = phasors(slits(5, { width: 2e-6, spacing: 6e-6 }), wavelength, 0.013);
+  for (const { from, to, length, phase } of list) {
+    expect(to.re - from.re).toBeCloseTo(length * Math.cos(phase), 14);
+    expect(to.im - from.im).toBeCloseTo(length * Math.sin(phase), 14);
+  }
+  // Each slit adds its width times exp(−2πi x s/λ): the last stands at 12 µm.
+  expect(list[4].phase).toBeCloseTo((-2 * Math.PI * 12e-6 * 0.013) / wavelength, 12);
+});

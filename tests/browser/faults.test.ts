@@ -18,10 +18,17 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
   });
   /** Another tab with the same sheet, which has been opened before. */
   async function another(): Promise<Page> {
+    await saved(page);
     const { page: two } = await newPage(context);
     await two.goto(page.url());
     await two.locator('[data-kernel="ready"]').waitFor();
     return two;
+  }
+  /** Close it once the first tab shows what it saved last. */
+  async function close(two: Page, text: string): Promise<void> {
+    await saved(two);
+    await cell(page, '2-2-work').getByText(text).waitFor();
+    await two.close();
   }
   /** Run a text in a cell, and wait for what it prints. */
   async function computes(where: Page, text: string, out: string | RegExp): Promise<void> {
@@ -77,8 +84,7 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await cell(two, '2-2-work').getByText('The kernel was restarted while this ran.').waitFor();
     await two.locator('[data-kernel="ready"]').waitFor();
     await computes(two, '6 * 7', '42');
-    await saved(two);
-    await two.close();
+    await close(two, '6 * 7');
   });
 
   test('a kernel that dies is told of, and Restart brings a new one', async () => {
@@ -125,9 +131,8 @@ describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
     await cell(two, '2-2-work').locator('textarea').fill('const plain = 5;\nplain + 1');
     await run(two, '2-2-work');
     await cell(two, '2-2-work').locator('.printed', { hasText: '6' }).waitFor();
-    await saved(two);
+    await close(two, 'const plain = 5;');
     expect(inSheet('2-2-work')).toBe('const plain = 5;\nplain + 1');
-    await two.close();
   });
 
   test('a save that the disk refuses is told of in a sentence, tried again, and lost by no one', async () => {

@@ -1,10 +1,8 @@
 import { type SpawnOptions, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { vi } from 'vitest';
 
-/** What waits for a process waits until it ends, however busy the machine is; after this long it hangs. ms */
+/** As long as the test runner lets a test of a program wait. ms */
 export const hang = 1_200_000;
-vi.setConfig({ testTimeout: hang, hookTimeout: hang });
 
 /** The built program itself: the build is up to date when tests run. */
 export const entry = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));

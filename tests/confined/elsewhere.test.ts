@@ -38,7 +38,7 @@ function marksIn(marks: string): [string, number][] {
 }
 
 describe.skipIf(process.platform === 'win32')('a temporary folder that a link leads to', () => {
-  const words = (to: string) => ['mark', join(folder, 'returns'), '--to', to, '--sheet', oneSlit];
+  const args = (to: string) => ['mark', join(folder, 'returns'), '--to', to, '--sheet', oneSlit];
   beforeAll(() => {
     mkdirSync(join(folder, 'private', 'tmp'), { recursive: true });
     symlinkSync(join(folder, 'private', 'tmp'), join(folder, 'tmp'));
@@ -46,7 +46,7 @@ describe.skipIf(process.platform === 'win32')('a temporary folder that a link le
 
   test('marks without lock-down as any other does', async () => {
     const to = join(folder, 'marks-linked');
-    const ended = await multislit([...words(to), '--unconfined'], {
+    const ended = await multislit([...args(to), '--unconfined'], {
       env: { TMPDIR: join(folder, 'tmp') },
     });
     expect([ended.code, ended.err]).toEqual([0, expect.stringContaining('WITHOUT lock-down')]);
@@ -57,7 +57,7 @@ describe.skipIf(process.platform === 'win32')('a temporary folder that a link le
     'and locked down',
     async () => {
       const to = join(folder, 'marks-linked-locked');
-      const ended = await multislit(words(to), { env: { TMPDIR: join(folder, 'tmp') } });
+      const ended = await multislit(args(to), { env: { TMPDIR: join(folder, 'tmp') } });
       expect(ended.code).toBe(0);
       expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
     },
@@ -125,8 +125,8 @@ describe.skipIf(needs('bwrap').skip || !sharesItsLibrary)(
     test('this one’s lie with the system', () => expect(librariesElsewhere()).toEqual([]));
 
     /** `multislit …` by another Node. */
-    function by(node: string, env: Record<string, string>, words: readonly string[]) {
-      const child = spawn(node, [built('cli.cjs'), ...words], { env: { ...process.env, ...env } });
+    function by(node: string, env: Record<string, string>, args: readonly string[]) {
+      const child = spawn(node, [built('cli.cjs'), ...args], { env: { ...process.env, ...env } });
       let err = '';
       child.stderr.on('data', (piece) => {
         err += piece;
@@ -141,10 +141,10 @@ describe.skipIf(needs('bwrap').skip || !sharesItsLibrary)(
       const place = join(folder, 'module system');
       const node = nodeOfItsOwn(place);
       const env = { LD_LIBRARY_PATH: join(place, 'lib') };
-      const words = ['mark', join(folder, 'returns'), '--sheet', oneSlit];
+      const args = ['mark', join(folder, 'returns'), '--sheet', oneSlit];
       for (const more of [[], ['--unconfined']]) {
         const to = join(folder, `marks-elsewhere${more.join('')}`);
-        expect(await by(node, env, [...words, '--to', to, ...more])).toMatchObject({ code: 0 });
+        expect(await by(node, env, [...args, '--to', to, ...more])).toMatchObject({ code: 0 });
         expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
       }
     }, 240_000);

@@ -5,7 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import {
-  bubbleWords,
+  bubbleArguments,
   createStage,
   lockDown,
   openConfinement,
@@ -35,8 +35,8 @@ describe.skipIf(skip)('the name spaces by themselves, without Node’s permissio
 
   /** What a script prints inside. */
   function inside(script: string, program = home): string {
-    const words = bubbleWords([[process.execPath, '/node']], '/here', { program });
-    const ended = spawnSync(bwrap, [...words, '/node', '-e', script], {
+    const args = bubbleArguments([[process.execPath, '/node']], '/here', { program });
+    const ended = spawnSync(bwrap, [...args, '/node', '-e', script], {
       encoding: 'utf8',
       env: {},
     });

@@ -1,22 +1,17 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: sources of cells
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { multislit } from '../cli/multislit';
-import { emptyFolder, startKernel, type TestKernel, textOf } from './kernel';
+import { emptyFolder, sharedKernel, textOf } from './kernel';
 
 // What changes below a cell, and what is asked of the reader. By "Messaging in Jupyter": display_data and
 // update_display_data with transient.display_id, clear_output with wait, input_request and input_reply.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-  await kernel.run(
-    "import { clearOutput, openDisplay, progress, prompt } from 'multislit'; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));",
-  );
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel(
+  "import { clearOutput, openDisplay, progress, prompt } from 'multislit'; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms));",
+);
 
 const plain = (content: Record<string, unknown>) =>
   (content.data as Record<string, string>)['text/plain'];

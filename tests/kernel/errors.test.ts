@@ -1,15 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { startKernel, type TestKernel } from './kernel';
+import { describe, expect, test } from 'vitest';
+import { sharedKernel } from './kernel';
 import { rows } from './rows';
 
 // Rows 2, 3 and 5 of the kernel's table: errors with the cell's own place, results as bundles, errors
 // that nothing caught, and the end of the process.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel();
 
 /** The error message of a run, with its place from the metadata. */
 async function errorOf(code: string) {

@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { CellConverter } from '../../kernel-lib/cells/convert/converter';
 import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import { buildTypes } from '../../kernel-lib/setup/build.mjs';
-import { emptyFolder, startKernel, type TestKernel } from './kernel';
+import { emptyFolder, sharedKernel } from './kernel';
 
 /** Sheets with some of the names and units that their own text gives to a student. */
 const named: Record<string, string[]> = {
@@ -111,11 +111,7 @@ describe('givens of a sheet have the types that the sheet says', () => {
 });
 
 describe('in a running kernel', () => {
-  let kernel: TestKernel;
-  beforeAll(async () => {
-    kernel = await startKernel();
-  });
-  afterAll(() => kernel.stop());
+  const kernel = sharedKernel();
 
   test('a misspelt given is an error at its line; the right one has its value', async () => {
     await kernel.run(

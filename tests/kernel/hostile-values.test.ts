@@ -1,7 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { serialize } from 'node:v8';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { emitCell } from '../../kernel-lib/cells/convert/emit';
 import type { Job } from '../../kernel-lib/confined/job';
 import { createStage, openConfinement } from '../../kernel-lib/confined/walls';
@@ -9,7 +9,7 @@ import { readRun } from '../../kernel-lib/marking/run-report';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { multislit } from '../cli/multislit';
 import { hostileCells } from './hostile-values';
-import { emptyFolder, startKernel, type TestKernel, textOf } from './kernel';
+import { emptyFolder, sharedKernel, textOf } from './kernel';
 
 // Whatever a cell throws, shows or leaves rejected, it gets an answer and the next cell runs: in the kernel, by
 // `run`, and in the marker's child. MULTISLIT_HOSTILE_VALUES=2000 tries more of them.
@@ -19,11 +19,7 @@ const cells = hostileCells(count);
 const after = '6 * 7';
 
 describe('the kernel', () => {
-  let kernel: TestKernel;
-  beforeAll(async () => {
-    kernel = await startKernel();
-  });
-  afterAll(() => kernel.stop());
+  const kernel = sharedKernel();
 
   test(`answers after each of ${count} cells with hostile values`, {
     timeout: 60_000 + 500 * count,
@@ -46,13 +42,21 @@ describe('the kernel', () => {
   });
 
   test('a value that loops when it is looked at is stopped like a loop', async () => {
+    const loops = "() { console.log('begun'); for (;;) {} }";
     for (const code of [
-      "Object.defineProperty(new Error('x'), 'message', { get() { for (;;) {} } })",
-      "throw Object.defineProperty(new Error('x'), 'message', { get() { for (;;) {} } })",
-      "({ [Symbol.for('nodejs.util.inspect.custom')]() { for (;;) {} } })",
+      `Object.defineProperty(new Error('x'), 'message', { get${loops} })`,
+      `throw Object.defineProperty(new Error('x'), 'message', { get${loops} })`,
+      `({ [Symbol.for('nodejs.util.inspect.custom')]${loops} })`,
     ]) {
+      const begun = new Promise<void>((done) => {
+        const stop = kernel.process.onMessage(({ header }) => {
+          if (header.msg_type !== 'stream') return;
+          stop();
+          done();
+        });
+      });
       const running = kernel.run(code);
-      await new Promise((done) => setTimeout(done, 100));
+      await begun;
       await kernel.process.interrupt();
       expect((await running).reply, code).toMatchObject({ status: 'error', ename: 'Interrupted' });
       expect(await kernel.text(after)).toBe('42');

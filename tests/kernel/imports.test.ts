@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { emptyFolder, startKernel, type TestKernel } from './kernel';
@@ -97,8 +97,8 @@ describe('modules beside the notebook', () => {
     const file = join(folder.path, 'lengths.ts');
     writeFileSync(file, 'export const width: number = 40;\n');
     expect(await kernel.text("import { width } from './lengths'; width")).toBe('40');
-    await new Promise((done) => setTimeout(done, 20));
     writeFileSync(file, 'export const width: number = 50;\n');
+    utimesSync(file, new Date(), new Date(Date.now() + 5000));
     expect(await kernel.text("import { width } from './lengths'; width")).toBe('50');
   });
 

@@ -1,18 +1,13 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { startKernel, type TestKernel } from './kernel';
+import { describe, expect, test } from 'vitest';
+import { sharedKernel, startKernel } from './kernel';
 import { rows } from './rows';
 
 // Row 4 of the kernel's table: whatever runs stops, the kernel and its variables stay.
 // That it stops within a second is a timing: tests/bench/interrupt.ts measures it.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-  await kernel.run(
-    'let n = 0; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms)); import cp from "child_process";',
-  );
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel(
+  'let n = 0; const pause = (ms: number) => new Promise<void>((done) => setTimeout(done, ms)); import cp from "child_process";',
+);
 
 /** Resolves when something is printed next. */
 function printed(): Promise<void> {
@@ -30,11 +25,9 @@ async function start(code: string, more: Record<string, unknown> = {}) {
   const begun = printed();
   const running = kernel.run(`console.log('begun');\n${code}`, more);
   await begun;
-  await pause(30);
   return { running };
 }
 
-const pause = (ms: number) => new Promise((done) => setTimeout(done, ms));
 const interrupt = () => kernel.request('interrupt_request', {}, 'control');
 
 describe('a cell stops', () => {
@@ -83,24 +76,23 @@ describe('after the end of the cell', () => {
     const begun = printed();
     expect((await kernel.run(code)).reply.status).toBe('ok');
     await begun;
-    await pause(30);
     expect((await interrupt()).reply).toEqual({ status: 'ok' });
     expect(await kernel.text('"alive"')).toBe("'alive'");
-    await pause(40);
-    expect(await kernel.text('"still alive"')).toBe("'still alive'");
+    // Long enough for what would go on to have gone on.
+    expect(await kernel.text('await pause(40); "still alive"')).toBe("'still alive'");
   });
 
   test('what a stopped cell started goes no further', async () => {
-    const { running } = await start(
-      'n = 0; setInterval(() => { n++; }, 2); while (true) { await pause(2); }',
+    const counted = printed();
+    const running = kernel.run(
+      'n = 0; setInterval(() => { n++; if (n === 3) console.log(n); }, 2); while (true) { await pause(2); }',
     );
-    await pause(100);
+    await counted;
     await interrupt();
     await running;
     const first = await kernel.text('n');
-    expect(Number(first)).toBeGreaterThan(0);
-    await pause(60);
-    expect(await kernel.text('n')).toBe(first);
+    expect(Number(first)).toBeGreaterThan(2);
+    expect(await kernel.text('await pause(60); n')).toBe(first);
   });
 });
 
@@ -122,8 +114,10 @@ describe('nothing runs', () => {
 test('a kernel in a loop shuts down', async () => {
   const own = await startKernel();
   const gone = new Promise((done) => own.process.onExit(done));
-  own.process.send('shell', own.process.compose('execute_request', { code: 'for (;;) {}' }));
-  await pause(300);
+  const message = own.process.compose('execute_request', { code: 'console.log(1); for (;;) {}' });
+  const begun = own.next('stream', message.header.msg_id);
+  own.process.send('shell', message);
+  await begun;
   await own.stop();
   await gone;
 });

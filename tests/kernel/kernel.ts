@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { afterAll, beforeAll } from 'vitest';
 import {
   ask,
   type Channel,
@@ -97,6 +98,17 @@ export async function startKernel(cwd?: string): Promise<TestKernel> {
       folder?.remove();
     },
   };
+}
+
+/** A kernel for all tests of a file or a group, started before them and ended after; `cells` run first. */
+export function sharedKernel(...cells: string[]): TestKernel {
+  let kernel: TestKernel;
+  beforeAll(async () => {
+    kernel = await startKernel();
+    for (const cell of cells) await kernel.text(cell);
+  });
+  afterAll(() => kernel.stop());
+  return new Proxy({} as TestKernel, { get: (_, name: keyof TestKernel) => kernel[name] });
 }
 
 export { ask };

@@ -1,15 +1,11 @@
 // biome-ignore-all lint/suspicious/noTemplateCurlyInString: sources of cells
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { startKernel, type TestKernel } from './kernel';
+import { describe, expect, test } from 'vitest';
+import { sharedKernel } from './kernel';
 import { rows } from './rows';
 
 // Row 8 of the kernel's table: a function sees what a later cell makes of the variables it uses.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel();
 
 /** Run cells in order and give the text of the last. */
 async function cells(...sources: string[]): Promise<string> {

@@ -1,14 +1,10 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { textLimit } from '../../kernel-lib/cells/run/output';
-import { startKernel, type TestKernel, textOf } from './kernel';
+import { sharedKernel, textOf } from './kernel';
 
 // Rows 6, 10 and 11 of the kernel's table: much output, comm messages, clear_output.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel();
 
 const types = (messages: { header: { msg_type: string } }[]) =>
   messages.map(({ header }) => header.msg_type).filter((type) => type !== 'execute_input');

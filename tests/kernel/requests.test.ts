@@ -1,13 +1,9 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { ask, startKernel, type TestKernel, textOf } from './kernel';
+import { describe, expect, test } from 'vitest';
+import { ask, sharedKernel, startKernel, textOf } from './kernel';
 
 // Rows 7 and 11 of the kernel's table, and the rest of what clients ask.
 
-let kernel: TestKernel;
-beforeAll(async () => {
-  kernel = await startKernel();
-});
-afterAll(() => kernel.stop());
+const kernel = sharedKernel();
 
 describe('requests behind a failed cell', () => {
   const fail = "await new Promise((done) => setTimeout(done, 30)); throw new Error('x');";
@@ -88,11 +84,7 @@ describe('execute_request', () => {
 });
 
 describe('what a fresh kernel knows before a cell used it', () => {
-  let fresh: TestKernel;
-  beforeAll(async () => {
-    fresh = await startKernel();
-  });
-  afterAll(() => fresh.stop());
+  const fresh = sharedKernel();
 
   const complete = async (code: string) => {
     const { reply } = await fresh.request('complete_request', { code, cursor_pos: code.length });

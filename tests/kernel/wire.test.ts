@@ -1,11 +1,11 @@
 import { createHmac } from 'node:crypto';
 import { readFileSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { Dealer } from 'zeromq';
 import { address, newConnection, writeConnection } from '../../kernel-lib/kernel/connection';
 import { compose, createDecoder, decode, encode } from '../../kernel-lib/kernel/wire';
-import { startKernel, type TestKernel } from './kernel';
+import { sharedKernel } from './kernel';
 
 describe('frames', () => {
   const message = compose('execute_request', { code: 'λ' }, { session: 's' });
@@ -83,11 +83,7 @@ describe('frames', () => {
 });
 
 describe('a kernel that is sent rubbish', () => {
-  let kernel: TestKernel;
-  beforeAll(async () => {
-    kernel = await startKernel();
-  });
-  afterAll(() => kernel.stop());
+  const kernel = sharedKernel();
 
   test.each(['shell', 'control'] as const)(
     'answers none of it and goes on: %s',

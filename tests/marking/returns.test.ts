@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { strToU8, zipSync } from 'fflate';
 import { afterAll, describe, expect, test } from 'vitest';
-import { identify } from '../../kernel-lib/marking/identify';
+import { identify } from '../../kernel-lib/marking/found-return';
 import { readRoster } from '../../kernel-lib/marking/roster';
 import {
   isLitter,

@@ -8,20 +8,13 @@ import {
   slits,
   visibility,
 } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/01-a-parallel-beam/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
+import { expectedOf } from './expected-of';
 import { lowest, row, simpson } from './plain-ways';
 
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-function expected(id: string, given: object): number | readonly number[] {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const contrastAxes = { x: { quantity: 'b', unit: 'um' }, y: { quantity: 'V', unit: '1' } };
 const model = (ids: string[], name: string, given: object) =>
   runModel(key.model, ids, name, { given, contrastAxes });
@@ -34,7 +27,7 @@ describe('1.1, 1.2, the source slit', () => {
     expect(model(['1.1'], 'imageWidth', given)).toBeCloseTo(200, 9);
     expect(expected('1.1', given)).toBeCloseTo(2e-4, 12);
     expect(model(['1.2'], 'sourceAngle', given)).toBeCloseTo(41.253, 3);
-    expect((expected('1.2', given) as number) * 206264.806).toBeCloseTo(41.253, 3);
+    expect(expected('1.2', given) * 206264.806).toBeCloseTo(41.253, 3);
   });
 
   test('a film strip behind a very wide aperture shows that image, between its half heights', () => {
@@ -163,7 +156,7 @@ test('1.8: exact contrasts give the spacing back', () => {
     contrasts,
     contrastUncertainty: 0.01,
   };
-  expect((expected('1.8', given) as number) * 1e6).toBeCloseTo(450, 3);
+  expect(expected('1.8', given) * 1e6).toBeCloseTo(450, 3);
   expect(model(['1.8'], 'unlabelledSpacing', given)).toBeCloseTo(450, 3);
 });
 

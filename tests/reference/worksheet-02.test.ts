@@ -1,20 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import { chromaticity, illuminant, xyz } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/02-one-slit/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
+import { expectedOf } from './expected-of';
 import { simpson } from './plain-ways';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-function expected(id: string, given: object): number | readonly number[] {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const model = (ids: string[], name: string, given: object, more = {}) =>
   runModel(key.model, ids, name, { given, directions: [-0.01, 0, 0.01], ...more });
 const degree = Math.PI / 180;
@@ -27,7 +20,7 @@ describe('2.1, first dark line', () => {
   ])('$source: a = $micrometres µm, 550 nm gives $printed°', ({ micrometres, printed }) => {
     const given = { width: micrometres * 1e-6, wavelength: 550e-9 };
     expect(model(['2.1'], 'firstDarkLine', given)).toBeCloseTo(printed, 1);
-    expect((expected('2.1', given) as number) / degree).toBeCloseTo(printed, 1);
+    expect(expected('2.1', given) / degree).toBeCloseTo(printed, 1);
   });
 });
 
@@ -160,5 +153,5 @@ test('2.7, 2.8: exact readings give the width back, and its parts add up in squa
   expect(model(['2.7'], 'unlabelledWidth', given)).toBeCloseTo(60, 6);
   const u = 60 * Math.sqrt(0.004 ** 2 + 0.01 ** 2 + 0.02 ** 2);
   expect(model(['2.7', '2.8'], 'widthUncertainty', given)).toBeCloseTo(u, 3);
-  expect((expected('2.8', given) as number) * 1e6).toBeCloseTo(u, 3);
+  expect(expected('2.8', given) * 1e6).toBeCloseTo(u, 3);
 });

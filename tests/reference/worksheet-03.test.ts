@@ -2,21 +2,14 @@ import { describe, expect, test } from 'vitest';
 import observerTable from '../../data/cie_1931_2deg_1nm.csv';
 import lampTable from '../../data/cie_a.csv';
 import { filmStrip, illuminant, missingOrders, slits } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/03-two-slits/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
+import { expectedOf } from './expected-of';
 import { addedUp, bisected, lowest, row } from './plain-ways';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-function expected(id: string, given: object): number | readonly number[] {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const axes = { x: { quantity: 'x', unit: 'mm' }, y: { quantity: 'brightness', unit: 'counts' } };
 const model = (ids: string[], name: string, given: object) =>
   runModel(key.model, ids, name, { given, directions: [-0.01, 0, 0.01], axes });
@@ -24,7 +17,7 @@ const model = (ids: string[], name: string, given: object) =>
 test('3.1: UP3 Ex 3.1, CP2 Ex 27.1: 0.0100 mm apart, third order, 633 nm at 10.95°', () => {
   const given = { spacing: 1e-5, wavelength: 633e-9, order: 3 };
   expect(model(['3.1'], 'orderAngle', given)).toBeCloseTo(10.95, 2);
-  expect(((expected('3.1', given) as number) * 180) / Math.PI).toBeCloseTo(10.95, 2);
+  expect((expected('3.1', given) * 180) / Math.PI).toBeCloseTo(10.95, 2);
 });
 
 test('3.2: with the bar as wide as a slit, three fringes: orders −1, 0, +1, since ±2 lie on the dark lines (common practice, no source)', () => {
@@ -75,14 +68,14 @@ describe('3.5, width of the centre', () => {
 
   test('very narrow slits: cos² falls to one half at a quarter of a wavelength, so fλ/2d in full', () => {
     const given = { ...far, spacing: 100e-6, width: 0.1e-6 };
-    expect((expected('3.5', given) as number) * 1e3).toBeCloseTo(1, 4);
+    expect(expected('3.5', given) * 1e3).toBeCloseTo(1, 4);
     expect(model(['3.3', '3.5'], 'fringeWidth', given)).toBeCloseTo(1, 4);
   });
 
   test('slits that touch are one slit of twice the width: 0.885893 fλ/2a', () => {
     const given = { ...far, spacing: 50e-6, width: 50e-6 };
     const full = (0.885893 * 0.4 * 500e-9) / 100e-6;
-    expect((expected('3.5', given) as number) / full).toBeCloseTo(1, 4);
+    expect(expected('3.5', given) / full).toBeCloseTo(1, 4);
     expect(model(['3.3', '3.5'], 'fringeWidth', given) / 1e3 / full).toBeCloseTo(1, 4);
   });
 });
@@ -107,7 +100,7 @@ test('3.7: spacing and width come back from a profile with known ones, within 0.
   });
   const given = { focalLength, wavelength, profile: { positions, counts, noise } };
   for (const [d, a] of [
-    (expected('3.7', given) as readonly number[]).map((each) => each * 1e6),
+    expected('3.7', given).map((each: number) => each * 1e6),
     model(['3.7'], 'unlabelledPair', given) as number[],
   ]) {
     expect(Math.abs(d / 110 - 1)).toBeLessThan(0.005);

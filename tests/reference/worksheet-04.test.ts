@@ -1,17 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { blocked, intensity, phasors, slits } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/04-three-and-four-slits/key';
 import { runModel } from '../worksheets/run-model';
+import { expectedOf } from './expected-of';
 
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-function expected(id: string, given: object): number | readonly number[] {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const optics = { width: 20e-6, spacing: 60e-6, wavelength: 500e-9, focalLength: 0.5 };
 const fourSlits = slits(4, optics);
 const axes = { x: { quantity: 'x', unit: 'mm' }, y: { quantity: 'brightness', unit: 'counts' } };

@@ -10,19 +10,12 @@ import {
   sunlight,
   xyz,
 } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import key from '../../worksheets/05-from-slits-to-a-grating/key';
 import { runModel } from '../worksheets/run-model';
+import { expectedOf } from './expected-of';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-function expected(id: string, given: object): number | readonly number[] {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const widthAxes = { x: { quantity: '1/N', unit: '1' }, y: { quantity: 'width', unit: 'mm' } };
 const model = (ids: string[], name: string, given: object, more = {}) =>
   runModel(key.model, ids, name, { given, widthAxes, darkLinePlot: {}, ...more });
@@ -42,7 +35,7 @@ test('5.1: the first dark line of 12 slits is the first zero of the sum over sli
 describe('5.2, orders on top of each other', () => {
   test('UP3 Ex 4.5, CP2 Ex 27.3: 10 000 lines/cm send 380 nm to 22.33°, so 0.05 times as many lines send 7600 nm there', () => {
     const given = { angle: 22.33 * degree, lines: 0.05e6 };
-    (expected('5.2', given) as readonly number[]).forEach((wavelength, i) => {
+    expected('5.2', given).forEach((wavelength: number, i: number) => {
       expect((wavelength * (4 + i)) / 20 / 380e-9).toBeCloseTo(1, 3);
     });
   });
@@ -62,12 +55,12 @@ describe('5.3, the sodium pair', () => {
   test('needs about 1000 lines in the first order (common practice, no source)', () => {
     const given = { order: 1, lines: 1e6 };
     expect(model(['5.3'], 'litWidth', given)).toBeCloseTo(0.987, 3);
-    expect((expected('5.3', given) as number) * 1e3).toBeCloseTo(0.987, 3);
+    expect(expected('5.3', given) * 1e3).toBeCloseTo(0.987, 3);
   });
 
   test('with so many, two equal lines leave between them the dip 8/π² = 0.811 of Rayleigh’s criterion', () => {
     const lines = 320e3;
-    const count = Math.round((expected('5.3', { order: 2, lines }) as number) * lines);
+    const count = Math.round(expected('5.3', { order: 2, lines }) * lines);
     const grating = slits(count, { width: 0.3 / lines, spacing: 1 / lines });
     const pair = [588.995e-9, 589.592e-9];
     const both = (wavelength: number) =>

@@ -1,29 +1,14 @@
 import { describe, expect, test } from 'vitest';
 import lampLines from '../../data/lamp_lines.csv';
 import { filmStrip, givensFor, judge, lamp, slits, vernierFigure } from '../../kernel-lib/index';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import type { Given } from '../../worksheets/06-reading-the-spectrometer/given';
 import key from '../../worksheets/06-reading-the-spectrometer/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
+import { expectedOf } from './expected-of';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-// biome-ignore lint/suspicious/noExplicitAny: a number or a list
-function expected(id: string, given: object): any {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
-/** The standard uncertainty that the sheet expects, in SI units. */
-// biome-ignore lint/suspicious/noExplicitAny: a number or a list
-function soundU(id: string, given: object): any {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.uncertainty?.(given);
-}
+const { question, expected, uncertainty } = expectedOf(key);
 const axes = { x: { quantity: 'x', unit: 'nm' }, y: { quantity: 'sin θ', unit: '1' } };
 // What a cell prints is of no interest here.
 const quiet = { console: { log: () => {} }, writeAngle: () => '' };
@@ -82,7 +67,7 @@ describe('6.4, spacing', () => {
   test('the weighted fit of eight angles gives what scipy gives', () => {
     const given = { label: 1e-3 / 600, known, directionUncertainty };
     expect(expected('6.4', given) * 1e9).toBeCloseTo(byScipy.d, 3);
-    expect(soundU('6.4', given) * 1e9).toBeCloseTo(byScipy.u, 4);
+    expect(uncertainty('6.4', given) * 1e9).toBeCloseTo(byScipy.u, 4);
     const spacing = model(['6.4'], 'spacing', given);
     expect(spacing.value).toBeCloseTo(byScipy.d, 3);
     expect(spacing.u).toBeCloseTo(byScipy.u, 4);
@@ -124,7 +109,7 @@ describe('6.5, wavelengths', () => {
       const t = degrees * degree;
       const byAngle = (byScipy.d * Math.cos(t) * directionUncertainty) / Math.SQRT2 / 2;
       const u = Math.hypot(byAngle, (Math.sin(t) * byScipy.u) / 2);
-      expect(soundU('6.5', given)[i] * 1e9).toBeCloseTo(u, 4);
+      expect(uncertainty('6.5', given)[i] * 1e9).toBeCloseTo(u, 4);
       expect(found[i].u).toBeCloseTo(u, 4);
       if (i < 2) return;
       expect(expected('6.7', given)).toBeCloseTo((byAngle / u) ** 2, 3);
@@ -274,7 +259,7 @@ test('6.7, 6.9: shares, sizes and what air changes are told as they come out', (
     const given = drawn(student);
     const share = expected('6.7', given);
     expect(share).toBeGreaterThan(0.5);
-    for (const u of soundU('6.5', given)) {
+    for (const u of uncertainty('6.5', given)) {
       expect(u).toBeGreaterThan(0.045e-9);
       expect(u).toBeLessThan(0.07e-9);
     }

@@ -2,23 +2,15 @@ import { encode } from 'fast-png';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { seeded } from '../../kernel-lib/index';
 import { drawFor } from '../../kernel-lib/questions/draw';
-import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { type Given, givens, onBench } from '../../worksheets/07-your-own-pattern/given';
 import key from '../../worksheets/07-your-own-pattern/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
+import { expectedOf } from './expected-of';
 import { addedUp, lowest, plainFit, row } from './plain-ways';
 
 // UP3 = OpenStax University Physics Volume 3, CP2 = OpenStax College Physics 2e: numbers only.
-const question = (id: string) =>
-  (key.sealed[id] ?? key.sheet.questions.find((one) => one.id === id)) as AnyQuestion;
-/** What sheet or key expects, in SI units. */
-// biome-ignore lint/suspicious/noExplicitAny: a number or a list
-function expected(id: string, given: object): any {
-  const asked = question(id);
-  if (asked.kind !== 'number' && asked.kind !== 'list') throw new Error(`${id} is ${asked.kind}`);
-  return asked.expected(given);
-}
+const { question, expected } = expectedOf(key);
 const axis = { quantity: 'x', unit: 'mm' };
 const axes = { x: axis, y: { quantity: 'light', unit: '1' } };
 /** What the cell with the givens defines. */

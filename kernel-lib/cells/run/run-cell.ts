@@ -176,7 +176,7 @@ export function createCellRunner(
       const afterwards = new Promise<Ended>((done) => {
         settle = done;
       });
-      const all = new Promise<void>((done) => host.whenTold(done)).then(() => ended);
+      const all = new Promise<void>((done) => host.whenSettled(done)).then(() => ended);
       ended = await Promise.race([afterwards, all]);
     }
     isOver = true;
