@@ -131,7 +131,7 @@ function forSite() {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead],
+      plugins: [schemaAhead, noNamesWritten],
     },
     {
       ...worker,

@@ -89,6 +89,12 @@ export class BrowserKernel implements KernelLine {
   private theChecker(): Worker {
     if (this.checker) return this.checker;
     this.checker = new Worker(siteFile('page/checker.js'));
+    this.checker.onerror = () => {
+      this.checker = undefined;
+      this.over(
+        'A part of this site did not arrive (page/checker.js): was it uploaded whole? Your text is safe. Press Restart.',
+      );
+    };
     const types: ToChecker = { types: siteFile('types.json') };
     this.checker.postMessage(types);
     return this.checker;
@@ -103,7 +109,9 @@ export class BrowserKernel implements KernelLine {
   }
 
   private async makeFrame(): Promise<HTMLIFrameElement> {
-    const program = await siteText('page/runner.js');
+    // A frame does not tell what it lacks: ask for its parts first.
+    const parts = ['page/runner.js', 'runner.html', 'page/frame.js'].map(siteText);
+    const [program] = await Promise.all(parts);
     const frame = document.createElement('iframe');
     frame.setAttribute('sandbox', 'allow-scripts');
     frame.hidden = true;

@@ -248,6 +248,22 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
     await Promise.all([one.page.close(), two.page.close()]);
   });
 
+  test('of a site that was uploaded in part it is said what is not there, and nothing is lost', async () => {
+    const parts = site.files as Map<string, Buffer>;
+    for (const part of ['runner.html', 'page/checker.js']) {
+      const whole = parts.get(part) as Buffer;
+      parts.delete(part);
+      const { page } = await newPage(context);
+      await page.goto(`${site.address}?/sheet/02-one-slit.ipynb`);
+      await page.getByRole('alert').getByText(part, { exact: false }).waitFor();
+      await cell(page, '2-1-work').getByRole('textbox').waitFor();
+      parts.set(part, whole);
+      await bar(page, 'Restart').click();
+      await page.locator('[data-kernel="ready"]').waitFor();
+      await page.close();
+    }
+  });
+
   test('a cell reaches no network, no storage, no page', async () => {
     const { page } = await newPage(await browser.newContext());
     await openSheet(page, site);
