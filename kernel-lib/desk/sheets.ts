@@ -1,9 +1,16 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { type Notebook, NotebookError, sourceOf, writtenCell } from '../notebook/notebook';
+import {
+  type Notebook,
+  NotebookError,
+  sourceOf,
+  studentNumberOf,
+  withStudentNumber,
+  writtenCell,
+} from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-import { studentNumberOf, withStudentNumber } from '../notebook/student-number-cell';
+
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyQuestion, AnySheet } from '../questions/sheet';
 import { verdictMimeType } from '../questions/verdict';
