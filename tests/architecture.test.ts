@@ -10,7 +10,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
-  travels: [],
+  travels: ['notebook', 'questions'],
   quantity: ['numerics'],
   numerics: [],
   notebook: [],
@@ -39,6 +39,7 @@ const arrows: Record<string, readonly string[]> = {
   marker: ['*', 'kernel', 'confined'],
   desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
+  web: ['*pure', 'page'],
   cli: ['*', 'kernel', 'confined', 'marker', 'desk'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));

@@ -28,7 +28,7 @@ const pure = testsIn([
 ]);
 /** Folders whose tests start programs, servers and browsers, and keep to themselves within their own process. */
 const outside = [
-  ...testsIn(['browser', 'desk', 'hostile', 'jupyter', 'setup']),
+  ...testsIn(['browser', 'desk', 'hostile', 'jupyter', 'setup', 'web']),
   // files.test.ts puts another module in the place of one that all share.
   'tests/cli/**/!(files).test.ts',
 ];

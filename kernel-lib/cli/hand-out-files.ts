@@ -31,14 +31,10 @@ export function handOutFiles(facts: HandOutFacts): Files {
   const copy = (path: string) => files.set(path, readFileSync(join(home, path)));
   for (const path of [...setUp, ...licences]) copy(path);
   for (const name of bundles) copy(`.build/${name}`);
-  for (const name of typeFiles()) copy(`.build/types/${name}`);
-  withoutOtherSheets(files, facts.sheets);
-  for (const name of pageFiles()) copy(`.build/page/${name}`);
+  for (const [path, text] of libraryTypes(facts.sheets)) files.set(path, text);
+  for (const name of usedPageFiles('index.html')) copy(`.build/page/${name}`);
   for (const name of facts.sheets) {
-    const path = originalNotebook(name);
-    if (!path || !existsSync(path)) throw new Error(`The sheet "${name}" is not built.`);
-    const blank = withStudentNumber(withoutOutputs(readNotebookFile(path)), sampleStudent);
-    files.set(`.build/worksheets/${name}/sheet.ipynb`, writeNotebook(blank));
+    files.set(`.build/worksheets/${name}/sheet.ipynb`, blankNotebook(name));
     copy(`.build/worksheets/${name}/sheet.cjs`);
   }
   const { manifest, lock } = handOutPackages(facts);
@@ -49,14 +45,21 @@ export function handOutFiles(facts: HandOutFacts): Files {
   return files;
 }
 
+/** The text of a sheet's notebook as students receive it. */
+export function blankNotebook(name: string): string {
+  const path = originalNotebook(name);
+  if (!path || !existsSync(path)) throw new Error(`The sheet "${name}" is not built.`);
+  return writeNotebook(withStudentNumber(withoutOutputs(readNotebookFile(path)), sampleStudent));
+}
+
 const titleOf = (name: string): string =>
   homeRequire(built(`worksheets/${name}/sheet.cjs`)).default.title;
 
-/** The page's files that are in use: what index.html names, and what these name in turn. */
-function pageFiles(): string[] {
+/** The page's files that are in use: what the first one names, and what these name in turn. */
+export function usedPageFiles(first: string): string[] {
   const folder = built('page');
   const names = readdirSync(folder);
-  const used = new Set(['index.html']);
+  const used = new Set([first]);
   for (const name of used) {
     if (!/\.(html|js|css)$/.test(name) || name === 'plotly.min.js') continue;
     const text = readFileSync(join(folder, name), 'utf8');
@@ -65,9 +68,15 @@ function pageFiles(): string[] {
   return [...used];
 }
 
-function typeFiles(): string[] {
+/** The library's types, by path from the project's root. */
+export function libraryTypes(sheets: readonly string[]): Files {
   const all = readdirSync(built('types'), { recursive: true, encoding: 'utf8' });
-  return all.map((name) => name.replaceAll('\\', '/')).filter((name) => name.endsWith('.d.ts'));
+  const names = all.map((name) => name.replaceAll('\\', '/'));
+  const files: Files = new Map();
+  for (const name of names.filter((each) => each.endsWith('.d.ts')))
+    files.set(`.build/types/${name}`, readFileSync(built(`types/${name}`), 'utf8'));
+  withoutOtherSheets(files, sheets);
+  return files;
 }
 
 /** The types tell of no sheet that is not handed out, not even its name. */
@@ -200,6 +209,17 @@ what may be done.
 `;
 }
 
+/** Where a sheet lies among the files of a hand-out or of a site. */
+export interface SheetPlaces {
+  readonly notebook: string;
+  readonly program: string;
+}
+
+const handOutPlaces = (name: string): SheetPlaces => ({
+  notebook: `.build/worksheets/${name}/sheet.ipynb`,
+  program: `.build/worksheets/${name}/sheet.cjs`,
+});
+
 const plainly = (text: string) => text.replace(/\s+/g, ' ').trim();
 
 /** Lines of the instructor's page that are text, not titles or rows of a table. */
@@ -212,19 +232,24 @@ const pageLines = ({ instructor }: AnyKey) =>
 /**
  * What of a key stands in the sheet that is about to be handed out: a model answer left in the notebook, a sealed
  * formula or a mark scheme in sheet.ts. Sentences; none when all is well.
+ *
+ * @param places of the notebook and of the sheet's program among the files
  */
-export function leaksOf(key: AnyKey, files: Files): string[] {
+export function leaksOf(
+  key: AnyKey,
+  files: Files,
+  places = handOutPlaces(key.sheet.name),
+): string[] {
   const { name } = key.sheet;
-  const folder = `.build/worksheets/${name}`;
-  const text = (file: string) => String(Buffer.from(files.get(`${folder}/${file}`) ?? ''));
-  const notebook = readNotebook(text('sheet.ipynb'));
+  const text = (path: string) => String(Buffer.from(files.get(path) ?? ''));
+  const notebook = readNotebook(text(places.notebook));
   const found: string[] = [];
   for (const [id, source] of Object.entries(key.model)) {
     const cell = cellById(notebook, id);
     if (cell && plainly(sourceOf(cell)) === plainly(source))
       found.push(`${name}/sheet.ipynb: cell ${id} holds its model answer.`);
   }
-  const sheet = plainly(text('sheet.cjs'));
+  const sheet = plainly(text(places.program));
   const cells = plainly(notebook.cells.map(sourceOf).join('\n'));
   const secrets = [
     ...Object.values(key.schemes).flatMap((points) => points.map(({ point }) => point)),

@@ -10,23 +10,32 @@ import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../
 import type { Files } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
 import { momentArgument, zoneName } from './mark';
+import { siteFiles, sitePlaces } from './site-files';
 
 interface HandOutOptions {
-  readonly to: string;
+  readonly to?: string;
+  readonly web?: string;
   readonly deadline?: string;
   readonly zone?: string;
   readonly course?: string;
   readonly pastDeadline?: boolean;
 }
 
-/** `multislit hand-out --to DIR [SHEET…]`: a folder and a zip that a student starts with `npm start`. */
+/**
+ * `multislit hand-out --to DIR [SHEET…]`: a folder and a zip that a student starts with `npm start`; with `--web DIR` a
+ * site that needs nothing but a browser.
+ */
 export function handOutCommand(): Command {
   return new Command('hand-out')
     .description(
       'Make what students receive: a folder and a zip with the sheets and the program, without any key.',
     )
     .argument('[sheet...]', 'names such as 02-one-slit; all sheets unless given')
-    .requiredOption('--to <folder>', 'where it goes; FOLDER.zip is written beside it')
+    .option('--to <folder>', 'where it goes; FOLDER.zip is written beside it')
+    .option(
+      '--web <folder>',
+      'in the place of --to: a web site for any server, where students need nothing but a browser',
+    )
     .option(
       '--deadline <time>',
       'when to hand in, told to the students; a day means its end',
@@ -44,13 +53,18 @@ export function handOutCommand(): Command {
     )
     .addHelpText(
       'after',
-      '\nExit code 0: folder and zip are complete. 1: nothing was written, and why.',
+      '\nEither --to or --web is needed. With --web, deadline and course are kept in hand-out.json for marking; the pages do\nnot tell them, so tell them where you give the address.\nExit code 0: folder and zip are complete. 1: nothing was written, and why. 2: the arguments are wrong.',
     )
     .action(handOut);
 }
 
-async function handOut(names: string[], options: HandOutOptions): Promise<void> {
-  const { to, course, zone = new Intl.DateTimeFormat().resolvedOptions().timeZone } = options;
+async function handOut(names: string[], options: HandOutOptions, command: Command): Promise<void> {
+  const { web, course, zone = new Intl.DateTimeFormat().resolvedOptions().timeZone } = options;
+  const to = web ?? options.to;
+  if (to === undefined || (web !== undefined && options.to !== undefined))
+    command.error(
+      'error: say where it goes: --to FOLDER for a program that students start, or --web FOLDER for a web site.',
+    );
   const folder = resolve(to);
   requireFree(folder, to);
   const said = options.deadline === 'none' ? undefined : options.deadline;
@@ -59,21 +73,27 @@ async function handOut(names: string[], options: HandOutOptions): Promise<void> 
   const sheets = names.length > 0 ? [...new Set(names)].sort() : sheetNames();
   for (const name of sheets) requireSheet(name);
   const about = course === undefined ? {} : { course };
-  const files = handOutFiles({
-    ...{ sheets, ...about },
-    ...(deadline ? { deadline: withZone(deadline) } : {}),
-  });
+  const files = web
+    ? siteFiles(sheets)
+    : handOutFiles({
+        ...{ sheets, ...about },
+        ...(deadline ? { deadline: withZone(deadline) } : {}),
+      });
   const facts = { ...about, ...(deadline ? { deadline: deadline.said, zone } : {}), sheets };
   files.set(factsFile, `${JSON.stringify(facts, null, 1)}\n`);
   const leaks = sheets.flatMap((name) => {
     const key = findKey(name);
-    return key ? leaksOf(key, files) : [];
+    return key ? leaksOf(key, files, web ? sitePlaces(name) : undefined) : [];
   });
   if (leaks.length > 0)
     throw new Error(`${leaks.join('\n')}\nNothing was written: mend this first.`);
   await writeHandOut(folder, files);
   const count = sheets.length === 1 ? 'One sheet' : `${sheets.length} sheets`;
-  console.log(`${count} in ${to} and ${to}.zip. Give the zip to your students.`);
+  console.log(
+    web
+      ? `${count} in ${to} and ${to}.zip. Put the folder's files on a web server (https) and give your students the address.`
+      : `${count} in ${to} and ${to}.zip. Give the zip to your students.`,
+  );
   if (!deadline) return;
   const taken =
     deadline.zone !== undefined && options.zone === undefined

@@ -4,22 +4,15 @@ import { join } from 'node:path';
 import {
   type Notebook,
   NotebookError,
-  sourceOf,
   studentNumberOf,
   withStudentNumber,
-  writtenCell,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 
 import { writeNotebook } from '../notebook/write-notebook';
-import type { AnyQuestion, AnySheet } from '../questions/sheet';
-import { verdictMimeType } from '../questions/verdict';
-import type {
-  ListedQuestion,
-  ListedSheet,
-  OpenedSheet,
-  OtherNotebook,
-} from '../travels/sheet-list';
+import type { AnySheet } from '../questions/sheet';
+import type { ListedSheet, OpenedSheet, OtherNotebook } from '../travels/sheet-list';
+import { listedQuestion, standingOf } from '../travels/standing';
 import { Refusal } from './refusal';
 import { contain, readStored, saveStored } from './stored-file';
 import { readStudent, writeStudent } from './student';
@@ -49,7 +42,7 @@ export class Sheets {
     let found: ListedSheet = blank;
     try {
       const { sheet, notebook } = await this.originals.original(name);
-      const questions = sheet.questions.map((question) => listed(question, notebook));
+      const questions = sheet.questions.map((question) => listedQuestion(question, notebook));
       found = { ...blank, title: sheet.title, questions };
       const stored = await readStored(await contain(this.folder, path), path);
       found = { ...found, opened: true };
@@ -123,12 +116,6 @@ export class Sheets {
   }
 }
 
-function listed({ id, asks, marks, kind }: AnyQuestion, original: Notebook): ListedQuestion {
-  if (kind !== 'written') return { id, asks, marks, kind };
-  const cell = writtenCell(original.cells, id);
-  return { id, asks, marks, kind, blank: cell ? sourceOf(cell) : '' };
-}
-
 /** The built sheets: `worksheets/NAME/sheet.ipynb` with its questions in `sheet.cjs` beside it. */
 class Originals {
   private readonly known = new Map<string, AnySheet>();
@@ -187,39 +174,4 @@ function readNotebookAs(text: string, name: string): Notebook {
     if (error instanceof NotebookError) throw new Refusal(409, `${name}: ${error.message}`);
     throw error;
   }
-}
-
-/** How far a student is, as the verdicts and written answers saved in the notebook say. */
-interface Standing {
-  /** Question ids that have a verdict or a written answer, with the state. */
-  readonly states: Readonly<Record<string, string>>;
-  readonly marks: number;
-}
-
-/**
- * Read the verdicts out of a notebook's outputs; what does not look like one is passed over, and so is one on a question
- * that the sheet does not ask or with more marks than there are.
- */
-export function standingOf(notebook: Notebook, questions: readonly ListedQuestion[]): Standing {
-  const states: Record<string, string> = {};
-  const marks: Record<string, number> = {};
-  const most = new Map(questions.map((question) => [question.id, question.marks]));
-  for (const cell of notebook.cells) {
-    if (cell.cell_type !== 'code') continue;
-    for (const output of cell.outputs) {
-      const data = 'data' in output ? output.data[verdictMimeType] : undefined;
-      const verdict = data as { question?: unknown; state?: unknown; marks?: unknown } | undefined;
-      if (typeof verdict?.question !== 'string' || typeof verdict.state !== 'string') continue;
-      const earned = typeof verdict.marks === 'number' ? verdict.marks : 0;
-      if (!(earned >= 0 && earned <= (most.get(verdict.question) ?? -1))) continue;
-      states[verdict.question] = verdict.state;
-      marks[verdict.question] = earned;
-    }
-  }
-  for (const { id, blank } of questions) {
-    const cell = blank === undefined ? undefined : writtenCell(notebook.cells, id);
-    const text = cell ? sourceOf(cell).trim() : '';
-    if (text !== '' && text !== blank?.trim()) states[id] = 'written';
-  }
-  return { states, marks: Object.values(marks).reduce((sum, more) => sum + more, 0) };
 }

@@ -1,5 +1,5 @@
 import { join } from 'node:path';
-import { readStudentNumber } from '../questions/student-number';
+import { typedStudentNumber } from '../questions/student-number';
 import { Refusal } from './refusal';
 import { readStored, saveStored } from './stored-file';
 
@@ -9,33 +9,21 @@ const fileIn = (folder: string) => join(folder, 'student.json');
 export async function readStudent(folder: string): Promise<string | undefined> {
   try {
     const { student } = JSON.parse((await readStored(fileIn(folder), 'student.json')).text);
-    return typeof student === 'string' && isStudentNumber(student) ? student : undefined;
+    return typeof student === 'string' ? typedStudentNumber(student) : undefined;
   } catch (error) {
-    if (error instanceof SyntaxError || (error instanceof Refusal && error.status === 404))
-      return undefined;
+    const isNone = error instanceof SyntaxError || error instanceof RangeError;
+    if (isNone || (error instanceof Refusal && error.status === 404)) return undefined;
     throw error;
   }
 }
 
-const isStudentNumber = (text: string): boolean => {
-  try {
-    return readStudentNumber(text) === text;
-  } catch {
-    return false;
-  }
-};
-
 /** @throws Refusal (400) with a sentence when this cannot be a student number */
 export function checkedStudentNumber(value: unknown): string {
-  const text = typeof value === 'string' ? value.trim() : '';
-  if (!isStudentNumber(text))
-    throw new Refusal(
-      400,
-      text === ''
-        ? 'Type your student number: 4 to 10 digits, such as 204117.'
-        : `A student number has 4 to 10 digits and nothing else, such as 204117; "${text.slice(0, 40)}" was given.`,
-    );
-  return text;
+  try {
+    return typedStudentNumber(typeof value === 'string' ? value : '');
+  } catch (error) {
+    throw new Refusal(400, (error as Error).message);
+  }
 }
 
 export async function writeStudent(folder: string, student: string): Promise<void> {

@@ -2,6 +2,21 @@
 export const sampleStudent = '000000';
 
 /**
+ * A student number as a person typed it into a box.
+ *
+ * @throws RangeError with a sentence when this cannot be one
+ */
+export function typedStudentNumber(typed: string): string {
+  const text = typed.trim();
+  if (/^\d{4,10}$/.test(text)) return text;
+  throw new RangeError(
+    text === ''
+      ? 'Type your student number: 4 to 10 digits, such as 204117.'
+      : `A student number has 4 to 10 digits and nothing else, such as 204117; "${text.slice(0, 40)}" was given.`,
+  );
+}
+
+/**
  * A student number as text: 4 to 10 digits. Leading zeros count, so text is the safe way to type it.
  *
  * @param given text, or a whole number

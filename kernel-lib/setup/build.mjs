@@ -71,6 +71,11 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+function copySite() {
+  for (const name of ['index.html', 'runner.html'])
+    cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
+}
+
 /** Only what has lost its source goes: a desk that is open meanwhile keeps its sheets. */
 function dropGoneSheets() {
   const made = join(root, '.build', 'worksheets');
@@ -85,12 +90,14 @@ function dropGoneSheets() {
   }
 }
 
-/** The page's pieces carry a digest in their names, so those of earlier builds would pile up. */
+/** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
-  const page = join(root, '.build', 'page');
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'plotly.min.js']) current.add(name);
-  for (const name of readdirSync(page)) if (!current.has(name)) rmSync(join(page, name));
+  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const folder of ['page', 'web', 'web/sheets']) {
+    const made = join(root, '.build', folder);
+    for (const name of readdirSync(made)) if (!current.has(name)) rmSync(join(made, name));
+  }
 }
 
 function copySheets() {
@@ -113,6 +120,7 @@ export async function build({ types = true } = {}) {
   const made = bundles().map((options) => bundle({ ...options, metafile: true }));
   await Promise.all([typing, ...made]);
   copyPage();
+  copySite();
   dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
   copySheets();
   // An installed package has no package-lock.json, which npm leaves out; hand-outs are made from it.

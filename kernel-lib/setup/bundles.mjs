@@ -1,10 +1,13 @@
 // What the build makes: each entry a bundle. Everything lands in .build/, which git ignores.
-import { existsSync, readdirSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
 import { join } from 'node:path';
 import { root } from './places.mjs';
 
 const inRoot = (path) => join(root, path);
 const text = { '.csv': 'text', '.svg': 'text', '.wasm': 'base64' };
+
+const inModules = ({ path }) => ({ path: inRoot(`node_modules/${path}`) });
 
 /** Packages that Node loads from node_modules: native, patched in place, or too large to copy. */
 const external = ['tslab', 'tslab/*', '@tslab/*', 'zeromq', 'esbuild', 'typescript'];
@@ -61,6 +64,104 @@ export function worksheetEntries() {
       parts.map((part) => [part, `${part}.ts`]).filter(([, path]) => existsSync(inRoot(path))),
     ),
   );
+}
+
+/** Each sheet's program for the browser: a CommonJS module that asks for the library by name. */
+function sheetPrograms() {
+  const sheets = Object.entries(worksheetEntries()).filter(([name]) => name.endsWith('/sheet'));
+  return Object.fromEntries(
+    sheets.map(([name, path]) => [`sheets/${name.split('/').at(-2)}`, path]),
+  );
+}
+
+/** The compiler and tslab's converter ask for these of Node, and do without where a host gives them files. */
+const withoutNode = {
+  name: 'without-node',
+  setup(build) {
+    const none = /^(?:fs|os|perf_hooks|inspector|crypto|buffer|source-map-support|module|url)$/;
+    build.onResolve({ filter: none }, ({ path }) => ({ path, namespace: 'none' }));
+    build.onResolve({ filter: /^path$/ }, () => inModules({ path: 'path-browserify/index.js' }));
+    build.onLoad({ filter: /./, namespace: 'none' }, () => ({ contents: '' }));
+  },
+};
+
+/**
+ * ajv writes a program for a schema and evaluates it, which no page of a site may. In its place stands what it writes
+ * for the one schema that pages check.
+ */
+const schemaAhead = {
+  name: 'schema-ahead',
+  setup(build) {
+    const written = { namespace: 'schema-ahead', path: 'nbformat' };
+    build.onResolve({ filter: /^ajv-draft-04$/ }, () => ({ ...written, path: 'ajv' }));
+    build.onResolve({ filter: /^nbformat$/, namespace: 'schema-ahead' }, () => written);
+    build.onLoad({ filter: /^ajv$/, namespace: 'schema-ahead' }, () => ({
+      contents: `import check from 'nbformat';\nexport default class { compile() { return check; } }`,
+    }));
+    build.onLoad({ filter: /^nbformat$/, namespace: 'schema-ahead' }, () => {
+      const require = createRequire(import.meta.url);
+      const { default: Ajv } = require('ajv-draft-04');
+      const { default: standaloneCode } = require('ajv/dist/standalone');
+      const schema = JSON.parse(readFileSync(inRoot('data/nbformat.v4.5.schema.json'), 'utf8'));
+      const ajv = new Ajv({ strict: false, code: { source: true, esm: true } });
+      return { contents: standaloneCode(ajv, ajv.compile(schema)), resolveDir: root };
+    });
+  },
+};
+
+/** What a site is made of that needs nothing but a browser: see kernel-lib/web/. */
+function forSite() {
+  const shared = {
+    bundle: true,
+    platform: 'browser',
+    target: ['es2022'],
+    legalComments: 'none',
+    logLevel: 'warning',
+    define: { 'process.env.NODE_ENV': '"production"' },
+    outdir: inRoot('.build/web'),
+  };
+  const worker = { ...shared, format: 'iife', loader: text };
+  return [
+    {
+      ...shared,
+      entryPoints: entries({ app: 'kernel-lib/web/main.tsx' }),
+      format: 'esm',
+      splitting: true,
+      minify: true,
+      jsx: 'automatic',
+      jsxImportSource: 'preact',
+      loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
+      plugins: [schemaAhead],
+    },
+    {
+      ...worker,
+      entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
+      minify: true,
+      plugins: [withoutNode],
+      // What tslab asks of Node's version is which language it speaks.
+      define: { ...shared.define, 'process.version': '"v20.0.0"' },
+    },
+    {
+      ...worker,
+      entryPoints: entries({
+        frame: 'kernel-lib/web/frame.ts',
+        runner: 'kernel-lib/web/runner.ts',
+      }),
+      // Not the names: a cell that ends in `findRoot` shows them.
+      minifySyntax: true,
+      minifyWhitespace: true,
+      alias: { fflate: 'fflate/browser' },
+    },
+    {
+      ...shared,
+      entryPoints: sheetPrograms(),
+      format: 'cjs',
+      loader: text,
+      minifySyntax: true,
+      minifyWhitespace: true,
+      plugins: [shareLibrary],
+    },
+  ];
 }
 
 /** The esbuild options of every bundle. */
@@ -132,10 +233,9 @@ export function bundles() {
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },
+    ...forSite(),
   ];
 }
-
-const inModules = ({ path }) => ({ path: inRoot(`node_modules/${path}`) });
 
 /** The options for the benches: sources run as they are written, so that a bench may import any file. */
 export function forBench(names, outdir) {

@@ -30,9 +30,10 @@ export interface OtherNotebook {
   readonly problem?: string;
 }
 
-/** All that the desk tells of the work folder. */
+/** All that is told of a student's notebooks. */
 export interface SheetList {
-  readonly folder: string;
+  /** Where they lie; null where the browser itself keeps them. */
+  readonly folder: string | null;
   readonly student: string | null;
   readonly sheets: readonly ListedSheet[];
   readonly others: readonly OtherNotebook[];

@@ -72,7 +72,11 @@ export async function newPage(context: BrowserContext): Promise<{ page: Page; fa
 }
 
 /** From the printed address to an open sheet, as a student goes there. */
-export async function openSheet(page: Page, desk: DeskProcess, title = 'One slit'): Promise<void> {
+export async function openSheet(
+  page: Page,
+  desk: { readonly address: string },
+  title = 'One slit',
+): Promise<void> {
   await page.goto(desk.address);
   const asked = page.getByLabel('Your student number');
   const known = page.getByText('Student number', { exact: false }).first();

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
-import { standingOf } from '../../kernel-lib/desk/sheets';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';
+import { standingOf } from '../../kernel-lib/travels/standing';
 
 const questions = [
   { id: '1.1', asks: 'One', marks: 2, kind: 'number' },

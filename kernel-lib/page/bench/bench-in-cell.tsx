@@ -5,13 +5,17 @@ import { BenchModel } from './bench-model';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
-/** The bench that `live(…)` shows in a cell of a sheet, or of a notebook elsewhere. */
-export function BenchInCell({ address, elsewhere }: { address: string; elsewhere?: boolean }) {
+/**
+ * The bench that `live(…)` shows in a cell of a sheet, or of a notebook elsewhere.
+ *
+ * @param page the address of the bench as a page; none elsewhere
+ */
+export function BenchInCell({ address, page }: { address: string; page?: string }) {
   const model = useMemo(() => new BenchModel(readAddress(address).setting, nextFrame), [address]);
   return (
     <section class="bench in-cell" data-room="light" aria-label="Live bench">
       <div class="bench-table">
-        <Bench model={model} inCell linked={!elsewhere} />
+        <Bench model={model} inCell page={page} />
       </div>
     </section>
   );

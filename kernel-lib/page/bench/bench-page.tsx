@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { readAddress, writeAddress } from '../../figures/bench/address';
 import { startSetting } from '../../figures/bench/setting';
+import { hrefOf, pageAddress } from '../address';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 
@@ -41,10 +42,10 @@ export function BenchPage() {
         To the bench
       </a>
       <header class="bar">
-        <a href="/" class="home">
+        <a href={hrefOf('/')} class="home">
           Worksheets
         </a>
-        <a href="/help" class="home" target="_blank" rel="noopener">
+        <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
           Help
         </a>
         <h1 class="title">Live bench</h1>
@@ -71,7 +72,7 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} />
+        <Bench model={model} page={pageAddress('/bench')} />
       </main>
     </div>
   );

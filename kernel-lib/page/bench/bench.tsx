@@ -15,13 +15,13 @@ import { StepsView } from './steps';
 export function Bench({
   model,
   inCell = false,
-  linked = true,
+  page,
 }: {
   model: BenchModel;
   /** Among other things: without the steps. */
   inCell?: boolean;
-  /** Where a link to the bench leads somewhere. */
-  linked?: boolean;
+  /** The address of the bench as a page; without one no link can be sent. */
+  page?: string;
 }) {
   return (
     <>
@@ -43,7 +43,7 @@ export function Bench({
       </div>
       <div class="kept">
         <Pins model={model} />
-        <Share model={model} linked={linked} />
+        <Share model={model} page={page} />
       </div>
       <FootCaution model={model} />
     </>
@@ -146,21 +146,26 @@ function Pins({ model }: { model: BenchModel }) {
 
 type How = 'live' | 'strip' | 'link';
 
-function textFor(how: How, setting: BenchSetting, pinned: readonly BenchSetting[]): string {
-  if (how === 'link') return `${location.origin}/bench#${writeAddress(setting, pinned)}`;
+function textFor(
+  how: How,
+  setting: BenchSetting,
+  pinned: readonly BenchSetting[],
+  page: string,
+): string {
+  if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
 
 /** The setting to send on: as a link, as the bench in a cell, as a film strip in a cell. */
-function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
+function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
   const setting = useSettled(model.setting, 200);
   useStore(model.pins);
   const [how, setHow] = useState<How>('live');
   const [done, setDone] = useState('');
-  const text = textFor(how, setting, model.pinned());
+  const text = textFor(how, setting, model.pinned(), page);
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned()));
+      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned(), page));
       setDone('Copied.');
     } catch {
       setDone('The browser does not let the page copy: select the text and copy it.');
@@ -175,7 +180,7 @@ function Share({ model, linked }: { model: BenchModel; linked: boolean }) {
     <section class="share" aria-labelledby="share-title">
       <div class="head">
         <h2 id="share-title">Send this setting</h2>
-        {choices.slice(0, linked ? 3 : 2).map(([name, words]) => (
+        {choices.slice(0, page ? 3 : 2).map(([name, words]) => (
           <button
             key={name}
             type="button"

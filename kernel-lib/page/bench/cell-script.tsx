@@ -26,7 +26,7 @@ function mountAll(): void {
     frame.dataset.lmSuppressShortcuts = 'true';
     for (const type of ['keydown', 'keypress', 'keyup'] as const)
       frame.addEventListener(type, (event) => event.stopPropagation());
-    render(<BenchInCell address={address} elsewhere />, place);
+    render(<BenchInCell address={address} />, place);
   }
 }
 

@@ -164,7 +164,7 @@ function loadPlotly() {
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');
-    script.src = '/page/plotly.min.js';
+    script.src = new URL('plotly.min.js', import.meta.url).href;
     script.onload = () => {
       ours.end();
       plotly = (window as unknown as { Plotly: Plotly }).Plotly;

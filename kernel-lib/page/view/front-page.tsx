@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ListedSheet, SheetList } from '../../travels/sheet-list';
-import { goTo } from '../address';
+import { goTo, hrefOf } from '../address';
 import type { FileStore } from '../net/host';
 import { rememberFresh } from '../sheet/session';
 import { standingWords, statesOf } from '../sheet/standing';
@@ -36,8 +36,8 @@ export function FrontPage({ files }: { files: FileStore }) {
         <p class="under">Slits, gratings and the light behind them.</p>
         <TitleFilm />
         <p class="under ways">
-          <a href="/bench">The live bench</a>: move the slits and watch the film.{' '}
-          <a href="/help">Help</a>: how to run, check, save and hand in.
+          <a href={hrefOf('/bench')}>The live bench</a>: move the slits and watch the film.{' '}
+          <a href={hrefOf('/help')}>Help</a>: how to run, check, save and hand in.
         </p>
         {fault && (
           <p class="notice" role="alert">
@@ -60,8 +60,15 @@ export function FrontPage({ files }: { files: FileStore }) {
             {list.sheets.length === 0 && <p>No worksheets are installed.</p>}
             <Others others={list.others} />
             <p class="where">
-              Your copies are kept in <span class="path">{list.folder}</span>. Only you can open
-              this page, and only from this computer. To hand in a sheet, open it and press Hand in.
+              {list.folder === null ? (
+                inBrowser
+              ) : (
+                <>
+                  Your copies are kept in <span class="path">{list.folder}</span>. Only you can open
+                  this page, and only from this computer.
+                </>
+              )}{' '}
+              To hand in a sheet, open it and press Hand in.
             </p>
           </>
         )}
@@ -74,14 +81,14 @@ function Others({ others }: { others: SheetList['others'] }) {
   if (others.length === 0) return null;
   return (
     <section class="others">
-      <h2>Other notebooks in your folder</h2>
+      <h2>Other notebooks of yours</h2>
       <ul>
         {others.map(({ path, problem }) => (
           <li key={path}>
             {problem ? (
               <span>{problem}</span>
             ) : (
-              <a href={`/sheet/${encodeURIComponent(path)}`}>{path}</a>
+              <a href={hrefOf(`/sheet/${encodeURIComponent(path)}`)}>{path}</a>
             )}
           </li>
         ))}
@@ -204,6 +211,10 @@ function StudentForm({ files, student, onSaved }: StudentFormProps) {
     </form>
   );
 }
+
+/** Where copies lie that no folder holds. */
+export const inBrowser =
+  'Your copies are kept by this browser, on this device and nowhere else: nothing is sent. Whoever clears the data of this site in the browser deletes them, so make the file to hand in now and then and keep it.';
 
 /** The ways out of a damaged copy. */
 export const beginAnew =

@@ -98,8 +98,12 @@ export function HandIn({ session, title, rows, onClose }: Props) {
           {list && (
             <p>
               The sheet itself stays in{' '}
-              <span class="path">{pathIn(list.folder, session.path)}</span>. You can go on with it
-              and hand in again.
+              {list.folder === null ? (
+                'this browser'
+              ) : (
+                <span class="path">{pathIn(list.folder, session.path)}</span>
+              )}
+              . You can go on with it and hand in again.
             </p>
           )}
         </>

@@ -1,6 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { SheetList } from '../../travels/sheet-list';
+import { hrefOf } from '../address';
 import type { FileStore } from '../net/host';
+import { inBrowser } from './front-page';
 
 const states = [
   ['agrees', 'agrees', 'Value and unit fit the expected ones. The marks are yours.'],
@@ -41,7 +43,7 @@ export function HelpPage({ files }: { files: FileStore }) {
     <main class="plain">
       <div class="paper help">
         <p class="back">
-          <a href="/">Worksheets</a> <a href="/bench">Bench</a>
+          <a href={hrefOf('/')}>Worksheets</a> <a href={hrefOf('/bench')}>Bench</a>
         </p>
         <h1>Help</h1>
         <h2>Run and check</h2>
@@ -86,12 +88,16 @@ export function HelpPage({ files }: { files: FileStore }) {
           <li>Two versions of a sheet: both are shown, and you choose. The other is put aside.</li>
         </ul>
         <h2>Where your files lie</h2>
-        <p>
-          Your copies are ordinary notebook files in{' '}
-          <span class="path">{list?.folder ?? 'the folder named on the first page'}</span>, one for
-          each sheet. Copy that folder to keep a second version. Pages and calculations stay on this
-          computer.
-        </p>
+        {list?.folder === null ? (
+          <p>{inBrowser}</p>
+        ) : (
+          <p>
+            Your copies are ordinary notebook files in{' '}
+            <span class="path">{list?.folder ?? 'the folder named on the first page'}</span>, one
+            for each sheet. Copy that folder to keep a second version. Pages and calculations stay
+            on this computer.
+          </p>
+        )}
         <h2>Hand in</h2>
         <p>
           Open the sheet, press <b>Hand in …</b>: it lists what is still open, then makes the one

@@ -66,7 +66,7 @@ function Conflict({ session, other }: { session: Session; other: NotebookFile })
   const choose = async (which: 'mine' | 'other') => {
     try {
       const aside = await session.saver.choose(which);
-      session.notice.set(`The other version is kept in your folder as “${aside}”.`);
+      session.notice.set(`The other version is kept beside it as “${aside}”.`);
     } catch (error) {
       setFault((error as Error).message);
     }

@@ -2,6 +2,7 @@ import { memo } from 'preact/compat';
 import { useMemo, useState } from 'preact/hooks';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
+import { pageAddress } from '../address';
 import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
@@ -136,7 +137,10 @@ function BundleView({ data }: { data: MimeData }) {
   const alt = textOf(data['text/plain']);
   const picture = pictureIn(data);
   const bench = data[benchType];
-  if (isAddressed(bench)) return <Later load={benchInCell} props={bench} />;
+  if (isAddressed(bench)) {
+    const props = { address: bench.address, page: pageAddress('/bench') };
+    return <Later load={benchInCell} props={props} />;
+  }
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
     return <Plot plot={plot} picture={picture} alt={alt} />;

@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import { address } from '../address';
+import { address, hrefOf } from '../address';
 import { type Host, isFault } from '../net/host';
 import { openSession, type Session } from '../sheet/session';
 import { useStore } from '../store';
@@ -46,7 +46,7 @@ function Opening({ host, path }: { host: Host; path: string }) {
           {!isFault(fault, 'missing') && <p>The file was left as it is.</p>}
           {isFault(fault, 'damaged') && <p>{beginAnew}</p>}
           <p>
-            <a href="/">Back to all worksheets</a>
+            <a href={hrefOf('/')}>Back to all worksheets</a>
           </p>
         </div>
       )}

@@ -1,5 +1,6 @@
 import type { RefObject } from 'preact';
 import { useLayoutEffect, useRef } from 'preact/hooks';
+import { hrefOf } from '../address';
 import type { KernelState } from '../net/host';
 import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
@@ -57,13 +58,13 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
   const active = running !== undefined || waiting.length > 0;
   return (
     <header class="bar" ref={bar}>
-      <a href="/" class="home">
+      <a href={hrefOf('/')} class="home">
         Worksheets
       </a>
-      <a href="/bench" class="home">
+      <a href={hrefOf('/bench')} class="home">
         Bench
       </a>
-      <a href="/help" class="home" target="_blank" rel="noopener">
+      <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
         Help
       </a>
       <span class="title">{title}</span>

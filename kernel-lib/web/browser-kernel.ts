@@ -1,0 +1,278 @@
+import {
+  type Completions,
+  CutOff,
+  type Executed,
+  type KernelLine,
+  type KernelState,
+  type Published,
+} from '../page/net/host';
+import { Store } from '../page/store';
+import type { ToChecker } from './checker';
+import {
+  type FrameSays,
+  type RunnerSays,
+  readRunner,
+  type ToFrame,
+  type ToRunner,
+} from './messages';
+import { sheetPrograms, siteFile, siteText } from './site';
+
+/** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
+const patience = 2000;
+/** The cells before it are run again within this time, or not at all, ms. */
+const longestReplay = 30_000;
+
+/** What a cell says that had to be ended. */
+const endedWords = (isBack: boolean) =>
+  `The cell was stopped. It did not hear of it, so all that ran it was ended and begun anew; ${
+    isBack
+      ? 'the cells before it were run again, and variables have their values back.'
+      : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
+  }`;
+
+interface Run {
+  readonly source: string;
+  onOutput(message: Published): void;
+  onAsk(question: string, answer: (text: string) => void): void;
+  done(ended: Executed): void;
+  fail(reason: CutOff): void;
+}
+
+/** The kernel of a notebook in this page: a checker that never runs cells, and a runner that can do nothing else. */
+export class BrowserKernel implements KernelLine {
+  readonly state = new Store<KernelState>({ kind: 'starting' });
+  readonly kernels = new Store(0);
+  private checker: Worker | undefined;
+  private frame: Promise<HTMLIFrameElement> | undefined;
+  private last = 0;
+  private readonly runs = new Map<number, Run>();
+  private readonly asked = new Map<number, (word: RunnerSays) => void>();
+  /** Runs that Stop was pressed for. */
+  private readonly stopped = new Set<number>();
+  /** Those that wait for the kernel. */
+  private readonly waiting = new Set<(reason: CutOff) => void>();
+  /** All that was run since the kernel is there, to have its values again. */
+  private history: string[] = [];
+  private isReady: Promise<void> = new Promise(() => {});
+  private onReady = () => {};
+
+  async open(): Promise<void> {
+    this.state.set({ kind: 'starting' });
+    try {
+      await this.begin();
+    } catch (error) {
+      this.over(`${(error as Error).message} Your text is safe. Press Restart.`);
+      return;
+    }
+    this.kernels.set(this.kernels.value + 1);
+    this.history = [];
+    this.state.set({ kind: 'ready' });
+  }
+
+  /** A runner in the place of the one before. */
+  private async begin(): Promise<void> {
+    this.isReady = new Promise((done) => {
+      this.onReady = done;
+    });
+    const [frame, sheets, bench] = await Promise.all([
+      this.theFrame(),
+      sheetPrograms(),
+      siteText('bench.txt'),
+    ]);
+    const { port1, port2 } = new MessageChannel();
+    const serve: ToChecker = { serve: true };
+    this.theChecker().postMessage(serve, [port1]);
+    send(frame, { begin: { sheets, bench } }, [port2]);
+    await this.isReady;
+  }
+
+  private theChecker(): Worker {
+    if (this.checker) return this.checker;
+    this.checker = new Worker(siteFile('page/checker.js'));
+    const types: ToChecker = { types: siteFile('types.json') };
+    this.checker.postMessage(types);
+    return this.checker;
+  }
+
+  private theFrame(): Promise<HTMLIFrameElement> {
+    this.frame ??= this.makeFrame();
+    this.frame.catch(() => {
+      this.frame = undefined;
+    });
+    return this.frame;
+  }
+
+  private async makeFrame(): Promise<HTMLIFrameElement> {
+    const program = await siteText('page/runner.js');
+    const frame = document.createElement('iframe');
+    frame.setAttribute('sandbox', 'allow-scripts');
+    frame.hidden = true;
+    frame.title = 'Runs cells';
+    frame.src = siteFile('runner.html');
+    const up = new Promise<void>((done) => {
+      addEventListener('message', ({ source, data }: MessageEvent<FrameSays>) => {
+        if (source !== frame.contentWindow || typeof data !== 'object' || data === null) return;
+        if (!('frame' in data)) this.hear(data.runner);
+        else if (data.frame === 'up') done();
+        else
+          this.over(
+            'The kernel has ended. Your text is safe. Press Restart, then Run from the top.',
+          );
+      });
+    });
+    document.body.append(frame);
+    await up;
+    send(frame, { program });
+    return frame;
+  }
+
+  private async tell(word: ToRunner): Promise<void> {
+    send(await this.theFrame(), { tell: word });
+  }
+
+  private hear(word: unknown): void {
+    const said = readRunner(word);
+    if (!said) return;
+    if (said.is === 'ready') this.onReady();
+    else if (said.is === 'completed' || said.is === 'inspected') {
+      this.asked.get(said.asked)?.(said);
+      this.asked.delete(said.asked);
+    } else if (said.is === 'output') this.runs.get(said.run)?.onOutput(said.output);
+    else if (said.is === 'asks')
+      this.runs.get(said.run)?.onAsk(said.question, (text) => {
+        void this.tell({ answer: said.run, text });
+      });
+    else this.runs.get(said.run)?.done(said.ended);
+  }
+
+  /** Nothing runs any more until it is restarted. */
+  private over(why: string): void {
+    this.drop('The kernel ended while this ran.');
+    this.state.set({ kind: 'ended', why });
+  }
+
+  private drop(why: string): void {
+    for (const { fail } of [...this.runs.values()]) fail(new CutOff(why));
+    this.runs.clear();
+    this.asked.clear();
+  }
+
+  private start(run: Omit<Run, 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
+    this.last += 1;
+    const id = this.last;
+    const { source } = run;
+    return new Promise<Executed>((done, fail) => {
+      this.runs.set(id, { ...run, done, fail });
+      void this.tell({ run: id, source, quiet });
+    }).finally(() => this.runs.delete(id));
+  }
+
+  async execute(code: string, onOutput: Run['onOutput'], onAsk: Run['onAsk']): Promise<Executed> {
+    await this.untilReady();
+    this.state.set({ kind: 'busy' });
+    const running = this.start({ source: code, onOutput, onAsk }, false);
+    const id = this.last;
+    const ended = await running;
+    // What was stopped may not come to an end when it is run again.
+    this.history.push(this.stopped.delete(id) ? '' : code);
+    if (this.runs.size === 0) this.state.set({ kind: 'ready' });
+    return ended;
+  }
+
+  /** @throws CutOff when it has ended, or ends before it is ready */
+  private untilReady(): Promise<void> {
+    return new Promise((done, fail) => {
+      const forget = this.state.subscribe(() => look());
+      const giveUp = (reason: CutOff) => {
+        forget();
+        this.waiting.delete(giveUp);
+        fail(reason);
+      };
+      const look = () => {
+        const { kind } = this.state.value;
+        if (kind === 'ended') giveUp(new CutOff('The kernel has ended: press Restart first.'));
+        if (kind !== 'ready' && kind !== 'busy') return;
+        forget();
+        this.waiting.delete(giveUp);
+        done();
+      };
+      this.waiting.add(giveUp);
+      look();
+    });
+  }
+
+  private ask(word: (asked: number) => ToRunner): Promise<RunnerSays> {
+    this.last += 1;
+    const id = this.last;
+    return new Promise((done) => {
+      this.asked.set(id, done);
+      void this.tell(word(id));
+    });
+  }
+
+  async complete(source: string, at: number): Promise<Completions | undefined> {
+    if (this.state.value.kind !== 'ready') return undefined;
+    const said = await this.ask((complete) => ({ complete, source, at }));
+    if (said.is !== 'completed' || !said.found) return undefined;
+    return { from: said.found.from, matches: said.found.matches.map((text) => ({ text })) };
+  }
+
+  async inspect(source: string, at: number): Promise<string | undefined> {
+    if (this.state.value.kind !== 'ready') return undefined;
+    const said = await this.ask((inspect) => ({ inspect, source, at }));
+    return said.is === 'inspected' ? said.text : undefined;
+  }
+
+  async interrupt(): Promise<void> {
+    for (const giveUp of [...this.waiting])
+      giveUp(new CutOff('Stopped before the kernel was there.'));
+    const running = [...this.runs.keys()];
+    for (const id of running) this.stopped.add(id);
+    if (running.length === 0) return;
+    send(await this.theFrame(), { stop: true });
+    setTimeout(() => {
+      if (running.some((id) => this.runs.has(id))) void this.replace();
+    }, patience);
+  }
+
+  /** What does not hear is ended; the cells before it are run again, from the conversions that the checker keeps. */
+  private async replace(): Promise<void> {
+    const stuck = [...this.runs.values()];
+    this.runs.clear();
+    this.asked.clear();
+    this.stopped.clear();
+    this.state.set({ kind: 'restarting' });
+    // Counted like any other, though nothing comes of it: `execute` notes it so when it ends.
+    const history = [...this.history, ''];
+    const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
+    const replay = async (): Promise<true> => {
+      await this.begin();
+      const nothing = { onOutput: () => {}, onAsk: () => {} };
+      for (const source of history) await this.start({ source, ...nothing }, true);
+      return true;
+    };
+    const isBack = await Promise.race([replay().catch(() => false), late]);
+    if (isBack) this.state.set({ kind: 'ready' });
+    else {
+      this.runs.clear();
+      await this.open();
+    }
+    const evalue = endedWords(isBack);
+    const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
+    for (const { onOutput, done } of stuck) {
+      onOutput({ header: { msg_type: 'error' }, content });
+      done({ ok: false, count: isBack ? history.length : null });
+    }
+  }
+
+  async restart(): Promise<void> {
+    this.drop('The kernel was restarted while this ran.');
+    this.state.set({ kind: 'restarting' });
+    await this.open();
+  }
+}
+
+function send(frame: HTMLIFrameElement, word: ToFrame, transfer: Transferable[] = []): void {
+  // An opaque origin has no name to send to; only this frame is sent anything.
+  frame.contentWindow?.postMessage(word, '*', transfer);
+}

@@ -1,0 +1,65 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { extname, join } from 'node:path';
+import { multislit } from '../cli/multislit';
+
+const types: Record<string, string> = {
+  '.html': 'text/html',
+  '.js': 'text/javascript',
+  '.css': 'text/css',
+  '.json': 'application/json',
+  '.txt': 'text/plain',
+};
+
+/** A site as `hand-out --web` writes it, behind a server that knows nothing but files, in a folder deep within it. */
+export interface SiteForTest {
+  readonly address: string;
+  /** Every file by its path, with `/` between folders. */
+  readonly files: ReadonlyMap<string, Buffer>;
+  /** The paths that were asked for so far, with what stands behind a `?`. */
+  readonly asked: readonly string[];
+  remove(): Promise<void>;
+}
+
+/** @param more files to lay beside it, by path */
+export async function siteForTest(
+  sheets: readonly string[] = [],
+  more: Readonly<Record<string, string>> = {},
+): Promise<SiteForTest> {
+  const folder = mkdtempSync(join(tmpdir(), 'web site '));
+  const { code, err } = await multislit(['hand-out', '--web', join(folder, 'site'), ...sheets]);
+  if (code !== 0) throw new Error(`hand-out --web ended with ${code}: ${err}`);
+  const at = join(folder, 'site');
+  const names = readdirSync(at, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name));
+  const files = new Map(
+    names.map((name) => [name.slice(at.length + 1).replaceAll('\\', '/'), readFileSync(name)]),
+  );
+  for (const [path, text] of Object.entries(more)) files.set(path, Buffer.from(text));
+  const asked: string[] = [];
+  const place = '/courses/optics%20II/';
+  const server = createServer(({ url = '' }, answer) => {
+    asked.push(url);
+    const [path] = url.split('?');
+    const name = path === place ? 'index.html' : path.slice(place.length);
+    const file = path.startsWith(place) ? files.get(name) : undefined;
+    answer.statusCode = file ? 200 : 404;
+    answer.setHeader('Content-Type', types[extname(name)] ?? 'application/octet-stream');
+    answer.end(file);
+  });
+  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
+  const { port } = server.address() as AddressInfo;
+  return {
+    address: `http://127.0.0.1:${port}${place}`,
+    files,
+    asked,
+    async remove() {
+      server.closeAllConnections();
+      await new Promise((done) => server.close(done));
+      rmSync(folder, { recursive: true });
+    },
+  };
+}

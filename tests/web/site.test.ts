@@ -1,0 +1,290 @@
+import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { findKey, sheetNames } from '../../kernel-lib/kernel/sheets';
+import { codeCells, type Output, studentNumberOf } from '../../kernel-lib/notebook/notebook';
+import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { cell, launchBrowser, newPage, openSheet, run, saved, skip, type } from '../browser/stage';
+import { machineMarks, oneSlit } from '../cli/class-for-test';
+import { allSecrets, asCode, asWords } from '../cli/hand-out-secrets';
+import { multislit } from '../cli/multislit';
+import { needs } from '../needs';
+import { type SiteForTest, siteForTest } from './site-for-test';
+
+let site: SiteForTest;
+beforeAll(async () => {
+  site = await siteForTest();
+});
+afterAll(() => site.remove());
+
+describe('the files of a site', () => {
+  test.each([[[]], [['--to', 'one', '--web', 'two']]])(
+    'where it goes is said once: %j',
+    async (args) => {
+      const { code, err } = await multislit(['hand-out', ...args]);
+      expect([code, err]).toEqual([2, expect.stringContaining('--web FOLDER for a web site')]);
+    },
+  );
+
+  const html = () => [...site.files].filter(([path]) => path.endsWith('.html'));
+
+  test('pages hold no script, no style and no absolute address of their own', () => {
+    expect(
+      html()
+        .map(([path]) => path)
+        .sort(),
+    ).toEqual(['index.html', 'runner.html']);
+    for (const [, bytes] of html()) {
+      const text = bytes.toString();
+      expect(text).toMatch(/http-equiv="Content-Security-Policy" content="default-src 'none';/);
+      expect(
+        text.match(/<script(?![^>]* src="page\/\w+\.js"><\/script>)|<style|\son\w+=|\sstyle=/g),
+      ).toBeNull();
+      expect(text.match(/(?:src|href)="(?:\/|https?:)/g)).toBeNull();
+    }
+  });
+
+  test('every sheet is there, as it is handed out; every name is one that any server knows', () => {
+    const listed = JSON.parse(String(site.files.get('sheets.json'))) as { name: string }[];
+    expect(listed.map(({ name }) => name)).toEqual(sheetNames());
+    for (const name of sheetNames()) {
+      const notebook = readNotebook(String(site.files.get(`sheets/${name}.json`)));
+      expect(studentNumberOf(notebook)).toBe('000000');
+      expect(codeCells(notebook).flatMap(({ outputs }) => outputs)).toEqual([]);
+      expect(site.files.has(`sheets/${name}.js`)).toBe(true);
+    }
+    const odd = [...site.files.keys()].filter(
+      (path) => !/^[\w./-]+\.(?:html|js|css|json|txt|woff2?|ttf)$/.test(path) || /key/i.test(path),
+    );
+    expect(odd).toEqual([]);
+  });
+
+  test('nothing of any key stands in any file', () => {
+    const secrets = allSecrets();
+    // Others' programs and fonts; the compiler is looked at like all else.
+    const own = [...site.files].filter(
+      ([path]) => !/plotly\.min\.js$|\.(?:woff2?|ttf)$/.test(path),
+    );
+    const readable = own.map(([path, bytes]) => {
+      const text = bytes.toString();
+      return [path, asCode(text), asWords(text)] as const;
+    });
+    const found = secrets.flatMap(({ what, text, isCode }) => {
+      const sought = isCode ? asCode(text) : asWords(text);
+      return readable
+        .filter(([, code, words]) => (isCode ? code : words).includes(sought))
+        .map(([path]) => `${path} holds ${what}: ${text}`);
+    });
+    expect(found).toEqual([]);
+  });
+});
+
+describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
+  let browser: Browser;
+  let context: BrowserContext;
+  const folder = mkdtempSync(join(tmpdir(), 'handed-in-'));
+  const handedIn = join(folder, 'returns', `204117-${oneSlit}.ipynb`);
+  const model = findKey(oneSlit)?.model ?? {};
+
+  beforeAll(async () => {
+    browser = await launchBrowser();
+    context = await browser.newContext({
+      viewport: { width: 1280, height: 900 },
+      acceptDownloads: true,
+    });
+  });
+  afterAll(async () => {
+    await browser.close();
+    rmSync(folder, { recursive: true });
+  });
+
+  const bar = (page: Page, name: string) => page.getByRole('button', { name, exact: true });
+  /** What the browser's database holds of the sheet; where a text is given, that from now on. */
+  const kept = (page: Page, text?: string): Promise<string> =>
+    page.evaluate(
+      (put) =>
+        new Promise((done) => {
+          const opening = indexedDB.open('multislit /courses/optics%20II/');
+          opening.onsuccess = () => {
+            const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
+            const name = '02-one-slit.ipynb';
+            if (put !== undefined) texts.put({ text: put, version: 'another' }, name);
+            const reading = texts.get(name);
+            reading.onsuccess = () => done(reading.result.text);
+          };
+        }),
+      text,
+    );
+  const whole = (page: Page, id: string) => cell(page, id).locator('.outputs').textContent();
+
+  test('a number is asked for once, and a bad one is told', async () => {
+    const { page, faults } = await newPage(context);
+    await page.goto(site.address);
+    await page.getByLabel('Your student number').fill('12 ab');
+    await page.getByRole('button', { name: 'Keep it' }).click();
+    await page.getByRole('alert').getByText('4 to 10 digits').waitFor();
+    await openSheet(page, site);
+    expect(new URL(page.url()).search).toBe('?/sheet/02-one-slit.ipynb');
+    await cell(page, 'given').getByText('Student 204117').waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('model answers earn their marks, and the outputs are those of the kernel on Node', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, site);
+    for (const [id, source] of Object.entries(model)) {
+      if (id.endsWith('-written'))
+        await page.getByLabel('Your answer to question 2.9').fill(source);
+      else await type(page, id, source);
+    }
+    // What ran by itself when the sheet was opened is counted; begin as Node does.
+    await bar(page, 'Restart').click();
+    await bar(page, 'Run from the top').click();
+    await cell(page, '2-8-answer').locator('.outputs').waitFor();
+    await page.locator('[data-kernel="ready"]').waitFor();
+    await saved(page);
+    await bar(page, 'Hand in …').click();
+    const [download] = await Promise.all([
+      page.waitForEvent('download'),
+      page.getByRole('button', { name: /^Make the file/ }).click(),
+    ]);
+    expect(download.suggestedFilename()).toBe(`204117-${oneSlit}.ipynb`);
+    mkdirSync(join(folder, 'returns'));
+    writeFileSync(handedIn, readFileSync(await download.path()));
+    expect(faults).toEqual([]);
+    await page.close();
+
+    // The same notebook, run by the kernel on Node, is what to compare with.
+    const onNode = join(folder, 'node.ipynb');
+    expect((await multislit(['run', handedIn, '--to', onNode])).code).toBe(0);
+    const [here, there] = [handedIn, onNode].map((path) =>
+      codeCells(readNotebook(readFileSync(path, 'utf8'))),
+    );
+    // The page keeps a digest of the working in a verdict's metadata; what is shown is compared.
+    const shown = (outputs: readonly Output[]) =>
+      outputs.map((one) => ('metadata' in one ? { ...one, metadata: {} } : one));
+    expect(here).toHaveLength(there.length);
+    for (const [n, { id, outputs, execution_count }] of here.entries()) {
+      expect(shown(outputs), id).toEqual(shown(there[n].outputs));
+      expect([id, execution_count]).toEqual([id, there[n].execution_count]);
+    }
+    expect(here.flatMap(({ outputs }) => outputs).length).toBeGreaterThan(here.length / 2);
+  });
+
+  test.skipIf(needs('bwrap').skip)('the file is marked, in full', async () => {
+    const to = join(folder, 'marks');
+    const returns = join(folder, 'returns');
+    expect((await multislit(['mark', returns, '--to', to, '--sheet', oneSlit])).code).toBe(0);
+    const text = readFileSync(join(to, 'marks.csv'), 'utf8');
+    const [row]: Record<string, string>[] = parse(text, { columns: true, bom: true });
+    expect([row.student, Number(row[oneSlit])]).toEqual(['204117', machineMarks(oneSlit)]);
+  });
+
+  test('a reload brings all back; an error names its line; Stop keeps variables', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, site);
+    await cell(page, '2-1-answer').getByText('Agrees.').waitFor();
+    expect(await cell(page, '2-1-work').getByRole('textbox').textContent()).toBe(
+      model['2-1-work'].replaceAll('\n', ''),
+    );
+
+    await type(
+      page,
+      '2-2-work',
+      'const bandWidth = 1;\n\nthrow new RangeError("too " + bandWidth);',
+    );
+    await run(page, '2-2-work');
+    expect(await whole(page, '2-2-work')).toContain('Error in line 3. RangeError: too 1');
+
+    const id = '2-4-work';
+    for (const [source, sentence, kept] of [
+      [
+        'let n = 0;\nconsole.log("begun");\nwhile (true) n += 1;',
+        'Variables keep the values',
+        'n > 9',
+      ],
+      // No loop of the cell's own: nothing in it asks whether it is to stop.
+      [
+        'console.log("begun");\n/^(a+)+$/.test("a".repeat(40) + "b");',
+        'have their values back',
+        'bandWidth === 1',
+      ],
+    ]) {
+      await type(page, id, source);
+      await cell(page, id).getByRole('button', { name: /^Run/ }).click();
+      await cell(page, id).locator('.outputs').getByText('begun').waitFor();
+      await bar(page, 'Stop').click();
+      await cell(page, id).getByText(sentence).waitFor();
+      await type(page, '2-5-work', `console.log(${kept}, given.width > 0);`);
+      await run(page, '2-5-work');
+      expect(await whole(page, '2-5-work')).toBe('true true');
+    }
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('tabs tell each other what they saved, and write over nothing that they have not seen', async () => {
+    const [one, two] = await Promise.all([newPage(context), newPage(context)]);
+    await openSheet(one.page, site);
+    await openSheet(two.page, site);
+    await type(one.page, '2-6-work', '// in the first tab');
+    await cell(two.page, '2-6-work').getByText('// in the first tab').waitFor();
+    expect(await kept(one.page)).toContain('// in the first tab');
+    // As a third tab would that was cut off before it could tell.
+    const other = (await kept(one.page)).replace('// in the first tab', '// in the third tab');
+    await kept(one.page, other);
+    await type(two.page, '2-6-work', '// in the second tab');
+    await two.page
+      .getByRole('heading', { name: 'This sheet was changed somewhere else' })
+      .waitFor();
+    expect(await kept(two.page)).toBe(other);
+    await two.page.getByRole('button', { name: 'Take the other version' }).click();
+    await cell(two.page, '2-6-work').getByText('// in the third tab').waitFor();
+    await Promise.all([one.page.close(), two.page.close()]);
+  });
+
+  test('a cell reaches no network, no storage, no page', async () => {
+    const { page } = await newPage(await browser.newContext());
+    await openSheet(page, site);
+    const url = `${site.address}sheets.json?taken`;
+    const tries: Record<string, string> = {
+      fetch: `await fetch('${url}')`,
+      request: `(() => { const x = new XMLHttpRequest(); x.open('GET', '${url}', false); x.send(); })()`,
+      socket: `await new Promise((done, fail) => { const s = new WebSocket('${url.replace('http', 'ws')}'); s.onopen = done; s.onerror = () => fail(Error('closed')); })`,
+      script: `importScripts('${url}')`,
+      module: `await (0, eval)("import('${url}')")`,
+      worker: `await new Promise((done, fail) => { const w = new Worker('${url}'); w.onmessage = done; w.onerror = () => fail(Error('closed')); })`,
+      database: `await new Promise((done, fail) => { const q = indexedDB.open('multislit /courses/optics%20II/'); q.onsuccess = done; q.onerror = () => fail(q.error); })`,
+      caches: `await caches.keys()`,
+      files: `await navigator.storage.getDirectory()`,
+      storage: `localStorage.getItem('x')`,
+      page: `parent.document.title`,
+      document: `document.title`,
+    };
+    const code = Object.entries(tries).map(
+      ([name, code]) =>
+        `try { await (0, eval)(${JSON.stringify(`(async () => { ${code}; })()`)}); console.log('REACHED ${name}'); } catch { console.log('shut ${name}'); }`,
+    );
+    await type(page, '2-7-work', code.join('\n'));
+    await run(page, '2-7-work');
+    const said = (await whole(page, '2-7-work')) ?? '';
+    for (const name of Object.keys(tries)) expect(said).toContain(`shut ${name}`);
+    expect(said).not.toContain('REACHED');
+    expect(site.asked.filter((path) => path.includes('taken'))).toEqual([]);
+
+    // A word that no runner says is not heard, and the next cell runs.
+    await type(
+      page,
+      '2-7-work',
+      `const post: any = (globalThis as any).postMessage;\npost({ frame: 'failed', why: 'x' }); post('{"is":"done","run":"x"}'); post('<b>');\nconsole.log('still here')`,
+    );
+    await run(page, '2-7-work');
+    expect(await whole(page, '2-7-work')).toBe('still here');
+    await page.locator('[data-kernel="ready"]').waitFor();
+    await page.close();
+  });
+});
