@@ -83,7 +83,7 @@ export function browserHost(
     benchScript: () => bench,
     callback,
     // Rejections are told in a task of their own, which stands in line before this timer comes back.
-    whenTold: (call) => void setTimeout(() => callback(call)),
+    whenSettled: (call) => void setTimeout(() => callback(call)),
     tick,
     guard({ uncaught }) {
       addEventListener('error', (event) => {
