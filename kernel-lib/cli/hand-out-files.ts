@@ -4,9 +4,9 @@ import { readNotebookFile } from '../kernel/files';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
 import { type HandOutFacts, readableTime } from '../marker/hand-out-facts';
-import { cellById, sourceOf, withoutOutputs } from '../notebook/notebook';
+import { cellById, sourceOf, withoutOutputs, withStudentNumber } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-import { withStudentNumber } from '../notebook/student-number-cell';
+
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyKey } from '../questions/sheet';
 import { sampleStudent } from '../questions/student-number';

@@ -1,7 +1,7 @@
 import { dirname, resolve } from 'node:path';
 import { Command } from 'commander';
 import { readNotebookFile, requireWritable, writeWhole } from '../kernel/files';
-import { withStudentNumber } from '../notebook/student-number-cell';
+import { withStudentNumber } from '../notebook/notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import { readStudentNumber } from '../questions/student-number';
 

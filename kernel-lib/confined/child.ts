@@ -10,8 +10,7 @@ import { nodeHost } from '../kernel/node-host';
 import type { CellReport } from '../marking/run-report';
 import { type CellOutput, fullRoom, outputBounds } from '../marking/run-report';
 import { isBlank, type PlainAnswer, plainAnswer } from '../questions/answer';
-import { sheetFrom } from './closed-sheet';
-import { bounds, type ChildMessage, type Job, type JobCell, studentSlot } from './job';
+import { bounds, type ChildMessage, type Job, type JobCell, sheetFrom, studentSlot } from './job';
 
 // One return runs here and then this process ends. It holds no key and no other return, and what leaves it
 // by this channel is only ever judged as answers of this one student.

@@ -1,8 +1,8 @@
 import { type CellReport, readRun } from '../marking/run-report';
 import type { PlainAnswer } from '../questions/answer';
-import type { ClosedSheet } from './closed-sheet';
 import type { ConverterProcess } from './converter-process';
-import type { ConvertedCell, Job, JobCell, JobQuestion, SourceCell } from './job';
+import type { ClosedSheet, ConvertedCell, Job, JobCell, JobQuestion, SourceCell } from './job';
+
 import type { LineProcess } from './line-process';
 
 /** Longest times, ms. */

@@ -2,8 +2,8 @@ import { readdir, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
-import type { Notebook } from '../notebook/notebook';
-import { NotebookError } from '../notebook/notebook';
+import { type Notebook, NotebookError } from '../notebook/notebook';
+
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import { fileRefusal, Refusal } from './refusal';

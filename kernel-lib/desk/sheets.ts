@@ -1,9 +1,14 @@
 import { readdir, readFile } from 'node:fs/promises';
 import { createRequire } from 'node:module';
 import { join } from 'node:path';
-import { type Notebook, NotebookError } from '../notebook/notebook';
+import {
+  type Notebook,
+  NotebookError,
+  studentNumberOf,
+  withStudentNumber,
+} from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-import { studentNumberOf, withStudentNumber } from '../notebook/student-number-cell';
+
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnySheet } from '../questions/sheet';
 import type { ListedSheet, OpenedSheet, OtherNotebook } from '../travels/sheet-list';

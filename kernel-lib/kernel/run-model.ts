@@ -1,7 +1,11 @@
 import { dirname } from 'node:path';
-import { codeCells, type Notebook, sourceOf, withSources } from '../notebook/notebook';
-
-import { studentNumberCell } from '../notebook/student-number-cell';
+import {
+  codeCells,
+  type Notebook,
+  sourceOf,
+  studentNumberCell,
+  withSources,
+} from '../notebook/notebook';
 
 import { type PlainAnswer, plainAnswer } from '../questions/answer';
 import { samplingOf } from '../questions/judge';

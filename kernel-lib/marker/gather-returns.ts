@@ -34,12 +34,13 @@ import {
   NotebookError,
   sheetOf,
   sourceOf,
+  studentNumberCell,
   tagOf,
   takesWork,
   withIdsOf,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-import { studentNumberCell } from '../notebook/student-number-cell';
+
 import { sampleStudent } from '../questions/student-number';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 

@@ -1,6 +1,6 @@
-import { closedSheet } from '../confined/closed-sheet';
 import { converterProcess } from '../confined/converter-process';
-import { studentSlot } from '../confined/job';
+import { closedSheet, studentSlot } from '../confined/job';
+
 import type { LineProcess } from '../confined/line-process';
 import { type RunLimits, runReturn } from '../confined/run-return';
 import type { Confinement } from '../confined/walls';

@@ -3,10 +3,11 @@ import {
   type Notebook,
   originalWithWork,
   sourceOf,
+  studentNumberCell,
   tagOf,
   takesWork,
 } from '../notebook/notebook';
-import { studentNumberCell } from '../notebook/student-number-cell';
+
 import { sampleStudent } from '../questions/student-number';
 import type { HandInTime } from './hand-in-time';
 

@@ -1,6 +1,10 @@
-import { type Notebook, NotebookError } from '../notebook/notebook';
+import {
+  type Notebook,
+  NotebookError,
+  studentNumberOf,
+  withStudentNumber,
+} from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-import { studentNumberOf, withStudentNumber } from '../notebook/student-number-cell';
 import { writeNotebook } from '../notebook/write-notebook';
 import { type FileStore, isFault, type NotebookFile, StoreError } from '../page/net/host';
 import { typedStudentNumber } from '../questions/student-number';

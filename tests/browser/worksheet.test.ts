@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
+import { studentNumberOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 

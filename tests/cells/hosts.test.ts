@@ -11,8 +11,8 @@ import { nodeHost } from '../../kernel-lib/kernel/node-host';
 import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import type { CellOutput } from '../../kernel-lib/marking/run-report';
 import { readRun } from '../../kernel-lib/marking/run-report';
-import type { Output } from '../../kernel-lib/notebook/notebook';
-import { joinLines } from '../../kernel-lib/notebook/notebook';
+import { joinLines, type Output } from '../../kernel-lib/notebook/notebook';
+
 import { startKernel } from '../kernel/kernel';
 import { type CellRan, everyHost } from './every-host';
 

@@ -3,10 +3,10 @@ import { dirname, join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
 import { writeCsv } from '../../kernel-lib/marking/csv';
-import { type Notebook, withSources } from '../../kernel-lib/notebook/notebook';
+import { type Notebook, withSources, withStudentNumber } from '../../kernel-lib/notebook/notebook';
 
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
+
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import type { AnyKey } from '../../kernel-lib/questions/sheet';
 

@@ -4,9 +4,9 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import { readableTime } from '../../kernel-lib/marker/hand-out-facts';
-import { codeCells } from '../../kernel-lib/notebook/notebook';
+import { codeCells, studentNumberOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+
 import { root } from '../../kernel-lib/setup/places.mjs';
 import { keyOf, originalOf } from './class-for-test';
 import { allSecrets, asCode, asWords } from './hand-out-secrets';

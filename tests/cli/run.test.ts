@@ -2,10 +2,10 @@ import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSyn
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { codeCells, type Notebook } from '../../kernel-lib/notebook/notebook';
+import { codeCells, type Notebook, studentNumberOf } from '../../kernel-lib/notebook/notebook';
 
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { multislit } from './multislit';
 

@@ -3,8 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { startDesk } from '../../kernel-lib/desk/desk';
+import { studentNumberOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
 import { type TestDesk, testDesk } from './desk-for-test';
 
 let desk: TestDesk;

@@ -2,9 +2,9 @@ import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { sheetOf, tagOf } from '../../kernel-lib/notebook/notebook';
+import { sheetOf, studentNumberOf, tagOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { launchBrowser, newPage, skip as noBrowser } from '../browser/stage';
 import { needs } from '../needs';

@@ -8,13 +8,14 @@ import {
   sheetOf,
   sourceOf,
   splitLines,
+  studentNumberOf,
   tagOf,
   withoutOutputs,
   withSources,
+  withStudentNumber,
 } from '../../kernel-lib/notebook/notebook';
 
 import { notebookFault, readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf, withStudentNumber } from '../../kernel-lib/notebook/student-number-cell';
 
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 

@@ -2,10 +2,17 @@ import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import katex from 'katex';
 import { describe, expect, test } from 'vitest';
-import type { Cell } from '../../kernel-lib/notebook/notebook';
-import { cellById, sourceOf, tagOf, takesWork } from '../../kernel-lib/notebook/notebook';
+import {
+  type Cell,
+  cellById,
+  sourceOf,
+  studentNumberOf,
+  tagOf,
+  takesWork,
+} from '../../kernel-lib/notebook/notebook';
+
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-import { studentNumberOf } from '../../kernel-lib/notebook/student-number-cell';
+
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { sampleStudent } from '../../worksheets/sample-answers';
 import { keyNamed, names } from './sheets';

@@ -1,5 +1,12 @@
-import type { Cell, CodeCell, Notebook, Output as Stored } from '../../notebook/notebook';
-import { joinLines, sourceOf } from '../../notebook/notebook';
+import {
+  type Cell,
+  type CodeCell,
+  joinLines,
+  type Notebook,
+  type Output as Stored,
+  sourceOf,
+} from '../../notebook/notebook';
+
 import type { CellError } from './cell-errors';
 import type { Output } from './output';
 import type { Session } from './session';

@@ -1,5 +1,11 @@
-import { type Cell, type Notebook, sheetOf, sourceOf } from '../../notebook/notebook';
-import { studentNumberOf } from '../../notebook/student-number-cell';
+import {
+  type Cell,
+  type Notebook,
+  sheetOf,
+  sourceOf,
+  studentNumberOf,
+} from '../../notebook/notebook';
+
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
 import type { QuestionRow } from './standing';
 import { isChangedSince } from './working';

@@ -1,5 +1,5 @@
-import type { Cell, Output } from '../../notebook/notebook';
-import { sourceOf, tagOf } from '../../notebook/notebook';
+import { type Cell, type Output, sourceOf, tagOf } from '../../notebook/notebook';
+
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
 import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';

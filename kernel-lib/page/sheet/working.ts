@@ -4,9 +4,10 @@ import {
   isAdded,
   type Output,
   sourceOf,
+  studentNumberCell,
   tagOf,
 } from '../../notebook/notebook';
-import { studentNumberCell } from '../../notebook/student-number-cell';
+
 import { murmur3 } from '../../numerics/random';
 import { verdictIn } from './outputs';
 

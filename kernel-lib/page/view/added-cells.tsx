@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
-import { tagOf } from '../../notebook/notebook';
-import { studentNumberCell } from '../../notebook/student-number-cell';
+import { studentNumberCell, tagOf } from '../../notebook/notebook';
+
 import type { Session } from '../sheet/session';
 import type { Part } from '../sheet/working';
 import { useStore } from '../store';

@@ -1,7 +1,7 @@
 import type { EditorView } from '@codemirror/view';
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { CodeCell } from '../../notebook/notebook';
-import { sourceOf, tagOf } from '../../notebook/notebook';
+import { type CodeCell, sourceOf, tagOf } from '../../notebook/notebook';
+
 import type { KernelLine } from '../net/host';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { TextCell } from '../../notebook/notebook';
-import { isAdded, sourceOf } from '../../notebook/notebook';
+import { isAdded, sourceOf, type TextCell } from '../../notebook/notebook';
+
 import type { SheetList } from '../../travels/sheet-list';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';

@@ -1,4 +1,4 @@
-import { withStudentNumber } from '../../../kernel-lib/notebook/student-number-cell';
+import { withStudentNumber } from '../../../kernel-lib/notebook/notebook';
 import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { keyOf } from '../class-for-test';

@@ -1,5 +1,9 @@
-import { type Cell, type Notebook, sourceOf } from '../../../kernel-lib/notebook/notebook';
-import { withStudentNumber } from '../../../kernel-lib/notebook/student-number-cell';
+import {
+  type Cell,
+  type Notebook,
+  sourceOf,
+  withStudentNumber,
+} from '../../../kernel-lib/notebook/notebook';
 
 import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import type { Random } from '../../../kernel-lib/numerics/random';
