@@ -19,6 +19,7 @@ import {
   shownNumber,
   shownTolerance,
   type Tolerance,
+  workedOut,
   workSlips,
 } from './tolerance';
 
@@ -86,19 +87,7 @@ export const listKind: Kind<ListQuestion<object>> = {
   check: checkNumbers,
   checkAnnounced: checkUnit,
 
-  worked(question, given) {
-    const expected = question.expected(given);
-    const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
-    return {
-      question: {
-        ...question,
-        expected: () => expected,
-        slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
-      },
-      expected,
-      slips: slips.map(({ name, worked }) => ({ name, value: worked })),
-    };
-  },
+  worked: (question, given) => workedOut(question, given, (values) => values),
 
   plain(question, given, values, share) {
     const u = question.uncertainty?.(given);

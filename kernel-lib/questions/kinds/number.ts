@@ -20,6 +20,7 @@ import {
   shownNumber,
   shownTolerance,
   type Tolerance,
+  workedOut,
   workSlips,
 } from './tolerance';
 
@@ -80,19 +81,7 @@ export const numberKind: Kind<NumberQuestion<object>> = {
   check: checkNumbers,
   checkAnnounced: checkUnit,
 
-  worked(question, given) {
-    const expected = question.expected(given);
-    const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
-    return {
-      question: {
-        ...question,
-        expected: () => expected,
-        slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
-      },
-      expected: [expected],
-      slips: slips.map(({ name, worked }) => ({ name, value: [worked] })),
-    };
-  },
+  worked: (question, given) => workedOut(question, given, (value) => [value]),
 
   plain: (question, given, [value], share) =>
     handedIn(question, value, question.uncertainty?.(given), share),

@@ -1,7 +1,7 @@
 import { writeAngle } from '../../quantity/angle';
 import { formatQuantity, unitNamed } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
-import type { Refuse } from './kind';
+import type { Refuse, Worked } from './kind';
 
 /** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
 export type Tolerance =
@@ -134,4 +134,26 @@ export function checkTolerance(
     refuse(
       'a tolerance in uncertainties needs `uncertainty: (given) => …`, the standard uncertainty that sound work gives; otherwise a large enough one would always agree.',
     );
+}
+
+/** What a question expects of one student, and each slip's wrong value, worked out once. */
+export function workedOut<Value, Asks extends object>(
+  question: Asks & {
+    readonly expected: (given: object) => Value;
+    readonly slips: readonly Slip<object, Value>[];
+  },
+  given: object,
+  numbers: (value: Value) => readonly number[],
+): Worked<Asks> {
+  const expected = question.expected(given);
+  const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
+  return {
+    question: {
+      ...question,
+      expected: () => expected,
+      slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
+    },
+    expected: numbers(expected),
+    slips: slips.map(({ name, worked }) => ({ name, value: numbers(worked) })),
+  };
 }
