@@ -64,6 +64,8 @@ export class BrowserKernel implements KernelLine {
       this.over(`${(error as Error).message} Your text is safe. Press Restart.`);
       return;
     }
+    // A runner may be ready after the checker has failed, which said so itself.
+    if (!this.checker) return;
     this.kernels.set(this.kernels.value + 1);
     this.history = [];
     this.state.set({ kind: 'ready' });

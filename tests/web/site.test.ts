@@ -253,10 +253,13 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
       const whole = parts.get(part) as Buffer;
       parts.delete(part);
       const { page } = await newPage(context);
-      await page.goto(`${site.address}?/sheet/02-one-slit.ipynb`);
-      await page.getByRole('alert').getByText(part, { exact: false }).waitFor();
-      await cell(page, '2-1-work').getByRole('textbox').waitFor();
-      parts.set(part, whole);
+      try {
+        await page.goto(`${site.address}?/sheet/02-one-slit.ipynb`);
+        await page.getByRole('alert').getByText(part, { exact: false }).waitFor();
+        await cell(page, '2-1-work').getByRole('textbox').waitFor();
+      } finally {
+        parts.set(part, whole);
+      }
       await bar(page, 'Restart').click();
       await page.locator('[data-kernel="ready"]').waitFor();
       await page.close();
