@@ -134,7 +134,7 @@ const cutShort = {
 } as const;
 
 /** A watch that tells whether less than half of the time that went by was spent on the processor, from 1 s on. */
-export function idleWatch(): () => boolean {
+function idleWatch(): () => boolean {
   const began = wallTime.call(performance);
   const used = cpuUsage();
   return () => {

@@ -32,7 +32,7 @@ const startTime = 60_000;
 const mostAttempts = 4;
 
 /** So many cells that a student added are run. Nobody works a sheet with more. */
-export const mostAdded = 200;
+const mostAdded = 200;
 
 type Attempt =
   | { readonly run: Pick<ReturnRun, 'answers' | 'cells'> }

@@ -22,7 +22,7 @@ export function kernelCommand(connectionFile: string): string[] {
 }
 
 /** The kernel's name in Jupyter: the folder of its kernelspec, and the notebooks' `kernelspec.name`. */
-export const kernelName = 'multislit';
+const kernelName = 'multislit';
 
 /** What Jupyter reads to start the kernel. */
 export const kernelspec = () => ({

@@ -155,7 +155,7 @@ const unfinished = /\.(?:json|csv|html|ipynb|secret)\.\d{1,10}$/;
  * Remove what runs that were cut off had begun to write into a folder of marks. Only what is older than this
  * process: another run may be writing there now.
  */
-export function removeHalfWritten(folder: string): void {
+function removeHalfWritten(folder: string): void {
   const began = Date.now() - 1000 * process.uptime();
   for (const entry of readdirSync(folder, { recursive: true, withFileTypes: true })) {
     if (!entry.isFile() || !unfinished.test(entry.name)) continue;

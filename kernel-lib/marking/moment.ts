@@ -39,7 +39,7 @@ export function zoneOffset(time: number, zone: string): number {
 }
 
 /** The moment at which clocks in a zone show a time. Where they show it twice, the first; where never, after the gap. */
-export function inZone(clock: number, zone: string): number {
+function inZone(clock: number, zone: string): number {
   const day = 24 * 60 * minute;
   const [before, after] = [clock - day, clock + day].map((time) => zoneOffset(time, zone));
   const first = clock - before;

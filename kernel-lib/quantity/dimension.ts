@@ -10,11 +10,6 @@ export const plainNumber: Dimension = { length: 0, angle: 0, time: 0, temperatur
 
 const bases = ['length', 'angle', 'time', 'temperature'] as const;
 
-/** True when both have the same exponents. */
-export function sameDimension(a: Dimension, b: Dimension): boolean {
-  return bases.every((base) => a[base] === b[base]);
-}
-
 /** `a` times `b` to the given power. */
 export function combineDimensions(a: Dimension, b: Dimension, power: number): Dimension {
   const entries = bases.map((base) => [base, a[base] + power * b[base]]);

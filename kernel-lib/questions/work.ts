@@ -122,7 +122,7 @@ let current: Work | undefined;
 export const workNow = (): Work | undefined => current;
 
 /** Begin, or go on where the same student left the same sheet. */
-export function startWork(sheet: AnySheet, student: string, given: object): Work {
+function startWork(sheet: AnySheet, student: string, given: object): Work {
   const goesOn = current?.sheet.name === sheet.name && current.student === student;
   const { verdicts, answers } =
     goesOn && current ? current : { verdicts: new Map(), answers: new Map() };

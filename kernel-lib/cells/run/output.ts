@@ -34,7 +34,7 @@ export type Output =
 /** Text of one cell that clients are given at most, in UTF-16 units: about 8000 full lines. */
 export const textLimit = 500_000;
 /** Pictures and figures of one cell at most, so that a loop does not fill a notebook. */
-export const displayLimit = 500;
+const displayLimit = 500;
 const pieceSize = 16_384;
 const pieceTime = 50;
 
