@@ -71,8 +71,10 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+const sitePages = ['index.html', 'runner.html', 'one-file.html'];
+
 function copySite() {
-  for (const name of ['index.html', 'runner.html'])
+  for (const name of sitePages)
     cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
 }
 
@@ -93,7 +95,7 @@ function dropGoneSheets() {
 /** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const name of [...sitePages, 'plotly.min.js', 'sheets']) current.add(name);
   for (const folder of ['page', 'web', 'web/sheets']) {
     const made = join(root, '.build', folder);
     for (const name of readdirSync(made)) if (!current.has(name)) rmSync(join(made, name));

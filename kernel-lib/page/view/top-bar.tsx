@@ -6,6 +6,7 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';
 import { Act } from './act';
+import { DownloadFact } from './carrying';
 
 interface Props {
   session: Session;
@@ -72,6 +73,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         {student && <span>student {student}</span>}
         <span data-save={saved.kind}>{savedWords(saved)}</span>
         <span data-kernel={kernel.kind}>{kernelWords[kernel.kind]}</span>
+        <DownloadFact session={session} />
       </span>
       <span class="acts">
         <Act main onClick={() => session.runner.runAll()} off={active}>
