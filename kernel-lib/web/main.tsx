@@ -33,6 +33,7 @@ async function theTexts(): Promise<{ texts: Texts; lasts: boolean }> {
 }
 
 async function start(): Promise<void> {
+  if (window.multislitRefused) return;
   letInOwnStyles();
   const plotly = 'page/plotly.min.js';
   document.body.dataset.plotting = hasPart(plotly) ? siteFile(plotly) : '';
