@@ -1,10 +1,19 @@
-import { isAdded, type Notebook, sourceOf, studentNumberOf, takesWork } from '../notebook/notebook';
+import {
+  isAdded,
+  type Notebook,
+  sourceOf,
+  studentNumberCell,
+  studentNumberOf,
+  takesWork,
+} from '../notebook/notebook';
 import { murmur3 } from '../numerics/random';
 import { sampleStudent } from '../questions/student-number';
 
-/** A digest of all that a student wrote. Results and figures do not count: they come out again. */
+/** A digest of all that a student wrote. Results, figures and the student number do not count: they come out again. */
 export function digestOfAll(notebook: Notebook): string {
-  const own = notebook.cells.filter((cell) => takesWork(cell) || isAdded(cell));
+  const own = notebook.cells.filter(
+    (cell) => (takesWork(cell) || isAdded(cell)) && cell.id !== studentNumberCell,
+  );
   const bytes = new TextEncoder().encode(
     JSON.stringify(own.map((cell) => [cell.id, sourceOf(cell)])),
   );
