@@ -2,6 +2,7 @@ import type { CommMessage } from '../../display/comm';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
+import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
@@ -68,6 +69,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
   const sideFiles = new Map<string, string>();
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
+  const beginnings = createBeginnings(() => runtime.library.loaded()?.workNow());
   const coming = Promise.resolve(options.converter);
   let converter: CellConverter | undefined;
   let declarations = '';
@@ -140,10 +142,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (!code) return undefined;
       const known = code.names.filter((name) => name in variables);
       before = new Map(known.map((name) => [name, variables[name]]));
+      beginnings.before(code);
       return { source, count, code, place: placesIn(code) };
     }
 
     const { outcome, cell, began } = await runner.run(shown, prepare);
+    if (began && conversion?.code) beginnings.after(conversion.code);
     if (outcome && 'result' in outcome) {
       declarations = conversion?.declarations ?? declarations;
       return finish(outcome.result, count, shown, cell);
