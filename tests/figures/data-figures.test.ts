@@ -8,7 +8,6 @@ import { linePlot } from '../../kernel-lib/figures/line-plot';
 import { nearToFar } from '../../kernel-lib/figures/near-to-far';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
 import { spectralColour, spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
-
 import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';
 import { sunlight } from '../../kernel-lib/light/sunlight';
