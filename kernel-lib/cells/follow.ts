@@ -192,3 +192,28 @@ function changesOf(cells: readonly KnownCell[]): ReadonlyMap<string, ReadonlySet
     }),
   );
 }
+
+const areTexts = (value: unknown): value is readonly string[] =>
+  Array.isArray(value) && value.every((one) => typeof one === 'string');
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+/** Names out of a message, or undefined where it holds none: a student's code may have a hand in it. */
+export function readNames(from: unknown): CellNames | undefined {
+  if (!isRecord(from) || !isRecord(from.through)) return undefined;
+  const { names, usesOwn, reads, later, sets, mayChange, through } = from;
+  const areLists =
+    areTexts(names) &&
+    areTexts(usesOwn) &&
+    areTexts(reads) &&
+    areTexts(later) &&
+    areTexts(sets) &&
+    areTexts(mayChange);
+  if (!areLists) return undefined;
+  const calls = Object.entries(through).flatMap(([name, doing]) =>
+    isRecord(doing) && areTexts(doing.changes) && areTexts(doing.uses)
+      ? [[name, { changes: doing.changes, uses: doing.uses }] as const]
+      : [],
+  );
+  return { names, usesOwn, reads, later, sets, mayChange, through: Object.fromEntries(calls) };
+}

@@ -23,7 +23,7 @@ export interface MovableRange {
 /** The mime type under which a front end finds a slider. */
 export const movableType = 'application/vnd.multislit.movable+json';
 /** The target of the comm by which it is moved. */
-const target = 'multislit.movable';
+export const movableTarget = 'multislit.movable';
 
 /** A slider as front ends are told of it: plain data. All numbers are in its unit. */
 export interface Slider {
@@ -194,7 +194,7 @@ function shownAt(slider: Slider, unit: string, value: number): Showable {
  * movable('number of slits', 3, { from: 1, to: 16 }) // 5
  */
 export function acceptMoves(told: (name: string) => string | undefined): void {
-  acceptComm(target, (comm) => {
+  acceptComm(movableTarget, (comm) => {
     comm.onMessage(({ slider, value }) => {
       if (typeof slider !== 'string' || typeof value !== 'number') return;
       if (move(slider, value)) comm.send({ slider, value, said: told(slider) ?? '' });
@@ -259,7 +259,7 @@ const script = `(() => {
       range.value = value;
       box.value = value;
       if (!comm) {
-        comm = kernel().comm_manager.new_comm('${target}', {});
+        comm = kernel().comm_manager.new_comm('${movableTarget}', {});
         comm.on_msg(({ content }) => { said.textContent = content.data.said; });
       }
       comm.send({ slider: slider.id, value });
