@@ -1,11 +1,14 @@
+import type { MimeBundle } from '../../display/bundle';
 import type { CommMessage } from '../../display/comm';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
+import type { CellNames } from '../follow';
 import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
+import { namedCells, RanCells } from './ran-cells';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -29,6 +32,10 @@ export interface RunOptions {
   silent?: boolean;
   /** Whether the run gets a number of its own; unless silent it does. */
   counted?: boolean;
+  /** What the client calls the cell. */
+  cell?: string;
+  /** Say below the cell which others are older by now, for a client that does not tell by itself. */
+  tellsOlder?: boolean;
 }
 
 export interface RunResult {
@@ -37,6 +44,8 @@ export interface RunResult {
   readonly error?: CellError;
   /** The last expression's value, as it is. */
   readonly value?: unknown;
+  /** What the cell has to do with variables; left out where it did not convert. */
+  readonly names?: CellNames;
 }
 
 /** Cells of one notebook, run in order, sharing their variables. */
@@ -65,7 +74,8 @@ interface Shown extends OwnedContext {
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
 export function createSession(runtime: Runtime, options: SessionOptions): Session {
-  const { host, cells, errors } = runtime;
+  const { host, cells, errors, library } = runtime;
+  const ran = new RanCells();
   const sideFiles = new Map<string, string>();
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
@@ -117,7 +127,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
 
   async function runOne(
     source: string,
-    { tag, silent = false, counted = !silent }: RunOptions,
+    { tag, silent = false, counted = !silent, cell: named, tellsOlder = false }: RunOptions,
   ): Promise<RunResult> {
     if (counted) executionCount += 1;
     const count = executionCount;
@@ -146,15 +156,25 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       return { source, count, code, place: placesIn(code) };
     }
 
-    const { outcome, cell, began } = await runner.run(shown, prepare);
-    if (began && conversion?.code) beginnings.after(conversion.code);
-    if (outcome && 'result' in outcome) {
-      declarations = conversion?.declarations ?? declarations;
-      return finish(outcome.result, count, shown, cell);
+    async function end(): Promise<RunResult> {
+      const { outcome, cell, began } = await runner.run(shown, prepare);
+      if (began && conversion?.code) beginnings.after(conversion.code);
+      if (outcome && 'result' in outcome) {
+        declarations = conversion?.declarations ?? declarations;
+        return finish(outcome.result, count, shown, cell);
+      }
+      if (conversion && before && began) await afterFailure(conversion, before);
+      if (outcome) return describe(outcome.thrown, count, shown, cell);
+      return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
     }
-    if (conversion && before && began) await afterFailure(conversion, before);
-    if (outcome) return describe(outcome.thrown, count, shown, cell);
-    return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
+
+    const result = await end();
+    const names = conversion?.code && namesOf(conversion.code);
+    if (counted) {
+      const older = ran.note({ count, source, names, cell: named });
+      if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
+    }
+    return { ...result, ...(names && { names }) };
   }
 
   async function describe(
@@ -190,6 +210,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     return { status: 'ok', executionCount, value };
   }
 
+  library.onMoved((name) => {
+    const after = ran.after(name);
+    return after.length > 0 ? `Run ${namedCells(after)} to see what follows.` : undefined;
+  });
+
   return {
     get executionCount() {
       return executionCount;
@@ -216,4 +241,28 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     },
     close: runner.close,
   };
+}
+
+/** Plain data only. */
+const namesOf = ({
+  names,
+  usesOwn,
+  reads,
+  later,
+  sets,
+  mayChange,
+  through,
+}: CellNames): CellNames => ({
+  names,
+  usesOwn,
+  reads,
+  later,
+  sets,
+  mayChange,
+  through,
+});
+
+function olderBundle(counts: readonly number[]): MimeBundle {
+  const text = `Computed from older values by now: ${namedCells(counts)}. Run ${counts.length > 1 ? 'them' : 'it'} again to bring ${counts.length > 1 ? 'them' : 'it'} along.`;
+  return { 'text/html': `<p><em>${text}</em></p>`, 'text/plain': text };
 }
