@@ -1,5 +1,6 @@
 import type { MimeBundle } from '../../display/bundle';
 import type { CommMessage } from '../../display/comm';
+import type { Ahead } from '../ahead';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
@@ -15,8 +16,10 @@ import type { Runtime } from './runtime';
 export interface SessionOptions {
   /** Where cells look for files and packages. */
   cwd: string;
-  /** Checks and emits the cells; it may be on its way. */
-  converter: CellConverter | Promise<CellConverter>;
+  /** Checks and emits the cells; it may be on its way, or be made when it is first asked. */
+  converter: CellConverter | Promise<CellConverter> | (() => Promise<CellConverter>);
+  /** Asked first: cells that it knows need no converter. */
+  ahead?: Ahead;
   /** Everything that cells bring forth. `tag` is what the run was given, also for output after its end. */
   onOutput(output: Output, tag: unknown): void;
   /** Comm messages that cells send; without this they lead nowhere. */
@@ -59,6 +62,8 @@ export interface Session {
   inspect(source: string, offset: number): Promise<string | undefined>;
   /** Whether a console should run the text, or wait for more of it. */
   isComplete(source: string): Promise<Completeness>;
+  /** Make the converter now, before it is asked for. */
+  prepare(): Promise<void>;
   /** Stop the running cell. Variables keep their values. */
   interrupt(): void;
   /** Call `call` as something that belongs to `tag`: what it shows goes there. */
@@ -80,18 +85,26 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
   const beginnings = createBeginnings(() => runtime.library.loaded()?.workNow());
-  const coming = Promise.resolve(options.converter);
+  let coming: Promise<CellConverter> | undefined;
   let converter: CellConverter | undefined;
   let declarations = '';
   let executionCount = 0;
   let queue: Promise<unknown> = Promise.resolve();
-  // Who asks for a cell is told when there is no converter.
-  coming.then(
-    (made) => {
-      converter = made;
-    },
-    () => {},
-  );
+
+  function theConverter(): Promise<CellConverter> {
+    if (coming) return coming;
+    const given = options.converter;
+    coming = Promise.resolve(typeof given === 'function' ? given() : given);
+    // Who asks for a cell is told when there is no converter.
+    coming.then(
+      (made) => {
+        converter = made;
+      },
+      () => {},
+    );
+    return coming;
+  }
+  if (typeof options.converter !== 'function') theConverter();
 
   function contextFor(tag: unknown, silent: boolean): Shown {
     const output = createOutput((one) => {
@@ -121,7 +134,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       (name) =>
         name in variables && !(before.has(name) && Object.is(before.get(name), variables[name])),
     );
-    const { declarationsSoFar } = await coming;
+    const { declarationsSoFar } = await theConverter();
     declarations = await declarationsSoFar(declarations, after, names, set);
   }
 
@@ -137,10 +150,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
 
     /** The compiler's work is done in a callback that may be cut off: this one, once there is a compiler. */
     function convert(): Promise<Conversion> {
+      const known = options.ahead?.(declarations, source);
+      if (known) return Promise.resolve(known);
       if (converter) return converter.convert(declarations, source);
       return new Promise((done, fail) => {
         const start = (made: CellConverter) => made.convert(declarations, source).then(done, fail);
-        coming.then((made) => host.callback(() => start(made)), fail);
+        theConverter().then((made) => host.callback(() => start(made)), fail);
       });
     }
 
@@ -225,9 +240,10 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
-    complete: async (source, offset) => (await coming).complete(declarations, source, offset),
-    inspect: async (source, offset) => (await coming).inspect(declarations, source, offset),
-    isComplete: async (source) => (await coming).isComplete(source),
+    complete: async (source, offset) => (await theConverter()).complete(declarations, source, offset),
+    inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
+    isComplete: async (source) => (await theConverter()).isComplete(source),
+    prepare: async () => void (await theConverter()),
     interrupt: runner.interrupt,
     within(tag, call) {
       const { context } = contextFor(tag, false);
