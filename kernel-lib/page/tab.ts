@@ -28,3 +28,22 @@ export function freshName(): string {
   const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
 }
+
+/** Words that outlast the tab; undefined where the browser keeps none. One that finds no room is not kept, and that is all. */
+export function lastingWords(): Pick<Storage, 'getItem' | 'setItem'> | undefined {
+  try {
+    const { localStorage } = globalThis;
+    return (
+      localStorage && {
+        getItem: (name) => localStorage.getItem(name),
+        setItem(name, word) {
+          try {
+            localStorage.setItem(name, word);
+          } catch {}
+        },
+      }
+    );
+  } catch {
+    return undefined;
+  }
+}

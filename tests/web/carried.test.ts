@@ -92,6 +92,7 @@ describe.skipIf(skip)('files go out of the browser and back in', { timeout: 90_0
     await open();
     await type(page, '2-1-work', 'const firstDarkLine = 1;');
     await fact.getByText('not downloaded yet').waitFor();
+    await saved(page);
     // To another place of the same pages, and on from there.
     await page.getByRole('link', { name: 'Worksheets', exact: true }).click();
     await page.getByText('Of one sheet something is in no file yet.').waitFor();

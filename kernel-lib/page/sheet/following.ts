@@ -3,6 +3,7 @@ import { listed } from '../../figures/shown';
 import { type Cell, sourceOf, studentNumberOf, tagOf } from '../../notebook/notebook';
 import { sampleStudent } from '../../questions/student-number';
 import { Store } from '../store';
+import { lastingWords } from '../tab';
 import type { SheetModel } from './sheet-model';
 
 /** Where the reader's choice is kept. */
@@ -22,7 +23,7 @@ export class Following {
     private readonly model: SheetModel,
     private readonly memory:
       | Pick<Storage, 'getItem' | 'setItem'>
-      | undefined = globalThis.localStorage,
+      | undefined = lastingWords(),
   ) {
     this.on = new Store(this.wasChosen() ?? isTutors(model));
   }
