@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe } from 'vitest';
 import { everyHost } from '../cells/every-host';
+import { alike } from './alike';
 import type { Engine, Tab } from './engines';
 import { openKernel, ranOf, runCells, siteWithKernel } from './kernel-page';
 import type { SiteForTest } from './site-for-test';
@@ -23,5 +24,7 @@ export function everyEngine(engine: Engine): void {
       close: async () => {},
       run: async (cells, stop) => (await runCells(tab, cells, stop)).map(ranOf),
     }));
+
+    alike(() => tab, engine.name === 'Chromium');
   });
 }

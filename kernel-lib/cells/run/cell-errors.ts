@@ -95,14 +95,15 @@ const isError = (thrown: unknown): boolean => attempt(() => thrown instanceof Er
 
 /** Frames as V8 writes them, and behind an @ as SpiderMonkey and JavaScriptCore do. */
 const inCell = /^(?:(.*?)(?: \(|@))?(cell:\d+:\d+):(\d+):(\d+)\)?$/;
-/** Files of this program and of Node say nothing to who wrote the cell. */
+/** Files of this program and of Node say nothing to who wrote the cell; in a browser the program is a blob. */
 const inside =
-  /(?:^|\()(?:node:|evalmachine\.|multislit:)|[\\/]\.build[\\/][\w-]+\.cjs:|[\\/]kernel-lib[\\/]|^new Promise \(<anonymous>\)|^<anonymous>$/;
+  /(?:^|\()(?:node:|evalmachine\.|multislit:|blob:)|[\\/]\.build[\\/][\w-]+\.cjs:|[\\/]kernel-lib[\\/]|^new Promise \(<anonymous>\)|^<anonymous>$/;
 
 function ownName(name: string): string {
   // SpiderMonkey: `async*f` where it goes on after a wait, `f/<` for a function without a name in f.
   const known = name.replace(/^(?:async\*|promise callback\*)+/, '').replace(/(?:\/?<)+$/, '');
-  const plain = known.replace(/^(async )?\$cells(?:\$\d+)?\./, '$1');
+  // V8 adds by which name a method was called.
+  const plain = known.replace(/^(async )?\$cells(?:\$\d+)?\./, '$1').replace(/ \[as .*\]$/, '');
   return unnamed.test(plain) ? '' : plain;
 }
 
@@ -168,6 +169,15 @@ export function createCellErrors({
     return cell && place && { where: ownName(name), cell, ...place };
   }
 
+  function putIntoWords(error: Error): void {
+    if (framesByError.has(error)) return;
+    const frames = emittedFrames(error);
+    if (frames.length === 0) return;
+    framesByError.set(error, frames);
+    const value = [heading(error), ...frames.flatMap((frame) => stackLine(frame) ?? [])].join('\n');
+    Object.defineProperty(error, 'stack', { value, writable: true, configurable: true });
+  }
+
   function stackLine(frame: EmittedFrame): string | undefined {
     const cell = ran.get(frame.script);
     if (!cell) return undefined;
@@ -213,6 +223,17 @@ export function createCellErrors({
   }
 
   function ownStacks(): void {
+    if (!canPrepareStacks()) {
+      // Here an error has its stack from the start. This is asked for when it is printed, and gives the error itself.
+      Object.defineProperty(Error.prototype, Symbol.for('nodejs.util.inspect.custom'), {
+        configurable: true,
+        value(this: Error) {
+          attempt(() => putIntoWords(this), undefined);
+          return this;
+        },
+      });
+      return;
+    }
     const before = Error.prepareStackTrace;
     Error.prepareStackTrace = (error, sites) => {
       const texts = attempt(() => sites.map(String), []);
@@ -252,6 +273,18 @@ export function createCellErrors({
     inWords,
     ownStacks,
   };
+}
+
+/** Whether the engine asks how stacks are to be written, as V8 does. */
+function canPrepareStacks(): boolean {
+  const before = Error.prepareStackTrace;
+  let isAsked = false;
+  Error.prepareStackTrace = () => {
+    isAsked = true;
+  };
+  void new Error().stack;
+  Error.prepareStackTrace = before;
+  return isAsked;
 }
 
 const most = 10;

@@ -60,6 +60,8 @@ export interface Session {
 /** A context with its outputs. */
 interface Shown extends OwnedContext {
   readonly output: ReturnType<typeof createOutput>;
+  /** From now on errors that nothing caught are told, and those that came before are. */
+  tellOthers(): void;
 }
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
@@ -85,9 +87,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const output = createOutput((one) => {
       if (!silent) cells.outside(() => options.onOutput(one, tag));
     });
+    // Behind the one that ended the cell, which it may take a while to put into words.
+    let others: unknown[] | undefined = [];
+    const tell = (error: unknown) =>
+      output.send({ type: 'error', ...errors.inWords(error, undefined) });
     const owned = cells.contextFor({
       ...output,
-      fail: (error) => output.send({ type: 'error', ...errors.inWords(error, undefined) }),
+      fail: (error) => (others ? others.push(error) : tell(error)),
       comm: (message) => options.onComm?.(message, tag),
       ask:
         options.onAsk &&
@@ -96,7 +102,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
           return options.onAsk!(question, tag);
         }),
     });
-    return { ...owned, output };
+    function tellOthers(): void {
+      const waiting = others ?? [];
+      others = undefined;
+      for (const error of waiting) tell(error);
+    }
+    return { ...owned, output, tellOthers };
   }
 
   /** A cell that failed keeps what it set before. */
@@ -118,8 +129,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     { tag, silent = false, counted = !silent }: RunOptions,
   ): Promise<RunResult> {
     if (counted) executionCount += 1;
-    const count = executionCount;
     const shown = contextFor(tag, silent);
+    const result = await runIn(shown, source, executionCount);
+    shown.tellOthers();
+    return result;
+  }
+
+  async function runIn(shown: Shown, source: string, count: number): Promise<RunResult> {
     let conversion: Conversion | undefined;
     let before: Map<string, unknown> | undefined;
 
@@ -201,7 +217,8 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     isComplete: async (source) => (await coming).isComplete(source),
     interrupt: runner.interrupt,
     within(tag, call) {
-      const { context } = contextFor(tag, false);
+      const { context, tellOthers } = contextFor(tag, false);
+      tellOthers();
       cells.inCell(context, () => {
         try {
           call();
