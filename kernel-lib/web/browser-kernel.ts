@@ -30,6 +30,14 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** What was run, and what the reader answered meanwhile: nobody is asked twice. */
+interface Past {
+  readonly source: string;
+  readonly answers: readonly string[];
+}
+
+const nothing: Past = { source: '', answers: [] };
+
 interface Run {
   readonly source: string;
   onOutput(message: Published): void;
@@ -52,7 +60,7 @@ export class BrowserKernel implements KernelLine {
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
   /** All that was run since the kernel is there, to have its values again. */
-  private history: string[] = [];
+  private history: Past[] = [];
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
@@ -180,11 +188,17 @@ export class BrowserKernel implements KernelLine {
   async execute(code: string, onOutput: Run['onOutput'], onAsk: Run['onAsk']): Promise<Executed> {
     await this.untilReady();
     this.state.set({ kind: 'busy' });
-    const running = this.start({ source: code, onOutput, onAsk }, false);
+    const answers: string[] = [];
+    const onAnswered: Run['onAsk'] = (question, answer) =>
+      onAsk(question, (text) => {
+        answers.push(text);
+        answer(text);
+      });
+    const running = this.start({ source: code, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
     // What was stopped may not come to an end when it is run again.
-    this.history.push(this.stopped.delete(id) ? '' : code);
+    this.history.push(this.stopped.delete(id) ? nothing : { source: code, answers });
     if (this.runs.size === 0) this.state.set({ kind: 'ready' });
     return ended;
   }
@@ -253,12 +267,15 @@ export class BrowserKernel implements KernelLine {
     this.stopped.clear();
     this.state.set({ kind: 'restarting' });
     // Counted like any other, though nothing comes of it: `execute` notes it so when it ends.
-    const history = [...this.history, ''];
+    const history = [...this.history, nothing];
     const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
     const replay = async (): Promise<true> => {
       await this.begin();
-      const nothing = { onOutput: () => {}, onAsk: () => {} };
-      for (const source of history) await this.start({ source, ...nothing }, true);
+      for (const { source, answers } of history) {
+        const left = [...answers];
+        const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
+        await this.start({ source, onOutput: () => {}, onAsk }, true);
+      }
       return true;
     };
     const isBack = await Promise.race([replay().catch(() => false), late]);

@@ -4,6 +4,7 @@ import { alike } from './alike';
 import type { Engine, Tab } from './engines';
 import { openKernel, ranOf, runCells, siteWithKernel } from './kernel-page';
 import type { SiteForTest } from './site-for-test';
+import { stops } from './stops';
 
 /** All that is asked of the kernel of a site, in one engine: one browser, one site, one page. */
 export function everyEngine(engine: Engine): void {
@@ -13,7 +14,7 @@ export function everyEngine(engine: Engine): void {
     beforeAll(async () => {
       site = await siteWithKernel();
       tab = await engine.open();
-      await openKernel(tab, site);
+      await openKernel(tab, site.address);
     });
     afterAll(async () => {
       await tab?.close();
@@ -24,6 +25,8 @@ export function everyEngine(engine: Engine): void {
       close: async () => {},
       run: async (cells, stop) => (await runCells(tab, cells, stop)).map(ranOf),
     }));
+
+    stops(() => tab);
 
     alike(() => tab, engine.name === 'Chromium');
   });

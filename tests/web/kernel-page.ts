@@ -38,8 +38,8 @@ export async function siteWithKernel(): Promise<SiteForTest> {
 }
 
 /** Open that page and wait for its kernel. */
-export async function openKernel(tab: Tab, site: SiteForTest): Promise<void> {
-  await tab.goto(`${site.address}kernel.html`);
+export async function openKernel(tab: Tab, address: string): Promise<void> {
+  await tab.goto(`${address}kernel.html`);
   await tab.evaluate(
     () =>
       new Promise<void>((done) => {
