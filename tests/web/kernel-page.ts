@@ -33,7 +33,7 @@ async function kernelScript(): Promise<string> {
 /** A site with all sheets, and beside them a page that has a kernel and shows nothing. */
 export async function siteWithKernel(): Promise<SiteForTest> {
   const html =
-    '<!doctype html><html lang="en"><head><meta charset="utf-8"><title>-</title></head><body><script type="module" src="page/kernel.js"></script></body></html>';
+    '<!doctype html><html lang="en"><head><meta charset="utf-8"><meta name="parts" content="{{parts}}"><title>-</title></head><body><script type="module" src="page/kernel.js"></script></body></html>';
   return siteForTest([], { 'kernel.html': html, 'page/kernel.js': await kernelScript() });
 }
 
