@@ -5,7 +5,6 @@ import { formatQuantity, knownUnit } from '../quantity/known-unit';
 import { printMeasured } from '../quantity/print-measured';
 import { drawable, type LineLayer, look, type Panel, styleOf } from './chart';
 import { type Figure, figureOf } from './figure';
-
 import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
 
 /** The points that were fitted, SI values; `u` is the standard uncertainty of each y, or one for all. */

@@ -1,6 +1,5 @@
 import { listed } from '../figures/shown';
 import { type Cell, type Notebook, sourceOf, tagOf, takesWork } from '../notebook/notebook';
-
 import { isSkeleton, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
 import { judgePlain, samplingOf } from '../questions/judge';

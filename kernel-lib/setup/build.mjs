@@ -18,7 +18,8 @@ import { bundles } from './bundles.mjs';
 import { isMain, root } from './places.mjs';
 import { writeSheetTypes } from './sheet-types.mjs';
 
-const stamp = join(root, '.build', 'built.json');
+const stampName = join('.build', 'built.json');
+const stamp = join(root, stampName);
 const sources = ['kernel-lib', 'worksheets', 'data', 'package-lock.json', 'tsconfig.json'];
 
 function newest(path) {
@@ -28,11 +29,12 @@ function newest(path) {
   return Math.max(info.mtimeMs, ...inside);
 }
 
-/** True when a source changed, or a file came or went, since the last build. */
-export function isStale() {
-  if (!existsSync(stamp)) return true;
-  const built = statSync(stamp).mtimeMs;
-  return sources.some((name) => newest(join(root, name)) > built);
+/** True when a source in `home` changed, or a file came or went, since the last build there. */
+export function isStale(home = root) {
+  const built = join(home, stampName);
+  if (!existsSync(built)) return true;
+  const { mtimeMs } = statSync(built);
+  return sources.some((name) => newest(join(home, name)) > mtimeMs);
 }
 
 function declareTypes(folder) {

@@ -135,6 +135,15 @@ function forSite() {
     },
     {
       ...worker,
+      entryPoints: entries({
+        guard: 'kernel-lib/web/guard.ts',
+        'service-worker': 'kernel-lib/web/service-worker.ts',
+      }),
+      minify: true,
+      target: ['es2017'],
+    },
+    {
+      ...worker,
       entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
       minify: true,
       plugins: [withoutNode],
