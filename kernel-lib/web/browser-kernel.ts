@@ -233,6 +233,11 @@ export class BrowserKernel implements KernelLine {
     return said.is === 'inspected' ? said.text : undefined;
   }
 
+  async move(slider: string, value: number): Promise<void> {
+    await this.untilReady();
+    await this.tell({ slider, value });
+  }
+
   async interrupt(): Promise<void> {
     for (const giveUp of [...this.waiting])
       giveUp(new CutOff('Stopped before the kernel was there.'));

@@ -8,6 +8,7 @@ import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
+import { MovableView, sliderIn } from './movable-view';
 import { SafeHtml } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
@@ -146,6 +147,8 @@ function BundleView({ data }: { data: MimeData }) {
     const props = { address: bench.address, page: pageAddress('/bench') };
     return <Later load={benchInCell} props={props} />;
   }
+  const slider = sliderIn(data);
+  if (slider) return <MovableView slider={slider} />;
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
     return <Plot plot={plot} picture={picture} alt={alt} />;
