@@ -78,7 +78,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
         </Act>
-        <Act onClick={stop} off={!active}>
+        <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>
           Stop
         </Act>
         <Act
