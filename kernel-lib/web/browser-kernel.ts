@@ -30,6 +30,12 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** A slider that was moved. */
+interface Moved {
+  readonly slider: string;
+  readonly value: number;
+}
+
 interface Run {
   readonly source: string;
   onOutput(message: Published): void;
@@ -51,8 +57,8 @@ export class BrowserKernel implements KernelLine {
   private readonly stopped = new Set<number>();
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
-  /** All that was run since the kernel is there, to have its values again. */
-  private history: string[] = [];
+  /** All that was run and moved since the kernel is there, to have its values again. */
+  private history: (string | Moved)[] = [];
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
@@ -189,6 +195,11 @@ export class BrowserKernel implements KernelLine {
     return ended;
   }
 
+  /** It begins and ends with its page: nothing can have run in it before. */
+  async ran(): Promise<readonly []> {
+    return [];
+  }
+
   /** @throws CutOff when it has ended, or ends before it is ready */
   private untilReady(): Promise<void> {
     return new Promise((done, fail) => {
@@ -235,7 +246,20 @@ export class BrowserKernel implements KernelLine {
 
   async move(slider: string, value: number): Promise<void> {
     await this.untilReady();
+    this.noteMove({ slider, value });
     await this.tell({ slider, value });
+  }
+
+  /** Of a slider on its way only its last place is kept, with what followed it there. */
+  private noteMove(moved: Moved): void {
+    const { history } = this;
+    const last = history.findLastIndex(
+      (one) => typeof one !== 'string' && one.slider === moved.slider,
+    );
+    const since = last < 0 ? [] : history.slice(last + 1);
+    const isOnItsWay =
+      last >= 0 && since.every((one) => typeof one === 'string' && history.indexOf(one) < last);
+    this.history = [...(isOnItsWay ? history.slice(0, last) : history), moved];
   }
 
   async interrupt(): Promise<void> {
@@ -263,7 +287,9 @@ export class BrowserKernel implements KernelLine {
     const replay = async (): Promise<true> => {
       await this.begin();
       const nothing = { onOutput: () => {}, onAsk: () => {} };
-      for (const source of history) await this.start({ source, ...nothing }, true);
+      for (const one of history)
+        if (typeof one === 'string') await this.start({ source: one, ...nothing }, true);
+        else await this.tell(one);
       return true;
     };
     const isBack = await Promise.race([replay().catch(() => false), late]);
@@ -276,7 +302,8 @@ export class BrowserKernel implements KernelLine {
     const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
     for (const { onOutput, done } of stuck) {
       onOutput({ header: { msg_type: 'error' }, content });
-      done({ ok: false, count: isBack ? history.length : null });
+      const count = history.filter((one) => typeof one === 'string').length;
+      done({ ok: false, count: isBack ? count : null });
     }
   }
 
