@@ -38,6 +38,12 @@ interface Past {
 
 const nothing: Past = { source: '', answers: [] };
 
+/** A slider that was moved. */
+interface Moved {
+  readonly slider: string;
+  readonly value: number;
+}
+
 interface Run {
   readonly source: string;
   onOutput(message: Published): void;
@@ -59,8 +65,8 @@ export class BrowserKernel implements KernelLine {
   private readonly stopped = new Set<number>();
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
-  /** All that was run since the kernel is there, to have its values again. */
-  private history: Past[] = [];
+  /** All that was run and moved since the kernel is there, to have its values again. */
+  private history: (Past | Moved)[] = [];
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
@@ -203,6 +209,11 @@ export class BrowserKernel implements KernelLine {
     return ended;
   }
 
+  /** It begins and ends with its page: nothing can have run in it before. */
+  async ran(): Promise<readonly []> {
+    return [];
+  }
+
   /** @throws CutOff when it has ended, or ends before it is ready */
   private untilReady(): Promise<void> {
     return new Promise((done, fail) => {
@@ -249,7 +260,19 @@ export class BrowserKernel implements KernelLine {
 
   async move(slider: string, value: number): Promise<void> {
     await this.untilReady();
+    this.noteMove({ slider, value });
     await this.tell({ slider, value });
+  }
+
+  /** Of a slider on its way only its last place is kept, with what followed it there. */
+  private noteMove(moved: Moved): void {
+    const { history } = this;
+    const last = history.findLastIndex((one) => 'slider' in one && one.slider === moved.slider);
+    const before = history.slice(0, Math.max(last, 0));
+    const ranBefore = (one: Past | Moved) =>
+      'source' in one && before.some((past) => 'source' in past && past.source === one.source);
+    const isOnItsWay = last >= 0 && history.slice(last + 1).every(ranBefore);
+    this.history = [...(isOnItsWay ? before : history), moved];
   }
 
   async interrupt(): Promise<void> {
@@ -276,10 +299,14 @@ export class BrowserKernel implements KernelLine {
     const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
     const replay = async (): Promise<true> => {
       await this.begin();
-      for (const { source, answers } of history) {
-        const left = [...answers];
+      for (const one of history) {
+        if ('slider' in one) {
+          await this.tell(one);
+          continue;
+        }
+        const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
-        await this.start({ source, onOutput: () => {}, onAsk }, true);
+        await this.start({ source: one.source, onOutput: () => {}, onAsk }, true);
       }
       return true;
     };
@@ -293,7 +320,8 @@ export class BrowserKernel implements KernelLine {
     const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
     for (const { onOutput, done } of stuck) {
       onOutput({ header: { msg_type: 'error' }, content });
-      done({ ok: false, count: isBack ? history.length : null });
+      const count = history.filter((one) => 'source' in one).length;
+      done({ ok: false, count: isBack ? count : null });
     }
   }
 

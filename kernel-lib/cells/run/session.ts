@@ -9,7 +9,7 @@ import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
-import { namedCells, RanCells } from './ran-cells';
+import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -56,6 +56,8 @@ export interface Session {
   readonly executionCount: number;
   /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
   run(source: string, options?: RunOptions): Promise<RunResult>;
+  /** Cells that clients gave names, in the order in which each last ran. */
+  ran(): readonly NamedRun[];
   /** What could be typed at `offset` (UTF-16 units) of a cell that comes next. */
   complete(source: string, offset: number): Promise<Completion>;
   /** What the name at `offset` is, as text; `undefined` where there is none. */
@@ -259,6 +261,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
+    ran: () => ran.list(),
     complete: async (source, offset) =>
       (await theConverter()).complete(declarations, source, offset),
     inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),

@@ -6,6 +6,7 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { KeyRow } from './key-row';
 
 interface Props {
   session: Session;
@@ -74,6 +75,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
       </span>
       <BringAlong session={session} off={active} />
+      <KeyRow />
       <span class="acts">
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
