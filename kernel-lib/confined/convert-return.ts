@@ -82,7 +82,8 @@ export function returnConverter(converter: CellConverter) {
         return { id, code: sent(id, found.code, found.text) };
       }
       const made = await converter.convert(declarations, source);
-      if (!made.code) return { id, fault: faultOf(diagnosticsError(made.diagnostics, source)) };
+      if (!made.code)
+        return { id, fault: faultOf(diagnosticsError(made.diagnostics, source, made.words)) };
       declarations = isExact ? made.declarations : widened(made.declarations);
       return { id, code: sent(id, made.code) };
     }

@@ -2,9 +2,11 @@ import type { CommMessage } from '../../display/comm';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
+import { type Remark, remarkBundle } from '../plain-words';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
+import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -61,6 +63,10 @@ export interface Session {
 interface Shown extends OwnedContext {
   readonly output: ReturnType<typeof createOutput>;
 }
+
+/** A variable's value; what a module may change is not asked. */
+const ownValue = (variables: object, name: string): unknown =>
+  Object.getOwnPropertyDescriptor(variables, name)?.value;
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
 export function createSession(runtime: Runtime, options: SessionOptions): Session {
@@ -146,11 +152,24 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const { outcome, cell, began } = await runner.run(shown, prepare);
     if (outcome && 'result' in outcome) {
       declarations = conversion?.declarations ?? declarations;
-      return finish(outcome.result, count, shown, cell);
+      const finished = await finish(outcome.result, count, shown, cell);
+      const names = conversion?.code?.names ?? [];
+      const values = names.map((name) => [name, ownValue(variables, name)] as const);
+      const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
+      remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
+      return finished;
     }
+    remark(conversion?.remarks ?? [], shown);
     if (conversion && before && began) await afterFailure(conversion, before);
     if (outcome) return describe(outcome.thrown, count, shown, cell);
-    return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
+    const { diagnostics = [], words } = conversion ?? {};
+    return failed(diagnosticsError(diagnostics, source, words), count, shown);
+  }
+
+  /** Say what a cell that ran surely did not mean. */
+  function remark(remarks: readonly Remark[], { output }: Shown): void {
+    for (const one of remarks)
+      output.send({ type: 'display_data', data: remarkBundle(one), metadata: {} });
   }
 
   async function describe(
