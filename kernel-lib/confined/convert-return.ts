@@ -82,8 +82,7 @@ export function returnConverter(converter: CellConverter) {
         return { id, code: sent(id, found.code, found.text) };
       }
       const made = await converter.convert(declarations, source);
-      if (!made.code)
-        return { id, fault: faultOf(diagnosticsError(made.diagnostics, source, made.words)) };
+      if (!made.code) return { id, fault: faultOf(diagnosticsError(made.diagnostics, source)) };
       declarations = isExact ? made.declarations : widened(made.declarations);
       return { id, code: sent(id, made.code) };
     }
