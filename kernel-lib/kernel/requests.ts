@@ -97,6 +97,8 @@ export interface Execution {
   readonly result: Promise<{
     /** Of the reply. */
     content: Record<string, unknown>;
+    /** What goes with it: the variables that the cell reads and sets. */
+    metadata?: Record<string, unknown>;
     /** Whether requests that wait are to be dropped: the cell failed and its sender asked for that. */
     stop: boolean;
   }>;
@@ -126,7 +128,7 @@ function valueAnswer(value: unknown, { host, errors }: Runtime): Record<string, 
 /** Run the cell of an `execute_request` in the session. */
 export function executeRequest(
   session: Session,
-  { header, content }: Message,
+  { header, content, metadata }: Message,
   publish: (type: string, content: Record<string, unknown>) => void,
 ): Execution {
   let held: Output | undefined;
@@ -149,18 +151,28 @@ export function executeRequest(
       );
     const silent = flag(content.silent, false);
     const counted = !silent && flag(content.store_history, true);
-    const started = session.run(code, { tag: header, silent, counted });
+    const { cellId, multislit } = metadata as { cellId?: unknown; multislit?: unknown };
+    const started = session.run(code, {
+      tag: header,
+      silent,
+      counted,
+      cell: typeof cellId === 'string' ? cellId : undefined,
+      // Where a person sits, at a client that does not follow by itself.
+      tellsOlder: content.allow_stdin === true && multislit === undefined,
+    });
     if (!silent)
       publish('execute_input', { code, execution_count: session.executionCount + Number(counted) });
     const result: RunResult = await started;
     const base = { execution_count: result.executionCount, payload: [] };
+    const told = result.names ? { multislit: { names: result.names } } : {};
     if (result.error)
       return {
+        metadata: told,
         content: { ...base, user_expressions: {}, ...failure(result.error) },
         stop: flag(content.stop_on_error, true),
       };
     const user_expressions = await userExpressions();
-    return { content: { ...base, status: 'ok', user_expressions }, stop: false };
+    return { content: { ...base, status: 'ok', user_expressions }, metadata: told, stop: false };
   }
 
   return {

@@ -1,11 +1,16 @@
+import type { MimeBundle } from '../../display/bundle';
 import type { CommMessage } from '../../display/comm';
+import type { Ahead } from '../ahead';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
+import type { CellNames } from '../follow';
 import { type Remark, remarkBundle } from '../plain-words';
+import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
+import { namedCells, RanCells } from './ran-cells';
 import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
@@ -13,8 +18,10 @@ import type { Runtime } from './runtime';
 export interface SessionOptions {
   /** Where cells look for files and packages. */
   cwd: string;
-  /** Checks and emits the cells; it may be on its way. */
-  converter: CellConverter | Promise<CellConverter>;
+  /** Checks and emits the cells; it may be on its way, or be made when it is first asked. */
+  converter: CellConverter | Promise<CellConverter> | (() => Promise<CellConverter>);
+  /** Asked first: cells that it knows need no converter. */
+  ahead?: Ahead;
   /** Everything that cells bring forth. `tag` is what the run was given, also for output after its end. */
   onOutput(output: Output, tag: unknown): void;
   /** Comm messages that cells send; without this they lead nowhere. */
@@ -30,6 +37,10 @@ export interface RunOptions {
   silent?: boolean;
   /** Whether the run gets a number of its own; unless silent it does. */
   counted?: boolean;
+  /** What the client calls the cell. */
+  cell?: string;
+  /** Say below the cell which others are older by now, for a client that does not tell by itself. */
+  tellsOlder?: boolean;
 }
 
 export interface RunResult {
@@ -38,6 +49,8 @@ export interface RunResult {
   readonly error?: CellError;
   /** The last expression's value, as it is. */
   readonly value?: unknown;
+  /** What the cell has to do with variables; left out where it did not convert. */
+  readonly names?: CellNames;
 }
 
 /** Cells of one notebook, run in order, sharing their variables. */
@@ -51,6 +64,8 @@ export interface Session {
   inspect(source: string, offset: number): Promise<string | undefined>;
   /** Whether a console should run the text, or wait for more of it. */
   isComplete(source: string): Promise<Completeness>;
+  /** Make the converter now, before it is asked for. */
+  prepare(): Promise<void>;
   /** Stop the running cell. Variables keep their values. */
   interrupt(): void;
   /** Call `call` as something that belongs to `tag`: what it shows goes there. */
@@ -70,22 +85,32 @@ const ownValue = (variables: object, name: string): unknown =>
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
 export function createSession(runtime: Runtime, options: SessionOptions): Session {
-  const { host, cells, errors } = runtime;
+  const { host, cells, errors, library } = runtime;
+  const ran = new RanCells();
   const sideFiles = new Map<string, string>();
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
-  const coming = Promise.resolve(options.converter);
+  const beginnings = createBeginnings(() => runtime.library.loaded()?.workNow());
+  let coming: Promise<CellConverter> | undefined;
   let converter: CellConverter | undefined;
   let declarations = '';
   let executionCount = 0;
   let queue: Promise<unknown> = Promise.resolve();
-  // Who asks for a cell is told when there is no converter.
-  coming.then(
-    (made) => {
-      converter = made;
-    },
-    () => {},
-  );
+
+  function theConverter(): Promise<CellConverter> {
+    if (coming) return coming;
+    const given = options.converter;
+    coming = Promise.resolve(typeof given === 'function' ? given() : given);
+    // Who asks for a cell is told when there is no converter.
+    coming.then(
+      (made) => {
+        converter = made;
+      },
+      () => {},
+    );
+    return coming;
+  }
+  if (typeof options.converter !== 'function') theConverter();
 
   function contextFor(tag: unknown, silent: boolean): Shown {
     const output = createOutput((one) => {
@@ -115,13 +140,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       (name) =>
         name in variables && !(before.has(name) && Object.is(before.get(name), variables[name])),
     );
-    const { declarationsSoFar } = await coming;
+    const { declarationsSoFar } = await theConverter();
     declarations = await declarationsSoFar(declarations, after, names, set);
   }
 
   async function runOne(
     source: string,
-    { tag, silent = false, counted = !silent }: RunOptions,
+    { tag, silent = false, counted = !silent, cell: named, tellsOlder = false }: RunOptions,
   ): Promise<RunResult> {
     if (counted) executionCount += 1;
     const count = executionCount;
@@ -131,10 +156,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
 
     /** The compiler's work is done in a callback that may be cut off: this one, once there is a compiler. */
     function convert(): Promise<Conversion> {
+      const known = options.ahead?.(declarations, source);
+      if (known) return Promise.resolve(known);
       if (converter) return converter.convert(declarations, source);
       return new Promise((done, fail) => {
         const start = (made: CellConverter) => made.convert(declarations, source).then(done, fail);
-        coming.then((made) => host.callback(() => start(made)), fail);
+        theConverter().then((made) => host.callback(() => start(made)), fail);
       });
     }
 
@@ -146,24 +173,36 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (!code) return undefined;
       const known = code.names.filter((name) => name in variables);
       before = new Map(known.map((name) => [name, variables[name]]));
+      beginnings.before(code);
       return { source, count, code, place: placesIn(code) };
     }
 
-    const { outcome, cell, began } = await runner.run(shown, prepare);
-    if (outcome && 'result' in outcome) {
-      declarations = conversion?.declarations ?? declarations;
-      const finished = await finish(outcome.result, count, shown, cell);
-      const names = conversion?.code?.names ?? [];
-      const values = names.map((name) => [name, ownValue(variables, name)] as const);
-      const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
-      remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
-      return finished;
+    async function end(): Promise<RunResult> {
+      const { outcome, cell, began } = await runner.run(shown, prepare);
+      if (began && conversion?.code) beginnings.after(conversion.code);
+      if (outcome && 'result' in outcome) {
+        declarations = conversion?.declarations ?? declarations;
+        const finished = await finish(outcome.result, count, shown, cell);
+        const names = conversion?.code?.names ?? [];
+        const values = names.map((name) => [name, ownValue(variables, name)] as const);
+        const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
+        remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
+        return finished;
+      }
+      remark(conversion?.remarks ?? [], shown);
+      if (conversion && before && began) await afterFailure(conversion, before);
+      if (outcome) return describe(outcome.thrown, count, shown, cell);
+      const { diagnostics = [], words } = conversion ?? {};
+      return failed(diagnosticsError(diagnostics, source, words), count, shown);
     }
-    remark(conversion?.remarks ?? [], shown);
-    if (conversion && before && began) await afterFailure(conversion, before);
-    if (outcome) return describe(outcome.thrown, count, shown, cell);
-    const { diagnostics = [], words } = conversion ?? {};
-    return failed(diagnosticsError(diagnostics, source, words), count, shown);
+
+    const result = await end();
+    const names = conversion?.code && namesOf(conversion.code);
+    if (counted) {
+      const older = ran.note({ count, source, names, cell: named });
+      if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
+    }
+    return { ...result, ...(names && { names }) };
   }
 
   /** Say what a cell that ran surely did not mean. */
@@ -205,6 +244,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     return { status: 'ok', executionCount, value };
   }
 
+  library.onMoved((name) => {
+    const after = ran.after(name);
+    return after.length > 0 ? `Run ${namedCells(after)} to see what follows.` : undefined;
+  });
+
   return {
     get executionCount() {
       return executionCount;
@@ -215,9 +259,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
-    complete: async (source, offset) => (await coming).complete(declarations, source, offset),
-    inspect: async (source, offset) => (await coming).inspect(declarations, source, offset),
-    isComplete: async (source) => (await coming).isComplete(source),
+    complete: async (source, offset) =>
+      (await theConverter()).complete(declarations, source, offset),
+    inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
+    isComplete: async (source) => (await theConverter()).isComplete(source),
+    prepare: async () => void (await theConverter()),
     interrupt: runner.interrupt,
     within(tag, call) {
       const { context } = contextFor(tag, false);
@@ -231,4 +277,28 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     },
     close: runner.close,
   };
+}
+
+/** Plain data only. */
+const namesOf = ({
+  names,
+  usesOwn,
+  reads,
+  later,
+  sets,
+  mayChange,
+  through,
+}: CellNames): CellNames => ({
+  names,
+  usesOwn,
+  reads,
+  later,
+  sets,
+  mayChange,
+  through,
+});
+
+function olderBundle(counts: readonly number[]): MimeBundle {
+  const text = `Computed from older values by now: ${namedCells(counts)}. Run ${counts.length > 1 ? 'them' : 'it'} again to bring ${counts.length > 1 ? 'them' : 'it'} along.`;
+  return { 'text/html': `<p><em>${text}</em></p>`, 'text/plain': text };
 }

@@ -1,5 +1,8 @@
 import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
+import { createMessage } from '@jupyterlab/services/lib/kernel/messages';
 import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
+import { readNames } from '../../cells/follow';
+import { movableTarget } from '../../figures/movable';
 import { Store } from '../store';
 import { call, server } from './desk-files';
 import {
@@ -27,6 +30,8 @@ export class DeskKernel implements KernelLine {
   private closed = false;
   private waiting: { go: (connection: KernelConnection) => void; fail: (why: CutOff) => void }[] =
     [];
+  /** Connections with a line to sliders. */
+  private readonly movers = new WeakSet<KernelConnection>();
   private dropped: Set<(reason: CutOff) => void> = new Set();
 
   constructor(private readonly path: string) {}
@@ -121,12 +126,9 @@ export class DeskKernel implements KernelLine {
     onAsk: (question: string, answer: (text: string) => void) => void,
   ): Promise<Executed> {
     const connection = await this.connected();
-    const future = connection.requestExecute({
-      code,
-      store_history: true,
-      allow_stdin: true,
-      stop_on_error: true,
-    });
+    const request = { code, store_history: true, allow_stdin: true, stop_on_error: true };
+    // This client follows by itself, so that the kernel need not say below the cell what is older.
+    const future = connection.requestExecute(request, true, { multislit: { follows: true } });
     future.onIOPub = onOutput;
     future.onStdin = (message) => {
       if (message.header.msg_type !== 'input_request') return;
@@ -143,8 +145,13 @@ export class DeskKernel implements KernelLine {
     // The connection rejects its own promise too when it is disposed of; the cut says why.
     const done = future.done.catch(() => cut);
     try {
-      const { status, execution_count } = (await Promise.race([done, cut])).content;
-      return { ok: status === 'ok', count: execution_count };
+      const { content, metadata } = await Promise.race([done, cut]);
+      const names = readNames((metadata.multislit as { names?: unknown } | undefined)?.names);
+      return {
+        ok: content.status === 'ok',
+        count: content.execution_count,
+        ...(names && { names }),
+      };
     } finally {
       this.dropped.delete(reject);
     }
@@ -169,6 +176,19 @@ export class DeskKernel implements KernelLine {
     const reply = (await connection.requestInspect(request)).content;
     const text = reply.status === 'ok' && reply.found ? reply.data['text/plain'] : undefined;
     return typeof text === 'string' ? text : undefined;
+  }
+
+  async move(slider: string, value: number): Promise<void> {
+    const connection = await this.connected();
+    const { clientId: session, username } = connection;
+    const say = (msgType: 'comm_open' | 'comm_msg', content: object) => {
+      const all = { comm_id: `multislit-${session}`, ...content };
+      const message = { msgType, channel: 'shell', session, username, content: all };
+      connection.sendShellMessage(createMessage(message as never) as never, false, true);
+    };
+    if (!this.movers.has(connection)) say('comm_open', { target_name: movableTarget, data: {} });
+    this.movers.add(connection);
+    say('comm_msg', { data: { slider, value } });
   }
 
   async interrupt(): Promise<void> {

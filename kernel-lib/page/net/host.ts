@@ -1,3 +1,4 @@
+import type { CellNames } from '../../cells/follow';
 import type { Notebook } from '../../notebook/notebook';
 import type { OpenedSheet, SheetList } from '../../travels/sheet-list';
 import type { Store } from '../store';
@@ -7,6 +8,18 @@ export interface Host {
   readonly files: FileStore;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
+  /** Of a page that the browser itself keeps. */
+  readonly renewal?: Renewal;
+}
+
+/** The page as the browser keeps it. */
+export interface Renewal {
+  /** Whether it opens without a connection. */
+  readonly isKept: Store<boolean>;
+  /** Whether a newer version was fetched and waits; what is open goes on as it is. */
+  readonly isWaiting: Store<boolean>;
+  /** Change to the newer version: the page is loaded anew. */
+  change(): void;
 }
 
 /** Where the student's notebooks are kept. Whatever fails is a `StoreError` with a sentence for the reader. */
@@ -98,6 +111,8 @@ export interface KernelLine {
   complete(code: string, at: number): Promise<Completions | undefined>;
   /** Type and description of what stands at a place. */
   inspect(code: string, at: number): Promise<string | undefined>;
+  /** Tell the slider `id` of a cell that has run where it is to be, in its unit. Cells that run after this see it. */
+  move(id: string, value: number): Promise<void>;
   /** Stop what runs; the kernel keeps its values. */
   interrupt(): Promise<void>;
   /** A fresh kernel: every value computed so far is forgotten. */
@@ -116,6 +131,8 @@ export interface Executed {
   readonly ok: boolean;
   /** The number of this run. */
   readonly count: number | null;
+  /** What it has to do with variables; left out where it did not convert. */
+  readonly names?: CellNames;
 }
 
 export interface Completions {

@@ -15,30 +15,44 @@ export function Plot({ plot, picture, alt }: PlotProps) {
   const [drawn, setDrawn] = useState(false);
   const [large, setLarge] = useState(false);
 
+  const [near, setNear] = useState(false);
+
   useEffect(() => {
-    const { current: box } = place;
-    if (!frame.current || !box) return;
-    let gone = false;
+    if (!frame.current) return;
     const watch = new IntersectionObserver(
       (entries) => {
         if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
         watch.disconnect();
-        loadPlotly()
-          .then(({ draw }) => (gone ? undefined : draw(box, plot)))
-          .then(() => gone || setDrawn(true))
-          .catch(() => {
-            // The still picture stays.
-          });
+        setNear(true);
       },
       { rootMargin: '200px' },
     );
     watch.observe(frame.current);
+    return () => watch.disconnect();
+  }, []);
+
+  // Another plot in the place of one that is drawn: what is the same of it stays, so that nothing flickers.
+  useEffect(() => {
+    const { current: box } = place;
+    if (!near || !box) return;
+    let gone = false;
+    loadPlotly()
+      .then(({ draw }) => (gone ? undefined : draw(box, plot)))
+      .then(() => gone || setDrawn(true))
+      .catch(() => {
+        // The still picture stays.
+      });
     return () => {
       gone = true;
-      watch.disconnect();
-      void loadPlotly().then(({ clear }) => clear(box));
     };
-  }, [plot]);
+  }, [near, plot]);
+
+  useEffect(() => {
+    const { current: box } = place;
+    return () => {
+      if (box) void loading?.then(({ clear }) => clear(box));
+    };
+  }, []);
 
   return (
     <figure class="plot" ref={frame} data-drawn={drawn}>
@@ -108,7 +122,8 @@ function Enlarged({ picture, alt, onClose }: EnlargedProps) {
 }
 
 interface Plotly {
-  newPlot(box: HTMLElement, data: unknown, layout: object, config: object): Promise<unknown>;
+  /** Draws, or changes what is drawn there. */
+  react(box: HTMLElement, data: unknown, layout: object, config: object): Promise<unknown>;
   purge(box: HTMLElement): void;
 }
 
@@ -125,7 +140,7 @@ let plotly: Plotly | undefined;
 
 async function draw(box: HTMLElement, plot: object): Promise<void> {
   const { data, layout } = structuredClone(plot) as { data?: unknown; layout?: object };
-  await plotly?.newPlot(
+  await plotly?.react(
     box,
     Array.isArray(data) ? data : [],
     { ...layout, width: undefined, autosize: true },
@@ -164,7 +179,8 @@ function loadPlotly() {
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');
-    script.src = new URL('plotly.min.js', import.meta.url).href;
+    const { plotting } = document.body.dataset;
+    script.src = plotting ?? new URL('plotly.min.js', import.meta.url).href;
     script.onload = () => {
       ours.end();
       plotly = (window as unknown as { Plotly: Plotly }).Plotly;

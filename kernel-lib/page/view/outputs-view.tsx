@@ -8,6 +8,7 @@ import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
+import { MovableView, sliderIn } from './movable-view';
 import { SafeHtml } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
@@ -59,7 +60,12 @@ function VerdictView({ verdict }: { verdict: Verdict }) {
   );
 }
 
-const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
+const words = {
+  agrees: 'Agrees.',
+  'not yet': 'Not yet.',
+  recorded: 'Recorded.',
+  open: 'Still open.',
+};
 
 /** Printed text; long text is folded. */
 function StreamView({ output }: { output: Extract<Output, { output_type: 'stream' }> }) {
@@ -141,6 +147,8 @@ function BundleView({ data }: { data: MimeData }) {
     const props = { address: bench.address, page: pageAddress('/bench') };
     return <Later load={benchInCell} props={props} />;
   }
+  const slider = sliderIn(data);
+  if (slider) return <MovableView slider={slider} />;
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
     return <Plot plot={plot} picture={picture} alt={alt} />;
