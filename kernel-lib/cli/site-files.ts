@@ -31,6 +31,7 @@ export function siteFiles(sheets: readonly string[]): Files {
     const { notebook, program } = sitePlaces(name);
     files.set(notebook, blankNotebook(name));
     files.set(program, made(`sheets/${name}.js`));
+    files.set(`sheets/${name}-ahead.json`, made(`sheets/${name}-ahead.json`));
   }
   files.set('sheets.json', json(sheets.map(siteSheet)));
   files.set('types.json', json(compilerFiles(sheets)));

@@ -33,6 +33,6 @@ if (fault) {
   place.append(said);
 } else {
   letInOwnStyles();
-  const host: Host = { files: new BrowserFiles(), kernelFor: () => new BrowserKernel() };
+  const host: Host = { files: new BrowserFiles(), kernelFor: (path) => new BrowserKernel(path) };
   render(<Page host={host} />, place);
 }
