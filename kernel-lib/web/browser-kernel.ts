@@ -15,7 +15,7 @@ import {
   type ToFrame,
   type ToRunner,
 } from './messages';
-import { sheetPrograms, siteFile, siteName, siteText } from './site';
+import { cellsAhead, sheetPrograms, siteFile, siteName, siteText } from './site';
 
 /** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
 const patience = 2000;
@@ -70,6 +70,9 @@ export class BrowserKernel implements KernelLine {
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
+  /** @param path of the notebook */
+  constructor(private readonly path = '') {}
+
   async open(): Promise<void> {
     this.state.set({ kind: 'starting' });
     try {
@@ -90,15 +93,16 @@ export class BrowserKernel implements KernelLine {
     this.isReady = new Promise((done) => {
       this.onReady = done;
     });
-    const [frame, sheets, bench] = await Promise.all([
+    const [frame, sheets, bench, ahead] = await Promise.all([
       this.theFrame(),
       sheetPrograms(),
       siteText('bench.txt'),
+      cellsAhead(this.path),
     ]);
     const { port1, port2 } = new MessageChannel();
     const serve: ToChecker = { serve: true };
     this.theChecker().postMessage(serve, [port1]);
-    send(frame, { begin: { sheets, bench } }, [port2]);
+    send(frame, { begin: { sheets, bench, ahead } }, [port2]);
     await this.isReady;
   }
 

@@ -21,7 +21,7 @@ document.body.dataset.plotting = siteFile('page/plotly.min.js');
 const offline = new Offline();
 const host: Host = {
   files: new BrowserFiles(),
-  kernelFor: () => new BrowserKernel(),
+  kernelFor: (path) => new BrowserKernel(path),
   renewal: offline,
 };
 offline.begin();
