@@ -38,6 +38,7 @@ export function siteParts(sheets: readonly string[]): Files {
     const { notebook, program } = sitePlaces(name);
     parts.set(notebook, blankNotebook(name));
     parts.set(program, made(`sheets/${name}.js`));
+    parts.set(`sheets/${name}-ahead.json`, made(`sheets/${name}-ahead.json`));
   }
   parts.set('sheets.json', json(sheets.map(siteSheet)));
   parts.set('types.json', json(compilerFiles(sheets)));

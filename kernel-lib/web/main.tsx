@@ -41,7 +41,7 @@ async function start(): Promise<void> {
   const renewal = new Offline();
   const host: Host = {
     files: new BrowserFiles(texts, new Carried(texts, lasts)),
-    kernelFor: () => new BrowserKernel(),
+    kernelFor: (path) => new BrowserKernel(path),
     renewal,
   };
   renewal.begin();

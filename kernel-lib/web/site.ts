@@ -77,3 +77,10 @@ export async function sheetPrograms(): Promise<Record<string, string>> {
   );
   return Object.fromEntries(programs);
 }
+
+/** The cells that were converted ahead of the sheet that a notebook is of; undefined where there is no such file. */
+export async function cellsAhead(path: string): Promise<string | undefined> {
+  const sheet = (await siteSheets()).find(({ name }) => path.startsWith(name));
+  // Cells run without it, only later.
+  return sheet && siteText(`sheets/${sheet.name}-ahead.json`).catch(() => undefined);
+}

@@ -6,6 +6,7 @@ import { rememberFresh } from '../sheet/session';
 import { standingWords, statesOf } from '../sheet/standing';
 import { CarryingBox, downloadWords, useReminder } from './carrying';
 import { SheetFilm, TitleFilm } from './film-strips';
+import { HandedInWords } from './handed-in';
 
 /** All worksheets, the student number, and where the files lie. */
 export function FrontPage({ host }: { host: Host }) {
@@ -152,6 +153,7 @@ function SheetEntry({
             {[standingWords(sheet), downloadWords(sheet.download)].filter(Boolean).join(' · ')}
           </p>
         )}
+        {sheet.handedIn && <HandedInWords handedIn={sheet.handedIn} />}
         {(sheet.problem || fault) && (
           <p class="notice" role={fault ? 'alert' : undefined}>
             {sheet.problem ?? fault} {sheet.opened && sheet.problem && beginAnew}

@@ -48,7 +48,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
     const notebook = session.model.snapshot();
     const now = handInOf(notebook);
     if ('refusal' in now) return;
-    make(notebook, now.name);
+    session.model.noteHandedIn(new Date());
+    make(session.model.snapshot(), now.name);
   };
   const make = (notebook: Notebook, name: string) => {
     saveAs({ name, content: writeNotebook(notebook) });
