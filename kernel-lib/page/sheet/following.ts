@@ -21,9 +21,7 @@ export class Following {
 
   constructor(
     private readonly model: SheetModel,
-    private readonly memory:
-      | Pick<Storage, 'getItem' | 'setItem'>
-      | undefined = lastingWords(),
+    private readonly memory: Pick<Storage, 'getItem' | 'setItem'> | undefined = lastingWords(),
   ) {
     this.on = new Store(this.wasChosen() ?? isTutors(model));
   }
