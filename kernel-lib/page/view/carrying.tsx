@@ -148,11 +148,15 @@ export function CarryingBox({ carrying, renewal, behind, isBegun, onChange }: Pr
         The zip is laid out as the folder of the program for Node is: unpack it there, or zip that
         folder and bring it in here.
       </p>
-      <ul class="brought" role="status">
-        {said.map((sentence) => (
-          <li key={sentence}>{sentence}</li>
-        ))}
-      </ul>
+      <div class="brought" role="status">
+        {said.length > 0 && (
+          <ul>
+            {said.map((sentence) => (
+              <li key={sentence}>{sentence}</li>
+            ))}
+          </ul>
+        )}
+      </div>
     </section>
   );
 }

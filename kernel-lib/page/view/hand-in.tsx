@@ -60,7 +60,9 @@ export function HandIn({ session, title, rows, onClose }: Props) {
   };
   // Where the browser takes nothing more, the file is the only place left for what is on the screen.
   const rescue = () => {
-    if (!('refusal' in asked)) make(session.model.snapshot(), asked.name);
+    if ('refusal' in asked) return;
+    session.model.noteHandedIn(new Date());
+    make(session.model.snapshot(), asked.name);
   };
   const again = () => {
     setFault(undefined);
