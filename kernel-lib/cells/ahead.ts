@@ -10,7 +10,7 @@ export interface CellAhead {
   readonly code: CellCode;
   /** What it declares itself. */
   readonly declares: string;
-  /** The declarations that it takes into account, in their order, but for those in `open`. */
+  /** The declarations that it takes into account, but for those in `open`. */
   readonly needs: readonly string[];
   /** Names of earlier cells that it hands on, whose type may be another: any at all, or that of any string. */
   readonly open: Readonly<Record<string, 'unknown' | 'string'>>;
@@ -53,7 +53,10 @@ const heads: readonly (readonly [Declared['is'], RegExp])[] = [
   ['variable', /^(?:declare )?(?:const|let|var) (?!enum )/],
   ['function', new RegExp(`^declare function (?=${identifier}[(<])`, 'u')],
   ['import', /^import (?=.* from '[^'\n]*';$)/],
-  ['type', /^(?:export )?(?:declare )?(?:abstract )?(?:interface|type|class|enum|const enum|namespace|module|global) /],
+  [
+    'type',
+    /^(?:export )?(?:declare )?(?:abstract )?(?:interface|type|class|enum|const enum|namespace|module|global) /,
+  ],
 ];
 
 /** Names in a list of variables: what stands before its type or value, at no depth of brackets. */
@@ -61,7 +64,10 @@ function variablesIn(list: string): string[] {
   const names: string[] = [];
   let depth = 0;
   let isNext = true;
-  const piece = new RegExp(`"(?:[^"\\\\]|\\\\.)*"|'(?:[^'\\\\]|\\\\.)*'|=>|${identifier}|\\S`, 'gu');
+  const piece = new RegExp(
+    `"(?:[^"\\\\]|\\\\.)*"|'(?:[^'\\\\]|\\\\.)*'|=>|${identifier}|\\S`,
+    'gu',
+  );
   for (const [one] of list.matchAll(piece)) {
     if (/^[([{<]$/.test(one)) depth += 1;
     else if (/^[)\]}>]$/.test(one)) depth -= 1;
@@ -112,7 +118,8 @@ const stringly = new RegExp(`^declare const ${identifier}(?:: string| = "[\\w -]
 
 /** Whether a name that is open may be declared so. */
 const fits = ({ text, names, is }: Declared, open: 'unknown' | 'string'): boolean =>
-  names.length === 1 && (open === 'unknown' ? is !== 'import' && is !== 'type' : stringly.test(text));
+  names.length === 1 &&
+  (open === 'unknown' ? is !== 'import' && is !== 'type' : stringly.test(text));
 
 /** What is asked of a cell to tell which declarations it sees. */
 type Seeing = Pick<CellAhead, 'names' | 'declares' | 'open' | 'exact'>;
@@ -167,17 +174,25 @@ export function neededBy(cell: Seeing, declarations: string): string[] | undefin
   const [all, own] = [statementsOf(declarations), statementsOf(declares)];
   if (!all || !own) return undefined;
   const seen = seenBy(cell, own, all);
-  const needs: string[] = [];
+  const needs: Declared[] = [];
   const handedOn = new Set<string>();
   for (const one of all) {
-    if (!seen.has(one)) continue;
+    if (!seen.has(one)) {
+      // An import that it does not name may still lend a type that it declares a shorter name.
+      const lends = one.is === 'import' && !own.some(({ text }) => text === one.text);
+      if (lends && declares.includes('import(')) return undefined;
+      continue;
+    }
     const [name] = one.names;
     const isOpen = one.names.length === 1 && Object.hasOwn(open, name);
-    if (!isOpen) needs.push(one.text);
+    if (!isOpen) needs.push(one);
     else if (!fits(one, open[name]) || handedOn.has(name)) return undefined;
     else handedOn.add(name);
   }
-  return handedOn.size === Object.keys(open).length ? needs : undefined;
+  if (handedOn.size < Object.keys(open).length) return undefined;
+  // Their order says nothing, but for the forms of one function.
+  if (!cell.exact) needs.sort(({ names: [a] }, { names: [b] }) => (a < b ? -1 : a > b ? 1 : 0));
+  return needs.map(({ text }) => text);
 }
 
 /** What is declared after a cell; undefined where that is not plain to see. */
@@ -199,7 +214,13 @@ function after(cell: CellAhead, declarations: string): Conversion | undefined {
 }
 
 /** Later segments of the line in which the text at `column` grew by `by`, in a source map and in what it maps. */
-function shifted(sourceMap: string, line: number, column: number, from: number, by: number): string {
+function shifted(
+  sourceMap: string,
+  line: number,
+  column: number,
+  from: number,
+  by: number,
+): string {
   const map = JSON.parse(sourceMap) as { mappings: string };
   const lines = decode(map.mappings);
   for (const segment of lines[line]) {

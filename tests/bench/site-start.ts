@@ -88,9 +88,7 @@ async function visit(page: Page, address: string): Promise<Required<Moments>> {
   await page.keyboard.insertText('6 * 7');
   await page.keyboard.press('Shift+Enter');
   for (;;) {
-    const moments = await page.evaluate(
-      () => (window as unknown as { moments: Moments }).moments,
-    );
+    const moments = await page.evaluate(() => (window as unknown as { moments: Moments }).moments);
     const { readable, figure, typed } = moments;
     if (readable !== undefined && figure !== undefined && typed !== undefined)
       return { readable: readable - fresh, figure: figure - fresh, typed: typed - fresh };

@@ -211,7 +211,8 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
-    complete: async (source, offset) => (await theConverter()).complete(declarations, source, offset),
+    complete: async (source, offset) =>
+      (await theConverter()).complete(declarations, source, offset),
     inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
     isComplete: async (source) => (await theConverter()).isComplete(source),
     prepare: async () => void (await theConverter()),
