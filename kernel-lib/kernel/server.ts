@@ -143,7 +143,7 @@ export function createServer(options: ServerOptions): Server {
     execution = executeRequest(getSession(), arrived.message, (type, content) =>
       publish(type, content, arrived.message.header),
     );
-    const { content, stop } = await execution.result;
+    const { content, metadata, stop } = await execution.result;
     // Nobody waits for what a cell asked that has ended.
     asked.length = 0;
     options.onCell();
@@ -152,8 +152,8 @@ export function createServer(options: ServerOptions): Server {
     const dropped = stop ? waiting.splice(0) : [];
     const { held } = execution;
     execution = undefined;
-    if (held) publishOutput(held, arrived.message.header);
-    sender.reply(shell, arrived, 'execute_reply', content);
+    for (const output of held) publishOutput(output, arrived.message.header);
+    sender.reply(shell, arrived, 'execute_reply', content, metadata);
     for (const one of dropped) {
       if (one.message.header.msg_type === 'execute_request') abort(one);
       else waiting.push(one);

@@ -20,7 +20,8 @@ import { bundles } from './bundles.mjs';
 import { isMain, root } from './places.mjs';
 import { writeSheetTypes } from './sheet-types.mjs';
 
-const stamp = join(root, '.build', 'built.json');
+const stampName = join('.build', 'built.json');
+const stamp = join(root, stampName);
 const sources = ['kernel-lib', 'worksheets', 'data', 'package-lock.json', 'tsconfig.json'];
 
 function newest(path) {
@@ -30,11 +31,12 @@ function newest(path) {
   return Math.max(info.mtimeMs, ...inside);
 }
 
-/** True when a source changed, or a file came or went, since the last build. */
-export function isStale() {
-  if (!existsSync(stamp)) return true;
-  const built = statSync(stamp).mtimeMs;
-  return sources.some((name) => newest(join(root, name)) > built);
+/** True when a source in `home` changed, or a file came or went, since the last build there. */
+export function isStale(home = root) {
+  const built = join(home, stampName);
+  if (!existsSync(built)) return true;
+  const { mtimeMs } = statSync(built);
+  return sources.some((name) => newest(join(home, name)) > mtimeMs);
 }
 
 /** A name for a build: another one where any source differs. */
@@ -77,11 +79,13 @@ function declareTypes(folder) {
 /**
  * The library's declarations with the givens of all sheets in them. They come into their place whole: a kernel that
  * starts meanwhile would otherwise keep the empty list of givens that the compiler writes first.
+ *
+ * @param declare has the compiler write the library's declarations into a folder
  */
-export async function buildTypes(folder = join(root, '.build', 'types')) {
+export async function buildTypes(folder = join(root, '.build', 'types'), declare = declareTypes) {
   const [fresh, old] = [`${folder}.new`, `${folder}.old`];
   for (const left of [fresh, old]) rmSync(left, { recursive: true, force: true });
-  await declareTypes(fresh);
+  await declare(fresh);
   const { default: ts } = await import('typescript');
   writeSheetTypes(ts, join(root, 'worksheets'), fresh);
   if (existsSync(folder)) renameSync(folder, old);
@@ -98,8 +102,10 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+const sitePages = ['index.html', 'runner.html', 'one-file.html'];
+
 function copySite() {
-  for (const name of ['index.html', 'runner.html'])
+  for (const name of sitePages)
     cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
 }
 
@@ -125,7 +131,7 @@ function dropGoneSheets() {
 /** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const name of [...sitePages, 'plotly.min.js', 'sheets']) current.add(name);
   // Made after the bundles, and only where their cells changed.
   for (const name of readdirSync(join(root, 'worksheets'))) current.add(`${name}-ahead.json`);
   for (const folder of ['page', 'web', 'web/sheets']) {

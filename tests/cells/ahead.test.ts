@@ -51,8 +51,7 @@ async function compare(
     const found = ahead(declarations, source);
     if (found) {
       known += 1;
-      const { diagnostics, declarations, code } = conversion;
-      expect(found, source).toEqual({ diagnostics, declarations, code });
+      expect(found, source).toEqual(conversion);
     }
     declarations = conversion.declarations;
   }
