@@ -10,7 +10,7 @@ export interface CellAhead {
   readonly code: CellCode;
   /** What it declares itself. */
   readonly declares: string;
-  /** The declarations that it takes into account, in their order, but for those in `open`. */
+  /** The declarations that it takes into account, but for those in `open`. */
   readonly needs: readonly string[];
   /** Names of earlier cells that it hands on, whose type may be another: any at all, or that of any string. */
   readonly open: Readonly<Record<string, 'unknown' | 'string'>>;
@@ -174,17 +174,25 @@ export function neededBy(cell: Seeing, declarations: string): string[] | undefin
   const [all, own] = [statementsOf(declarations), statementsOf(declares)];
   if (!all || !own) return undefined;
   const seen = seenBy(cell, own, all);
-  const needs: string[] = [];
+  const needs: Declared[] = [];
   const handedOn = new Set<string>();
   for (const one of all) {
-    if (!seen.has(one)) continue;
+    if (!seen.has(one)) {
+      // An import that it does not name may still lend a type that it declares a shorter name.
+      const lends = one.is === 'import' && !own.some(({ text }) => text === one.text);
+      if (lends && declares.includes('import(')) return undefined;
+      continue;
+    }
     const [name] = one.names;
     const isOpen = one.names.length === 1 && Object.hasOwn(open, name);
-    if (!isOpen) needs.push(one.text);
+    if (!isOpen) needs.push(one);
     else if (!fits(one, open[name]) || handedOn.has(name)) return undefined;
     else handedOn.add(name);
   }
-  return handedOn.size === Object.keys(open).length ? needs : undefined;
+  if (handedOn.size < Object.keys(open).length) return undefined;
+  // Their order says nothing, but for the forms of one function.
+  if (!cell.exact) needs.sort(({ names: [a] }, { names: [b] }) => (a < b ? -1 : a > b ? 1 : 0));
+  return needs.map(({ text }) => text);
 }
 
 /** What is declared after a cell; undefined where that is not plain to see. */

@@ -1,5 +1,7 @@
 import { createInterface } from 'node:readline';
 import { Worker } from 'node:worker_threads';
+import type { CellConverter } from '../cells/convert/converter';
+import { aheadIn } from '../kernel/ahead';
 import { nodeConverter } from '../kernel/node-session';
 import type { Answered, Asked } from './job';
 
@@ -26,10 +28,16 @@ setInterval(() => {
 new Worker(watch, { eval: true, workerData: end }).unref();
 
 async function main(): Promise<void> {
-  const converter = await nodeConverter(process.cwd(), { withLibrary: true });
+  const compiler = await nodeConverter(process.cwd(), { withLibrary: true });
+  const ahead = aheadIn(process.cwd());
+  const converter: CellConverter = {
+    ...compiler,
+    // Read from this program's own files and never from a return.
+    convert: async (...asked) => ahead(...asked) ?? compiler.convert(...asked),
+  };
   const { returnConverter } = await import('./convert-return');
   // The compiler reads the library's types now, so that no student's cell pays for that.
-  await converter.convert('', 'const first = 1;');
+  await compiler.convert('', 'const first = 1;');
   const cells = returnConverter(converter);
   say({ at: '', taken: 0 });
   for await (const line of createInterface({ input: process.stdin })) {

@@ -10,6 +10,7 @@ import {
   rmSync,
 } from 'node:fs';
 import { basename, delimiter, dirname, join } from 'node:path';
+import { aheadFiles } from '../kernel/ahead';
 import { built, home } from '../kernel/home';
 import { temporaryFolder } from '../kernel/temporary-folder';
 import { bounds } from './job';
@@ -154,7 +155,12 @@ function lockedConfinement(
     },
     startConverter() {
       const parts = ['package.json', '.build/types', '.build/convert.cjs'];
-      const paths = [...packageFolders(home), ...parts.map((part) => join(home, part))];
+      const paths = [
+        ...packageFolders(home),
+        ...parts.map((part) => join(home, part)),
+        // Of the sheets these alone: no program of any, and no key.
+        ...aheadFiles(),
+      ];
       const binds = paths.map((path) => [path, path] as const);
       const args = [
         ...bubbleArguments([[node, '/node'], ...binds], '/returns', { elsewhere }),

@@ -1,22 +1,29 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { dirname, join, sep } from 'node:path';
 import { type Ahead, aheadOf, type CellAhead, cellsOf } from '../cells/ahead';
-import { built } from './home';
-import { sheetNames } from './sheets';
+import { built, home } from './home';
+
+/** The files of what this build made ready, a sheet each. */
+export function aheadFiles(): string[] {
+  const folder = built('worksheets');
+  if (!existsSync(folder)) return [];
+  const files = readdirSync(folder).map((name) => join(folder, name, 'ahead.json'));
+  return files.filter((file) => existsSync(file)).sort();
+}
 
 let known: readonly CellAhead[] | undefined;
 
-/** The cells of all sheets as this build made them ready; of a sheet that it did not, none. */
 function cellsAhead(): readonly CellAhead[] {
-  known ??= sheetNames().flatMap((name) => {
-    const file = built(`worksheets/${name}/ahead.json`);
-    return existsSync(file) ? cellsOf(readFileSync(file, 'utf8')) : [];
-  });
+  known ??= aheadFiles().flatMap((file) => cellsOf(readFileSync(file, 'utf8')));
   return known;
 }
 
-/** Whether cells in a folder find another `multislit` than this one, whose types may be others. */
-function hasItsOwn(folder: string): boolean {
+/**
+ * Whether cells in a folder find `multislit` in another way than everywhere: another one, whose types may be others,
+ * or this one by a path within it.
+ */
+function isPeculiar(folder: string): boolean {
+  if (`${folder}${sep}`.startsWith(`${home}${sep}`)) return true;
   for (let at = folder; ; at = dirname(at)) {
     if (existsSync(join(at, 'node_modules', 'multislit'))) return true;
     if (at === dirname(at)) return false;
@@ -27,7 +34,7 @@ function hasItsOwn(folder: string): boolean {
 export function aheadIn(folder: string): Ahead {
   let ahead: Ahead | undefined;
   return (declarations, source) => {
-    ahead ??= aheadOf(hasItsOwn(folder) ? [] : cellsAhead());
+    ahead ??= aheadOf(isPeculiar(folder) ? [] : cellsAhead());
     return ahead(declarations, source);
   };
 }

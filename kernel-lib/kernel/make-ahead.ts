@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { SheetAhead } from '../cells/ahead';
 import type { CellConverter } from '../cells/convert/converter';
@@ -37,7 +38,7 @@ function* libraryTypes(): Generator<string | Uint8Array> {
 async function makeConverter(): Promise<CellConverter> {
   const { createCellConverter } = await import('../cells/convert/converter');
   // Without the platform's own types: a cell that asks for them is not the same everywhere.
-  const host = { ...convertHost(built('worksheets')), platformTypes: undefined };
+  const host = { ...convertHost(tmpdir()), platformTypes: undefined };
   return createCellConverter(host, { withLibrary: true });
 }
 

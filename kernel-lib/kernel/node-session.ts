@@ -85,8 +85,8 @@ export async function nodeConverter(
 export interface NodeSessionOptions extends Omit<SessionOptions, 'cwd' | 'converter'> {
   /** Where cells look for files and packages; this process's folder unless given. */
   cwd?: string;
-  /** A converter for the same folder to share; one of its own unless given. */
-  converter?: CellConverter | Promise<CellConverter>;
+  /** A converter for the same folder to share; one of its own, once a cell needs it, unless given. */
+  converter?: SessionOptions['converter'];
 }
 
 /** A session in this process. */

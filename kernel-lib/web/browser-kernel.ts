@@ -71,7 +71,19 @@ export class BrowserKernel implements KernelLine {
   private onReady = () => {};
 
   /** @param path of the notebook */
-  constructor(private readonly path = '') {}
+  constructor(private readonly path = '') {
+    // What it is made of comes while the sheet is drawn; whoever opens it is told what is not there.
+    this.parts().catch(() => {});
+  }
+
+  private parts() {
+    return Promise.all([
+      this.theFrame(),
+      sheetPrograms(),
+      siteText('bench.txt'),
+      cellsAhead(this.path),
+    ]);
+  }
 
   async open(): Promise<void> {
     this.state.set({ kind: 'starting' });
@@ -81,8 +93,6 @@ export class BrowserKernel implements KernelLine {
       this.over(`${(error as Error).message} Your text is safe. Press Restart.`);
       return;
     }
-    // A runner may be ready after the checker has failed, which said so itself.
-    if (!this.checker) return;
     this.kernels.set(this.kernels.value + 1);
     this.history = [];
     this.state.set({ kind: 'ready' });
@@ -93,17 +103,14 @@ export class BrowserKernel implements KernelLine {
     this.isReady = new Promise((done) => {
       this.onReady = done;
     });
-    const [frame, sheets, bench, ahead] = await Promise.all([
-      this.theFrame(),
-      sheetPrograms(),
-      siteText('bench.txt'),
-      cellsAhead(this.path),
-    ]);
+    const [frame, sheets, bench, ahead] = await this.parts();
     const { port1, port2 } = new MessageChannel();
-    const serve: ToChecker = { serve: true };
-    this.theChecker().postMessage(serve, [port1]);
     send(frame, { begin: { sheets, bench, ahead } }, [port2]);
     await this.isReady;
+    // Its compiler takes longer to be there than all else, and the first cells do without: it begins behind them. What
+    // is asked of it meanwhile waits at the port.
+    const serve: ToChecker = { serve: true };
+    this.theChecker().postMessage(serve, [port1]);
   }
 
   private theChecker(): Worker {

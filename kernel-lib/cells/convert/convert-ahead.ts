@@ -105,7 +105,14 @@ export async function convertAhead(
     const made = await convert(before, source);
     declarations = made.declarations;
     const { code } = made;
-    if (!code || made.sideFiles || asksForMore(source) || withoutExports(source) !== source)
+    // A remark is on values, too, and no sheet's own cell should earn one.
+    if (
+      !code ||
+      made.remarks ||
+      made.sideFiles ||
+      asksForMore(source) ||
+      withoutExports(source) !== source
+    )
       continue;
     const declares = ownPart(before, made);
     if (declares === undefined) continue;
