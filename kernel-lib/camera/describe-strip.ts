@@ -20,15 +20,37 @@ export function describeStrip(
   aperture: Aperture,
   light: Light,
   strip: Pick<FilmStrip, 'positions' | 'xyz' | 'burntOut'>,
-  { span, focalLength }: Pick<CheckedStripOptions, 'span' | 'focalLength'>,
+  options: Pick<CheckedStripOptions, 'span' | 'focalLength' | 'incidence' | 'told'>,
 ): string {
   const white = isWhite(light) ? chromaticity(lightXyz(light)) : D65_CHROMATICITY;
-  const measures = `${millimetres(span)} of film behind a lens of ${millimetres(focalLength)}`;
+  const at = placesTold(options);
   const ahead = `the middle is ${colourName(chromaticity(lightXyz(light)), white)}`;
-  const beside = brightPlaces(strip).map((i) => tell(strip, i, white));
-  const burnt = burntStretches(strip);
+  const beside = brightPlaces(strip).map((i) => tell(strip, i, white, at));
+  const burnt = burntStretches(strip, at);
   const told = [ahead, ...beside, ...(burnt ? [burnt] : [])].join('; ');
-  return `Film strip of ${describeAperture(aperture)} in ${light.name}, ${measures}: ${told}.`;
+  return `Film strip of ${describeAperture(aperture)} in ${light.name}, ${measures(options, at)}: ${told}.`;
+}
+
+/** Two digits of a place: enough to find it, too few to measure with. */
+interface PlacesTold {
+  readonly number: (position: number) => string;
+  readonly unit: string;
+}
+
+function placesTold({ focalLength, incidence, told }: Told): PlacesTold {
+  const text = (value: number) => String(Number(value.toPrecision(2))).replace('-', '−');
+  if (told !== 'angle') return { number: (x) => text(x * 1e3), unit: ' mm' };
+  const angle = (x: number) => ((Math.atan(x / focalLength) + incidence) * 180) / Math.PI;
+  return { number: (x) => text(angle(x)), unit: '°' };
+}
+
+type Told = Pick<CheckedStripOptions, 'span' | 'focalLength' | 'incidence' | 'told'>;
+
+function measures({ span, focalLength, told }: Told, { number, unit }: PlacesTold): string {
+  if (told === 'angle') return `from ${number(-span / 2)} to ${number(span / 2)}${unit}`;
+  if (told === 'screen')
+    return `${millimetres(span)} of a screen ${Number(focalLength.toPrecision(3))} m behind`;
+  return `${millimetres(span)} of film behind a lens of ${millimetres(focalLength)}`;
 }
 
 function describeAperture(aperture: Aperture): string {
@@ -54,17 +76,15 @@ function brightPlaces({ positions, xyz }: Pick<FilmStrip, 'positions' | 'xyz'>):
 }
 
 /** From where to where the film got more light than it can show; more stretches than a few are counted. */
-function burntStretches({
-  positions,
-  burntOut,
-}: Pick<FilmStrip, 'positions' | 'burntOut'>): string | undefined {
+function burntStretches(
+  { positions, burntOut }: Pick<FilmStrip, 'positions' | 'burntOut'>,
+  { number, unit }: PlacesTold,
+): string | undefined {
   const stretches: string[] = [];
-  const place = (i: number) =>
-    String(Number((positions[i] * 1e3).toPrecision(2))).replace('-', '−');
   for (let from = burntOut.indexOf(1); from >= 0; ) {
     const end = burntOut.indexOf(0, from);
     const to = end < 0 ? burntOut.length : end;
-    stretches.push(`${place(from)} to ${place(to - 1)} mm`);
+    stretches.push(`${number(positions[from])} to ${number(positions[to - 1])}${unit}`);
     from = burntOut.indexOf(1, to);
   }
   if (stretches.length === 0) return undefined;
@@ -76,10 +96,9 @@ function tell(
   { positions, xyz }: Pick<FilmStrip, 'positions' | 'xyz'>,
   i: number,
   white: Chromaticity,
+  { number, unit }: PlacesTold,
 ): string {
   const [x, y, z] = xyz.subarray(3 * i, 3 * i + 3);
   const share = Number((100 * y).toPrecision(2));
-  // Two digits: enough to find the place, too few to measure with.
-  const place = Number((positions[i] * 1e3).toPrecision(2));
-  return `at ${place} mm ${colourName(chromaticity([x, y, z]), white)}, ${share} % as bright`;
+  return `at ${number(positions[i])}${unit} ${colourName(chromaticity([x, y, z]), white)}, ${share} % as bright`;
 }

@@ -32,6 +32,11 @@ export interface FilmStripOptions {
   readonly filmBlur?: number;
   /** Angle θi at which the parallel beam meets the aperture, rad, −π/2…π/2. Default 0. */
   readonly incidence?: number;
+  /**
+   * How the strip's sentence tells places: on film behind a lens ('film'), as angles ('angle'), or on a screen without a
+   * lens, which stands at the distance `focalLength` ('screen'). Nothing else follows from it. Default 'film'.
+   */
+  readonly told?: 'film' | 'angle' | 'screen';
 }
 
 export type CheckedStripOptions = Required<FilmStripOptions>;
@@ -49,6 +54,7 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
     sourceWidth: 0,
     filmBlur: 0,
     incidence: 0,
+    told: 'film' as const,
     span: defaultSpan(aperture, focalLength),
     collimatorFocalLength: focalLength,
     focalLength,
@@ -71,6 +77,7 @@ export function stripOptions(aperture: Aperture, given: FilmStripOptions): Check
   }
   requireOneOf('whiteBalance', options.whiteBalance, ['auto', 'light', 'D65']);
   requireOneOf('scale', options.scale, ['linear', 'log']);
+  requireOneOf('told', options.told, ['film', 'angle', 'screen']);
   return options;
 }
 
@@ -86,6 +93,7 @@ const known = [
   'collimatorFocalLength',
   'filmBlur',
   'incidence',
+  'told',
 ];
 
 function withoutUndefined(given: FilmStripOptions): FilmStripOptions {

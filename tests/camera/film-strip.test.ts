@@ -244,3 +244,23 @@ describe('bad input says what is wrong and how to mend it', () => {
     expect(() => filmStrip(vast, sunlight(), { span: 0.1 })).toThrow(/path difference.*0\.001 m/);
   });
 });
+
+test.each([
+  // 633 nm on 1.667 µm: sin θ = 0.3798, so the first order stands at 22.3° (the grating equation, by hand).
+  ['angle', { focalLength: 0.2, span: 0.2 }, /, from −27 to 27°: .*; at 22° red/],
+  [
+    'film',
+    { focalLength: 0.2, span: 0.2 },
+    /, 200 mm of film behind a lens of 200 mm: .*; at 82 mm red/,
+  ],
+  [
+    'screen',
+    { focalLength: 2.1, span: 2 },
+    /, 2000 mm of a screen 2\.1 m behind: .*; at 860 mm red/,
+  ],
+] as const)('its sentence tells places as %s', (told, geometry, sentence) => {
+  const grating = slits(20, { width: 0.4e-6, spacing: 1.667e-6 });
+  expect(filmStrip(grating, laser(633e-9), { ...geometry, told, points: 2001 }).alt).toMatch(
+    sentence,
+  );
+});

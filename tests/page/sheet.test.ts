@@ -51,6 +51,14 @@ describe('what has to run before a cell', () => {
     ]);
     expect(needsFirst(cells, 'c2', ran)).toEqual(['w2']);
   });
+  test('with another student number the givens, too, though their own cell is as it ran', () => {
+    const ran = new Map(cells.map(({ id }) => [id, id]));
+    expect(needsFirst(cells, 'c2', ran)).toEqual([]);
+    expect(needsFirst(cells, 'c2', ran.set('student-number', 'before'))).toEqual([
+      'student-number',
+      'given',
+    ]);
+  });
   test('of a cell that is not there: nothing', () => {
     expect(needsFirst(cells, 'gone', new Map())).toEqual([]);
   });

@@ -142,3 +142,28 @@ describe('a whole number', () => {
     expect(judge(slits, {}, (0.1 + 0.2) / 0.06)).toMatchObject({ state: 'agrees', marks: 2 });
   });
 });
+
+test('a slip in another unit is told both', () => {
+  const bar: NumberQuestion<object> = {
+    kind: 'number',
+    id: '3.4',
+    asks: 'x',
+    marks: 2,
+    unit: 'um',
+    expected: () => 80e-6,
+    tolerance: { relative: 0.01 },
+    slips: [
+      { name: 'spacing for bar', value: () => 120e-6, hint: 'The bar is what lies between.' },
+    ],
+  };
+  expect(judge(bar, {}, 120e-6)).toMatchObject({
+    state: 'not yet',
+    slip: 'spacing for bar',
+    message:
+      '0.00012 µm was read. It looks as if it were meant in m; the question asks for it in µm. And beside that: The bar is what lies between.',
+  });
+  expect(judge(bar, {}, 120)).toMatchObject({
+    message: '120 µm was read. The bar is what lies between.',
+  });
+  expect(judge(bar, {}, 0).slip).toBeUndefined();
+});

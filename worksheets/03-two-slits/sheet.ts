@@ -1,4 +1,4 @@
-import { defineSheet } from 'multislit';
+import { defineSheet, um } from 'multislit';
 import { fringes } from './fringes';
 import { fittedPair, type Given, givens, tells } from './given';
 
@@ -16,6 +16,9 @@ function ownPair(given: Given): number[] {
   const isNear = fittedPair(given).every((each, i) => Math.abs(own[i] / each - 1) < 0.04);
   return isNear ? [Number.NaN, Number.NaN] : own;
 }
+
+const withoutUnit =
+  'A slit is not metres wide. The code counts in metres: do both rough values stand inside um( )?';
 
 /** v with sin πv / πv = 1/2. */
 const halfContrast = 0.60335;
@@ -138,10 +141,27 @@ export default defineSheet<Given>({
           hint: 'This is your own pair, of which 3.1 to 3.6 speak. Here another pair stood in the beam: does `pair` in the cell use the spacing and the width that it is told, or the given ones?',
         },
         {
-          name: 'rough values without um()',
-          value: (given) => fittedPair(given).map((each) => each * 1e6),
+          name: 'the function of 3.3 reused',
+          value: () => [0, 0],
+          within: { absolute: 1e-12 },
+          hint: 'No pair has slits without width. If the fit has not converged, spacing and width may change nothing in it: does `pair` use those that it is told, or call the function of 3.3, which knows your own pair only?',
+        },
+        {
+          name: 'numbers of the cell',
+          value: () => [um(50), um(20)],
+          hint: 'These numbers stood in the cell to begin with. Put what you read from the curve in their place, and see that `pair` uses the spacing and the width that it is told: else the fit can change nothing.',
+        },
+        {
+          name: 'rough spacing without um()',
+          value: (given) => [fittedPair(given)[0] * 1e6, undefined],
           within: { relative: 0.5 },
-          hint: 'Slits as far apart as this would be metres wide. The code counts in metres: are both rough values inside um( )? And what is printed is in µm already.',
+          hint: withoutUnit,
+        },
+        {
+          name: 'rough width without um()',
+          value: (given) => [undefined, fittedPair(given)[1] * 1e6],
+          within: { relative: 0.5 },
+          hint: withoutUnit,
         },
         {
           name: 'millimetres',

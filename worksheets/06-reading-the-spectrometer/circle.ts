@@ -74,6 +74,14 @@ export const circle: readonly OpenQuestion<Given>[] = [
         hint: 'It gives the first order, whatever the order is.',
       },
       {
+        name: 'nanometres twice',
+        value:
+          ({ label }) =>
+          (order, wavelength) =>
+            Math.asin((order * wavelength * 1e-9) / label),
+        hint: 'Its angles are next to nothing. The wavelength comes in metres already, as the spacing does: no nm( ) is needed inside.',
+      },
+      {
         name: 'half a wavelength',
         value:
           ({ label }) =>
@@ -187,6 +195,21 @@ export const circle: readonly OpenQuestion<Given>[] = [
         value: ({ green: { left, right } }) => halfAngle(left.first, right.first),
         hint: 'This comes from the first vernier alone. It moves along an eccentric circle; the mean of both verniers does not.',
       },
+      ...[
+        {
+          name: 'first vernier only, long way',
+          value: ({ green: { left, right } }: Given) =>
+            Math.PI - halfAngle(left.first, right.first),
+        },
+        {
+          name: 'first vernier only, long way, negative',
+          value: ({ green: { left, right } }: Given) =>
+            halfAngle(left.first, right.first) - Math.PI,
+        },
+      ].map((slip) => ({
+        ...slip,
+        hint: `${passesZero} And this comes from the first vernier alone; the mean of both is asked for.`,
+      })),
       {
         name: 'second vernier only',
         value: ({ green: { left, right } }) => halfAngle(left.second, right.second),

@@ -216,7 +216,8 @@ function line(layer: LineLayer): PlotlyObject {
     mode: 'lines',
     x: plain(layer.x),
     y: plain(layer.y),
-    line: { color, dash, width },
+    // Every point is drawn: a curve that was thinned once is not made angular.
+    line: { color, dash, width, simplify: false },
   };
 }
 

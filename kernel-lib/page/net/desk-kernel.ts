@@ -20,6 +20,8 @@ import {
 interface KernelName {
   readonly id: string;
   readonly name: string;
+  /** Jupyter's word for what it does. */
+  readonly execution_state?: string;
 }
 
 /** The kernel of a notebook on a desk, by Jupyter's protocol: connects by itself, and again after the desk was away. */
@@ -62,7 +64,10 @@ export class DeskKernel implements KernelLine {
     connection.connectionStatusChanged.connect((_, status) => {
       if (connection !== this.connection) return;
       if (status === 'connected') {
-        this.state.set({ kind: connection.status === 'busy' ? 'busy' : 'ready' });
+        // What it says of itself comes only when that changes; the desk knows what it does now.
+        const { status } = connection;
+        const isBusy = (status === 'unknown' ? model.execution_state : status) === 'busy';
+        this.state.set({ kind: isBusy ? 'busy' : 'ready' });
         for (const { go } of this.waiting.splice(0)) go(connection);
       } else if (status === 'disconnected') void this.lost();
     });

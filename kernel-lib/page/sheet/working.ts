@@ -94,12 +94,15 @@ export function needsFirst(
   const at = cells.findIndex((cell) => cell.id === id);
   const tag = at < 0 ? undefined : tagOf(cells[at]);
   const isAnswer = tag?.role === 'answer' && tag.question !== undefined;
-  const work = new Set(isAnswer ? workCellsOf(cells, tag.question ?? '') : []);
-  return cells
-    .slice(0, Math.max(0, at))
-    .filter((cell) => cell.cell_type === 'code')
-    .filter((cell) => isGiven(cell) || work.has(cell))
-    .filter((cell) => ran.get(cell.id) !== sourceOf(cell))
+  const work = new Set<Cell>(isAnswer ? workCellsOf(cells, tag.question ?? '') : []);
+  const above = cells.slice(0, Math.max(0, at)).filter((cell) => cell.cell_type === 'code');
+  const isNew = (cell: Cell) => ran.get(cell.id) !== sourceOf(cell);
+  // What the sheet is begun with goes into all that is given below it.
+  const begun = above.filter(isGiven);
+  const first = begun.findIndex(isNew);
+  const anew = new Set(first < 0 ? [] : begun.slice(first));
+  return above
+    .filter((cell) => anew.has(cell) || (work.has(cell) && isNew(cell)))
     .map((cell) => cell.id);
 }
 

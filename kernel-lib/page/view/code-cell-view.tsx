@@ -13,7 +13,7 @@ import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
 import { Move } from './movable-view';
 import { OutputsView } from './outputs-view';
-import { RunningNote } from './running-note';
+import { RunningNote, StopKeeps } from './running-note';
 
 const kinds = {
   given: { title: 'Given', act: 'Run' },
@@ -107,6 +107,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
+      {state === 'running' && <StopKeeps />}
       <Move.Provider value={move}>
         {kind === 'answer' && question !== undefined ? (
           <CheckedOutputs outputs={cell.outputs} question={question} session={session} />

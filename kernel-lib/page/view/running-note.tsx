@@ -1,27 +1,36 @@
 import { useEffect, useState } from 'preact/hooks';
 
-/** So long a cell may run before more is said of it, ms. */
-const patience = 10_000;
+/** So long a cell may run before more is said of it, s. */
+const patience = 10;
 
-/** That a cell runs; after a while for how long, and what Stop does and keeps. */
-export function RunningNote() {
+function useSeconds(): number {
   const [seconds, setSeconds] = useState(0);
   useEffect(() => {
     const began = Date.now();
     const every = setInterval(() => setSeconds(Math.floor((Date.now() - began) / 1000)), 1000);
     return () => clearInterval(every);
   }, []);
-  const isLong = seconds * 1000 >= patience;
+  return seconds;
+}
+
+/** That a cell runs; after a while for how long. */
+export function RunningNote() {
+  const seconds = useSeconds();
   return (
-    <>
-      <span class="note">{isLong ? `running for ${timeSaid(seconds)}` : 'running …'}</span>
-      {isLong && (
-        <span class="note long" role="status">
-          Stop ends this cell alone: your text, what it has shown so far and the values of the cells
-          before it are kept.
-        </span>
-      )}
-    </>
+    <span class="note">
+      {seconds < patience ? 'running …' : `running for ${timeSaid(seconds)}`}
+    </span>
+  );
+}
+
+/** What Stop does and keeps, once a cell has run for a while. */
+export function StopKeeps() {
+  const isLong = useSeconds() >= patience;
+  return (
+    <p class="stop-keeps" role="status">
+      {isLong &&
+        'Stop ends this cell alone: your text, what it has shown so far and the values of the cells before it are kept.'}
+    </p>
   );
 }
 

@@ -5,6 +5,7 @@ import { isFunction, kindSaid, type PlainAnswer, plainNumber, unitKinds } from '
 import {
   type Announced,
   type Asked,
+  type Finding,
   isProblem,
   type Kind,
   notYet,
@@ -67,7 +68,11 @@ export const numberKind: Kind<NumberQuestion<object>> = {
     const slip = nearestSlip(workSlips(slips, given, shown), distance);
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
     const general = generalSlip('it', unit, [read], [expected], tolerance);
-    return notYet(`${shown} was read. ${general ?? notNear(read, tolerance, unit)}`, { shown });
+    if (general) return notYet(`${shown} was read. ${general}`, { shown });
+    return (
+      slipInOtherUnit(question, given, read, shown) ??
+      notYet(`${shown} was read. ${notNear(read, tolerance, unit)}`, { shown })
+    );
   },
 
   read({ unit = '1' }, answer) {
@@ -196,6 +201,28 @@ export function wrongUncertainty(read: NumberRead, sound?: number, within = 2): 
   return undefined;
 }
 
+/** A slip whose value was handed in for another unit than the stated one, besides. */
+function slipInOtherUnit(
+  { unit, tolerance, slips }: NumberQuestion<object>,
+  given: object,
+  read: NumberRead,
+  shown: string,
+): Finding | undefined {
+  const worked = workSlips(slips, given, shown, '');
+  for (const other of otherUnits(unit)) {
+    const value = read.value * (fromUnit(1, other) / fromUnit(1, unit));
+    const slip = nearestSlip(worked, (target) => distanceFrom({ value }, target, tolerance));
+    if (!slip || Math.abs(value) < 1e-300) continue;
+    const meant = `It looks as if it were meant ${saidUnit(other)}; the question asks for it ${saidUnit(unit)}.`;
+    const also = slip.hint.replace(`${shown} was read. `, '');
+    return notYet(`${shown} was read. ${meant} And beside that: ${also}`, {
+      shown,
+      slip: slip.name,
+    });
+  }
+  return undefined;
+}
+
 function notNear({ value }: NumberRead, tolerance: Tolerance, unit: string): string {
   if (!isWhole(tolerance))
     return `That is not within the ${shownTolerance(tolerance, unit)} asked for.`;
@@ -209,6 +236,13 @@ const takenForOneAnother = [
   ['1', '%'],
   ['1/m', '1/cm', '1/mm'],
 ];
+
+/** Units that a value may have been meant in, though `unit` was asked for. */
+function otherUnits(unit: string): string[] {
+  const si = siUnit(unitNamed(unit).dimension);
+  const family = takenForOneAnother.find((names) => names.includes(unit)) ?? [si];
+  return family.filter((name) => name !== unit);
+}
 
 /**
  * What any question with a unit or a sign can see of wrong values: all of them handed in for another unit than the
@@ -237,9 +271,7 @@ export function generalSlip(
   const [looks, object] =
     who === 'they' ? ['look as if they were', 'them'] : ['looks as if it were', 'it'];
   const own = fromUnit(1, unit);
-  const si = siUnit(unitNamed(unit).dimension);
-  const family = takenForOneAnother.find((names) => names.includes(unit)) ?? [unit, si];
-  const meant = family.find((name) => name !== unit && nearIf(fromUnit(1, name) / own));
+  const meant = otherUnits(unit).find((name) => nearIf(fromUnit(1, name) / own));
   if (meant !== undefined)
     return `${subject} ${looks} meant ${saidUnit(meant)}; the question asks for ${object} ${saidUnit(unit)}.`;
   if (!nearIf(-1)) return undefined;

@@ -1,5 +1,5 @@
 import { writeAngle } from '../../quantity/angle';
-import { formatQuantity, unitNamed } from '../../quantity/known-unit';
+import { formatQuantity, toUnit, unitNamed } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
 import type { Refuse, Worked } from './kind';
 
@@ -123,10 +123,15 @@ export function digitsFor(tolerance: Tolerance | undefined, size: number): numbe
 /** A tolerance in words: "0.5 %", "0.2 mm", "2 standard uncertainties". */
 export function shownTolerance(tolerance: Exclude<Tolerance, WholeNumber>, unit: string): string {
   if ('relative' in tolerance) return formatQuantity(tolerance.relative, '%', 3);
-  if ('absolute' in tolerance) return formatQuantity(tolerance.absolute, unit, 3);
+  if ('absolute' in tolerance)
+    return formatQuantity(tolerance.absolute, fineUnit(tolerance, unit), 3);
   const k = tolerance.uncertainties;
   return `${k} standard ${k === 1 ? 'uncertainty' : 'uncertainties'}`;
 }
+
+/** Parts of a degree are said in minutes of arc, as they are read. */
+const fineUnit = ({ absolute }: { readonly absolute: number }, unit: string): string =>
+  unitNamed(unit).name === 'deg' && toUnit(absolute, 'deg') < 0.1 ? 'arcmin' : unit;
 
 /** Refuse a tolerance that is none, or that lets nearly anything agree. */
 export function checkTolerance(

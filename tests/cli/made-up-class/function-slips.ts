@@ -122,6 +122,7 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
     'sine for angle': lineAngle('(order * wavelength) / given.label'),
     tangent: lineAngle('Math.atan((order * wavelength) / given.label)'),
     'order left out': lineAngle('Math.asin(wavelength / given.label)'),
+    'nanometres twice': lineAngle('Math.asin((order * wavelength * 1e-9) / given.label)'),
     'half a wavelength': lineAngle('Math.asin(((order + 0.5) * wavelength) / given.label)'),
   },
   '7.4': {
