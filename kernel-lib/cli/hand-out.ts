@@ -10,7 +10,7 @@ import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../
 import type { Files } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
 import { momentArgument, zoneName } from './mark';
-import { siteFiles, sitePlaces } from './site-files';
+import { siteFiles, siteParts, sitePlaces } from './site-files';
 
 interface HandOutOptions {
   readonly to?: string;
@@ -73,8 +73,9 @@ async function handOut(names: string[], options: HandOutOptions, command: Comman
   const sheets = names.length > 0 ? [...new Set(names)].sort() : sheetNames();
   for (const name of sheets) requireSheet(name);
   const about = course === undefined ? {} : { course };
-  const files = web
-    ? siteFiles(sheets)
+  const parts = web ? siteParts(sheets) : undefined;
+  const files = parts
+    ? siteFiles(parts, course)
     : handOutFiles({
         ...{ sheets, ...about },
         ...(deadline ? { deadline: withZone(deadline) } : {}),
@@ -83,7 +84,7 @@ async function handOut(names: string[], options: HandOutOptions, command: Comman
   files.set(factsFile, `${JSON.stringify(facts, null, 1)}\n`);
   const leaks = sheets.flatMap((name) => {
     const key = findKey(name);
-    return key ? leaksOf(key, files, web ? sitePlaces(name) : undefined) : [];
+    return key ? leaksOf(key, parts ?? files, parts ? sitePlaces(name) : undefined) : [];
   });
   if (leaks.length > 0)
     throw new Error(`${leaks.join('\n')}\nNothing was written: mend this first.`);

@@ -2,7 +2,6 @@ import { type CellReport, readRun } from '../marking/run-report';
 import type { PlainAnswer } from '../questions/answer';
 import type { ConverterProcess } from './converter-process';
 import type { ClosedSheet, ConvertedCell, Job, JobCell, JobQuestion, SourceCell } from './job';
-
 import type { LineProcess } from './line-process';
 
 /** Longest times, ms. */

@@ -10,6 +10,8 @@ export interface Profile {
   readonly u?: Float64Array;
   /** 1 where the detector was at its limit, so that y says only "at least"; left out: nowhere. */
   readonly saturated?: Uint8Array;
+  /** Relative standard uncertainty of all lengths along x: of the scale of a picture. Left out: 0. */
+  readonly uScale?: number;
 }
 
 /**

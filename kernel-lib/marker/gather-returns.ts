@@ -15,7 +15,6 @@ import {
   packedTogether,
   type TimeRules,
 } from '../marking/hand-in-time';
-
 import { gatheredRows, type NotMarked, withCompanions } from '../marking/not-marked';
 import {
   isLitter,
@@ -40,7 +39,6 @@ import {
   withIdsOf,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-
 import { sampleStudent } from '../questions/student-number';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 

@@ -1,6 +1,5 @@
 import { converterProcess } from '../confined/converter-process';
 import { closedSheet, studentSlot } from '../confined/job';
-
 import type { LineProcess } from '../confined/line-process';
 import { type RunLimits, runReturn } from '../confined/run-return';
 import type { Confinement } from '../confined/walls';

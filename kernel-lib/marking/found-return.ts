@@ -7,7 +7,6 @@ import {
   tagOf,
   takesWork,
 } from '../notebook/notebook';
-
 import { sampleStudent } from '../questions/student-number';
 import type { HandInTime } from './hand-in-time';
 

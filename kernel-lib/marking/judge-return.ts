@@ -1,7 +1,6 @@
 import { listed } from '../figures/shown';
 import { type Cell, type Notebook, sourceOf, tagOf, takesWork } from '../notebook/notebook';
-
-import { noAnswerYet, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
+import { isSkeleton, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
 import { judgePlain, samplingOf } from '../questions/judge';
 import { type AnyKey, openForms } from '../questions/sheet';
@@ -326,12 +325,13 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
           };
     if (state === 'agrees' || follows !== undefined) return mark;
     const answer = answers.get(question);
-    const isSkeleton = answer?.is === 'failed' && answer.problem === noAnswerYet;
-    if (!answer || answer.is === 'blank' || (isSkeleton && !isWorkChanged(question))) {
+    const isUntouched = answer !== undefined && isSkeleton(answer);
+    if (!answer || answer.is === 'blank' || (isUntouched && !isWorkChanged(question))) {
       const why = whyMissing(mark);
       return why ? { ...mark, message: why.message, fault: faultOf(mark, why.fault) } : mark;
     }
-    if (isSkeleton) return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
+    if (isUntouched)
+      return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
     if (answer.is === 'failed' && endless.test(mark.message)) {
       const fault = { is: 'stopped' as const, cells: [] };
       return { ...mark, message: endlessSaid(mark.message, question), fault };

@@ -1,5 +1,4 @@
 import { type Cell, type Notebook, sourceOf, takesWork } from '../notebook/notebook';
-
 import { murmur3 } from '../numerics/random';
 import { toUnit } from '../quantity/known-unit';
 import { givensFor } from '../questions/draw';

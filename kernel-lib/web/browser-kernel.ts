@@ -15,7 +15,7 @@ import {
   type ToFrame,
   type ToRunner,
 } from './messages';
-import { sheetPrograms, siteFile, siteText } from './site';
+import { sheetPrograms, siteFile, siteName, siteText } from './site';
 
 /** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
 const patience = 2000;
@@ -49,7 +49,7 @@ export class BrowserKernel implements KernelLine {
   readonly state = new Store<KernelState>({ kind: 'starting' });
   readonly kernels = new Store(0);
   private checker: Worker | undefined;
-  private frame: Promise<HTMLIFrameElement> | undefined;
+  private frame: Promise<Window> | undefined;
   private last = 0;
   private readonly runs = new Map<number, Run>();
   private readonly asked = new Map<number, (word: RunnerSays) => void>();
@@ -100,7 +100,7 @@ export class BrowserKernel implements KernelLine {
     this.checker.onerror = () => {
       this.checker = undefined;
       this.over(
-        'A part of this site did not arrive (page/checker.js): was it uploaded whole? Your text is safe. Press Restart.',
+        `A part of this site did not arrive (${siteName('page/checker.js')}): it may not have been uploaded whole. Tell whoever gave you this address. Your text is safe. Press Restart.`,
       );
     };
     const types: ToChecker = { types: siteFile('types.json') };
@@ -108,7 +108,7 @@ export class BrowserKernel implements KernelLine {
     return this.checker;
   }
 
-  private theFrame(): Promise<HTMLIFrameElement> {
+  private theFrame(): Promise<Window> {
     this.frame ??= this.makeFrame();
     this.frame.catch(() => {
       this.frame = undefined;
@@ -116,28 +116,28 @@ export class BrowserKernel implements KernelLine {
     return this.frame;
   }
 
-  private async makeFrame(): Promise<HTMLIFrameElement> {
+  private async makeFrame(): Promise<Window> {
     // A frame does not tell what it lacks: ask for its parts first.
-    const parts = ['page/runner.js', 'runner.html', 'page/frame.js'].map(siteText);
-    const [program] = await Promise.all(parts);
-    const frame = document.createElement('iframe');
-    frame.setAttribute('sandbox', 'allow-scripts');
-    frame.hidden = true;
-    frame.title = 'Runs cells';
-    frame.src = siteFile('runner.html');
-    const up = new Promise<void>((done) => {
+    const [program] = await Promise.all(['page/runner.js', 'page/runner.html'].map(siteText));
+    // The one that cells run in is shut off from everything; it stands in one of the site's own, which lets it evaluate.
+    const outer = document.createElement('iframe');
+    outer.hidden = true;
+    outer.title = 'Runs cells';
+    outer.src = siteFile('page/runner.html');
+    const up = new Promise<Window>((done) => {
       addEventListener('message', ({ source, data }: MessageEvent<FrameSays>) => {
-        if (source !== frame.contentWindow || typeof data !== 'object' || data === null) return;
+        const inner = outer.contentWindow?.frames[0];
+        if (!inner || source !== inner || typeof data !== 'object' || data === null) return;
         if (!('frame' in data)) this.hear(data.runner);
-        else if (data.frame === 'up') done();
+        else if (data.frame === 'up') done(inner);
         else
           this.over(
             'The kernel has ended. Your text is safe. Press Restart, then Run from the top.',
           );
       });
     });
-    document.body.append(frame);
-    await up;
+    document.body.append(outer);
+    const frame = await up;
     send(frame, { program });
     return frame;
   }
@@ -314,7 +314,7 @@ export class BrowserKernel implements KernelLine {
   }
 }
 
-function send(frame: HTMLIFrameElement, word: ToFrame, transfer: Transferable[] = []): void {
+function send(frame: Window, word: ToFrame, transfer: Transferable[] = []): void {
   // An opaque origin has no name to send to; only this frame is sent anything.
-  frame.contentWindow?.postMessage(word, '*', transfer);
+  frame.postMessage(word, '*', transfer);
 }

@@ -13,8 +13,16 @@ export interface SiteSheet {
 /** The folder in which index.html lies, however this page was reached. */
 export const siteRoot = new URL('..', import.meta.url);
 
+/** What each part of this version is called on the server: its own name with a digest of what it holds. */
+const names: Readonly<Record<string, string>> = JSON.parse(
+  document.querySelector<HTMLMetaElement>('meta[name="parts"]')?.content ?? '{}',
+);
+
+/** What a part is called on the server. */
+export const siteName = (path: string): string => names[path] ?? path;
+
 /** The address of one of the site's files. */
-export const siteFile = (path: string): string => new URL(path, siteRoot).href;
+export const siteFile = (path: string): string => new URL(siteName(path), siteRoot).href;
 
 const fetched = new Map<string, Promise<string>>();
 
@@ -39,8 +47,8 @@ async function fetchText(path: string): Promise<string> {
   throw new StoreError(
     'away',
     answer
-      ? `A part of this site is not there (${path}, ${answer.status}): was it uploaded whole?`
-      : `A part of this site did not arrive (${path}): is there a connection?`,
+      ? `A part of this site is not there (${siteName(path)}, ${answer.status}): it was not uploaded whole. Tell whoever gave you this address.`
+      : `A part of this site did not arrive (${siteName(path)}): is there a connection?`,
     'It goes on trying.',
   );
 }

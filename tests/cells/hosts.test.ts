@@ -12,7 +12,6 @@ import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import type { CellOutput } from '../../kernel-lib/marking/run-report';
 import { readRun } from '../../kernel-lib/marking/run-report';
 import { joinLines, type Output } from '../../kernel-lib/notebook/notebook';
-
 import { startKernel } from '../kernel/kernel';
 import { type CellRan, everyHost } from './every-host';
 

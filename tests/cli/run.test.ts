@@ -3,9 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { codeCells, type Notebook, studentNumberOf } from '../../kernel-lib/notebook/notebook';
-
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { multislit } from './multislit';
 

@@ -4,7 +4,6 @@ import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { sheetOf, studentNumberOf, tagOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { launchBrowser, newPage, skip as noBrowser } from '../browser/stage';
 import { needs } from '../needs';

@@ -128,4 +128,49 @@ describe('in a running kernel', () => {
     const { reply } = await kernel.request('complete_request', { code, cursor_pos: code.length });
     expect(reply.matches).toEqual(expect.arrayContaining(['wavelength', 'wavelengthUncertainty']));
   });
+
+  test('a given that a cell would change stays, and the cell hears why', async () => {
+    await kernel.run(
+      "import { begin, check } from 'multislit';\nconst given = begin('02-one-slit', '204117');",
+    );
+    const { reply } = await kernel.run('given.width = 1');
+    expect(reply).toMatchObject({ status: 'error', ename: 'TypeError' });
+    expect(String(reply.evalue)).toMatch(/given\.width belongs to your sheet/);
+    const sloppy = await kernel.run("new Function('g', 'g.width = 1')(given)");
+    expect(String(sloppy.reply.evalue)).toMatch(/given\.width belongs to your sheet/);
+    expect(Number(await kernel.text('given.width'))).toBeLessThan(1);
+  });
+});
+
+describe('after the student number was changed', () => {
+  const kernel = sharedKernel();
+  const verdict = async (code: string) => {
+    const { messages } = await kernel.run(code);
+    const shown = messages.find(({ header }) => header.msg_type === 'display_data');
+    return String((shown?.content.data as Record<string, string> | undefined)?.['text/plain']);
+  };
+  const begin =
+    "import { begin, check } from 'multislit';\nconst given = begin('03-two-slits', n);";
+
+  test('what was computed before is not checked, but told; what is computed again is checked', async () => {
+    await kernel.run("const n = '204117';");
+    await kernel.run(begin);
+    await kernel.run('const bar = (given.missing - 1) * given.width * 1e6;');
+    await kernel.run('const twice = 2 * bar;');
+    expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
+    await kernel.run(begin);
+    expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
+
+    await kernel.run("const n = '204118';");
+    await kernel.run(begin);
+    expect(await verdict("check('3.4', bar)")).toMatch(
+      /^Not checked: bar was computed before the student number was changed, .* Run the sheet from the top/,
+    );
+    // A value that comes from an older one is as old as that.
+    await kernel.run('const again = twice / 2;');
+    expect(await verdict("check('3.4', again)")).toMatch(/^Not checked: again was/);
+    await kernel.run('const bar = (given.missing - 1) * given.width * 1e6;');
+    expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
+    expect(await verdict("check('3.4', 7)")).toMatch(/^Not yet/);
+  });
 });

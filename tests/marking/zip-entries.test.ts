@@ -7,7 +7,6 @@ import { afterAll, describe, expect, test } from 'vitest';
 import { crc32 } from '../../kernel-lib/marking/crc32';
 import { type Refused, unpack } from '../../kernel-lib/marking/unpack';
 import { codePage437, contentOf, zipEntries } from '../../kernel-lib/marking/zip-entries';
-
 import { zipOf } from '../hostile/zip-of';
 
 const python = ['/usr/bin/python3', 'python3'].find((one) => spawnSync(one, ['-V']).status === 0);

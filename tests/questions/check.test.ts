@@ -82,7 +82,7 @@ test.each([
 ])('%s is an answer not yet given', (_name, answer) => {
   setUp();
   check('2.1', answer);
-  expect(last()).toMatch(/^Not yet\. There is no answer yet/);
+  expect(last()).toMatch(/^Still open\. There is no answer yet/);
 });
 
 test('check before begin, for no such question, and with a decimal comma are told so', () => {

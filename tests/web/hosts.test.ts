@@ -46,7 +46,8 @@ function ranOf(messages: readonly Published[]): CellRan {
 
 describe.skipIf(skip)('in a browser', () => {
   everyHost('a runner that is shut off, and a checker', async () => {
-    const html = '<!doctype html><body><script type="module" src="page/kernel.js"></script>';
+    const html =
+      '<!doctype html><meta name="parts" content="{{parts}}"><body><script type="module" src="page/kernel.js"></script>';
     const script = await kernelScript();
     const site = await siteForTest(['01-a-parallel-beam'], {
       'kernel.html': html,

@@ -71,7 +71,7 @@ export const fringes: readonly OpenQuestion<Given>[] = [
     marks: 2,
     unit: '1',
     expected: (given) => 2 * oneSide(given) + 1,
-    tolerance: { absolute: 0.01 },
+    tolerance: { whole: true },
     slips: [
       {
         name: 'one side only',

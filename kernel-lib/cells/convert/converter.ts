@@ -12,7 +12,7 @@ import {
   withoutExports,
 } from './cell-source';
 import { createCompilerSystem } from './compiler-system';
-import { declarationsSoFar, declaredValues } from './declarations';
+import { declarationsSoFar, declaredValues, printed } from './declarations';
 import { emitCell } from './emit';
 import { remembered } from './remembered';
 import { type TypeScript, ts } from './typescript';
@@ -150,7 +150,8 @@ export async function createCellConverter(
     // A `var` inside a block or a loop belongs to the cell too, but declaration files leave it out.
     const declared = declaredValues(after);
     const inner = code.names.filter((name) => !declared.has(name) && source.includes(name));
-    const declarations = inner.map((name) => `declare let ${name}: any;\n`).join('') + after;
+    const declarations =
+      inner.map((name) => `declare let ${name}: any;\n`).join('') + printed(after);
     return { diagnostics: [], declarations, code, ...(sideFiles && { sideFiles }) };
   }
 

@@ -130,6 +130,8 @@ function guardTimers({ running, inCell }: RunningCells): Guards {
 interface CellLibrary {
   /** The library as cells import it: what it shows goes to the cell that shows it. */
   names(): typeof Library;
+  /** The same where a cell has asked for it before. */
+  loaded(): typeof Library | undefined;
   /** Give the library a client's comm message. */
   receive(message: CommMessage): void;
   /** The target of each open comm, by id. */
@@ -166,6 +168,7 @@ function createCellLibrary(host: Host, cells: RunningCells): CellLibrary {
 
   return {
     names,
+    loaded: () => exchange && host.library(),
     receive(message) {
       names();
       exchange?.receive(message);

@@ -1,9 +1,11 @@
 import type { MimeBundle } from '../../display/bundle';
 import type { CommMessage } from '../../display/comm';
+import type { Ahead } from '../ahead';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
 import type { CellNames } from '../follow';
+import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
@@ -14,8 +16,10 @@ import type { Runtime } from './runtime';
 export interface SessionOptions {
   /** Where cells look for files and packages. */
   cwd: string;
-  /** Checks and emits the cells; it may be on its way. */
-  converter: CellConverter | Promise<CellConverter>;
+  /** Checks and emits the cells; it may be on its way, or be made when it is first asked. */
+  converter: CellConverter | Promise<CellConverter> | (() => Promise<CellConverter>);
+  /** Asked first: cells that it knows need no converter. */
+  ahead?: Ahead;
   /** Everything that cells bring forth. `tag` is what the run was given, also for output after its end. */
   onOutput(output: Output, tag: unknown): void;
   /** Comm messages that cells send; without this they lead nowhere. */
@@ -60,6 +64,8 @@ export interface Session {
   inspect(source: string, offset: number): Promise<string | undefined>;
   /** Whether a console should run the text, or wait for more of it. */
   isComplete(source: string): Promise<Completeness>;
+  /** Make the converter now, before it is asked for. */
+  prepare(): Promise<void>;
   /** Stop the running cell. Variables keep their values. */
   interrupt(): void;
   /** Call `call` as something that belongs to `tag`: what it shows goes there. */
@@ -80,18 +86,27 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
   const sideFiles = new Map<string, string>();
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
-  const coming = Promise.resolve(options.converter);
+  const beginnings = createBeginnings(() => runtime.library.loaded()?.workNow());
+  let coming: Promise<CellConverter> | undefined;
   let converter: CellConverter | undefined;
   let declarations = '';
   let executionCount = 0;
   let queue: Promise<unknown> = Promise.resolve();
-  // Who asks for a cell is told when there is no converter.
-  coming.then(
-    (made) => {
-      converter = made;
-    },
-    () => {},
-  );
+
+  function theConverter(): Promise<CellConverter> {
+    if (coming) return coming;
+    const given = options.converter;
+    coming = Promise.resolve(typeof given === 'function' ? given() : given);
+    // Who asks for a cell is told when there is no converter.
+    coming.then(
+      (made) => {
+        converter = made;
+      },
+      () => {},
+    );
+    return coming;
+  }
+  if (typeof options.converter !== 'function') theConverter();
 
   function contextFor(tag: unknown, silent: boolean): Shown {
     const output = createOutput((one) => {
@@ -121,7 +136,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       (name) =>
         name in variables && !(before.has(name) && Object.is(before.get(name), variables[name])),
     );
-    const { declarationsSoFar } = await coming;
+    const { declarationsSoFar } = await theConverter();
     declarations = await declarationsSoFar(declarations, after, names, set);
   }
 
@@ -137,10 +152,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
 
     /** The compiler's work is done in a callback that may be cut off: this one, once there is a compiler. */
     function convert(): Promise<Conversion> {
+      const known = options.ahead?.(declarations, source);
+      if (known) return Promise.resolve(known);
       if (converter) return converter.convert(declarations, source);
       return new Promise((done, fail) => {
         const start = (made: CellConverter) => made.convert(declarations, source).then(done, fail);
-        coming.then((made) => host.callback(() => start(made)), fail);
+        theConverter().then((made) => host.callback(() => start(made)), fail);
       });
     }
 
@@ -152,11 +169,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (!code) return undefined;
       const known = code.names.filter((name) => name in variables);
       before = new Map(known.map((name) => [name, variables[name]]));
+      beginnings.before(code);
       return { source, count, code, place: placesIn(code) };
     }
 
     async function end(): Promise<RunResult> {
       const { outcome, cell, began } = await runner.run(shown, prepare);
+      if (began && conversion?.code) beginnings.after(conversion.code);
       if (outcome && 'result' in outcome) {
         declarations = conversion?.declarations ?? declarations;
         return finish(outcome.result, count, shown, cell);
@@ -224,9 +243,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       return result;
     },
     ran: () => ran.list(),
-    complete: async (source, offset) => (await coming).complete(declarations, source, offset),
-    inspect: async (source, offset) => (await coming).inspect(declarations, source, offset),
-    isComplete: async (source) => (await coming).isComplete(source),
+    complete: async (source, offset) =>
+      (await theConverter()).complete(declarations, source, offset),
+    inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
+    isComplete: async (source) => (await theConverter()).isComplete(source),
+    prepare: async () => void (await theConverter()),
     interrupt: runner.interrupt,
     within(tag, call) {
       const { context } = contextFor(tag, false);

@@ -1,5 +1,5 @@
+import { type CameraCurve, linearTable } from './camera-curve';
 import type { PictureRows } from './picture-rows';
-import { linearFromSrgb } from './srgb-curve';
 
 /** From … up to but not including, in pixels of the upright picture. */
 export interface PixelRange {
@@ -26,7 +26,7 @@ export interface LaneOptions {
   readonly axis: 'x' | 'y';
   readonly band: PixelRange;
   readonly along: PixelRange;
-  readonly curve: 'sRGB' | 'linear';
+  readonly curve: CameraCurve;
   /** Share of full scale from which a pixel counts as saturated. */
   readonly saturation: number;
   readonly count: number;
@@ -75,9 +75,7 @@ export function gatherLanes(picture: PictureRows, options: LaneOptions): Lanes {
   const { band, along, axis, count } = options;
   const { channels, full } = picture;
   const length = along.to - along.from;
-  const linear = Float32Array.from({ length: full + 1 }, (_, code) =>
-    options.curve === 'sRGB' ? linearFromSrgb(code / full) : code / full,
-  );
+  const linear = linearTable(options.curve, full);
   const limit = options.saturation * full;
   const sums = Array.from({ length: channels }, () => new Float32Array(count * length));
   const saturated = Array.from({ length: channels }, () => new Uint8Array(count * length));

@@ -70,6 +70,7 @@ const fewLanes = 24;
  *
  * @param largest search range ±, rad, default 10°
  * @returns φ, rad
+ * @throws RangeError when the search ends at its limit
  */
 export function findTilt(band: Band, largest = Math.PI / 18): number {
   const extent = Math.max(...band.offsets) - Math.min(...band.offsets);
@@ -87,6 +88,13 @@ export function findTilt(band: Band, largest = Math.PI / 18): number {
     if (!Number.isFinite(change) || Math.abs(best + change) > 1.5 * largest) break;
     best += change;
     if (Math.abs(change) < 1e-6) break;
+  }
+  // A few pixels show no lean at all.
+  if (Math.abs(best) > 0.999 * largest && band.length > 16) {
+    const degrees = ((largest * 180) / Math.PI).toFixed(0);
+    throw new RangeError(
+      `The search for the fringes' lean ended at its limit of ${degrees}°, so it found none. Give tilt in radians (0 for none); for a row of spots, band: 'find' or a line, { from: { x, y }, to: { x, y }, width }.`,
+    );
   }
   return best;
 }

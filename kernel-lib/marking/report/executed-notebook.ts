@@ -8,7 +8,6 @@ import {
   tagOf,
   takesWork,
 } from '../../notebook/notebook';
-
 import { changeSaid } from '../changed-marks';
 import type { QuestionMark } from '../judge-return';
 import { type MarkRecord, marksOf, verdictWord } from '../record';

@@ -8,6 +8,18 @@ export interface Host {
   readonly files: FileStore;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
+  /** Of a page that the browser itself keeps. */
+  readonly renewal?: Renewal;
+}
+
+/** The page as the browser keeps it. */
+export interface Renewal {
+  /** Whether it opens without a connection. */
+  readonly isKept: Store<boolean>;
+  /** Whether a newer version was fetched and waits; what is open goes on as it is. */
+  readonly isWaiting: Store<boolean>;
+  /** Change to the newer version: the page is loaded anew. */
+  change(): void;
 }
 
 /** Where the student's notebooks are kept. Whatever fails is a `StoreError` with a sentence for the reader. */

@@ -68,7 +68,8 @@ function rowOf(
     return { id, asks, state: done ? 'written' : 'to write', marks: undefined, outOf };
   }
   if (!verdict) return { id, asks, state: 'open', marks: undefined, outOf };
-  const earned = verdict.state === 'recorded' ? undefined : verdict.marks;
+  const isUndecided = verdict.state === 'recorded' || verdict.state === 'open';
+  const earned = isUndecided ? undefined : verdict.marks;
   return { id, asks: asks || verdict.asks, state: verdict.state, marks: earned, outOf };
 }
 

@@ -60,7 +60,12 @@ function VerdictView({ verdict }: { verdict: Verdict }) {
   );
 }
 
-const words = { agrees: 'Agrees.', 'not yet': 'Not yet.', recorded: 'Recorded.' };
+const words = {
+  agrees: 'Agrees.',
+  'not yet': 'Not yet.',
+  recorded: 'Recorded.',
+  open: 'Still open.',
+};
 
 /** Printed text; long text is folded. */
 function StreamView({ output }: { output: Extract<Output, { output_type: 'stream' }> }) {

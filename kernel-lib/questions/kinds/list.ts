@@ -3,6 +3,7 @@ import { type Asked, isProblem, type Kind, notYet, type Problem } from './kind';
 import {
   checkNumbers,
   checkUnit,
+  generalSlip,
   handedIn,
   missingUncertainty,
   proveHints,
@@ -13,6 +14,7 @@ import {
 } from './number';
 import {
   distanceFrom,
+  isWhole,
   type NumberRead,
   nearestSlip,
   type Slip,
@@ -35,7 +37,8 @@ export interface ListQuestion<Given> extends Asked {
   /** As for one number. */
   readonly uncertaintyWithin?: number;
   readonly digits?: number;
-  readonly slips: readonly Slip<Given, readonly number[]>[];
+  /** Where a slip concerns some of the numbers only, the others are undefined: it is seen whatever stands there. */
+  readonly slips: readonly Slip<Given, readonly (number | undefined)[]>[];
 }
 
 /** Every number of a list must agree, in the order stated. */
@@ -63,19 +66,59 @@ export const listKind: Kind<ListQuestion<object>> = {
         .map((read, i) => wrongUncertainty(read, sound?.[i], uncertaintyWithin))
         .find(Boolean);
       if (wrong) return notYet(`${shown} were read. ${wrong}`, { shown });
-      const within = shownTolerance(tolerance, unit);
-      return { state: 'agrees', shown, message: `${shown}, each within the ${within} asked for.` };
+      const within = isWhole(tolerance)
+        ? ''
+        : `, each within the ${shownTolerance(tolerance, unit)} asked for`;
+      return { state: 'agrees', shown, message: `${shown}${within}.` };
     }
-    const slip = nearestSlip(workSlips(slips, given, shown, `${shown} were read. `), (wrong) =>
-      wrong.length === values.length ? Math.max(...distances(values, wrong)) : Number.NaN,
+    const led = workSlips(slips, given, shown, `${shown} were read. `);
+    const isOfAll = (wrong: readonly (number | undefined)[]): wrong is readonly number[] =>
+      wrong.length === values.length && !wrong.includes(undefined);
+    const slip = nearestSlip(led, (wrong) =>
+      isOfAll(wrong) ? Math.max(...distances(values, wrong)) : Number.NaN,
     );
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
-    const up = (list: readonly number[]) => [...list].sort((a, b) => a - b);
-    const inAnyOrder = distances(up(values), up(expected)).every((distance) => distance <= 1);
-    const told = inAnyOrder
-      ? 'All the numbers are there, but not in the order that the question states.'
-      : whichAgree(near);
-    return notYet(`${shown} were read. ${told}`, { shown });
+    const all = (who: string, order: readonly NumberRead[], targets: readonly number[]) =>
+      generalSlip(who, unit, order, targets, tolerance);
+    const up = [...reads].sort((a, b) => a.value - b.value);
+    const wanted = [...expected].sort((a, b) => a - b);
+    const inAnyOrder = up.every(
+      (read, i) => distanceFrom(read, wanted[i], tolerance, wanted[i] || largest) <= 1,
+    );
+    if (inAnyOrder) return notYet(`${shown} were read. ${otherOrder}`, { shown });
+    const ofAll = all('they', reads, expected);
+    if (ofAll) return notYet(`${shown} were read. ${ofAll}`, { shown });
+    const alsoOrder = all('they', up, wanted);
+    if (alsoOrder)
+      return notYet(
+        `${shown} were read. ${alsoOrder} And they are not in the order that it states.`,
+        {
+          shown,
+        },
+      );
+    // Each number by itself: what the sheet says of it, else what any question can see.
+    const plain = workSlips(slips, given, shown, '');
+    const hints = near.map((isNear, i) => {
+      if (isNear) return undefined;
+      const own = nearestSlip(plain, (wrong) => {
+        const told = wrong.flatMap((one, n) => (one === undefined ? [] : [n]));
+        if (wrong.length !== values.length || told.length === values.length || !told.includes(i))
+          return Number.NaN;
+        return Math.max(
+          ...told.map((n) =>
+            distanceFrom(reads[n], wrong[n] as number, tolerance, expected[n] || largest),
+          ),
+        );
+      });
+      const general = generalSlip(`number ${i + 1}`, unit, [reads[i]], [expected[i]], tolerance);
+      return own ?? (general === undefined ? undefined : { name: undefined, hint: general });
+    });
+    const said = [...new Set(hints.flatMap((one) => one?.hint ?? []))];
+    const name = hints.find((one) => one?.name)?.name;
+    return notYet([`${shown} were read.`, whichAgree(near), ...said].join(' '), {
+      shown,
+      ...(name === undefined ? {} : { slip: name }),
+    });
   },
 
   read({ unit = '1', length }, answer) {
@@ -87,7 +130,13 @@ export const listKind: Kind<ListQuestion<object>> = {
   check: checkNumbers,
   checkAnnounced: checkUnit,
 
-  worked: (question, given) => workedOut(question, given, (values) => values),
+  worked: (question, given) =>
+    workedOut(
+      question,
+      given,
+      (values) => values,
+      (wrong, expected) => wrong.map((one, i) => one ?? expected[i]),
+    ),
 
   plain(question, given, values, share) {
     const u = question.uncertainty?.(given);
@@ -99,6 +148,8 @@ export const listKind: Kind<ListQuestion<object>> = {
   rounded: roundHonestly,
   prove: proveHints,
 };
+
+const otherOrder = 'All the numbers are there, but not in the order that the question states.';
 
 /** Read an answer as a list of numbers; the sentence names the item that cannot be read. */
 function readList(answer: PlainAnswer, unit: string, length?: number): NumberRead[] | Problem {

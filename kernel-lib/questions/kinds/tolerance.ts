@@ -3,11 +3,15 @@ import { formatQuantity, unitNamed } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
 import type { Refuse, Worked } from './kind';
 
-/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
+/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value; `whole`: a whole number, and that very one. */
 export type Tolerance =
   | { readonly relative: number }
   | { readonly absolute: number }
-  | { readonly uncertainties: number };
+  | { readonly uncertainties: number }
+  | { readonly whole: true };
+
+type WholeNumber = Extract<Tolerance, { whole: true }>;
+export const isWhole = (tolerance: Tolerance): tolerance is WholeNumber => 'whole' in tolerance;
 
 /** An answer read as a number: SI, with its standard uncertainty if it had one. */
 export interface NumberRead {
@@ -26,6 +30,8 @@ export interface Slip<Given, Value> {
 
 /** Rounding in the last places never decides. */
 const rounding = 1e-12;
+/** A whole number that was computed may be off by this. */
+const besideWhole = 0.01;
 
 /**
  * How far an answer lies from a target, in half-widths of the tolerance: 1 or less is near enough.
@@ -47,6 +53,7 @@ export function distanceFrom(
 /** The half-width around a value within which an answer counts as that value. */
 function halfWidth(tolerance: Tolerance, size: number, u: number): number {
   if ('absolute' in tolerance) return tolerance.absolute;
+  if ('whole' in tolerance) return besideWhole;
   if ('relative' in tolerance) return tolerance.relative * Math.abs(size);
   return tolerance.uncertainties * u;
 }
@@ -102,6 +109,7 @@ export function shownNumber(read: NumberRead, unit: string, tolerance?: Toleranc
 /** Enough digits that two values on either side of the tolerance look different. */
 export function digitsFor(tolerance: Tolerance | undefined, size: number): number {
   if (!tolerance || 'uncertainties' in tolerance) return 4;
+  if ('whole' in tolerance) return 6;
   const relative =
     'relative' in tolerance ? tolerance.relative : tolerance.absolute / Math.abs(size || 1);
   const digits = Math.ceil(-Math.log10(relative)) + 1;
@@ -109,7 +117,7 @@ export function digitsFor(tolerance: Tolerance | undefined, size: number): numbe
 }
 
 /** A tolerance in words: "0.5 %", "0.2 mm", "2 standard uncertainties". */
-export function shownTolerance(tolerance: Tolerance, unit: string): string {
+export function shownTolerance(tolerance: Exclude<Tolerance, WholeNumber>, unit: string): string {
   if ('relative' in tolerance) return formatQuantity(tolerance.relative, '%', 3);
   if ('absolute' in tolerance) return formatQuantity(tolerance.absolute, unit, 3);
   const k = tolerance.uncertainties;
@@ -123,8 +131,14 @@ export function checkTolerance(
   refuse: Refuse,
 ): void {
   const [[name, size] = ['', 0], ...more] = Object.entries(tolerance ?? {});
-  if (more.length > 0 || !['relative', 'absolute', 'uncertainties'].includes(name))
-    refuse('the tolerance is one of { relative }, { absolute } or { uncertainties }.');
+  if (more.length > 0 || !['relative', 'absolute', 'uncertainties', 'whole'].includes(name))
+    refuse(
+      'the tolerance is one of { relative }, { absolute }, { uncertainties } or { whole: true }.',
+    );
+  if (name === 'whole') {
+    if (size !== true) refuse('a whole number is asked for with { whole: true }.');
+    return;
+  }
   if (!(Number.isFinite(size) && size > 0)) refuse(`the tolerance must be above 0; it is ${size}.`);
   if (name === 'relative' && size >= 0.5)
     refuse(`a relative tolerance of ${size} lets nearly anything agree; 0.005 means 0.5 %.`);
@@ -136,14 +150,19 @@ export function checkTolerance(
     );
 }
 
-/** What a question expects of one student, and each slip's wrong value, worked out once. */
-export function workedOut<Value, Asks extends object>(
+/**
+ * What a question expects of one student, and each slip's wrong value, worked out once.
+ *
+ * @param handed the numbers that a student who made a slip would hand in
+ */
+export function workedOut<Value, Wrong, Asks extends object>(
   question: Asks & {
     readonly expected: (given: object) => Value;
-    readonly slips: readonly Slip<object, Value>[];
+    readonly slips: readonly Slip<object, Wrong>[];
   },
   given: object,
   numbers: (value: Value) => readonly number[],
+  handed: (wrong: Wrong, expected: Value) => readonly number[],
 ): Worked<Asks> {
   const expected = question.expected(given);
   const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
@@ -154,6 +173,6 @@ export function workedOut<Value, Asks extends object>(
       slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
     },
     expected: numbers(expected),
-    slips: slips.map(({ name, worked }) => ({ name, value: numbers(worked) })),
+    slips: slips.map(({ name, worked }) => ({ name, value: handed(worked, expected) })),
   };
 }

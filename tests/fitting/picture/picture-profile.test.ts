@@ -72,8 +72,16 @@ describe('data/three-slits.png, the computed photograph', () => {
   test('without a band the lit stripe is found; the brightest unsaturated channel is taken', () => {
     const profile = pictureProfile(photograph, { pixel: 20e-6 });
     expect(profile.channel).toBe('red');
-    expect(profile.band.from).toBeGreaterThan(40);
-    expect(profile.band.to).toBeLessThan(180);
+    // The camera was turned by 0.03 about the middle, row 109.5; the stripe is 0.6 of 220 rows tall.
+    const { from, to, width } = profile.line;
+    expect(Math.atan2(to.y - from.y, to.x - from.x)).toBeCloseTo(threeSlits.tilt, 2);
+    const middle = from.y + ((359.5 - from.x) / (to.x - from.x)) * (to.y - from.y);
+    expect(Math.abs(middle - 109.5)).toBeLessThan(3);
+    expect(Math.abs(width / 132 - 1)).toBeLessThan(0.2);
+    const fit = fitSlits(profile, geometry);
+    expect(fit.count).toBe(3);
+    expect(Math.abs(fit.width.value / 40e-6 - 1)).toBeLessThan(1e-2);
+    expect(Math.abs(fit.spacing.value / 100e-6 - 1)).toBeLessThan(3e-3);
     expect([profile.kind, profile.width, profile.height]).toEqual(['PNG', 720, 220]);
   });
 });
