@@ -64,7 +64,7 @@ export function MovableView({ slider }: { slider: Slider }) {
           min={from}
           max={to}
           step="any"
-          value={value}
+          value={Number(value.toPrecision(7))}
           aria-label={`${named}: the number`}
           aria-invalid={fault !== ''}
           disabled={!move}
