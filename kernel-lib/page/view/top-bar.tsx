@@ -6,6 +6,7 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { DownloadFact } from './carrying';
 import { KeyRow } from './key-row';
 
 interface Props {
@@ -73,6 +74,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         {student && <span>student {student}</span>}
         <span data-save={saved.kind}>{savedWords(saved)}</span>
         <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
+        <DownloadFact session={session} />
       </span>
       <BringAlong session={session} off={active} />
       <KeyRow />
@@ -80,7 +82,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
         </Act>
-        <Act onClick={stop} off={!active}>
+        <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>
           Stop
         </Act>
         <Act
