@@ -9,6 +9,7 @@ import {
   shown,
 } from '../numerics/require';
 import { formatQuantity, fromUnit, toUnit, unitNamed } from '../quantity/known-unit';
+import { movableTarget, movableType, type Slider } from './slider';
 
 /** Where a movable value goes to and fro, in the unit of its start: SI, as `um(10)` gives it. */
 export interface MovableRange {
@@ -18,25 +19,6 @@ export interface MovableRange {
   readonly step?: number;
   /** In which it is shown: `'µm'`, `'deg'`, `'1/mm'` …; the one that the values are written in unless given. */
   readonly unit?: string;
-}
-
-/** The mime type under which a front end finds a slider. */
-export const movableType = 'application/vnd.multislit.movable+json';
-/** The target of the comm by which it is moved. */
-export const movableTarget = 'multislit.movable';
-
-/** A slider as front ends are told of it: plain data. All numbers are in its unit. */
-export interface Slider {
-  /** By which it is told apart. */
-  readonly id: string;
-  readonly label: string;
-  /** After a number, with the space that belongs there; empty for plain numbers. */
-  readonly unit: string;
-  readonly value: number;
-  readonly start: number;
-  readonly from: number;
-  readonly to: number;
-  readonly step: number;
 }
 
 /** What the engine of the notebook adds to a call that declares a variable: nobody else knows it. */

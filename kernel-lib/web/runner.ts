@@ -1,7 +1,7 @@
 import { aheadOf, cellsOf } from '../cells/ahead';
 import { createRuntime } from '../cells/run/runtime';
 import { createSession, type Session } from '../cells/run/session';
-import { movableTarget } from '../figures/movable';
+import { movableTarget } from '../figures/slider';
 import { browserHost } from './browser-host';
 import { remoteConverter } from './checker-line';
 import { type FrameToRunner, found, published, type RunnerSays } from './messages';

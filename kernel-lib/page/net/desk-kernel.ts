@@ -2,7 +2,7 @@ import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
 import { createMessage } from '@jupyterlab/services/lib/kernel/messages';
 import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
 import { readNames } from '../../cells/follow';
-import { movableTarget } from '../../figures/movable';
+import { movableTarget } from '../../figures/slider';
 import { Store } from '../store';
 import { call, server } from './desk-files';
 import {

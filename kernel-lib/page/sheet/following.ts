@@ -119,11 +119,11 @@ function isTutors(model: SheetModel): boolean {
 }
 
 function withBegun(cell: Cell, names: CellNames | undefined): CellNames | undefined {
-  const role = tagOf(cell)?.role;
-  if (!names || (role !== 'given' && role !== 'answer')) return names;
-  return role === 'given'
-    ? { ...names, names: [...names.names, begun], sets: [...names.sets, begun] }
-    : { ...names, reads: [...names.reads, begun] };
+  if (!names) return names;
+  if (/\bbegin\(/.test(sourceOf(cell)))
+    return { ...names, names: [...names.names, begun], sets: [...names.sets, begun] };
+  const isCheck = tagOf(cell)?.role === 'answer';
+  return isCheck ? { ...names, reads: [...names.reads, begun] } : names;
 }
 
 function sameOrder(some: readonly Cell[], others: readonly Cell[]): boolean {

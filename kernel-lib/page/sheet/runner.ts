@@ -169,22 +169,24 @@ export class Runner {
       if (id !== undefined) {
         this.change({ running: id, waiting, renewed: false });
         const fine = await this.runOne(id);
-        this.publish([id]);
-        if (!fine) this.endEarly(id, this.state.value.waiting.length);
+        if (!fine) ended = [];
         else if (!brought.includes(id)) ended.push(id);
-      } else if (ended.length > 0) {
-        // Nothing follows what was brought along: in a circle that would go on for ever.
-        brought = this.following.on.value ? this.following.after(ended, this.ran) : [];
-        ended = [];
-        this.change({ waiting: brought });
+        const left = this.state.value.waiting.length;
+        if (left === 0 && ended.length > 0) {
+          // Nothing follows what was brought along: in a circle that would go on for ever.
+          brought = this.following.on.value ? this.following.after(ended, this.ran) : [];
+          ended = [];
+        }
+        this.publish([id], left === 0 && fine && !brought.includes(id) ? brought : undefined);
+        if (!fine) this.endEarly(id, left);
       } else if (this.moves.size > 0) await this.followMoves();
       else break;
     }
     this.busy = false;
   }
 
-  /** Tell the page that cells have run. */
-  private publish(ids: readonly string[]): void {
+  /** Tell the page that cells have run. @param waiting those whose turn is still to come, where they are others now */
+  private publish(ids: readonly string[], waiting = this.state.value.waiting): void {
     const runs = new Map(this.state.value.runs);
     for (const id of ids) runs.set(id, (runs.get(id) ?? 0) + 1);
     const notes = this.following.notes(this.ran);
@@ -192,6 +194,7 @@ export class Runner {
     const cameOut = whatCameOut(this.model.code(ids.at(-1) ?? '')?.outputs ?? []);
     this.change({
       running: undefined,
+      waiting,
       asked: undefined,
       ran: new Map(this.ran),
       runs,

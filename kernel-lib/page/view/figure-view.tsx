@@ -160,7 +160,12 @@ let loading: Promise<{ draw: typeof draw; clear: typeof clear }> | undefined;
 let plotly: Plotly | undefined;
 
 async function draw(box: HTMLElement, plot: object): Promise<void> {
-  const { data, layout } = structuredClone(plot) as { data?: unknown; layout?: object };
+  const { data, layout } = structuredClone(plot) as {
+    data?: unknown;
+    layout?: { height?: unknown };
+  };
+  // When the window gets another width, the plot takes its height from the box.
+  if (typeof layout?.height === 'number') box.style.height = `${layout.height}px`;
   await plotly?.react(
     box,
     Array.isArray(data) ? data : [],

@@ -55,6 +55,15 @@ export function HelpPage({ files }: { files: FileStore }) {
           clean memory and keeps all that you typed. <b>Add working or a note</b> below a question
           gives you more room; what you removed can be put back.
         </p>
+        <h2>What depends on what</h2>
+        <p>
+          When you change a cell and run it, cells that used its values are marked{' '}
+          <b>computed from older values</b>. With <b>Bring along what depends on it</b> (at the top)
+          they run again by themselves, in the order of the sheet, and only they; without it, a
+          button beside that does it once. A slider under a cell moves one value, by mouse, finger,
+          arrow keys or its number, and what depends on it follows. The slider does not change the
+          text of the cell, and what you hand in is marked with the number in the text.
+        </p>
         <h2>What the words mean</h2>
         <dl class="states">
           {states.map(([state, word, meaning]) => (

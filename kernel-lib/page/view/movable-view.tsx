@@ -1,6 +1,6 @@
 import { createContext } from 'preact';
 import { useContext, useEffect, useId, useState } from 'preact/hooks';
-import { movableType, type Slider } from '../../figures/movable';
+import { movableType, type Slider } from '../../figures/slider';
 import type { MimeData } from '../../notebook/notebook';
 import { formatNumber } from '../../quantity/format-number';
 
@@ -64,7 +64,7 @@ export function MovableView({ slider }: { slider: Slider }) {
           min={from}
           max={to}
           step="any"
-          value={value}
+          value={Number(value.toPrecision(7))}
           aria-label={`${named}: the number`}
           aria-invalid={fault !== ''}
           disabled={!move}
