@@ -60,7 +60,7 @@ export interface TwoExposures {
 const nodes = [0.03, 0.06, 0.1, 0.16, 0.24, 0.34, 0.45, 0.57, 0.7, 0.85, 1];
 
 /** How much a bend counts against a relative misfit of one pair. */
-const stiffness = 0.3;
+const stiffness = 0.05;
 
 /**
  * A camera's curve from two exposures of one still scene, the times of which are known: light(code₂) = r · light(code₁).
