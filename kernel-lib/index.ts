@@ -67,6 +67,7 @@ export { filmStripPicture, stripFigure } from './figures/film-strip-picture';
 export { fitPlot } from './figures/fit-plot';
 export { linePlot, type Series } from './figures/line-plot';
 export { type FindBenchScript, type LiveBench, live, setBenchScript } from './figures/live';
+export { acceptMoves, type MovableRange, movable } from './figures/movable';
 export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';

@@ -1,9 +1,7 @@
 import { cosPi, sincPi, sinPi } from '../numerics/sinc';
-
 import { powerAhead, requireWavelength } from './amplitude';
 import { type Aperture, asComplex, type Complex, soundAperture } from './aperture';
 import { requireDirection } from './direction';
-
 import { runs } from './runs';
 
 /** One side of the vector polygon: what one slit adds to the amplitude. */

@@ -1,7 +1,6 @@
 import { findRoot } from '../numerics/roots';
 import { cosPi, sinPi } from '../numerics/sinc';
 import { power, powerAhead } from './amplitude';
-
 import type { Run } from './runs';
 
 /** A minimum at u = s/λ, 1/m. */

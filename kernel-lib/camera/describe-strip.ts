@@ -1,7 +1,6 @@
 import type { Aperture } from '../aperture/aperture';
 import { regularRun } from '../aperture/runs';
 import { colourName, D65_CHROMATICITY } from '../light/dominant-wavelength';
-
 import type { Chromaticity, Light } from '../light/light';
 import { isWhite } from '../light/white-balance';
 import { chromaticity, xyz as lightXyz } from '../light/xyz';

@@ -1,5 +1,4 @@
 import { checkLight, type Light } from '../light/light';
-
 import { type SpectralWeights, spectralWeights } from '../light/xyz';
 import { coherenceNodes, firstIntegral, secondIntegral } from './coherence';
 import {

@@ -1,13 +1,8 @@
 import { decode, type SourceMapSegment } from '@jridgewell/sourcemap-codec';
+import type { CellNames } from './follow';
 
 /** A cell made ready to run: a function's body, and the way from its positions back to the cell's own. Plain data. */
-export interface CellCode extends EditedText {
-  /** Top-level names that the cell declares. */
-  readonly names: readonly string[];
-  /** Names of earlier cells that it reads, also in functions that are called later. */
-  readonly reads: readonly string[];
-  /** Names that it declares, and those of earlier cells that it gives another value. */
-  readonly sets: readonly string[];
+export interface CellCode extends EditedText, CellNames {
   /** Modules that the cell imports, loaded before it runs. */
   readonly modules: readonly string[];
   readonly isAsync: boolean;

@@ -1,11 +1,10 @@
 import { readdir, stat } from 'node:fs/promises';
 import { basename } from 'node:path';
 import { Hono } from 'hono';
-import { bodyLimit } from 'hono/body-limit';
 import { type Notebook, NotebookError } from '../notebook/notebook';
-
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
+import { limitedBody } from './limited-body';
 import { fileRefusal, Refusal } from './refusal';
 import { contain, type Expected, readStored, type Stored, saveStored } from './stored-file';
 
@@ -95,10 +94,8 @@ export function contents(folder: string): Hono {
     return c.json(model(path, stored, content));
   });
 
-  const tooLarge = () => {
-    throw new Refusal(413, 'This is too large to be saved: clear some outputs, then save again.');
-  };
-  app.put('/:path{.+}', bodyLimit({ maxSize: largestSave, onError: tooLarge }), async (c) => {
+  const tooLarge = 'This is too large to be saved: clear some outputs, then save again.';
+  app.put('/:path{.+}', limitedBody(largestSave, tooLarge), async (c) => {
     const path = c.req.param('path');
     const place = await contain(folder, path);
     const body = (await c.req.json().catch(() => undefined)) as

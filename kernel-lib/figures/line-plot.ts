@@ -2,9 +2,7 @@ import { requireNumbers } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { drawable, type Layer, look, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-
 import { type PlotAxis, plotAxis, pointsLayer, type Readings, readingsOf } from './plot-axis';
-
 import { counted } from './shown';
 
 /** Points or a line to draw, SI values. */

@@ -5,7 +5,6 @@ import { requirePositive, requireWhole } from '../numerics/require';
 import { formatNumber } from '../quantity/format-number';
 import { type Layer, type Panel, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-
 import { shownLength } from './shown';
 
 export interface NearToFarOptions {

@@ -3,7 +3,6 @@ import { formatNumber } from '../quantity/format-number';
 import { type AlongOptions, alongAxis } from './along';
 import { drawable, type LineLayer, styleOf, thin } from './chart';
 import { type Figure, figureOf } from './figure';
-
 import { counted } from './shown';
 
 /** One curve of a pattern: intensity at direction sines `s`. */

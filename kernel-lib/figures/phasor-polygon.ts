@@ -2,7 +2,6 @@ import type { Phasor } from '../aperture/phasors';
 import { formatNumber } from '../quantity/format-number';
 import { type Layer, styleOf } from './chart';
 import { type Figure, figureOf } from './figure';
-
 import { counted } from './shown';
 
 export interface PhasorPolygonOptions {

@@ -60,7 +60,7 @@ async function main(): Promise<void> {
     cells.outside(() => process.exit(0));
   });
   await server.start();
-  // The converter takes a while to make: begin before the first cell asks for it.
+  // The session and its converter take a while to make: begin before the first cell asks for them.
   setImmediate(server.prepare);
 }
 

@@ -5,6 +5,7 @@ import vm from 'node:vm';
 import type { CellConverter, ConverterOptions } from '../cells/convert/converter';
 import type { ConvertHost, Files } from '../cells/host';
 import { createSession, type Session, type SessionOptions } from '../cells/run/session';
+import { aheadIn } from './ahead';
 import { home, homeRequire } from './home';
 import { nodeRuntime } from './node-host';
 import { compilerFile } from './typescript';
@@ -50,7 +51,7 @@ const files: Files = {
 const plainModules = builtinModules.filter((name) => !/^_|\/_|^node:/.test(name));
 let language: ReadonlySet<string> | undefined;
 
-function convertHost(cwd: string): ConvertHost {
+export function convertHost(cwd: string): ConvertHost {
   const globals = new Set(Object.getOwnPropertyNames(globalThis));
   return {
     files,
@@ -91,8 +92,9 @@ export interface NodeSessionOptions extends Omit<SessionOptions, 'cwd' | 'conver
 /** A session in this process. */
 export function nodeSession({
   cwd = process.cwd(),
-  converter = nodeConverter(cwd),
+  converter,
   ...options
 }: NodeSessionOptions): Session {
-  return createSession(nodeRuntime(), { ...options, cwd, converter });
+  const made = converter ?? (() => nodeConverter(cwd));
+  return createSession(nodeRuntime(), { ahead: aheadIn(cwd), ...options, cwd, converter: made });
 }

@@ -97,12 +97,14 @@ export interface Execution {
   readonly result: Promise<{
     /** Of the reply. */
     content: Record<string, unknown>;
+    /** What goes with it: the variables that the cell reads and sets. */
+    metadata?: Record<string, unknown>;
     /** Whether requests that wait are to be dropped: the cell failed and its sender asked for that. */
     stop: boolean;
   }>;
-  /** Keeps back the error that ends this run, until it is known what waits behind it. */
+  /** Keeps back the errors that end this run, until it is known what waits behind it. */
   hold(output: Output, tag: unknown): boolean;
-  readonly held: Output | undefined;
+  readonly held: readonly Output[];
 }
 
 const flag = (value: unknown, otherwise: boolean) =>
@@ -126,10 +128,10 @@ function valueAnswer(value: unknown, { host, errors }: Runtime): Record<string, 
 /** Run the cell of an `execute_request` in the session. */
 export function executeRequest(
   session: Session,
-  { header, content }: Message,
+  { header, content, metadata }: Message,
   publish: (type: string, content: Record<string, unknown>) => void,
 ): Execution {
-  let held: Output | undefined;
+  const held: Output[] = [];
 
   async function userExpressions(): Promise<Record<string, unknown>> {
     const asked = Object.entries((content.user_expressions ?? {}) as Record<string, unknown>);
@@ -149,30 +151,44 @@ export function executeRequest(
       );
     const silent = flag(content.silent, false);
     const counted = !silent && flag(content.store_history, true);
-    const started = session.run(code, { tag: header, silent, counted });
+    const { cellId, multislit } = metadata as { cellId?: unknown; multislit?: unknown };
+    // A client that comes to a kernel that others have worked with asks what ran.
+    if (silent && code === '' && multislit !== undefined) {
+      const { executionCount: execution_count } = session;
+      const content = { status: 'ok', execution_count, payload: [], user_expressions: {} };
+      return { content, metadata: { multislit: { ran: session.ran() } }, stop: false };
+    }
+    const started = session.run(code, {
+      tag: header,
+      silent,
+      counted,
+      cell: typeof cellId === 'string' ? cellId : undefined,
+      // Where a person sits, at a client that does not follow by itself.
+      tellsOlder: content.allow_stdin === true && multislit === undefined,
+    });
     if (!silent)
       publish('execute_input', { code, execution_count: session.executionCount + Number(counted) });
     const result: RunResult = await started;
     const base = { execution_count: result.executionCount, payload: [] };
+    const told = result.names ? { multislit: { names: result.names } } : {};
     if (result.error)
       return {
+        metadata: told,
         content: { ...base, user_expressions: {}, ...failure(result.error) },
         stop: flag(content.stop_on_error, true),
       };
     const user_expressions = await userExpressions();
-    return { content: { ...base, status: 'ok', user_expressions }, stop: false };
+    return { content: { ...base, status: 'ok', user_expressions }, metadata: told, stop: false };
   }
 
   return {
     result: run(),
     hold(output, tag) {
       if (tag !== header) return false;
-      held = output;
+      held.push(output);
       return true;
     },
-    get held() {
-      return held;
-    },
+    held,
   };
 }
 

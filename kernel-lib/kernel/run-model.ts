@@ -6,7 +6,6 @@ import {
   studentNumberCell,
   withSources,
 } from '../notebook/notebook';
-
 import { type PlainAnswer, plainAnswer } from '../questions/answer';
 import { samplingOf } from '../questions/judge';
 import type { ModelRun } from '../questions/prove';

@@ -27,7 +27,7 @@ export interface ServerOptions {
 export interface Server {
   /** Bind the sockets and begin to answer. */
   start(): Promise<void>;
-  /** Make the session now, before the first cell needs it. */
+  /** Make the session now, and its converter once nobody waits for a cell. */
   prepare(): void;
   /** Stop the running cell. */
   interrupt(): void;
@@ -38,6 +38,8 @@ export interface Server {
 
 /** Time after an interrupt in which all that goes on by itself has gone on, ms. */
 const reviveAfter = 300;
+/** So long nothing was asked before the converter is made, ms: cells that were converted ahead run before. */
+const quietBefore = 500;
 const turn = () => new Promise<void>((done) => setImmediate(done));
 
 /** The kernel's shell, broadcast and input channels, on the thread that runs the cells. */
@@ -56,6 +58,7 @@ export function createServer(options: ServerOptions): Server {
   let session: Session | undefined;
   let execution: Execution | undefined;
   let working: Arrived | undefined;
+  let lastAsked = Date.now();
 
   const publish = (
     type: string,
@@ -119,6 +122,17 @@ export function createServer(options: ServerOptions): Server {
     }
   }
 
+  /** The converter keeps this thread busy for a while: not while there is something else to do. */
+  function makeConverter(): void {
+    const left = quietBefore - (Date.now() - lastAsked);
+    if (working || left > 0) setTimeout(makeConverter, Math.max(left, 100));
+    // Who asks for it is told what is wrong.
+    else
+      getSession()
+        .prepare()
+        .catch(() => {});
+  }
+
   function getSession(): Session {
     session ??= nodeSession({ cwd: options.cwd, onOutput, onComm, onAsk });
     return session;
@@ -129,7 +143,7 @@ export function createServer(options: ServerOptions): Server {
     execution = executeRequest(getSession(), arrived.message, (type, content) =>
       publish(type, content, arrived.message.header),
     );
-    const { content, stop } = await execution.result;
+    const { content, metadata, stop } = await execution.result;
     // Nobody waits for what a cell asked that has ended.
     asked.length = 0;
     options.onCell();
@@ -138,8 +152,8 @@ export function createServer(options: ServerOptions): Server {
     const dropped = stop ? waiting.splice(0) : [];
     const { held } = execution;
     execution = undefined;
-    if (held) publishOutput(held, arrived.message.header);
-    sender.reply(shell, arrived, 'execute_reply', content);
+    for (const output of held) publishOutput(output, arrived.message.header);
+    sender.reply(shell, arrived, 'execute_reply', content, metadata);
     for (const one of dropped) {
       if (one.message.header.msg_type === 'execute_request') abort(one);
       else waiting.push(one);
@@ -173,6 +187,7 @@ export function createServer(options: ServerOptions): Server {
       const content = { status: 'error', ename: name, evalue: message, traceback: [message] };
       if (type !== header.msg_type) sender.reply(shell, arrived, type, content);
     }
+    lastAsked = Date.now();
     status('idle', header);
   }
 
@@ -214,7 +229,10 @@ export function createServer(options: ServerOptions): Server {
 
   return {
     status,
-    prepare: () => void getSession(),
+    prepare() {
+      getSession();
+      makeConverter();
+    },
     interrupt() {
       session?.interrupt();
       const stuck = working;

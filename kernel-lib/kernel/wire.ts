@@ -144,8 +144,10 @@ export function createSender(key: string, session: string) {
       to: { routing: readonly Buffer[]; message: Message },
       type: string,
       content: Record<string, unknown>,
+      metadata: Record<string, unknown> = {},
     ): void {
       const message = compose(type, content, { session, parent: to.message.header });
+      message.metadata = metadata;
       socket.send(encode(message, key, to.routing)).catch(() => {});
     },
     publish(

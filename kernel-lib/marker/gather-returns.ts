@@ -15,7 +15,6 @@ import {
   packedTogether,
   type TimeRules,
 } from '../marking/hand-in-time';
-
 import { gatheredRows, type NotMarked, withCompanions } from '../marking/not-marked';
 import {
   isLitter,
@@ -40,7 +39,6 @@ import {
   withIdsOf,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-
 import { sampleStudent } from '../questions/student-number';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
@@ -276,9 +274,9 @@ function* look(
   }
   if (file) yield file;
   for (const name of names) {
-    const own = nameOf(name);
-    const at = labelOf(label ? `${label}/${own}` : own);
-    if (isLitter(own)) refuse(leftBySystem(at));
+    const fileName = nameOf(name);
+    const at = labelOf(label ? `${label}/${fileName}` : fileName);
+    if (isLitter(fileName)) refuse(leftBySystem(at));
     else yield* look(inside(path, name), at, undefined, refuse);
   }
 }
@@ -298,8 +296,8 @@ const isNumber = (node: TypeScript.Node) => ts.isIdentifier(node) && node.text =
 /** What a statement gives the student number, if it does. */
 function given(statement: TypeScript.Statement): TypeScript.Expression | undefined {
   if (ts.isVariableStatement(statement)) {
-    const own = statement.declarationList.declarations.filter(({ name }) => isNumber(name));
-    return own.at(-1)?.initializer;
+    const declared = statement.declarationList.declarations.filter(({ name }) => isNumber(name));
+    return declared.at(-1)?.initializer;
   }
   if (!ts.isExpressionStatement(statement)) return undefined;
   const { expression } = statement;

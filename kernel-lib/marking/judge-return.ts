@@ -1,7 +1,6 @@
 import { listed } from '../figures/shown';
 import { type Cell, type Notebook, sourceOf, tagOf, takesWork } from '../notebook/notebook';
-
-import { noAnswerYet, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
+import { isSkeleton, type PlainAnswer, type Sampling, sayError } from '../questions/answer';
 import { type CarriedFinding, judgeCarried } from '../questions/carried';
 import { judgePlain, samplingOf } from '../questions/judge';
 import { type AnyKey, openForms } from '../questions/sheet';
@@ -241,14 +240,14 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
       return { message: message + (name === undefined ? '' : originOf(name, cell.id)), fault };
     }
     for (const cell of work) {
-      const own = theirs.get(cell.id);
-      if (!own)
+      const returnedCell = theirs.get(cell.id);
+      if (!returnedCell)
         return {
           message:
             'The cell for this answer is not in your notebook: it was deleted. Its text is on the sheet as you were given it.',
           fault: 'deleted',
         };
-      if (own.cell_type !== cell.cell_type)
+      if (returnedCell.cell_type !== cell.cell_type)
         return {
           message:
             'The cell for this answer is a text cell in your notebook, and text does not run. Turn it into a code cell again.',
@@ -287,8 +286,11 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
 
   const byId = new Map(original.cells.map((cell) => [cell.id, cell]));
   const isUntouched = (cell: Cell) => {
-    const own = byId.get(cell.id);
-    return own !== undefined && (!takesWork(own) || sourceOf(own).trim() === sourceOf(cell).trim());
+    const returnedCell = byId.get(cell.id);
+    return (
+      returnedCell !== undefined &&
+      (!takesWork(returnedCell) || sourceOf(returnedCell).trim() === sourceOf(cell).trim())
+    );
   };
 
   /** Every answer cell hands something in, if only `blank`. */
@@ -326,12 +328,13 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
           };
     if (state === 'agrees' || follows !== undefined) return mark;
     const answer = answers.get(question);
-    const isSkeleton = answer?.is === 'failed' && answer.problem === noAnswerYet;
-    if (!answer || answer.is === 'blank' || (isSkeleton && !isWorkChanged(question))) {
+    const isUntouched = answer !== undefined && isSkeleton(answer);
+    if (!answer || answer.is === 'blank' || (isUntouched && !isWorkChanged(question))) {
       const why = whyMissing(mark);
       return why ? { ...mark, message: why.message, fault: faultOf(mark, why.fault) } : mark;
     }
-    if (isSkeleton) return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
+    if (isUntouched)
+      return { ...mark, message: 'Your function returns NaN wherever it was tried.' };
     if (answer.is === 'failed' && endless.test(mark.message)) {
       const fault = { is: 'stopped' as const, cells: [] };
       return { ...mark, message: endlessSaid(mark.message, question), fault };

@@ -208,8 +208,12 @@ export function sampleProblem(value: unknown, point: readonly number[]): string 
   return `${where} ${Array.isArray(value) ? 'a list' : `a value of type ${typeof value}`}, not a number.`;
 }
 
-export const noAnswerYet =
+const noAnswerYet =
   'There is no answer yet: your function returns NaN everywhere. Put your formula in its place.';
+
+/** True for a function that is still as the sheet hands it out. */
+export const isSkeleton = (answer: PlainAnswer): boolean =>
+  answer.is === 'failed' && answer.problem === noAnswerYet;
 
 /** True for the skeleton of a function as the sheet hands it out: NaN wherever it is asked. */
 function isUntouched(f: Sampled, points: Sampling['points']): boolean {

@@ -1,4 +1,4 @@
-import { isNoAnswer, type PlainAnswer, plainAnswer, type Sampling } from './answer';
+import { isNoAnswer, isSkeleton, type PlainAnswer, plainAnswer, type Sampling } from './answer';
 import { functionKind } from './kinds/function';
 import { type Finding, isProblem, type Kind, notYet } from './kinds/kind';
 import { listKind } from './kinds/list';
@@ -57,13 +57,18 @@ export function judgePlain<Given>(
 
 function find(question: AnyQuestion, given: object, answer: PlainAnswer): Finding {
   // What was stopped for its time, or could not be called, is told as that, whatever was asked for.
-  if (answer.is === 'failed') return notYet(answer.problem.slice(0, 400));
+  if (answer.is === 'failed')
+    return {
+      state: isSkeleton(answer) ? 'open' : 'not yet',
+      message: answer.problem.slice(0, 400),
+    };
   if (question.kind === 'written')
     return {
       state: 'recorded',
       message: 'Write in the text cell of this question; a person reads and marks it.',
     };
-  if (isNoAnswer(answer)) return notYet('There is no answer yet: put yours in the place of blank.');
+  if (isNoAnswer(answer))
+    return { state: 'open', message: 'There is no answer yet: put yours in the place of blank.' };
   if (question.kind === 'sealed') return taken(question, answer);
   return kinds[question.kind].judge(question, given, answer);
 }

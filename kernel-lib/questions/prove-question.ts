@@ -1,4 +1,4 @@
-import { blank, type PlainAnswer } from './answer';
+import { blank, isBlank, type PlainAnswer } from './answer';
 import { judge, judgePlain, kinds } from './judge';
 import type { Finding, Worked } from './kinds/kind';
 import type { AnyOpenQuestion, OpenQuestion } from './sheet';
@@ -11,7 +11,7 @@ export interface QuestionProof {
   readonly judged: number;
 }
 
-/** Answers that make no sense; each must come back *not yet*, with a sentence. */
+/** Answers that make no sense; each must come back *not yet*, or *open* where it is none, with a sentence. */
 const nonsense: readonly unknown[] = [
   blank,
   undefined,
@@ -56,7 +56,7 @@ type Found = (values: readonly number[]) => Finding;
 function* proveNonsense(question: AnyOpenQuestion, given: object): Generator<string> {
   for (const answer of nonsense) {
     const { state, marks } = judge(question, given, answer);
-    if (state !== 'not yet' || marks !== 0)
+    if (state !== (isBlank(answer) ? 'open' : 'not yet') || marks !== 0)
       yield `a nonsense answer (${typeof answer}) is judged ${state}`;
   }
 }

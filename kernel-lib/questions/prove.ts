@@ -186,7 +186,7 @@ function proveCarried(key: AnyKey, given: object): CarriedProof {
       if (marksOf(odd as PlainAnswer, fromRight) !== undefined)
         say(`an answer that is ${odd.is} is taken for one that follows`);
     for (const slip of earlier.slips) {
-      const wrong = [slip.value(given)].flat();
+      const wrong = [slip.value(given)].flat().map((one, i) => one ?? right[i]);
       const values = wrong.every(Number.isFinite)
         ? carriedValues(carried, given, wrong)
         : undefined;

@@ -46,7 +46,7 @@ export interface SheetState {
   readonly questions: readonly {
     readonly question: string;
     readonly asks: string;
-    readonly state: Verdict['state'] | 'open' | 'written';
+    readonly state: Verdict['state'] | 'written';
     readonly marks: number;
     readonly outOf: number;
   }[];
@@ -75,11 +75,12 @@ export function sheetState(sheet: AnySheet, verdicts: ReadonlyMap<string, Verdic
 /** The verdict as data, for the page and the marker. */
 export const verdictMimeType = 'application/vnd.multislit.verdict+json';
 
-/** Word and shape first, colour second: a whole line agrees, a double one is not yet, a dotted one is recorded. */
+/** Word and shape first, colour second: a whole line agrees, a double one is not yet, a dotted one is recorded, a dashed one is open. */
 const looks: Record<State, { word: string; line: string; colour: string }> = {
   agrees: { word: 'Agrees.', line: 'solid', colour: '#1e6b3c' },
   'not yet': { word: 'Not yet.', line: 'double', colour: '#8a4b08' },
   recorded: { word: 'Recorded.', line: 'dotted', colour: '#1f4b99' },
+  open: { word: 'Still open.', line: 'dashed', colour: '#5c6470' },
 };
 
 /** Show one verdict: as data, as HTML that stands by itself, and as text. */
@@ -101,10 +102,11 @@ const counted = (count: number) => `${count} ${count === 1 ? 'mark' : 'marks'}`;
 /** One line: "2.1 agrees, 2 of 2 marks · sheet so far 4 of 16". */
 export function progressLine(verdict: Verdict, state: SheetState): string {
   const { question, outOf } = verdict;
-  const here =
-    verdict.state === 'recorded'
-      ? `${question} recorded, ${counted(outOf)} decided later`
-      : `${question} ${verdict.state}, ${verdict.marks} of ${counted(outOf)}`;
+  const wholes: Partial<Record<State, string>> = {
+    recorded: `recorded, ${counted(outOf)} decided later`,
+    open: `open, ${counted(outOf)}`,
+  };
+  const here = `${question} ${wholes[verdict.state] ?? `${verdict.state}, ${verdict.marks} of ${counted(outOf)}`}`;
   return `${here} · sheet so far ${state.marks} of ${state.outOf}`;
 }
 

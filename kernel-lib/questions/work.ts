@@ -3,6 +3,7 @@ import { escapeText } from '../display/bundle';
 import { emit } from '../display/display';
 import { sayError } from './answer';
 import { givensFor } from './draw';
+import { frozen } from './frozen';
 import { judge } from './judge';
 import type { AnySheet, Question } from './sheet';
 import type { SheetGivens } from './sheet-givens';
@@ -19,7 +20,7 @@ export type GivenOf<Name> = Name extends keyof SheetGivens ? SheetGivens[Name] :
  *
  * @param sheet the sheet's name, such as `02-one-slit`
  * @param student 4 to 10 digits, best in quotes
- * @returns the givens: SI units and radians
+ * @returns the givens: SI units and radians. They cannot be changed; an error says so
  * @throws RangeError when the sheet or the number is not known; the sentence says what to type
  * @example
  * const given = begin('02-one-slit', '204117');
@@ -30,8 +31,8 @@ export function begin<Name extends string>(sheet: Name, student: string | number
   const number = readStudentNumber(student);
   const work = startWork(found, number, givensFor(found, number));
   emit(beginBundle(found, number, work.given));
-  // A copy of their own: whatever a cell does to it, answers are judged with the original.
-  return givensFor(found, number) as GivenOf<Name>;
+  // A copy of their own, drawn anew and frozen: answers are judged with the original.
+  return frozen(givensFor(found, number)) as GivenOf<Name>;
 }
 
 const isSample =
@@ -70,9 +71,21 @@ export function check(id: string, answer?: unknown, ...more: unknown[]): void {
     emit(() => noticeBundle(complaint(work, asked, question !== undefined, more.length)));
     return;
   }
+  const { older } = work;
+  if (older.length > 0) {
+    emit(() => noticeBundle(fromBefore(older)));
+    return;
+  }
   work.answers.set(asked, answer);
   // Where nobody looks, whoever had the sheet run judges the answers himself.
   emit(() => judged(work, question, answer));
+}
+
+/** A value of other givens says nothing about these. */
+function fromBefore(older: readonly string[]): string {
+  const names = older.slice(0, 3).join(', ');
+  const [were, belong] = older.length === 1 ? ['was', 'belongs'] : ['were', 'belong'];
+  return `Not checked: ${names} ${were} computed before the student number was changed, and ${belong} to other numbers than those above. Run the sheet from the top, then every check speaks of your numbers.`;
 }
 
 function complaint(work: Work | undefined, id: string, known: boolean, superfluous: number) {
@@ -108,6 +121,8 @@ export interface Work {
   readonly verdicts: Map<string, Verdict>;
   /** The last answer to each question, as it was handed in. */
   readonly answers: Map<string, unknown>;
+  /** Names that the running cell reads and that hold values of another student's numbers; the engine knows. */
+  older: readonly string[];
 }
 
 let current: Work | undefined;
@@ -126,7 +141,7 @@ function startWork(sheet: AnySheet, student: string, given: object): Work {
   const goesOn = current?.sheet.name === sheet.name && current.student === student;
   const { verdicts, answers } =
     goesOn && current ? current : { verdicts: new Map(), answers: new Map() };
-  current = { sheet, student, given, verdicts, answers };
+  current = { sheet, student, given, verdicts, answers, older: [] };
   return current;
 }
 

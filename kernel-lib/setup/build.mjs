@@ -1,5 +1,6 @@
 // Bundles and type declarations, made only when a source is newer than the last build.
 import { spawn } from 'node:child_process';
+import { createHash } from 'node:crypto';
 import {
   accessSync,
   constants,
@@ -7,18 +8,20 @@ import {
   existsSync,
   mkdirSync,
   readdirSync,
+  readFileSync,
   renameSync,
   rmSync,
   statSync,
   writeFileSync,
 } from 'node:fs';
 import { createRequire } from 'node:module';
-import { basename, join } from 'node:path';
+import { basename, join, relative } from 'node:path';
 import { bundles } from './bundles.mjs';
 import { isMain, root } from './places.mjs';
 import { writeSheetTypes } from './sheet-types.mjs';
 
-const stamp = join(root, '.build', 'built.json');
+const stampName = join('.build', 'built.json');
+const stamp = join(root, stampName);
 const sources = ['kernel-lib', 'worksheets', 'data', 'package-lock.json', 'tsconfig.json'];
 
 function newest(path) {
@@ -28,11 +31,37 @@ function newest(path) {
   return Math.max(info.mtimeMs, ...inside);
 }
 
-/** True when a source changed, or a file came or went, since the last build. */
-export function isStale() {
-  if (!existsSync(stamp)) return true;
-  const built = statSync(stamp).mtimeMs;
-  return sources.some((name) => newest(join(root, name)) > built);
+/** True when a source in `home` changed, or a file came or went, since the last build there. */
+export function isStale(home = root) {
+  const built = join(home, stampName);
+  if (!existsSync(built)) return true;
+  const { mtimeMs } = statSync(built);
+  return sources.some((name) => newest(join(home, name)) > mtimeMs);
+}
+
+/** A name for a build: another one where any source differs. */
+function buildName() {
+  const hash = createHash('sha256');
+  const add = (path) => {
+    if (statSync(path).isDirectory())
+      for (const name of readdirSync(path).sort()) add(join(path, name));
+    else hash.update(relative(root, path)).update('\0').update(readFileSync(path)).update('\0');
+  };
+  for (const name of sources) add(join(root, name));
+  return hash.digest('base64');
+}
+
+/** Make the sheets' own cells ready to run, with the bundles and the declarations of this build. */
+function makeAhead(name) {
+  const made = spawn(process.execPath, [join(root, '.build', 'make-ahead.cjs'), name], {
+    stdio: 'inherit',
+  });
+  return new Promise((done, fail) => {
+    made.once('error', fail);
+    made.once('exit', (code) =>
+      code === 0 ? done() : fail(new Error('The cells of the sheets were not made ready.')),
+    );
+  });
 }
 
 function declareTypes(folder) {
@@ -50,11 +79,13 @@ function declareTypes(folder) {
 /**
  * The library's declarations with the givens of all sheets in them. They come into their place whole: a kernel that
  * starts meanwhile would otherwise keep the empty list of givens that the compiler writes first.
+ *
+ * @param declare has the compiler write the library's declarations into a folder
  */
-export async function buildTypes(folder = join(root, '.build', 'types')) {
+export async function buildTypes(folder = join(root, '.build', 'types'), declare = declareTypes) {
   const [fresh, old] = [`${folder}.new`, `${folder}.old`];
   for (const left of [fresh, old]) rmSync(left, { recursive: true, force: true });
-  await declareTypes(fresh);
+  await declare(fresh);
   const { default: ts } = await import('typescript');
   writeSheetTypes(ts, join(root, 'worksheets'), fresh);
   if (existsSync(folder)) renameSync(folder, old);
@@ -71,8 +102,10 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+const sitePages = ['index.html', 'runner.html', 'one-file.html'];
+
 function copySite() {
-  for (const name of ['index.html', 'runner.html'])
+  for (const name of sitePages)
     cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
 }
 
@@ -80,7 +113,12 @@ function copySite() {
 function dropGoneSheets() {
   const made = join(root, '.build', 'worksheets');
   if (!existsSync(made)) return;
-  const parts = { 'sheet.cjs': 'sheet.ts', 'key.cjs': 'key.ts', 'sheet.ipynb': 'sheet.ipynb' };
+  const parts = {
+    'sheet.cjs': 'sheet.ts',
+    'key.cjs': 'key.ts',
+    'sheet.ipynb': 'sheet.ipynb',
+    'ahead.json': 'sheet.ipynb',
+  };
   for (const name of readdirSync(made)) {
     const source = join(root, 'worksheets', name);
     if (!existsSync(source)) rmSync(join(made, name), { recursive: true, force: true });
@@ -93,7 +131,9 @@ function dropGoneSheets() {
 /** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const name of [...sitePages, 'plotly.min.js', 'sheets']) current.add(name);
+  // Made after the bundles, and only where their cells changed.
+  for (const name of readdirSync(join(root, 'worksheets'))) current.add(`${name}-ahead.json`);
   for (const folder of ['page', 'web', 'web/sheets']) {
     const made = join(root, '.build', folder);
     for (const name of readdirSync(made)) if (!current.has(name)) rmSync(join(made, name));
@@ -117,12 +157,14 @@ export async function build({ types = true } = {}) {
   mkdirSync(join(root, '.build'), { recursive: true });
   dropGoneSheets();
   const typing = types ? buildTypes() : Promise.resolve();
-  const made = bundles().map((options) => bundle({ ...options, metafile: true }));
+  const name = buildName();
+  const made = bundles(name).map((options) => bundle({ ...options, metafile: true }));
   await Promise.all([typing, ...made]);
   copyPage();
   copySite();
   dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
   copySheets();
+  if (types) await makeAhead(name);
   // An installed package has no package-lock.json, which npm leaves out; hand-outs are made from it.
   cpSync(join(root, 'package-lock.json'), join(root, '.build', 'lock.json'));
   await stop();

@@ -110,7 +110,7 @@ const schemaAhead = {
 };
 
 /** What a site is made of that needs nothing but a browser: see kernel-lib/web/. */
-function forSite() {
+function forSite(name) {
   const shared = {
     bundle: true,
     platform: 'browser',
@@ -135,6 +135,32 @@ function forSite() {
     },
     {
       ...worker,
+      entryPoints: entries({
+        guard: 'kernel-lib/web/guard.ts',
+        'service-worker': 'kernel-lib/web/service-worker.ts',
+      }),
+      minify: true,
+      target: ['es2017'],
+    },
+    {
+      ...worker,
+      entryPoints: entries({ 'one-file': 'kernel-lib/web/one-file.ts' }),
+      minify: true,
+      alias: { fflate: 'fflate/browser' },
+    },
+    {
+      // The page in one script, for a site in one file.
+      ...worker,
+      entryPoints: entries({ 'one-file-app': 'kernel-lib/web/main.tsx' }),
+      minify: true,
+      jsx: 'automatic',
+      jsxImportSource: 'preact',
+      loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
+      plugins: [schemaAhead, noNamesWritten],
+      define: { ...shared.define, 'import.meta.url': 'document.baseURI' },
+    },
+    {
+      ...worker,
       entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
       minify: true,
       plugins: [withoutNode],
@@ -147,6 +173,7 @@ function forSite() {
         frame: 'kernel-lib/web/frame.ts',
         runner: 'kernel-lib/web/runner.ts',
       }),
+      define: { ...shared.define, ...name },
       // Not the names: a cell that ends in `findRoot` shows them.
       minifySyntax: true,
       minifyWhitespace: true,
@@ -164,10 +191,16 @@ function forSite() {
   ];
 }
 
-/** The esbuild options of every bundle. */
-export function bundles() {
+/**
+ * The esbuild options of every bundle.
+ *
+ * @param build its name, by which its parts know what was made with them: see cells/ahead.ts
+ */
+export function bundles(build = '') {
   const outdir = inRoot('.build');
-  const cjs = { ...forNode, outdir, outExtension: { '.js': '.cjs' } };
+  const name = { multislitBuild: JSON.stringify(build) };
+  const define = { ...forNode.define, ...name };
+  const cjs = { ...forNode, outdir, outExtension: { '.js': '.cjs' }, define };
   return [
     {
       ...cjs,
@@ -187,6 +220,7 @@ export function bundles() {
         'control-worker': 'kernel-lib/kernel/control-worker.ts',
         confined: 'kernel-lib/confined/child.ts',
         convert: 'kernel-lib/confined/convert.ts',
+        'make-ahead': 'kernel-lib/kernel/make-ahead.ts',
       }),
       external,
       plugins: [shareLibrary],
@@ -233,7 +267,7 @@ export function bundles() {
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },
-    ...forSite(),
+    ...forSite(name),
   ];
 }
 

@@ -1,4 +1,5 @@
 import type { Completion } from '../cells/convert/converter';
+import { readNames } from '../cells/follow';
 import type { Output } from '../cells/run/output';
 import type { Executed, Published } from '../page/net/host';
 
@@ -21,6 +22,8 @@ export interface Begin {
   readonly sheets: Readonly<Record<string, string>>;
   /** The script of the live bench. */
   readonly bench: string;
+  /** The file of cells of this sheet that were converted ahead: see `cells/ahead.ts`. */
+  readonly ahead?: string;
 }
 
 /** What the page tells the runner. */
@@ -29,6 +32,8 @@ export type ToRunner =
   | { readonly run: number; readonly source: string; readonly quiet: boolean }
   | { readonly complete: number; readonly source: string; readonly at: number }
   | { readonly inspect: number; readonly source: string; readonly at: number }
+  /** A slider of a cell is to be at `value`. */
+  | { readonly slider: string; readonly value: number }
   /** What the reader answered to what a run asked. */
   | { readonly answer: number; readonly text: string };
 
@@ -111,7 +116,12 @@ export function readRunner(word: unknown): RunnerSays | undefined {
   if (is === 'done' && isPlain(said.ended)) {
     const { ok, count } = said.ended;
     if (typeof ok !== 'boolean' || !Number.isInteger(count)) return undefined;
-    return { is, run: run as number, ended: { ok, count: count as number } };
+    const names = readNames(said.ended.names);
+    return {
+      is,
+      run: run as number,
+      ended: { ok, count: count as number, ...(names && { names }) },
+    };
   }
   if (is === 'output' && isPlain(said.output)) {
     const { header, content } = said.output;

@@ -1,5 +1,7 @@
+import { aheadOf, cellsOf } from '../cells/ahead';
 import { createRuntime } from '../cells/run/runtime';
 import { createSession, type Session } from '../cells/run/session';
+import { movableTarget } from '../figures/movable';
 import { browserHost } from './browser-host';
 import { remoteConverter } from './checker-line';
 import { type FrameToRunner, found, published, type RunnerSays } from './messages';
@@ -16,6 +18,7 @@ let session: Session | undefined;
 let interrupt = () => {};
 let watch = (_flag: string) => {};
 let begin = () => {};
+let move = (_slider: string, _value: number) => {};
 /** Asked of the reader and not yet answered; one at a time is put. */
 const asked: { readonly run: number; readonly question: string; done(text: string): void }[] = [];
 
@@ -27,13 +30,14 @@ function putQuestion(): void {
 function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePort): void {
   // Deep enough that the cell's own frames are seen below the library's.
   Error.stackTraceLimit = 40;
-  const { sheets, bench } = word.begin;
+  const { sheets, bench, ahead } = word.begin;
   const ticks = createTicks(() => runtime.cells.currentOrLast());
   const runtime = createRuntime(browserHost(sheets, bench, ticks.tick));
   runtime.cells.attributeEverything(() => {});
   const made = createSession(runtime, {
     cwd: '/sheets',
     converter: remoteConverter(port),
+    ahead: aheadOf(ahead === undefined ? [] : cellsOf(ahead)),
     onOutput(output, tag) {
       if (typeof tag === 'number') say({ is: 'output', run: tag, output: published(output) });
     },
@@ -47,6 +51,14 @@ function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePo
   ({ begin, watch } = ticks);
   watch(word.flag);
   interrupt = () => made.interrupt();
+  move = (slider, value) => {
+    const comm = { id: 'page', target: movableTarget, buffers: [] };
+    for (const [type, data] of [
+      ['comm_open', {}],
+      ['comm_msg', { slider, value }],
+    ] as const)
+      runtime.library.receive({ ...comm, type, data });
+  };
   say({ is: 'ready' });
 }
 
@@ -54,21 +66,26 @@ async function answer(word: FrameToRunner, { run, complete, inspect }: Session):
   if ('run' in word) {
     begin();
     const { run: tag, source, quiet } = word;
-    const { status, executionCount: count } = await run(source, {
+    const {
+      status,
+      executionCount: count,
+      names,
+    } = await run(source, {
       tag,
       silent: quiet,
       counted: true,
     });
     // Nobody waits for what a cell asked that has ended.
     asked.length = 0;
-    say({ is: 'done', run: tag, ended: { ok: status === 'ok', count } });
+    say({ is: 'done', run: tag, ended: { ok: status === 'ok', count, names } });
   } else if ('complete' in word) {
     const { complete: asking, source, at } = word;
     say({ is: 'completed', asked: asking, found: found(await complete(source, at)) });
   } else if ('inspect' in word) {
     const { inspect: asking, source, at } = word;
     say({ is: 'inspected', asked: asking, text: await inspect(source, at) });
-  } else if ('answer' in word) {
+  } else if ('slider' in word) move(word.slider, word.value);
+  else if ('answer' in word) {
     asked.shift()?.done(word.text);
     putQuestion();
   }

@@ -10,11 +10,25 @@ export interface SiteSheet {
   readonly questions: readonly ListedQuestion[];
 }
 
-/** The folder in which index.html lies, however this page was reached. */
-export const siteRoot = new URL('..', import.meta.url);
+/** All of the site is in one file: see `web/one-file.ts`. */
+const isPacked = document.documentElement.hasAttribute('data-packed');
+
+/** The folder in which index.html lies, however this page was reached; in one file that file itself. */
+export const siteRoot = new URL(isPacked ? location.pathname : '..', import.meta.url);
+
+/** What each part of this version is called on the server: its own name with a digest of what it holds. */
+const names: Readonly<Record<string, string>> = JSON.parse(
+  document.querySelector<HTMLMetaElement>('meta[name="parts"]')?.content ?? '{}',
+);
+
+/** Whether the site has this part. */
+export const hasPart = (path: string): boolean => Object.hasOwn(names, path);
+
+/** What a part is called on the server. */
+export const siteName = (path: string): string => names[path] ?? path;
 
 /** The address of one of the site's files. */
-export const siteFile = (path: string): string => new URL(path, siteRoot).href;
+export const siteFile = (path: string): string => new URL(siteName(path), siteRoot).href;
 
 const fetched = new Map<string, Promise<string>>();
 
@@ -39,8 +53,8 @@ async function fetchText(path: string): Promise<string> {
   throw new StoreError(
     'away',
     answer
-      ? `A part of this site is not there (${path}, ${answer.status}): was it uploaded whole?`
-      : `A part of this site did not arrive (${path}): is there a connection?`,
+      ? `A part of this site is not there (${siteName(path)}, ${answer.status}): it was not uploaded whole. Tell whoever gave you this address.`
+      : `A part of this site did not arrive (${siteName(path)}): is there a connection?`,
     'It goes on trying.',
   );
 }
@@ -62,4 +76,11 @@ export async function sheetPrograms(): Promise<Record<string, string>> {
     sheets.map(async ({ name }) => [name, await siteText(`sheets/${name}.js`)] as const),
   );
   return Object.fromEntries(programs);
+}
+
+/** The cells that were converted ahead of the sheet that a notebook is of; undefined where there is no such file. */
+export async function cellsAhead(path: string): Promise<string | undefined> {
+  const sheet = (await siteSheets()).find(({ name }) => path.startsWith(name));
+  // Cells run without it, only later.
+  return sheet && siteText(`sheets/${sheet.name}-ahead.json`).catch(() => undefined);
 }

@@ -7,7 +7,6 @@ import {
   slitsAt,
 } from '../../kernel-lib/aperture/aperture';
 import { autocorrelation } from '../../kernel-lib/aperture/autocorrelation';
-
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
 
 /** A(c) = ∫ t(x) t*(x − c) dx: every slit laid over every other, moved by c. */

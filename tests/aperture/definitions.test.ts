@@ -7,11 +7,9 @@ import {
   slits,
   slitsAt,
 } from '../../kernel-lib/aperture/aperture';
-
 import { diffractionAngle, directionSine } from '../../kernel-lib/aperture/direction';
 import { withTransmissions } from '../../kernel-lib/aperture/imperfect';
 import { intensity } from '../../kernel-lib/aperture/intensity';
-
 import { visibility } from '../../kernel-lib/aperture/visibility';
 
 /** Against the definitions, summed slit by slit without any closed form for equal ones. */

@@ -1,9 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { slits, slitsAt } from '../../kernel-lib/aperture/aperture';
+import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
 import { minima, principalMaxima, subsidiaryMaxima } from '../../kernel-lib/aperture/extrema';
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
-import { intensityProfile } from '../../kernel-lib/aperture/intensity';
 import { regularMaxima, regularMinima } from '../../kernel-lib/aperture/regular-extrema';
 import { regularRun } from '../../kernel-lib/aperture/runs';
 import { seeded } from '../../kernel-lib/numerics/random';
@@ -39,7 +38,37 @@ test.each([
   },
 );
 
-test('no extremum of random apertures is missed or made up: counted in 200 001 samples', () => {
+/**
+ * |sum over slits of the integral of t exp(-2πi u x)|² at u = (from + i step)/λ, up to a factor: the integral is
+ * the difference of two phasors, one for each edge, over 2πu. Each is turned on by one step from the last.
+ */
+function edgeSums({ slits: all }: Aperture, from: number, step: number, points: number) {
+  const [real, imaginary] = [new Float64Array(points), new Float64Array(points)];
+  for (const { centre, width, transmission } of all)
+    for (const side of [-1, 1]) {
+      const t = typeof transmission === 'number' ? { re: transmission, im: 0 } : transmission;
+      const phase = (-2 * Math.PI * (centre + (side * width) / 2)) / wavelength;
+      const [turnRe, turnIm] = [Math.cos(phase * step), Math.sin(phase * step)];
+      let [re, im] = [0, 0];
+      for (let i = 0; i < points; i++) {
+        if (i % 1000 === 0) {
+          const [cos, sin] = [
+            Math.cos(phase * (from + i * step)),
+            Math.sin(phase * (from + i * step)),
+          ];
+          [re, im] = [side * (t.re * cos - t.im * sin), side * (t.re * sin + t.im * cos)];
+        }
+        real[i] += re;
+        imaginary[i] += im;
+        const next = re * turnRe - im * turnIm;
+        im = re * turnIm + im * turnRe;
+        re = next;
+      }
+    }
+  return real.map((re, i) => (re * re + imaginary[i] ** 2) / (from + i * step) ** 2);
+}
+
+test('no extremum of random apertures is missed or made up: counted in 200 000 samples', () => {
   fc.assert(
     fc.property(fc.integer({ min: 0, max: 1e6 }), (seed) => {
       const random = seeded(seed);
@@ -54,10 +83,10 @@ test('no extremum of random apertures is missed or made up: counted in 200 001 s
         }),
       );
       const range = { from: -0.0488, to: 0.0512 };
-      const s = Float64Array.from({ length: 200_001 }, (_, i) => range.from + i * 5e-7);
-      const p = intensityProfile(aperture, wavelength, s);
+      // Half a step aside, so that no sample lies at s = 0, where the quotient has no value.
+      const p = edgeSums(aperture, range.from + 2.5e-7, 5e-7, 200_000);
       let [bright, dark] = [0, 0];
-      for (let i = 1; i < 200_000; i++) {
+      for (let i = 1; i < 199_999; i++) {
         if (p[i] > p[i - 1] && p[i] >= p[i + 1]) bright++;
         if (p[i] < p[i - 1] && p[i] <= p[i + 1]) dark++;
       }

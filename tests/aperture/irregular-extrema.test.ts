@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
-
 import { generalExtrema } from '../../kernel-lib/aperture/general-extrema';
 import { blocked, withTransmissions } from '../../kernel-lib/aperture/imperfect';
 

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { type Aperture, asComplex, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
-
 import { blocked, withTransmissions, withWidths } from '../../kernel-lib/aperture/imperfect';
 import { period } from '../../kernel-lib/aperture/orders';
 import { regularRun, runs } from '../../kernel-lib/aperture/runs';

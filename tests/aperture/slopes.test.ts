@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { asComplex, type Slit } from '../../kernel-lib/aperture/aperture';
-
 import { slopesOf } from '../../kernel-lib/aperture/general-extrema';
 
 /** Another route: ∫ t(x) (−2πi(x − middle))ⁿ exp(−2πi(x − middle)u) dx is the nth derivative, summed by Simpson's rule. */

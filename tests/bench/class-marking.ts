@@ -4,7 +4,6 @@ import { join } from 'node:path';
 import { built, home } from '../../kernel-lib/kernel/home';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import { sourceOf, withSources } from '../../kernel-lib/notebook/notebook';
-
 import { handIn, keyOf, originalOf, returnOf } from '../cli/class-for-test';
 import { makeClass } from '../cli/made-up-class/make-class';
 import { planClass } from '../cli/made-up-class/plan';

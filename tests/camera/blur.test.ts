@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
-
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';

@@ -2,14 +2,11 @@ import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
 import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
-
 import type { FilmStripOptions } from '../../kernel-lib/camera/strip-options';
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { lamp, laser } from '../../kernel-lib/light/lamp';
-
 import type { Light } from '../../kernel-lib/light/light';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 
 /** The level, 0…255, at which a screen gives this share of its light: the curve of IEC 61966-2-1, from memory. */

@@ -7,7 +7,6 @@ import type { FilmStripOptions } from '../../kernel-lib/camera/strip-options';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { lamp, laser } from '../../kernel-lib/light/lamp';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { plainSum } from './plain-strip';
 

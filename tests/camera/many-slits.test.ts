@@ -2,16 +2,13 @@ import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
 import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
-
 import {
   colourName,
   dominantWavelength,
   excitationPurity,
 } from '../../kernel-lib/light/dominant-wavelength';
-
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import type { Light } from '../../kernel-lib/light/light';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { chromaticity, xyz } from '../../kernel-lib/light/xyz';
 

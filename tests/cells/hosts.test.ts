@@ -12,7 +12,6 @@ import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import type { CellOutput } from '../../kernel-lib/marking/run-report';
 import { readRun } from '../../kernel-lib/marking/run-report';
 import { joinLines, type Output } from '../../kernel-lib/notebook/notebook';
-
 import { startKernel } from '../kernel/kernel';
 import { type CellRan, everyHost } from './every-host';
 
@@ -58,7 +57,8 @@ everyHost('the kernel, over its sockets', async () => {
         let line: number | undefined;
         for (const { header, content, metadata } of messages) {
           const { msg_type: type } = header;
-          if (type === 'error') line = (metadata.multislit as { line?: number } | undefined)?.line;
+          if (type === 'error')
+            line ??= (metadata.multislit as { line?: number } | undefined)?.line;
           if (/^(?:stream|error|display_data|execute_result)$/.test(type))
             outputs.push({ output_type: type, ...content } as unknown as Output);
         }

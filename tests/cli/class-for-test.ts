@@ -4,9 +4,7 @@ import { parse } from 'csv-parse/sync';
 import { findKey, originalNotebook } from '../../kernel-lib/kernel/sheets';
 import { writeCsv } from '../../kernel-lib/marking/csv';
 import { type Notebook, withSources, withStudentNumber } from '../../kernel-lib/notebook/notebook';
-
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import type { AnyKey } from '../../kernel-lib/questions/sheet';
 

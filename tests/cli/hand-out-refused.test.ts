@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { handOutFiles, leaksOf } from '../../kernel-lib/cli/hand-out-files';
 import { readFacts } from '../../kernel-lib/marker/hand-out-facts';
-
 import { withSources } from '../../kernel-lib/notebook/notebook';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { keyOf, oneSlit, originalOf } from './class-for-test';

@@ -6,7 +6,6 @@ import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import { readableTime } from '../../kernel-lib/marker/hand-out-facts';
 import { codeCells, studentNumberOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { root } from '../../kernel-lib/setup/places.mjs';
 import { keyOf, originalOf } from './class-for-test';
 import { allSecrets, asCode, asWords } from './hand-out-secrets';

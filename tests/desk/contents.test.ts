@@ -1,5 +1,7 @@
 import { mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
+import { request as httpRequest, type IncomingMessage } from 'node:http';
 import { join } from 'node:path';
+import { text } from 'node:stream/consumers';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { largestSave } from '../../kernel-lib/desk/contents';
 import { smallSheet, type TestDesk, testDesk } from './desk-for-test';
@@ -92,10 +94,25 @@ test('what is no notebook is neither read nor saved as one, and the file stays a
   expect(readFileSync(join(desk.folder, 'bad.ipynb'), 'utf8')).toBe('{"cells": [');
 });
 
-test('a body beyond the limit is refused with a sentence', async () => {
-  const answer = await put('big.ipynb', 'x'.repeat(largestSave + 1));
-  expect(answer.status).toBe(413);
-  expect(await message(answer)).toContain('too large');
+test('a body beyond the limit is refused with a sentence, however slowly it is sent', async () => {
+  const pieces = 8;
+  const piece = Buffer.alloc(largestSave / pieces + 1, 'x');
+  const request = httpRequest(`${desk.origin}/api/contents/big.ipynb`, {
+    method: 'PUT',
+    headers: { Authorization: `token ${desk.token}`, 'Content-Length': pieces * piece.length },
+  });
+  const lost: Error[] = [];
+  request.on('error', (error) => lost.push(error));
+  const answered = new Promise<IncomingMessage>((done) => request.once('response', done));
+  for (let i = 0; i < pieces; i++) {
+    await new Promise((done) => request.write(piece, done));
+    await new Promise((done) => setTimeout(done, 100));
+  }
+  request.end();
+  const answer = await answered;
+  expect(answer.statusCode).toBe(413);
+  expect(JSON.parse(await text(answer)).message).toContain('too large');
+  expect(lost).toEqual([]);
 });
 
 test('saves leave no half-written files behind', () => {

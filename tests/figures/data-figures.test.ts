@@ -1,14 +1,14 @@
-import { expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
 import { phasors } from '../../kernel-lib/aperture/phasors';
 import { chromaticityPath } from '../../kernel-lib/figures/chromaticity-path';
 import type { Figure } from '../../kernel-lib/figures/figure';
-import { fitPlot } from '../../kernel-lib/figures/fit-plot';
+import { type FitSummary, fitPlot } from '../../kernel-lib/figures/fit-plot';
 import { linePlot } from '../../kernel-lib/figures/line-plot';
 import { nearToFar } from '../../kernel-lib/figures/near-to-far';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
 import { spectralColour, spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
-
+import { fitLine } from '../../kernel-lib/fitting/fit-line';
 import { passband } from '../../kernel-lib/light/filtered';
 import { lamp } from '../../kernel-lib/light/lamp';
 import { sunlight } from '../../kernel-lib/light/sunlight';
@@ -75,6 +75,63 @@ test('a fit shows the curve, and residuals in units of u', () => {
   expect(rests.y.map((v) => Number(v.toFixed(6)))).toEqual([2, -2, 0]);
   expect(rests.error_y!.array).toEqual([1, 1, 1]);
   expect(figure.alt).toContain('largest residual 2 u');
+});
+
+describe('what is said of a fit', () => {
+  const data = { x: [1e-3, 2e-3, 3e-3], y: [1, 2, 3], u: 0.1 };
+  const plot = (fit: FitSummary, more: object = {}) =>
+    fitPlot(data, (x) => 1000 * x, { x: axes.x, y: { quantity: 'y', unit: '1' }, fit, ...more });
+  const found = { reducedChiSquare: 1.02, converged: true };
+  // 93.2134 µm with u = 0.05 µm is 93.21(5) µm (JCGM 100:2008, 7.2.2, the way 100.021 47(35) g is written there).
+  const parameters = [
+    { value: 93.2134e-6, u: 0.05e-6 },
+    { value: 2990.4, u: 12 },
+  ];
+
+  test('its parameters have names and units where the sheet gives them', () => {
+    const names = [
+      { name: 'spacing', unit: 'um' },
+      { name: 'height', unit: 'counts' },
+    ];
+    expect(plot({ ...found, parameters }, { parameters: names }).alt).toMatch(
+      /largest residual 0 u; spacing 93\.21\(5\) µm, height 2990\(12\) counts, reduced χ² 1\.02\.$/,
+    );
+    expect(plot({ ...found, parameters }).alt).toMatch(
+      /; parameters 9\.3213 × 10⁻⁵ ± .* in SI units/,
+    );
+  });
+
+  test('a straight line and a fit of slits name their own', () => {
+    const line = fitLine({ x: [0, 0.01, 0.02], y: [5, 25, 45], u: 0.5 });
+    const pixels = { quantity: 'mark', unit: 'cm' };
+    const said = plot(line, { x: pixels, y: { quantity: 'place', unit: 'pixels' } }).alt;
+    // Twenty pixels a centimetre are 2000 a metre.
+    expect(said).toMatch(/; intercept 5\.0\(5\) pixels, slope 2000\(40\) pixels\/m, reduced/);
+    const slits = { ...found, names: ['width', 'visibility', 'centre'] };
+    const values = [4e-5, 0.9, 1e-3].map((value) => ({ value, u: value / 100 }));
+    expect(plot({ ...slits, parameters: values }).alt).toMatch(
+      /; width 40\.0\(4\) µm, visibility 0\.900\(9\), centre 1\.000\(10\) mm, reduced/,
+    );
+  });
+
+  test('one that has not converged says so first, in the figure too', () => {
+    const lost = [
+      { value: 5e-5, u: Number.POSITIVE_INFINITY },
+      { value: 1, u: 0.1 },
+    ];
+    const names = [
+      { name: 'spacing', unit: 'um' },
+      { name: 'height', unit: '1' },
+    ];
+    const message = 'One of them does nothing.';
+    const fit = { ...found, parameters: lost, converged: false, message };
+    const figure = plot(fit, { parameters: names });
+    expect(figure.alt).toMatch(
+      /^This fit has not converged: do not use its numbers\. One of them does nothing\. Fit of .* it stopped at spacing 50 µm \(not determined\), height/,
+    );
+    expect(figure.svg).toContain('This fit has not converged');
+    expect(traces(figure)[1].name).toBe('not converged');
+  });
 });
 
 test('saturated points are drawn apart and have no residual', () => {

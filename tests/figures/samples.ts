@@ -12,7 +12,6 @@ import { patternPlot } from '../../kernel-lib/figures/pattern-plot';
 import { phasorPolygon } from '../../kernel-lib/figures/phasor-polygon';
 import { spectrumPlot } from '../../kernel-lib/figures/spectrum-plot';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
-
 import { vernierFigure } from '../../kernel-lib/figures/vernier-figure';
 import { passband } from '../../kernel-lib/light/filtered';
 import { lamp, laser } from '../../kernel-lib/light/lamp';

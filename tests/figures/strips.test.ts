@@ -3,16 +3,13 @@ import { describe, expect, test } from 'vitest';
 import { slits } from '../../kernel-lib/aperture/aperture';
 import type { FilmStrip } from '../../kernel-lib/camera/film';
 import { filmStrip } from '../../kernel-lib/camera/film-strip';
-
 import { filmStripPicture, stripFigure } from '../../kernel-lib/figures/film-strip-picture';
 import { lettering } from '../../kernel-lib/figures/png/raster';
 import { stackedStrips } from '../../kernel-lib/figures/stacked-strips';
-
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { laser } from '../../kernel-lib/light/lamp';
 import type { Light } from '../../kernel-lib/light/light';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { strip, strip4 } from './samples';
 

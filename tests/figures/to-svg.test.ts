@@ -1,6 +1,5 @@
 import { expect, test } from 'vitest';
 import { type Chart, look, styleOf } from '../../kernel-lib/figures/chart';
-
 import { toSvg } from '../../kernel-lib/figures/svg/to-svg';
 
 const axis = (quantity: string, range: readonly [number, number]) => ({

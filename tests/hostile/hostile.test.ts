@@ -16,7 +16,6 @@ import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Notebook, sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { handIn, keyOf, machineMarks, modelReturn, oneSlit, returnOf } from '../cli/class-for-test';
 import { type Ended, multislit } from '../cli/multislit';

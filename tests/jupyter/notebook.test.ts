@@ -4,7 +4,6 @@ import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { sheetOf, studentNumberOf, tagOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { launchBrowser, newPage, skip as noBrowser } from '../browser/stage';
 import { needs } from '../needs';
@@ -136,6 +135,36 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
       .toBeGreaterThan(200);
     // Its keys are its own: none of them was a command to the notebook around it.
     expect(await sheet.source('2-2-work')).toBe(bench);
+  });
+
+  test('a slider gives its variable another value, and says which cells to run', async () => {
+    const slider = sheet.output('2-6-work').getByRole('slider', { name: 'slit width, µm' });
+    await sheet.run(
+      '2-6-work',
+      "import { movable } from 'multislit';\nconst wide = movable('slit width', um(40), { from: um(10), to: um(200) });",
+    );
+    expect(await sheet.run('2-7-work', 'Math.round(wide * 1e6) * 2')).toContain('80');
+    await slider.press('ArrowRight');
+    const said = sheet.output('2-6-work').getByRole('status');
+    await expect.poll(() => said.textContent()).toMatch(/^Run In \[\d+\] to see what follows\.$/);
+    expect(await sheet.run('2-7-work')).toContain('82');
+    const box = sheet.output('2-6-work').getByRole('spinbutton', { name: 'slit width, µm' });
+    await box.fill('7');
+    await box.press('Enter');
+    await expect.poll(() => said.textContent()).toBe('Give a number from 10 to 200.');
+    await box.fill('120');
+    await box.press('Enter');
+    await expect.poll(() => said.textContent()).toMatch(/^Run In/);
+    expect(await sheet.run('2-7-work')).toContain('240');
+  });
+
+  test('a cell that gives a variable another value says which cells are older by now', async () => {
+    expect(await sheet.run('2-8-work', 'let filmLength = 3;')).not.toContain('older values');
+    expect(await sheet.run('2-7-work', 'filmLength * 7')).toMatch(/21$/);
+    expect(await sheet.run('2-8-work', 'let filmLength = 4;')).toMatch(
+      /^Computed from older values by now: In \[\d+\]\. Run it again to bring it along\.$/,
+    );
+    expect(await sheet.run('2-7-work')).toMatch(/28$/);
   });
 
   test('the front end’s own button stops a cell, and what was computed stays', async () => {

@@ -28,7 +28,7 @@ export interface TestKernel {
   run(code: string, more?: Content): Promise<Answered>;
   /** The text of what a run printed and of its result. */
   text(code: string): Promise<string>;
-  /** The next broadcast of this type that belongs to the request. */
+  /** The next broadcast of this type that belongs to the request; after its end, the first that came since. */
   next(type: string, parent: string): Promise<KernelMessage>;
   stop(): Promise<void>;
 }
@@ -52,6 +52,12 @@ export function textOf(messages: readonly KernelMessage[]): string {
 export async function startKernel(cwd?: string): Promise<TestKernel> {
   const folder = cwd === undefined ? emptyFolder() : undefined;
   const kernel = await launchKernel({ cwd: cwd ?? folder!.path });
+  const ended = new Set<string>();
+  /** What came for requests that had been answered, and was not asked for yet. */
+  const late: KernelMessage[] = [];
+  kernel.onMessage((one) => {
+    if (ended.has(String(one.parent_header.msg_id))) late.push(one);
+  });
 
   async function request(type: string, content: Content, channel: Channel = 'shell') {
     const message = kernel.compose(type, content);
@@ -68,6 +74,7 @@ export async function startKernel(cwd?: string): Promise<TestKernel> {
         if (one.channel === channel || one.content.execution_state === 'idle') waiting -= 1;
         if (waiting > 0) return;
         stop();
+        ended.add(id);
         done();
       });
     });
@@ -87,8 +94,12 @@ export async function startKernel(cwd?: string): Promise<TestKernel> {
     },
     next: (type, parent) =>
       new Promise((done) => {
+        const isMeant = ({ header, parent_header }: KernelMessage) =>
+          header.msg_type === type && parent_header.msg_id === parent;
+        const at = late.findIndex(isMeant);
+        if (at >= 0) return done(late.splice(at, 1)[0]);
         const stop = kernel.onMessage((one) => {
-          if (one.header.msg_type !== type || one.parent_header.msg_id !== parent) return;
+          if (!isMeant(one)) return;
           stop();
           done(one);
         });

@@ -57,10 +57,11 @@ describe('printed text', () => {
   });
 
   test('after the cell’s end still reaches its cell, also while another runs', async () => {
-    const { id } = await kernel.run("setTimeout(() => console.log('late'), 60);");
-    const late = kernel.next('stream', id);
-    const other = await kernel.run('await new Promise((done) => setTimeout(done, 120));');
-    expect((await late).content.text).toBe('late\n');
+    const { id } = await kernel.run(
+      "let asked = false;\nconst said = new Promise<void>((done) => { const look = setInterval(() => { if (!asked) return; clearInterval(look); console.log('late'); done(); }, 1); });",
+    );
+    const other = await kernel.run('asked = true; await said;');
+    expect((await kernel.next('stream', id)).content.text).toBe('late\n');
     expect(textOf(other.messages)).toBe('');
   });
 
@@ -71,13 +72,13 @@ describe('printed text', () => {
         printed.push({ parent: parent_header.msg_id, text: String(content.text) });
     });
     const { id } = await kernel.run(
-      "(async () => { for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 10)); console.log('a'); } })();",
+      "const all = (async () => { for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 10)); console.log('a'); } })();",
     );
     const { messages } = await kernel.run(
       "for (let i = 0; i < 5; i++) { await new Promise((done) => setTimeout(done, 14)); console.log('b'); }",
     );
     expect(textOf(messages)).toBe('b\nb\nb\nb\nb\n');
-    await kernel.run('await new Promise((done) => setTimeout(done, 60));');
+    await kernel.run('await all;');
     const own = printed.filter(({ parent }) => parent === id).map(({ text }) => text);
     expect(own.join('')).toBe('a\na\na\na\na\n');
   });

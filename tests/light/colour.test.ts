@@ -7,14 +7,11 @@ import {
   dominantWavelength,
   excitationPurity,
 } from '../../kernel-lib/light/dominant-wavelength';
-
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { lamp, laser } from '../../kernel-lib/light/lamp';
-
 import type { Chromaticity, XYZ } from '../../kernel-lib/light/light';
 import { colourMatching } from '../../kernel-lib/light/observer';
-
 import { srgb } from '../../kernel-lib/light/srgb';
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { isWhite } from '../../kernel-lib/light/white-balance';

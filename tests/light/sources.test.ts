@@ -3,7 +3,6 @@ import { blackbody, planck } from '../../kernel-lib/light/blackbody';
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { lamp, laser } from '../../kernel-lib/light/lamp';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { linearInterpolant } from '../../kernel-lib/numerics/interpolation';
 

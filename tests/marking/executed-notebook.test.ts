@@ -11,7 +11,6 @@ import {
 } from '../../kernel-lib/marking/run-report';
 import { type Cell, type Notebook, sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { oneSlit, originalOf, returnOf } from '../cli/class-for-test';
 

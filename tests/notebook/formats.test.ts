@@ -8,9 +8,7 @@ import {
   withIdsOf,
   withSources,
 } from '../../kernel-lib/notebook/notebook';
-
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 
 const original = readNotebook(readFileSync(originalNotebook('02-one-slit') as string, 'utf8'));

@@ -14,9 +14,7 @@ import {
   withSources,
   withStudentNumber,
 } from '../../kernel-lib/notebook/notebook';
-
 import { notebookFault, readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 
 function code(id: string, source: string, role?: Role): CodeCell {

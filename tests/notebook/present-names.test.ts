@@ -7,12 +7,9 @@ import {
   sourceOf,
   tagOf,
 } from '../../kernel-lib/notebook/notebook';
-
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
-
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { needsFirst, workCellsOf } from '../../kernel-lib/page/sheet/working';
-
 import { originalOf } from '../cli/class-for-test';
 
 /** Sheet 2 with a student's work and verdicts, saved by the program as it was before the names were changed. */

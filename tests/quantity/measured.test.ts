@@ -6,7 +6,6 @@ import {
   covariance,
   effectiveFreedom,
 } from '../../kernel-lib/quantity/correlated';
-
 import {
   combine,
   isMeasured,

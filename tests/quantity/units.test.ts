@@ -1,7 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { formatNumber } from '../../kernel-lib/quantity/format-number';
 import { formatQuantity, fromUnit, toUnit } from '../../kernel-lib/quantity/known-unit';
-
 import { isUnit, unit } from '../../kernel-lib/quantity/unit';
 
 test('values go to the stated unit and back', () => {

@@ -1,4 +1,4 @@
-import { beforeEach, expect, test } from 'vitest';
+import { beforeEach, describe, expect, test } from 'vitest';
 import type { MimeBundle } from '../../kernel-lib/display/bundle';
 import { setDisplayPort } from '../../kernel-lib/display/display';
 import { givensFor } from '../../kernel-lib/questions/draw';
@@ -68,4 +68,60 @@ test('the givens are those that belong to sheet and number, told to the sheet as
   expect(told).toEqual(givensFor(sheet(), '204117'));
   setSheetSource(() => sheet());
   expect(begin('08-a-hair', '204117')).toEqual(told);
+});
+
+describe('givens cannot be changed', () => {
+  const drawn = () => ({
+    diameter: 70e-6,
+    profile: { positions: [1e-3, 2e-3], noise: 25 },
+    known: [{ order: 1, left: 0.3 }],
+    get photograph() {
+      return new Uint8Array([1, 2]);
+    },
+  });
+  function begun(): ReturnType<typeof drawn> {
+    setSheetSource(() => ({ ...sheet(), givens: drawn }));
+    return begin('08-a-hair', '204117');
+  }
+  const copy = (list: string) =>
+    `Copy the list first, and change the copy: const mine = \\[\\.\\.\\.${list}\\];`;
+
+  test.each([
+    ['given.diameter = 1', /^given\.diameter belongs to your sheet .* const myDiameter = …;$/],
+    ['given.diameter *= 2', /^given\.diameter belongs to your sheet/],
+    ['given.another = 1', /^given\.another belongs to your sheet/],
+    ['delete given.diameter', /^given\.diameter belongs to your sheet/],
+    ['Object.assign(given, { diameter: 1 })', /^given\.diameter belongs/],
+    ['given.profile.noise = 0', /^given\.profile\.noise belongs .* const myNoise = …;$/],
+    ['given.profile.positions[1] = 0', new RegExp(copy('given.profile.positions'))],
+    ['given.profile.positions.push(3)', new RegExp(copy('given.profile.positions'))],
+    ['given.profile.positions.sort((a, b) => b - a)', new RegExp(copy('given.profile.positions'))],
+    ['given.profile.positions.length = 1', /^given\.profile\.positions belongs/],
+    ['given.known[0].left = 0', /^given\.known\[0\]\.left belongs/],
+  ])('%s', (code, sentence) => {
+    // Code that is not strict would otherwise say nothing at all (ECMA-262, 10.1.9.2 and 13.15.2; from memory).
+    for (const head of ['', "'use strict'; "]) {
+      const given = begun();
+      const before = JSON.stringify(given);
+      expect(() => new Function('given', head + code)(given)).toThrow(sentence);
+      expect(JSON.stringify(given)).toBe(before);
+    }
+  });
+
+  test('they are read, copied and computed with as ever', () => {
+    const given = begun();
+    const { diameter, profile } = given;
+    expect([diameter, ...profile.positions, given.known.map(({ order }) => order)]).toEqual([
+      70e-6,
+      1e-3,
+      2e-3,
+      [1],
+    ]);
+    expect(Array.isArray(profile.positions)).toBe(true);
+    const mine = { ...given, profile: { ...profile, positions: [...profile.positions] } };
+    mine.diameter = 1;
+    mine.profile.positions.push(3);
+    expect([mine.diameter, mine.profile.positions.length]).toEqual([1, 3]);
+    expect([...given.photograph]).toEqual([1, 2]);
+  });
 });

@@ -63,7 +63,9 @@ test('beginning again with the same number keeps the marks, with another starts 
 test('what a cell does to its givens does not change how it is judged', () => {
   const given = setUp();
   const answer = right(given);
-  given.width = 1;
+  expect(() => {
+    given.width = 1;
+  }).toThrow('belongs to your sheet');
   check('2.1', answer);
   expect(last()).toMatch(/^Agrees/);
 });
@@ -82,7 +84,7 @@ test.each([
 ])('%s is an answer not yet given', (_name, answer) => {
   setUp();
   check('2.1', answer);
-  expect(last()).toMatch(/^Not yet\. There is no answer yet/);
+  expect(last()).toMatch(/^Still open\. There is no answer yet/);
 });
 
 test('check before begin, for no such question, and with a decimal comma are told so', () => {

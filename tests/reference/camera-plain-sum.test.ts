@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { type Aperture, slits, slitsAt } from '../../kernel-lib/aperture/aperture';
-
 import { prepare } from '../../kernel-lib/camera/prepared-light';
 import { whitePattern } from '../../kernel-lib/camera/white-pattern';
 import { blackbody } from '../../kernel-lib/light/blackbody';
@@ -8,9 +7,7 @@ import { deltaE } from '../../kernel-lib/light/delta-e';
 import { filtered, passband } from '../../kernel-lib/light/filtered';
 import { illuminant } from '../../kernel-lib/light/illuminant';
 import { lamp, laser } from '../../kernel-lib/light/lamp';
-
 import type { Light } from '../../kernel-lib/light/light';
-
 import { sunlight } from '../../kernel-lib/light/sunlight';
 import { plainSum } from '../camera/plain-strip';
 

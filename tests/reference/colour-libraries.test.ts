@@ -3,7 +3,6 @@ import { type Colour, converter, differenceCiede2000 } from 'culori';
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { cielab, D65_WHITE, deltaE } from '../../kernel-lib/light/delta-e';
-
 import { dominantWavelength, excitationPurity } from '../../kernel-lib/light/dominant-wavelength';
 import type { XYZ } from '../../kernel-lib/light/light';
 import { colourMatching } from '../../kernel-lib/light/observer';

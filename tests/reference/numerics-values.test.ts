@@ -2,7 +2,6 @@ import { expect, test } from 'vitest';
 import { fresnelIntegrals } from '../../kernel-lib/numerics/fresnel-integrals';
 import { linearInterpolant, splineInterpolant } from '../../kernel-lib/numerics/interpolation';
 import { gaussLegendre, integrate } from '../../kernel-lib/numerics/quadrature';
-
 import { seeded } from '../../kernel-lib/numerics/random';
 import { findRoot } from '../../kernel-lib/numerics/roots';
 // Made by numerics-values.py, beside this file, with Debian's NumPy and SciPy.

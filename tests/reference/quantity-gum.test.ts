@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { correlated, correlation, effectiveFreedom } from '../../kernel-lib/quantity/correlated';
-
 import { meansOf } from '../../kernel-lib/quantity/means';
 import { measured, propagate } from '../../kernel-lib/quantity/measured';
 import { printMeasured } from '../../kernel-lib/quantity/print-measured';

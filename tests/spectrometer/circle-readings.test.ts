@@ -6,7 +6,6 @@ import {
   meanReading,
   withoutEccentricity,
 } from '../../kernel-lib/spectrometer/divided-circle';
-
 import { gratingWavelength } from '../../kernel-lib/spectrometer/grating';
 
 const second = Math.PI / 648000;

@@ -11,6 +11,8 @@ const types: Record<string, string> = {
   '.css': 'text/css',
   '.json': 'application/json',
   '.txt': 'text/plain',
+  '.png': 'image/png',
+  '.svg': 'image/svg+xml',
 };
 
 /** A site as `hand-out --web` writes it, behind a server that knows nothing but files, in a folder deep within it. */
@@ -18,12 +20,16 @@ export interface SiteForTest {
   readonly address: string;
   /** Every file by its path, with `/` between folders. */
   readonly files: ReadonlyMap<string, Buffer>;
+  /** The path of a part that `web/site.ts` asks for by this name: it carries a digest of what it holds. */
+  part(name: string): string;
   /** The paths that were asked for so far, with what stands behind a `?`. */
   readonly asked: readonly string[];
+  /** False: nothing answers, as in a train. */
+  isThere: boolean;
   remove(): Promise<void>;
 }
 
-/** @param more files to lay beside it, by path */
+/** @param more files to lay beside it, by path; `{{parts}}` in them becomes what index.html says of the parts */
 export async function siteForTest(
   sheets: readonly string[] = [],
   more: Readonly<Record<string, string>> = {},
@@ -38,10 +44,14 @@ export async function siteForTest(
   const files = new Map(
     names.map((name) => [name.slice(at.length + 1).replaceAll('\\', '/'), readFileSync(name)]),
   );
-  for (const [path, text] of Object.entries(more)) files.set(path, Buffer.from(text));
+  const [, parts] = /<meta name="parts" content="([^"]*)">/.exec(String(files.get('index.html')))!;
+  for (const [path, text] of Object.entries(more))
+    files.set(path, Buffer.from(text.replace('{{parts}}', () => parts)));
+  const named: Record<string, string> = JSON.parse(parts.replaceAll('&quot;', '"'));
   const asked: string[] = [];
   const place = '/courses/optics%20II/';
   const server = createServer(({ url = '' }, answer) => {
+    if (!site.isThere) return void answer.destroy();
     asked.push(url);
     const [path] = url.split('?');
     const name = path === place ? 'index.html' : path.slice(place.length);
@@ -52,14 +62,17 @@ export async function siteForTest(
   });
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
   const { port } = server.address() as AddressInfo;
-  return {
+  const site: SiteForTest = {
+    isThere: true,
     address: `http://127.0.0.1:${port}${place}`,
     files,
     asked,
+    part: (name) => named[name] ?? name,
     async remove() {
       server.closeAllConnections();
       await new Promise((done) => server.close(done));
       rmSync(folder, { recursive: true });
     },
   };
+  return site;
 }

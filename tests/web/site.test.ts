@@ -36,28 +36,33 @@ describe('the files of a site', () => {
       html()
         .map(([path]) => path)
         .sort(),
-    ).toEqual(['index.html', 'runner.html']);
+    ).toEqual(['index.html', site.part('page/runner.html')]);
     for (const [, bytes] of html()) {
       const text = bytes.toString();
       expect(text).toMatch(/http-equiv="Content-Security-Policy" content="default-src 'none';/);
       expect(
-        text.match(/<script(?![^>]* src="page\/\w+\.js"><\/script>)|<style|\son\w+=|\sstyle=/g),
+        text.match(
+          /<script(?![^>]* src="page\/\w+-[0-9a-f]{10}\.js"><\/script>)|<style|\son\w+=|\sstyle=/g,
+        ),
       ).toBeNull();
       expect(text.match(/(?:src|href)="(?:\/|https?:)/g)).toBeNull();
     }
   });
 
   test('every sheet is there, as it is handed out; every name is one that any server knows', () => {
-    const listed = JSON.parse(String(site.files.get('sheets.json'))) as { name: string }[];
+    const listed = JSON.parse(String(site.files.get(site.part('sheets.json')))) as {
+      name: string;
+    }[];
     expect(listed.map(({ name }) => name)).toEqual(sheetNames());
     for (const name of sheetNames()) {
-      const notebook = readNotebook(String(site.files.get(`sheets/${name}.json`)));
+      const notebook = readNotebook(String(site.files.get(site.part(`sheets/${name}.json`))));
       expect(studentNumberOf(notebook)).toBe('000000');
       expect(codeCells(notebook).flatMap(({ outputs }) => outputs)).toEqual([]);
-      expect(site.files.has(`sheets/${name}.js`)).toBe(true);
+      expect(site.files.has(site.part(`sheets/${name}.js`))).toBe(true);
     }
     const odd = [...site.files.keys()].filter(
-      (path) => !/^[\w./-]+\.(?:html|js|css|json|txt|woff2?|ttf)$/.test(path) || /key/i.test(path),
+      (path) =>
+        !/^[\w./-]+\.(?:html|js|css|json|txt|png|svg|woff2?|ttf)$/.test(path) || /key/i.test(path),
     );
     expect(odd).toEqual([]);
   });
@@ -66,7 +71,7 @@ describe('the files of a site', () => {
     const secrets = allSecrets();
     // Others' programs and fonts; the compiler is looked at like all else.
     const own = [...site.files].filter(
-      ([path]) => !/plotly\.min\.js$|\.(?:woff2?|ttf)$/.test(path),
+      ([path]) => !/plotly\.min-\w+\.js$|\.(?:woff2?|ttf|png)$/.test(path),
     );
     const readable = own.map(([path, bytes]) => {
       const text = bytes.toString();
@@ -249,7 +254,12 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
 
   test('of a site that was uploaded in part it is said what is not there, and nothing is lost', async () => {
     const parts = site.files as Map<string, Buffer>;
-    for (const part of ['runner.html', 'page/checker.js']) {
+    // A device that has kept the site whole goes on with that.
+    const context = await browser.newContext({ serviceWorkers: 'block' });
+    const before = await newPage(context);
+    await openSheet(before.page, site);
+    await before.page.close();
+    for (const part of ['page/runner.html', 'page/checker.js'].map(site.part)) {
       const whole = parts.get(part) as Buffer;
       parts.delete(part);
       const { page } = await newPage(context);
@@ -269,7 +279,7 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
   test('a cell reaches no network, no storage, no page', async () => {
     const { page } = await newPage(await browser.newContext());
     await openSheet(page, site);
-    const url = `${site.address}sheets.json?taken`;
+    const url = `${site.address}${site.part('sheets.json')}?taken`;
     const tries: Record<string, string> = {
       fetch: `await fetch('${url}')`,
       request: `(() => { const x = new XMLHttpRequest(); x.open('GET', '${url}', false); x.send(); })()`,

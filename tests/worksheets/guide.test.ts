@@ -182,7 +182,7 @@ describe('the guide for a new sheet', () => {
       'sheet.ipynb',
       "check('8.3', otherHair);",
       "check('8.1', otherHair);",
-      'the model answer is judged not yet: There is no answer yet: …',
+      'the model answer is judged open: There is no answer yet: …',
     ],
   ])('a model notebook that goes wrong: %s with %s', async (file, from, to, sentence) => {
     const files = example();

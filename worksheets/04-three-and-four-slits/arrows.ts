@@ -21,7 +21,7 @@ export const arrows: readonly OpenQuestion<Given>[] = [
     marks: 2,
     unit: '1',
     expected: ({ count }) => [count - 1, count - 2],
-    tolerance: { absolute: 0.01 },
+    tolerance: { whole: true },
     slips: [
       {
         name: 'exchanged',

@@ -44,7 +44,7 @@ const sealed: Record<string, OpenQuestion<Given>> = {
     marks: 2,
     unit: '1',
     expected: countedSlits,
-    tolerance: { absolute: 0.01 },
+    tolerance: { whole: true },
     slips: [
       {
         name: 'weak maxima',

@@ -19,7 +19,7 @@ export default defineSheet<Given>({
       marks: 2,
       unit: '1',
       expected: (given) => benchOf(given).count,
-      tolerance: { absolute: 0.01 },
+      tolerance: { whole: true },
       slips: [
         {
           name: 'weak maxima',

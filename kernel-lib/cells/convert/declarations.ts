@@ -5,6 +5,16 @@ type Keep = (name: string) => boolean;
 const parse = (text: string) =>
   ts.createSourceFile('declarations.d.ts', text, ts.ScriptTarget.ES2022);
 
+/**
+ * Declarations in the form that they have for good: what a cell declares keeps its own lines when it is first written
+ * down, and not when it is written again behind the next cell.
+ */
+export function printed(declarations: string): string {
+  // With their parents: words in quotes keep the quotes that they have.
+  const file = ts.createSourceFile('d.ts', declarations, ts.ScriptTarget.ES2022, true);
+  return ts.createPrinter({ newLine: ts.NewLineKind.LineFeed }).printFile(file);
+}
+
 function importedNames(clause: TypeScript.ImportClause): { name: string; isType: boolean }[] {
   const { name, namedBindings: bindings, isTypeOnly } = clause;
   const names = name ? [{ name: name.text, isType: isTypeOnly }] : [];

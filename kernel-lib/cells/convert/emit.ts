@@ -1,4 +1,5 @@
 import { applyEdits, type CellCode, type Edit, given } from '../cell-code';
+import { cellNames } from './cell-names';
 import {
   isOutsideFunctions,
   isReference,
@@ -54,8 +55,6 @@ export function liveVariables(
   const unset = new Set<string>();
   const modules: string[] = [];
   let isAsync = false;
-  const reads = new Set<string>();
-  const sets = new Set(own);
   const [cells, from, imports, wait, after, tick] = freeNames(code);
 
   const replace = (start: number, end: number, text: string) => {
@@ -68,11 +67,6 @@ export function liveVariables(
 
   function reference(id: TypeScript.Identifier): void {
     if (!isReference(id) || !isShared(id)) return;
-    if (!own.has(id.text)) {
-      const isSet = ts.isAssignmentTarget(id);
-      if (isSet) sets.add(id.text);
-      if (!isSet || readsFirst(id.parent)) reads.add(id.text);
-    }
     const { parent } = id;
     const shared = `${cells}.${id.text}`;
     if (ts.isShorthandPropertyAssignment(parent) && parent.name === id)
@@ -118,8 +112,10 @@ export function liveVariables(
     const { name, initializer } = node;
     if (ts.isIdentifier(name)) {
       target(name);
-      if (initializer) value(name, initializer);
-      else if (inLoop) return;
+      if (initializer) {
+        value(name, initializer);
+        tellMovable(name, initializer);
+      } else if (inLoop) return;
       // Where its line is reached again, or again declared, a `var` keeps its value.
       else if (isVar) unset.add(name.text);
       else insert(name.end, ' = void 0');
@@ -131,6 +127,17 @@ export function liveVariables(
       if (initializer) visit(initializer);
       insert(node.end, ')');
     }
+  }
+
+  /** A slider is told which variable it moves, which unit that is written in, and how to set it. */
+  function tellMovable(name: TypeScript.Identifier, node: TypeScript.Expression): void {
+    if (!ts.isCallExpression(node) || !ts.isIdentifier(node.expression)) return;
+    const last = node.arguments.at(-1);
+    if (node.expression.text !== 'movable' || node.arguments.length !== 3 || !last) return;
+    const unit = node.arguments.slice(1).map(unitHelper).find(Boolean);
+    const facts = `name: '${name.text}', ${unit ? `unit: '${unit}', ` : ''}`;
+    const set = `set(value) { ${cells}.${name.text} = value; }`;
+    insert(last.end, `, { ${facts}${set} }`);
   }
 
   function declarations(list: TypeScript.VariableDeclarationList): void {
@@ -223,8 +230,19 @@ export function liveVariables(
   const undefinedAtFirst = [...unset].map((name) => `${cells}.${name} = void 0; `);
   const text = [...renamed, ...undefinedAtFirst, ...hoisted].join('');
   edits.unshift({ start: 0, end: 0, text });
-  const used = { names: [...own], reads: [...reads], sets: [...sets] };
-  return { ...applyEdits(code, edits), ...used, modules, isAsync };
+  return { ...applyEdits(code, edits), ...cellNames(file, own, previous), modules, isAsync };
+}
+
+/** Helpers that make SI values of numbers with a unit. */
+const unitHelpers = /^(?:m|cm|mm|um|nm|degrees|arcminutes|arcseconds|mrad|perMillimetre)$/;
+
+/** The first of those helpers that is called in an expression. */
+function unitHelper(node: TypeScript.Node): string | undefined {
+  if (ts.isCallExpression(node) && ts.isIdentifier(node.expression)) {
+    const { text } = node.expression;
+    if (unitHelpers.test(text)) return text;
+  }
+  return ts.forEachChild(node, unitHelper);
 }
 
 /** The body of a loop or a function. */
@@ -240,12 +258,6 @@ function lastOrder({ statements }: TypeScript.Block): TypeScript.Node | undefine
   const first = statements.findIndex((one) => !isOrder(one));
   return statements[(first < 0 ? statements.length : first) - 1];
 }
-
-/** Whether what sets a variable takes its value into account: `x += 1`, `x++`, `x ??= 1`. */
-const readsFirst = (node: TypeScript.Node): boolean =>
-  ts.isPrefixUnaryExpression(node) ||
-  ts.isPostfixUnaryExpression(node) ||
-  (ts.isBinaryExpression(node) && node.operatorToken.kind !== ts.SyntaxKind.EqualsToken);
 
 /** The given names, or others in their place that the code does not use itself. */
 function freeNames(code: string): readonly string[] {

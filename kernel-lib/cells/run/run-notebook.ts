@@ -6,7 +6,6 @@ import {
   type Output as Stored,
   sourceOf,
 } from '../../notebook/notebook';
-
 import type { CellError } from './cell-errors';
 import type { Output } from './output';
 import type { Session } from './session';

@@ -130,15 +130,20 @@ function guardTimers({ running, inCell }: RunningCells): Guards {
 interface CellLibrary {
   /** The library as cells import it: what it shows goes to the cell that shows it. */
   names(): typeof Library;
+  /** The same where a cell has asked for it before. */
+  loaded(): typeof Library | undefined;
   /** Give the library a client's comm message. */
   receive(message: CommMessage): void;
   /** The target of each open comm, by id. */
   openComms(): Record<string, string>;
+  /** Who says which cells are to be run once a slider has moved a variable; the last one to say so. */
+  onMoved(told: (name: string) => string | undefined): void;
 }
 
 /** The library that a host has, its ports laid to the cells. Loaded when first asked for. */
 function createCellLibrary(host: Host, cells: RunningCells): CellLibrary {
   let exchange: CommExchange | undefined;
+  let told: (name: string) => string | undefined = () => undefined;
   const cell = cells.currentOrLast;
 
   function names(): typeof Library {
@@ -147,6 +152,7 @@ function createCellLibrary(host: Host, cells: RunningCells): CellLibrary {
     exchange = library.connectComms((message) => cell()?.comm(message));
     library.setSheetSource(host.sheets.find, host.sheets.names);
     library.setBenchScript(host.benchScript);
+    library.acceptMoves((name) => told(name));
     const print = library.setDisplayPort({
       show(bundle, metadata, id) {
         const shows = cell();
@@ -162,10 +168,14 @@ function createCellLibrary(host: Host, cells: RunningCells): CellLibrary {
 
   return {
     names,
+    loaded: () => exchange && host.library(),
     receive(message) {
       names();
       exchange?.receive(message);
     },
     openComms: () => exchange?.open() ?? {},
+    onMoved(next) {
+      told = next;
+    },
   };
 }

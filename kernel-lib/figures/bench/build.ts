@@ -1,13 +1,10 @@
 import { type Aperture, slits } from '../../aperture/aperture';
 import { blocked, withRulingErrors } from '../../aperture/imperfect';
-
 import type { FilmStripOptions } from '../../camera/strip-options';
 import { filtered, passband } from '../../light/filtered';
 import { illuminant } from '../../light/illuminant';
 import { lamp, laser } from '../../light/lamp';
-
 import type { Light } from '../../light/light';
-
 import { sunlight } from '../../light/sunlight';
 import type { BenchLight, BenchSetting } from './setting';
 

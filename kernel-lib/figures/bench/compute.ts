@@ -3,9 +3,7 @@ import { intensityProfile } from '../../aperture/intensity';
 import { type Phasor, phasors } from '../../aperture/phasors';
 import { type FilmStrip, sineAt } from '../../camera/film';
 import { filmAt, filmStrip } from '../../camera/film-strip';
-
 import { colourName, D65_CHROMATICITY } from '../../light/dominant-wavelength';
-
 import type { Light } from '../../light/light';
 import { isWhite } from '../../light/white-balance';
 import { chromaticity, xyz } from '../../light/xyz';

@@ -9,7 +9,6 @@ import {
   type StrokesLayer,
   type Style,
 } from '../chart';
-
 import { type Scale, scaleOf, xAxis, yAxis, yAxisRoom } from './axes';
 import { element, round, textElement, textWidth } from './element';
 

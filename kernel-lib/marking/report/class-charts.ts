@@ -1,7 +1,6 @@
 import { type Chart, look, styleOf } from '../../figures/chart';
 import { counted } from '../../figures/shown';
 import { toSvg } from '../../figures/svg/to-svg';
-
 import { fromUnit } from '../../quantity/known-unit';
 import type { PlainAnswer } from '../../questions/answer';
 import { givensFor } from '../../questions/draw';

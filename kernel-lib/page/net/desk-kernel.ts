@@ -1,5 +1,8 @@
 import { KernelConnection } from '@jupyterlab/services/lib/kernel/default';
+import { createMessage } from '@jupyterlab/services/lib/kernel/messages';
 import { ServerConnection } from '@jupyterlab/services/lib/serverconnection';
+import { readNames } from '../../cells/follow';
+import { movableTarget } from '../../figures/movable';
 import { Store } from '../store';
 import { call, server } from './desk-files';
 import {
@@ -10,6 +13,7 @@ import {
   type KernelLine,
   type KernelState,
   type Published,
+  type RanBefore,
 } from './host';
 
 /** A kernel as the desk names it. */
@@ -27,6 +31,8 @@ export class DeskKernel implements KernelLine {
   private closed = false;
   private waiting: { go: (connection: KernelConnection) => void; fail: (why: CutOff) => void }[] =
     [];
+  /** Connections with a line to sliders. */
+  private readonly movers = new WeakSet<KernelConnection>();
   private dropped: Set<(reason: CutOff) => void> = new Set();
 
   constructor(private readonly path: string) {}
@@ -119,14 +125,13 @@ export class DeskKernel implements KernelLine {
     code: string,
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
   ): Promise<Executed> {
     const connection = await this.connected();
-    const future = connection.requestExecute({
-      code,
-      store_history: true,
-      allow_stdin: true,
-      stop_on_error: true,
-    });
+    const request = { code, store_history: true, allow_stdin: true, stop_on_error: true };
+    // This client follows by itself, so that the kernel need not say below the cell what is older.
+    const metadata = { cellId: cell, multislit: { follows: true } };
+    const future = connection.requestExecute(request, true, metadata);
     future.onIOPub = onOutput;
     future.onStdin = (message) => {
       if (message.header.msg_type !== 'input_request') return;
@@ -143,11 +148,24 @@ export class DeskKernel implements KernelLine {
     // The connection rejects its own promise too when it is disposed of; the cut says why.
     const done = future.done.catch(() => cut);
     try {
-      const { status, execution_count } = (await Promise.race([done, cut])).content;
-      return { ok: status === 'ok', count: execution_count };
+      const { content, metadata: told } = await Promise.race([done, cut]);
+      const names = readNames((told.multislit as { names?: unknown } | undefined)?.names);
+      return {
+        ok: content.status === 'ok',
+        count: content.execution_count,
+        ...(names && { names }),
+      };
     } finally {
       this.dropped.delete(reject);
     }
+  }
+
+  async ran(): Promise<readonly RanBefore[]> {
+    const connection = await this.connected();
+    const request = { code: '', silent: true, store_history: false, stop_on_error: false };
+    const asked = connection.requestExecute(request, true, { multislit: { follows: true } });
+    const told = (await asked.done).metadata.multislit as { ran?: unknown } | undefined;
+    return Array.isArray(told?.ran) ? told.ran.flatMap(ranBefore) : [];
   }
 
   async complete(code: string, at: number): Promise<Completions | undefined> {
@@ -171,6 +189,19 @@ export class DeskKernel implements KernelLine {
     return typeof text === 'string' ? text : undefined;
   }
 
+  async move(slider: string, value: number): Promise<void> {
+    const connection = await this.connected();
+    const { clientId: session, username } = connection;
+    const say = (msgType: 'comm_open' | 'comm_msg', content: object) => {
+      const all = { comm_id: `multislit-${session}`, ...content };
+      const message = { msgType, channel: 'shell', session, username, content: all };
+      connection.sendShellMessage(createMessage(message as never) as never, false, true);
+    };
+    if (!this.movers.has(connection)) say('comm_open', { target_name: movableTarget, data: {} });
+    this.movers.add(connection);
+    say('comm_msg', { data: { slider, value } });
+  }
+
   async interrupt(): Promise<void> {
     this.giveUp('Stopped before the kernel was there.');
     if (this.kernelId) await call('POST', `/api/kernels/${this.kernelId}/interrupt`);
@@ -188,6 +219,14 @@ export class DeskKernel implements KernelLine {
     }
     await this.open();
   }
+}
+
+/** One cell of those that the kernel tells of. */
+function ranBefore(from: { cell?: unknown; source?: unknown; names?: unknown }): RanBefore[] {
+  const { cell, source } = from;
+  if (typeof cell !== 'string' || typeof source !== 'string') return [];
+  const names = readNames(from.names);
+  return [{ cell, source, ...(names && { names }) }];
 }
 
 type Match = Completions['matches'][number];

@@ -1,5 +1,6 @@
+import type { CellNames } from '../../cells/follow';
 import type { Notebook } from '../../notebook/notebook';
-import type { OpenedSheet, SheetList } from '../../travels/sheet-list';
+import type { Download, OpenedSheet, SheetList } from '../../travels/sheet-list';
 import type { Store } from '../store';
 
 /** What the page stands on: where notebooks are kept, and what runs their cells. */
@@ -7,6 +8,18 @@ export interface Host {
   readonly files: FileStore;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
+  /** Of a page that the browser itself keeps. */
+  readonly renewal?: Renewal;
+}
+
+/** The page as the browser keeps it. */
+export interface Renewal {
+  /** Whether it opens without a connection. */
+  readonly isKept: Store<boolean>;
+  /** Whether a newer version was fetched and waits; what is open goes on as it is. */
+  readonly isWaiting: Store<boolean>;
+  /** Change to the newer version: the page is loaded anew. */
+  change(): void;
 }
 
 /** Where the student's notebooks are kept. Whatever fails is a `StoreError` with a sentence for the reader. */
@@ -27,6 +40,40 @@ export interface FileStore {
   save(path: string, notebook: Notebook, version: string | 'nothing'): Promise<string>;
   /** Keep the student number, and put it into the sheets that were opened before. */
   setStudent(student: string): Promise<void>;
+  /** Of copies that the browser keeps: the ways out of it and back in. A folder on a disk has its own. */
+  readonly carrying?: Carrying;
+}
+
+/** How well the browser keeps what it is given. */
+export type Keeping =
+  /** Until a person clears it. */
+  | 'promised'
+  /** Unless room runs short. */
+  | 'not promised'
+  /** Not at all: it is in this tab alone. */
+  | 'nowhere';
+
+/** A file to be saved where the browser keeps its downloads. */
+export interface MadeFile {
+  readonly name: string;
+  readonly content: string | Uint8Array;
+}
+
+/** Ways out of the browser and back in, for copies that a browser may lose. */
+export interface Carrying {
+  keeping(): Promise<Keeping>;
+  /** How the work in this notebook stands to the last file made of it. */
+  download(path: string, notebook: Notebook): Promise<Download>;
+  /** Note that a file was made of this notebook. */
+  made(path: string, notebook: Notebook): Promise<void>;
+  /** All copies in one zip, named and laid out as a desk's folder is. */
+  everything(): Promise<MadeFile>;
+  /**
+   * Take files in: notebooks, or zips of them. What stands in a place is kept beside it before it is replaced.
+   *
+   * @returns what became of each, in sentences
+   */
+  bringIn(files: readonly File[]): Promise<readonly string[]>;
 }
 
 /** A notebook as it is kept, with the version that names exactly this content. */
@@ -87,21 +134,29 @@ export interface KernelLine {
    *
    * @param onOutput gets what the kernel publishes for it
    * @param onAsk gets what it asks of the reader, with the way to answer
+   * @param cell by which the kernel knows it again
    * @throws CutOff when the kernel ends or is restarted meanwhile
    */
   execute(
     code: string,
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
   ): Promise<Executed>;
+  /** Cells that ran in this kernel before this page knew it, in the order in which each last ran; none that cannot be had. */
+  ran(): Promise<readonly RanBefore[]>;
   /** What could stand at a place. Undefined when no kernel is in reach. */
   complete(code: string, at: number): Promise<Completions | undefined>;
   /** Type and description of what stands at a place. */
   inspect(code: string, at: number): Promise<string | undefined>;
+  /** Tell the slider `id` of a cell that has run where it is to be, in its unit. Cells that run after this see it. */
+  move(id: string, value: number): Promise<void>;
   /** Stop what runs; the kernel keeps its values. */
   interrupt(): Promise<void>;
   /** A fresh kernel: every value computed so far is forgotten. */
   restart(): Promise<void>;
+  /** End it, where it lives in this page alone. */
+  close?(): void;
 }
 
 /** What a kernel publishes for a cell: Jupyter's message type and content. */
@@ -111,11 +166,21 @@ export interface Published {
   readonly content: any;
 }
 
+/** A cell that ran earlier. */
+export interface RanBefore {
+  readonly cell: string;
+  /** The source that it had. */
+  readonly source: string;
+  readonly names?: CellNames;
+}
+
 /** How a cell ended. */
 export interface Executed {
   readonly ok: boolean;
   /** The number of this run. */
   readonly count: number | null;
+  /** What it has to do with variables; left out where it did not convert. */
+  readonly names?: CellNames;
 }
 
 export interface Completions {

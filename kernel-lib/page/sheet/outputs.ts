@@ -52,7 +52,7 @@ function withStream(outputs: Output[], name: 'stdout' | 'stderr', text: string):
   return [...(joins ? outputs.slice(0, -1) : outputs), { output_type: 'stream', name, text: kept }];
 }
 
-const states = ['agrees', 'not yet', 'recorded'];
+const states = ['agrees', 'not yet', 'recorded', 'open'];
 
 const isAmong = (marks: unknown, outOf: unknown) =>
   Number.isFinite(outOf) && (marks as number) >= 0 && (marks as number) <= (outOf as number);

@@ -2,6 +2,7 @@ import { type Cell, type Output, sourceOf, tagOf } from '../../notebook/notebook
 
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
+import { type CellNotes, Following } from './following';
 import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
 import { digestOfWork, needsFirst, withWorking } from './working';
@@ -15,6 +16,10 @@ export interface RunState {
   readonly waiting: readonly string[];
   /** Cells run in this kernel, with the source they had, in the order in which each last ran. */
   readonly ran: ReadonlyMap<string, string>;
+  /** What there is to say beside cells that ran: such as that they are older than what they use. */
+  readonly notes: ReadonlyMap<string, CellNotes>;
+  /** A slider is being moved, and what depends on it runs again and again. */
+  readonly moving: boolean;
   /** How often each cell has run to its end on this page. */
   readonly runs: ReadonlyMap<string, number>;
   /** Where the last run ended early, and what that means. */
@@ -30,23 +35,61 @@ const nothing: RunState = {
   renewed: false,
   waiting: [],
   ran: new Map(),
+  notes: new Map(),
+  moving: false,
   runs: new Map(),
   stopped: undefined,
   asked: undefined,
   said: '',
 };
 
+/** A slider is followed at most so often, ms: 30 times a second. */
+const oneMove = 1000 / 30;
+/** What a cell shows that follows a slider is held back until it has ended, but no longer than this, ms. */
+const longestHold = 250;
+
 /** Runs cells one after the other and puts their outputs into the sheet. */
 export class Runner {
   readonly state = new Store<RunState>(nothing);
+  readonly following: Following;
   private busy = false;
+  /** Cells run in this kernel, with the source they had, in the order in which each last ran. */
+  private readonly ran = new Map<string, string>();
   private readonly displays = new Displays();
+  /** Where sliders are to be, by their ids, and the cells that they stand in. */
+  private readonly moves = new Map<string, { readonly cell: string; readonly value: number }>();
+  private movedAt = 0;
+  /** Counts presses of Stop, so that what goes on by itself knows of them. */
+  private stops = 0;
 
   constructor(
     private readonly model: SheetModel,
     private readonly kernel: KernelLine,
   ) {
-    kernel.kernels.subscribe(() => this.change({ ran: new Map() }));
+    this.following = new Following(model);
+    kernel.kernels.subscribe(() => {
+      this.ran.clear();
+      this.following.forget();
+      this.change({ ran: new Map(), notes: new Map() });
+      void this.learn(kernel.kernels.value);
+    });
+  }
+
+  /** A kernel outlives its page: what ran in it before is known to it. */
+  private async learn(which: number): Promise<void> {
+    const before = await this.kernel.ran().catch(() => []);
+    if (which !== this.kernel.kernels.value) return;
+    const since = [...this.ran];
+    this.ran.clear();
+    for (const { cell, source, names } of before) {
+      this.ran.set(cell, source);
+      if (!since.some(([id]) => id === cell)) this.following.note(cell, names);
+    }
+    for (const [id, code] of since) {
+      this.ran.delete(id);
+      this.ran.set(id, code);
+    }
+    this.change({ ran: new Map(this.ran), notes: this.following.notes(this.ran) });
   }
 
   private change(some: Partial<RunState>): void {
@@ -89,12 +132,29 @@ export class Runner {
     if (last) this.runCell(last.id);
   }
 
+  /** Run the cells that are older than what they use, in their order. */
+  bringAlong(): void {
+    const { notes } = this.state.value;
+    const older = [...notes].filter(([, note]) => note.older).map(([id]) => id);
+    this.run(this.following.after([], this.ran, older));
+  }
+
+  /** The slider `id` in a cell is to be at `value`: what depends on it follows. The latest value wins. */
+  move(cell: string, id: string, value: number): void {
+    this.moves.set(id, { cell, value });
+    void this.go();
+  }
+
   async stop(): Promise<void> {
+    this.stops += 1;
+    this.moves.clear();
     this.change({ waiting: [] });
     await this.kernel.interrupt();
   }
 
   async restart(): Promise<void> {
+    this.stops += 1;
+    this.moves.clear();
     this.change({ waiting: [] });
     await this.kernel.restart();
   }
@@ -102,25 +162,96 @@ export class Runner {
   private async go(): Promise<void> {
     if (this.busy) return;
     this.busy = true;
-    while (this.state.value.waiting.length > 0) {
+    let ended: string[] = [];
+    let brought: readonly string[] = [];
+    for (;;) {
       const [id, ...waiting] = this.state.value.waiting;
-      this.change({ running: id, waiting, renewed: false });
-      const fine = await this.runOne(id);
-      const { runs } = this.state.value;
-      this.change({
-        running: undefined,
-        asked: undefined,
-        runs: new Map(runs).set(id, (runs.get(id) ?? 0) + 1),
-        said: whatCameOut(this.model.code(id)?.outputs ?? []),
-      });
-      if (fine) continue;
-      const left = this.state.value.waiting.length;
-      this.change({ waiting: [], stopped: left > 0 ? { cell: id, left } : undefined });
+      if (id !== undefined) {
+        this.change({ running: id, waiting, renewed: false });
+        const fine = await this.runOne(id);
+        this.publish([id]);
+        if (!fine) this.endEarly(id, this.state.value.waiting.length);
+        else if (!brought.includes(id)) ended.push(id);
+      } else if (ended.length > 0) {
+        // Nothing follows what was brought along: in a circle that would go on for ever.
+        brought = this.following.on.value ? this.following.after(ended, this.ran) : [];
+        ended = [];
+        this.change({ waiting: brought });
+      } else if (this.moves.size > 0) await this.followMoves();
+      else break;
     }
     this.busy = false;
   }
 
-  private async runOne(id: string): Promise<boolean> {
+  /** Tell the page that cells have run. */
+  private publish(ids: readonly string[]): void {
+    const runs = new Map(this.state.value.runs);
+    for (const id of ids) runs.set(id, (runs.get(id) ?? 0) + 1);
+    const notes = this.following.notes(this.ran);
+    const older = [...notes.values()].filter((note) => note.older).length;
+    const cameOut = whatCameOut(this.model.code(ids.at(-1) ?? '')?.outputs ?? []);
+    this.change({
+      running: undefined,
+      asked: undefined,
+      ran: new Map(this.ran),
+      runs,
+      notes,
+      said: older > 0 ? `${cameOut} ${olderWords(older)}` : cameOut,
+    });
+  }
+
+  private endEarly(cell: string, left: number): void {
+    this.change({ waiting: [], stopped: left > 0 ? { cell, left } : undefined });
+  }
+
+  /** Follow sliders until they stand still. The page is told once, at the end: outputs change as they come. */
+  private async followMoves(): Promise<void> {
+    const ended = new Set<string>();
+    let failed: Failed | undefined;
+    this.change({ moving: true, stopped: undefined });
+    while (this.moves.size > 0 && this.state.value.waiting.length === 0) {
+      const rest = this.movedAt + oneMove - performance.now();
+      if (rest > 0) await new Promise((done) => setTimeout(done, rest));
+      this.movedAt = performance.now();
+      const moved = [...this.moves];
+      this.moves.clear();
+      const cells = [...new Set(moved.map(([, { cell }]) => cell))];
+      failed = undefined;
+      if (cells.some((id) => !this.ran.has(id)))
+        failed = await this.runQuietly(this.anew(cells), ended);
+      for (const [id, { value }] of moved) await this.kernel.move(id, value);
+      failed ??= await this.runQuietly(this.following.after([], this.ran, cells), ended);
+    }
+    this.change({ moving: false });
+    this.publish([...ended]);
+    if (failed) this.endEarly(failed.id, failed.left);
+  }
+
+  private async runQuietly(
+    ids: readonly string[],
+    ended: Set<string>,
+  ): Promise<Failed | undefined> {
+    const { stops } = this;
+    for (const [at, id] of ids.entries()) {
+      if (this.stops !== stops) return undefined;
+      const fine = await this.runOne(id, true);
+      ended.add(id);
+      if (!fine) return { id, left: ids.length - at - 1 };
+    }
+    return undefined;
+  }
+
+  /** For a sheet that ran in another kernel, or before this page was opened: nothing is known of it yet. */
+  private anew(cells: readonly string[]): string[] {
+    const all = this.model.cells.value.filter((cell) => cell.cell_type === 'code');
+    const last = all.findLastIndex(({ id }) => cells.includes(id));
+    return all
+      .filter((cell, at) => at <= last || cell.execution_count !== null)
+      .map(({ id }) => id);
+  }
+
+  /** @param held put what comes out into the sheet all at once, when the cell has ended */
+  private async runOne(id: string, held = false): Promise<boolean> {
     const cell = this.model.code(id);
     if (!cell) return true;
     const code = sourceOf(cell);
@@ -129,12 +260,15 @@ export class Runner {
     const working = isAnswer ? digestOfWork(this.model.cells.value, question) : undefined;
     // The old outputs stay until something new comes, so that the sheet does not jump.
     let stale = true;
+    const holding = held ? performance.now() + longestHold : 0;
+    let kept: Output[] | undefined;
     const put = (outputs: Output[], count?: number | null) => {
       stale = false;
-      if (!this.state.value.renewed) this.change({ renewed: true });
+      kept = undefined;
+      if (!held && !this.state.value.renewed) this.change({ renewed: true });
       this.model.setOutputs(id, outputs, count);
     };
-    const now = () => (stale ? [] : (this.model.code(id)?.outputs ?? []));
+    const now = () => kept ?? (stale ? [] : (this.model.code(id)?.outputs ?? []));
     const onOutput = (message: Published) => {
       const type = message.header.msg_type;
       if (type === 'update_display_data') this.displays.update(this.model, message);
@@ -145,7 +279,8 @@ export class Runner {
         const after = withMessage(before, message);
         if (after === before) return;
         this.displays.note(after, message);
-        put(after);
+        if (performance.now() < holding) kept = after;
+        else put(after);
       }
     };
     try {
@@ -158,9 +293,12 @@ export class Runner {
         put(now());
         this.change({ asked: { question, answer } });
       };
-      const reply = await this.kernel.execute(code, onOutput, onAsk);
+      const reply = await this.kernel.execute(code, onOutput, onAsk, id);
       put(working === undefined ? now() : withWorking(now(), working), reply.count);
-      this.noteRan(id, code);
+      // The order is that in which each last ran.
+      this.ran.delete(id);
+      this.ran.set(id, code);
+      this.following.note(id, reply.names);
       return reply.ok;
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;
@@ -171,13 +309,19 @@ export class Runner {
       return false;
     }
   }
-
-  private noteRan(id: string, code: string): void {
-    const ran = new Map(this.state.value.ran);
-    ran.delete(id);
-    this.change({ ran: ran.set(id, code) });
-  }
 }
+
+/** Where a pass through what depends on a slider ended early. */
+interface Failed {
+  readonly id: string;
+  /** So many cells were not run. */
+  readonly left: number;
+}
+
+const olderWords = (count: number) =>
+  count === 1
+    ? 'One cell is computed from older values.'
+    : `${count} cells are computed from older values.`;
 
 const codeIds = (cells: readonly Cell[]) =>
   cells.filter((cell) => cell.cell_type === 'code').map(({ id }) => id);

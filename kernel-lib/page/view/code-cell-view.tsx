@@ -1,5 +1,5 @@
 import type { EditorView } from '@codemirror/view';
-import { useEffect, useRef, useState } from 'preact/hooks';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { type CodeCell, sourceOf, tagOf } from '../../notebook/notebook';
 
 import type { KernelLine } from '../net/host';
@@ -7,11 +7,13 @@ import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
+import { Move } from './movable-view';
 import { OutputsView } from './outputs-view';
+import { RunningNote } from './running-note';
 
 const kinds = {
   given: { title: 'Given', act: 'Run' },
@@ -32,7 +34,7 @@ export function CodeCellView({ cell, question, session }: Props) {
   const role = tagOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, renewed, waiting, runs, asked } = useStore(session.runner.state);
+  const { running, renewed, waiting, runs, asked, notes } = useStore(session.runner.state);
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
@@ -43,6 +45,10 @@ export function CodeCellView({ cell, question, session }: Props) {
     if (frame.current) focusAfter(frame.current);
   };
   const label = question ? `${title}, question ${question}` : title;
+  const move = useCallback(
+    (slider: string, value: number) => session.runner.move(cell.id, slider, value),
+    [session, cell.id],
+  );
 
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
   useEffect(() => {
@@ -66,6 +72,7 @@ export function CodeCellView({ cell, question, session }: Props) {
       data-renewed={cell.id === running && renewed}
       data-cell={cell.id}
       data-runs={runs.get(cell.id) ?? 0}
+      data-older={notes.get(cell.id)?.older !== undefined}
       ref={frame}
     >
       <div class="entry">
@@ -100,7 +107,13 @@ export function CodeCellView({ cell, question, session }: Props) {
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
-      <OutputsView outputs={cell.outputs} />
+      <Move.Provider value={move}>
+        {kind === 'answer' && question !== undefined ? (
+          <CheckedOutputs outputs={cell.outputs} question={question} session={session} />
+        ) : (
+          <OutputsView outputs={cell.outputs} />
+        )}
+      </Move.Provider>
       {asked && cell.id === running && <AskBox key={asked.question} asked={asked} />}
     </div>
   );
@@ -192,12 +205,26 @@ interface CellNoteProps {
 function CellNote({ cell, session, state }: CellNoteProps) {
   const tag = tagOf(cell);
   if (state !== 'still')
-    return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
+    return state === 'running' ? <RunningNote /> : <span class="note">waiting its turn</span>;
+  const told = session.runner.state.value.notes.get(cell.id);
+  if (told?.older) return <span class="note">{told.words}</span>;
   if (tag?.role === 'answer' && tag.question !== undefined)
     return <CheckedNote question={tag.question} session={session} />;
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);
-  return <span class="note">{changed && 'changed since it ran'}</span>;
+  return <span class="note">{changed ? 'changed since it ran' : told?.words}</span>;
+}
+
+interface CheckedProps {
+  outputs: CodeCell['outputs'];
+  question: string;
+  session: Session;
+}
+
+/** What a check showed; a verdict on working that was changed since stands back. */
+function CheckedOutputs({ outputs, question, session }: CheckedProps) {
+  const older = useValue(session.model.cells, (cells) => isChangedSince(cells, question));
+  return <OutputsView outputs={outputs} older={older} />;
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {

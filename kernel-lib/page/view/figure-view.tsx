@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 
 export const plotType = 'application/vnd.plotly.v1+json';
@@ -15,42 +16,58 @@ export function Plot({ plot, picture, alt }: PlotProps) {
   const [drawn, setDrawn] = useState(false);
   const [large, setLarge] = useState(false);
 
+  const [near, setNear] = useState(false);
+
   useEffect(() => {
-    const { current: box } = place;
-    if (!frame.current || !box) return;
-    let gone = false;
+    if (!frame.current) return;
     const watch = new IntersectionObserver(
       (entries) => {
         if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
         watch.disconnect();
-        loadPlotly()
-          .then(({ draw }) => (gone ? undefined : draw(box, plot)))
-          .then(() => gone || setDrawn(true))
-          .catch(() => {
-            // The still picture stays.
-          });
+        setNear(true);
       },
       { rootMargin: '200px' },
     );
     watch.observe(frame.current);
+    return () => watch.disconnect();
+  }, []);
+
+  // Another plot in the place of one that is drawn: what is the same of it stays, so that nothing flickers.
+  useEffect(() => {
+    const { current: box } = place;
+    if (!near || !box) return;
+    let gone = false;
+    loadPlotly()
+      .then(({ draw }) => (gone ? undefined : draw(box, plot)))
+      .then(() => gone || setDrawn(true))
+      .catch(() => {
+        // The still picture stays.
+      });
     return () => {
       gone = true;
-      watch.disconnect();
-      void loadPlotly().then(({ clear }) => clear(box));
     };
-  }, [plot]);
+  }, [near, plot]);
+
+  useEffect(() => {
+    const { current: box } = place;
+    return () => {
+      if (box) void loading?.then(({ clear }) => clear(box));
+    };
+  }, []);
 
   return (
     <figure class="plot" ref={frame} data-drawn={drawn}>
-      {/* Stays for paper, where the movable one would not fit. */}
-      {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
-      <div
-        class="place"
-        ref={place}
-        role="img"
-        aria-label={alt || 'A plot'}
-        hidden={!drawn && !!picture}
-      />
+      <Reach least={leastWidth(plot)}>
+        {/* Stays for paper, where the movable one would not fit. */}
+        {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
+        <div
+          class="place"
+          ref={place}
+          role="img"
+          aria-label={alt || 'A plot'}
+          hidden={!drawn && !!picture}
+        />
+      </Reach>
       {alt && <figcaption>{alt}</figcaption>}
       {picture && (
         <button
@@ -66,6 +83,24 @@ export function Plot({ plot, picture, alt }: PlotProps) {
         <Enlarged picture={picture} alt={alt || 'A plot'} onClose={() => setLarge(false)} />
       )}
     </figure>
+  );
+}
+
+/** What a figure asks for in its layout, where it does: px. */
+function leastWidth(plot: object): number | undefined {
+  const { layout } = plot as { layout?: { meta?: { leastWidth?: unknown } } };
+  const least = layout?.meta?.leastWidth;
+  return typeof least === 'number' && least > 0 && least < 2000 ? least : undefined;
+}
+
+/** A frame that scrolls where it is narrower than what stands in it may be. */
+function Reach({ least, children }: { least: number | undefined; children: ComponentChildren }) {
+  if (least === undefined) return <>{children}</>;
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard, too
+    <section class="reach-over" tabIndex={0} aria-label="Figure, scrolls to the side">
+      <div style={{ minWidth: `${least}px` }}>{children}</div>
+    </section>
   );
 }
 
@@ -108,7 +143,8 @@ function Enlarged({ picture, alt, onClose }: EnlargedProps) {
 }
 
 interface Plotly {
-  newPlot(box: HTMLElement, data: unknown, layout: object, config: object): Promise<unknown>;
+  /** Draws, or changes what is drawn there. */
+  react(box: HTMLElement, data: unknown, layout: object, config: object): Promise<unknown>;
   purge(box: HTMLElement): void;
 }
 
@@ -125,7 +161,7 @@ let plotly: Plotly | undefined;
 
 async function draw(box: HTMLElement, plot: object): Promise<void> {
   const { data, layout } = structuredClone(plot) as { data?: unknown; layout?: object };
-  await plotly?.newPlot(
+  await plotly?.react(
     box,
     Array.isArray(data) ? data : [],
     { ...layout, width: undefined, autosize: true },
@@ -161,10 +197,13 @@ function styleElementsMarked() {
 
 /** The plotting code, fetched when the first figure needs it: it is larger than all the rest of the page. */
 function loadPlotly() {
+  const { plotting } = document.body.dataset;
+  // A page in one file has none: pictures stay still.
+  if (plotting === '') return Promise.reject(new Error('There is no plotting code here.'));
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');
-    script.src = new URL('plotly.min.js', import.meta.url).href;
+    script.src = plotting ?? new URL('plotly.min.js', import.meta.url).href;
     script.onload = () => {
       ours.end();
       plotly = (window as unknown as { Plotly: Plotly }).Plotly;

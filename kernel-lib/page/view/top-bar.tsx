@@ -4,8 +4,10 @@ import { hrefOf } from '../address';
 import type { KernelState } from '../net/host';
 import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { DownloadFact } from './carrying';
+import { KeyRow } from './key-row';
 
 interface Props {
   session: Session;
@@ -48,14 +50,14 @@ const kernelWords: Record<KernelState['kind'], string> = {
 export function TopBar({ session, title, student, onHandIn }: Props) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.kernel.state);
-  const { running, waiting } = useStore(session.runner.state);
+  const { running, waiting, moving } = useStore(session.runner.state);
   const bar = useRef<HTMLElement>(null);
   useHeight(bar);
   const stop = () =>
     session.runner.stop().catch(() => {
       session.notice.set('The kernel does not stop. Press Restart: your text is kept.');
     });
-  const active = running !== undefined || waiting.length > 0;
+  const active = running !== undefined || waiting.length > 0 || moving;
   return (
     <header class="bar" ref={bar}>
       <a href={hrefOf('/')} class="home">
@@ -71,13 +73,16 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       <span class="facts">
         {student && <span>student {student}</span>}
         <span data-save={saved.kind}>{savedWords(saved)}</span>
-        <span data-kernel={kernel.kind}>{kernelWords[kernel.kind]}</span>
+        <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
+        <DownloadFact session={session} />
       </span>
+      <BringAlong session={session} off={active} />
+      <KeyRow />
       <span class="acts">
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
         </Act>
-        <Act onClick={stop} off={!active}>
+        <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>
           Stop
         </Act>
         <Act
@@ -89,6 +94,33 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         <Act onClick={onHandIn}>Hand in …</Act>
       </span>
     </header>
+  );
+}
+
+/** Whether what depends on a cell runs after it, and a way to do that once. */
+function BringAlong({ session, off }: { session: Session; off: boolean }) {
+  const { following } = session.runner;
+  const on = useStore(following.on);
+  const older = useValue(
+    session.runner.state,
+    ({ notes }) => [...notes.values()].filter((note) => note.older).length,
+  );
+  return (
+    <span class="along">
+      <label>
+        <input
+          type="checkbox"
+          checked={on}
+          onChange={(event) => following.choose(event.currentTarget.checked)}
+        />
+        Bring along what depends on it
+      </label>
+      {older > 0 && (
+        <Act quiet off={off} onClick={() => session.runner.bringAlong()}>
+          {older === 1 ? 'Run the older cell' : `Run the ${older} older cells`}
+        </Act>
+      )}
+    </span>
   );
 }
 

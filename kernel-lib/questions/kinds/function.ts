@@ -3,6 +3,7 @@ import { type Asked, type Finding, type Kind, notYet } from './kind';
 import {
   checkTolerance,
   distanceFrom,
+  isWhole,
   nearestSlip,
   type Slip,
   shownTolerance,
@@ -49,6 +50,8 @@ export const functionKind: Kind<FunctionQuestion<object>> = {
     checkTolerance(question.tolerance, false, refuse);
     if ('uncertainties' in question.tolerance)
       refuse('a function has no uncertainty; use { relative } or { absolute }.');
+    if (isWhole(question.tolerance))
+      refuse('the values of a function are compared with { relative } or { absolute }.');
     checkSignature(question, refuse);
   },
   checkAnnounced: checkSignature,
@@ -100,7 +103,7 @@ function judgeSamples(
   const shown = `a function, tried at ${points.length} points`;
   const off = distances(targets).filter((distance) => !(distance <= 1)).length;
   if (off === 0) {
-    const within = shownTolerance(tolerance, '1');
+    const within = isWhole(tolerance) ? '' : shownTolerance(tolerance, '1');
     const of = 'relative' in tolerance ? `${within} of the largest value` : within;
     return { state: 'agrees', shown, message: `Tried at ${points.length} points, within ${of}.` };
   }

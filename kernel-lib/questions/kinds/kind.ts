@@ -19,8 +19,8 @@ export interface Announced extends Asked {
   readonly signature?: string;
 }
 
-/** `agrees`: right. `not yet`: ask again as often as you like. `recorded`: marked later. */
-export type State = 'agrees' | 'not yet' | 'recorded';
+/** `agrees`: right. `not yet`: ask again as often as you like. `recorded`: marked later. `open`: nothing was handed in. */
+export type State = 'agrees' | 'not yet' | 'recorded' | 'open';
 
 /** What a judgement finds: all of a verdict that does not follow from the question. */
 export interface Finding {

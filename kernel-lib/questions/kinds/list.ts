@@ -3,6 +3,7 @@ import { type Asked, isProblem, type Kind, notYet, type Problem } from './kind';
 import {
   checkNumbers,
   checkUnit,
+  generalSlip,
   handedIn,
   missingUncertainty,
   proveHints,
@@ -13,12 +14,14 @@ import {
 } from './number';
 import {
   distanceFrom,
+  isWhole,
   type NumberRead,
   nearestSlip,
   type Slip,
   shownNumber,
   shownTolerance,
   type Tolerance,
+  type WorkedSlip,
   workedOut,
   workSlips,
 } from './tolerance';
@@ -35,7 +38,8 @@ export interface ListQuestion<Given> extends Asked {
   /** As for one number. */
   readonly uncertaintyWithin?: number;
   readonly digits?: number;
-  readonly slips: readonly Slip<Given, readonly number[]>[];
+  /** Where a slip concerns some of the numbers only, the others are undefined: it is seen whatever stands there. */
+  readonly slips: readonly Slip<Given, readonly (number | undefined)[]>[];
 }
 
 /** Every number of a list must agree, in the order stated. */
@@ -50,12 +54,9 @@ export const listKind: Kind<ListQuestion<object>> = {
     if (missing) return notYet(missing, { shown });
 
     const largest = Math.max(...expected.map(Math.abs));
-    const distances = (values: readonly number[], targets: readonly number[]) =>
-      targets.map((target, i) =>
-        distanceFrom({ ...reads[i], value: values[i] }, target, tolerance, target || largest),
-      );
-    const values = reads.map(({ value }) => value);
-    const near = distances(values, expected).map((distance) => distance <= 1);
+    const far: Far = (read, target, within = tolerance) =>
+      distanceFrom(read, target, within, target || largest);
+    const near = reads.map((read, i) => far(read, expected[i]) <= 1);
     if (near.every(Boolean)) {
       const sound = question.uncertainty?.(given);
       const { uncertaintyWithin } = question;
@@ -63,19 +64,29 @@ export const listKind: Kind<ListQuestion<object>> = {
         .map((read, i) => wrongUncertainty(read, sound?.[i], uncertaintyWithin))
         .find(Boolean);
       if (wrong) return notYet(`${shown} were read. ${wrong}`, { shown });
-      const within = shownTolerance(tolerance, unit);
-      return { state: 'agrees', shown, message: `${shown}, each within the ${within} asked for.` };
+      const within = isWhole(tolerance)
+        ? ''
+        : `, each within the ${shownTolerance(tolerance, unit)} asked for`;
+      return { state: 'agrees', shown, message: `${shown}${within}.` };
     }
-    const slip = nearestSlip(workSlips(slips, given, shown, `${shown} were read. `), (wrong) =>
-      wrong.length === values.length ? Math.max(...distances(values, wrong)) : Number.NaN,
-    );
+    const slip = slipOfAll(workSlips(slips, given, shown, `${shown} were read. `), reads, far);
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
-    const up = (list: readonly number[]) => [...list].sort((a, b) => a - b);
-    const inAnyOrder = distances(up(values), up(expected)).every((distance) => distance <= 1);
-    const told = inAnyOrder
-      ? 'All the numbers are there, but not in the order that the question states.'
-      : whichAgree(near);
-    return notYet(`${shown} were read. ${told}`, { shown });
+    const ofAll = generalOfAll(question, reads, expected, far);
+    if (ofAll) return notYet(`${shown} were read. ${ofAll}`, { shown });
+    // Each number by itself: what the sheet says of it, else what any question can see.
+    const plain = workSlips(slips, given, shown, '');
+    const hints = near.map((isNear, i): { hint?: string; name?: string } => {
+      if (isNear) return {};
+      const general = () =>
+        generalSlip(`number ${i + 1}`, unit, [reads[i]], [expected[i]], tolerance);
+      return slipOf(plain, i, reads, far) ?? { hint: general() };
+    });
+    const said = [...new Set(hints.flatMap(({ hint }) => hint ?? []))];
+    const name = hints.find((one) => one.name)?.name;
+    return notYet([`${shown} were read.`, whichAgree(near), ...said].join(' '), {
+      shown,
+      ...(name === undefined ? {} : { slip: name }),
+    });
   },
 
   read({ unit = '1', length }, answer) {
@@ -87,7 +98,13 @@ export const listKind: Kind<ListQuestion<object>> = {
   check: checkNumbers,
   checkAnnounced: checkUnit,
 
-  worked: (question, given) => workedOut(question, given, (values) => values),
+  worked: (question, given) =>
+    workedOut(
+      question,
+      given,
+      (values) => values,
+      (wrong, expected) => wrong.map((one, i) => one ?? expected[i]),
+    ),
 
   plain(question, given, values, share) {
     const u = question.uncertainty?.(given);
@@ -99,6 +116,56 @@ export const listKind: Kind<ListQuestion<object>> = {
   rounded: roundHonestly,
   prove: proveHints,
 };
+
+/** How far a number lies from a target, in half-widths of the tolerance. */
+type Far = (read: NumberRead, target: number, within?: Tolerance) => number;
+
+type WorkedListSlip = WorkedSlip<readonly (number | undefined)[]>;
+
+/** The slip that all numbers make together. */
+function slipOfAll(slips: readonly WorkedListSlip[], reads: readonly NumberRead[], far: Far) {
+  return nearestSlip(slips, (wrong, within) =>
+    wrong.length === reads.length
+      ? Math.max(
+          ...wrong.map((one, i) => (one === undefined ? Number.NaN : far(reads[i], one, within))),
+        )
+      : Number.NaN,
+  );
+}
+
+/** The slip of some numbers only that is made in the i-th of them. */
+function slipOf(
+  slips: readonly WorkedListSlip[],
+  i: number,
+  reads: readonly NumberRead[],
+  far: Far,
+) {
+  return nearestSlip(slips, (wrong, within) => {
+    if (wrong.length !== reads.length || wrong[i] === undefined || !wrong.includes(undefined))
+      return Number.NaN;
+    return Math.max(
+      ...wrong.flatMap((one, n) => (one === undefined ? [] : far(reads[n], one, within))),
+    );
+  });
+}
+
+/** What any list can see of all its numbers: their order, another unit or the wrong sign. */
+function generalOfAll(
+  { unit, tolerance }: ListQuestion<object>,
+  reads: readonly NumberRead[],
+  expected: readonly number[],
+  far: Far,
+): string | undefined {
+  const up = [...reads].sort((a, b) => a.value - b.value);
+  const wanted = [...expected].sort((a, b) => a - b);
+  if (up.every((read, i) => far(read, wanted[i]) <= 1)) return otherOrder;
+  const general = generalSlip('they', unit, reads, expected, tolerance);
+  if (general) return general;
+  const also = generalSlip('they', unit, up, wanted, tolerance);
+  return also && `${also} And they are not in the order that it states.`;
+}
+
+const otherOrder = 'All the numbers are there, but not in the order that the question states.';
 
 /** Read an answer as a list of numbers; the sentence names the item that cannot be read. */
 function readList(answer: PlainAnswer, unit: string, length?: number): NumberRead[] | Problem {

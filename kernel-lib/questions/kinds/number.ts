@@ -14,6 +14,7 @@ import {
 import {
   checkTolerance,
   distanceFrom,
+  isWhole,
   type NumberRead,
   nearestSlip,
   type Slip,
@@ -56,21 +57,17 @@ export const numberKind: Kind<NumberQuestion<object>> = {
       if (wrong) return notYet(`${shown} was read. ${wrong}`, { shown });
       const kept = read.u !== undefined && !('uncertainties' in tolerance);
       const aside = kept ? ' Its uncertainty is not asked for here.' : '';
-      const within = shownTolerance(tolerance, unit);
-      return {
-        state: 'agrees',
-        shown,
-        message: `${shown}, within the ${within} asked for.${aside}`,
-      };
+      const within = isWhole(tolerance)
+        ? ''
+        : `, within the ${shownTolerance(tolerance, unit)} asked for`;
+      return { state: 'agrees', shown, message: `${shown}${within}.${aside}` };
     }
-    const distance = (target: number) => distanceFrom(read, target, tolerance, target || expected);
+    const distance = (target: number, within = tolerance) =>
+      distanceFrom(read, target, within, target || expected);
     const slip = nearestSlip(workSlips(slips, given, shown), distance);
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
-    const general = generalSlip(read, expected, unit, tolerance);
-    return notYet(
-      `${shown} was read. ${general ?? `That is not within the ${shownTolerance(tolerance, unit)} asked for.`}`,
-      { shown },
-    );
+    const general = generalSlip('it', unit, [read], [expected], tolerance);
+    return notYet(`${shown} was read. ${general ?? notNear(read, tolerance, unit)}`, { shown });
   },
 
   read({ unit = '1' }, answer) {
@@ -81,7 +78,13 @@ export const numberKind: Kind<NumberQuestion<object>> = {
   check: checkNumbers,
   checkAnnounced: checkUnit,
 
-  worked: (question, given) => workedOut(question, given, (value) => [value]),
+  worked: (question, given) =>
+    workedOut(
+      question,
+      given,
+      (value) => [value],
+      (wrong) => [wrong],
+    ),
 
   plain: (question, given, [value], share) =>
     handedIn(question, value, question.uncertainty?.(given), share),
@@ -193,20 +196,57 @@ export function wrongUncertainty(read: NumberRead, sound?: number, within = 2): 
   return undefined;
 }
 
-/** Two slips that any question with a unit or a sign can see: SI handed in for the stated unit, and the wrong sign. */
-function generalSlip(
-  read: NumberRead,
-  expected: number,
+function notNear({ value }: NumberRead, tolerance: Tolerance, unit: string): string {
+  if (!isWhole(tolerance))
+    return `That is not within the ${shownTolerance(tolerance, unit)} asked for.`;
+  return Number.isInteger(value) ? 'That is not the number yet.' : 'A whole number is asked for.';
+}
+
+/** Units that are taken for one another. */
+const takenForOneAnother = [
+  ['m', 'cm', 'mm', 'um', 'nm'],
+  ['rad', 'deg', 'arcmin', 'arcsec'],
+  ['1', '%'],
+  ['1/m', '1/cm', '1/mm'],
+];
+
+/**
+ * What any question with a unit or a sign can see of wrong values: all of them handed in for another unit than the
+ * stated one, or with the wrong sign. Values that 0 would be near to tell nothing.
+ *
+ * @param who `it`, `they`, `number 2`: what the sentence speaks of
+ */
+export function generalSlip(
+  who: string,
   unit: string,
+  reads: readonly NumberRead[],
+  expected: readonly number[],
   tolerance: Tolerance,
 ): string | undefined {
-  const near = (value: number) => distanceFrom({ ...read, value }, expected, tolerance) <= 1;
-  const raw = toUnit(read.value, unit);
+  const nearIf = (factor: number) =>
+    reads.every(({ value, u }, i) => {
+      const scaled = {
+        value: value * factor,
+        ...(u === undefined ? {} : { u: u * Math.abs(factor) }),
+      };
+      const isNear = ({ value: one }: NumberRead) =>
+        distanceFrom({ ...scaled, value: one }, expected[i], tolerance) <= 1;
+      return isNear(scaled) && !isNear({ value: 0 });
+    });
+  const subject = who[0].toUpperCase() + who.slice(1);
+  const [looks, object] =
+    who === 'they' ? ['look as if they were', 'them'] : ['looks as if it were', 'it'];
+  const own = fromUnit(1, unit);
   const si = siUnit(unitNamed(unit).dimension);
-  if (fromUnit(1, unit) !== 1 && near(raw))
-    return `It looks as if it were meant ${saidUnit(si)}; the question asks for it ${saidUnit(unit)}.`;
-  if (expected !== 0 && near(-read.value)) return 'Its size is right; look at its sign.';
-  return undefined;
+  const family = takenForOneAnother.find((names) => names.includes(unit)) ?? [unit, si];
+  const meant = family.find((name) => name !== unit && nearIf(fromUnit(1, name) / own));
+  if (meant !== undefined)
+    return `${subject} ${looks} meant ${saidUnit(meant)}; the question asks for ${object} ${saidUnit(unit)}.`;
+  if (!nearIf(-1)) return undefined;
+  if (who === 'they') return 'Their sizes are right; look at their signs.';
+  return who === 'it'
+    ? 'Its size is right; look at its sign.'
+    : `${subject} has the right size; look at its sign.`;
 }
 
 /** What questions that ask for one number and for several have in common. */

@@ -3,11 +3,15 @@ import { formatQuantity, unitNamed } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
 import type { Refuse, Worked } from './kind';
 
-/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value. */
+/** How near a value must come. `relative`: of the expected size; `absolute`: SI; `uncertainties`: within k standard uncertainties of a measured value; `whole`: a whole number, and that very one. */
 export type Tolerance =
   | { readonly relative: number }
   | { readonly absolute: number }
-  | { readonly uncertainties: number };
+  | { readonly uncertainties: number }
+  | { readonly whole: true };
+
+type WholeNumber = Extract<Tolerance, { whole: true }>;
+export const isWhole = (tolerance: Tolerance): tolerance is WholeNumber => 'whole' in tolerance;
 
 /** An answer read as a number: SI, with its standard uncertainty if it had one. */
 export interface NumberRead {
@@ -20,12 +24,16 @@ export interface Slip<Given, Value> {
   readonly name: string;
   /** The wrong value, in the same SI unit as the expected one. */
   readonly value: (given: Given) => Value;
+  /** How near a value must come to be taken for it, where that is not the tolerance of the question: for what varies. */
+  readonly within?: Tolerance;
   /** Never gives the answer away. `shown` is the student's own value as text. */
   readonly hint: string | ((given: Given, shown: string) => string);
 }
 
 /** Rounding in the last places never decides. */
 const rounding = 1e-12;
+/** A whole number that was computed may be off by this. */
+const besideWhole = 0.01;
 
 /**
  * How far an answer lies from a target, in half-widths of the tolerance: 1 or less is near enough.
@@ -47,6 +55,7 @@ export function distanceFrom(
 /** The half-width around a value within which an answer counts as that value. */
 function halfWidth(tolerance: Tolerance, size: number, u: number): number {
   if ('absolute' in tolerance) return tolerance.absolute;
+  if ('whole' in tolerance) return besideWhole;
   if ('relative' in tolerance) return tolerance.relative * Math.abs(size);
   return tolerance.uncertainties * u;
 }
@@ -55,6 +64,7 @@ function halfWidth(tolerance: Tolerance, size: number, u: number): number {
 export interface WorkedSlip<Value> {
   readonly name: string;
   readonly value: Value;
+  readonly within?: Tolerance;
   readonly hint: string;
 }
 
@@ -65,9 +75,10 @@ export function workSlips<Given, Value>(
   shown: string,
   lead = `${shown} was read. `,
 ): WorkedSlip<Value>[] {
-  return slips.map(({ name, value, hint }) => ({
+  return slips.map(({ name, value, within, hint }) => ({
     name,
     value: value(given),
+    within,
     hint: typeof hint === 'function' ? hint(given, shown) : lead + hint,
   }));
 }
@@ -75,12 +86,12 @@ export function workSlips<Given, Value>(
 /** The slip that comes nearest, by a distance in which anything above 1 is too far (so is NaN). */
 export function nearestSlip<Value>(
   slips: readonly WorkedSlip<Value>[],
-  distance: (value: Value) => number,
+  distance: (value: Value, within?: Tolerance) => number,
 ): WorkedSlip<Value> | undefined {
   let nearest: WorkedSlip<Value> | undefined;
   let least = 1;
   for (const slip of slips) {
-    const far = distance(slip.value);
+    const far = distance(slip.value, slip.within);
     if (!(far <= 1) || (nearest && far >= least)) continue;
     nearest = slip;
     least = far;
@@ -102,6 +113,7 @@ export function shownNumber(read: NumberRead, unit: string, tolerance?: Toleranc
 /** Enough digits that two values on either side of the tolerance look different. */
 export function digitsFor(tolerance: Tolerance | undefined, size: number): number {
   if (!tolerance || 'uncertainties' in tolerance) return 4;
+  if ('whole' in tolerance) return 6;
   const relative =
     'relative' in tolerance ? tolerance.relative : tolerance.absolute / Math.abs(size || 1);
   const digits = Math.ceil(-Math.log10(relative)) + 1;
@@ -109,7 +121,7 @@ export function digitsFor(tolerance: Tolerance | undefined, size: number): numbe
 }
 
 /** A tolerance in words: "0.5 %", "0.2 mm", "2 standard uncertainties". */
-export function shownTolerance(tolerance: Tolerance, unit: string): string {
+export function shownTolerance(tolerance: Exclude<Tolerance, WholeNumber>, unit: string): string {
   if ('relative' in tolerance) return formatQuantity(tolerance.relative, '%', 3);
   if ('absolute' in tolerance) return formatQuantity(tolerance.absolute, unit, 3);
   const k = tolerance.uncertainties;
@@ -123,8 +135,14 @@ export function checkTolerance(
   refuse: Refuse,
 ): void {
   const [[name, size] = ['', 0], ...more] = Object.entries(tolerance ?? {});
-  if (more.length > 0 || !['relative', 'absolute', 'uncertainties'].includes(name))
-    refuse('the tolerance is one of { relative }, { absolute } or { uncertainties }.');
+  if (more.length > 0 || !['relative', 'absolute', 'uncertainties', 'whole'].includes(name))
+    refuse(
+      'the tolerance is one of { relative }, { absolute }, { uncertainties } or { whole: true }.',
+    );
+  if (name === 'whole') {
+    if (size !== true) refuse('a whole number is asked for with { whole: true }.');
+    return;
+  }
   if (!(Number.isFinite(size) && size > 0)) refuse(`the tolerance must be above 0; it is ${size}.`);
   if (name === 'relative' && size >= 0.5)
     refuse(`a relative tolerance of ${size} lets nearly anything agree; 0.005 means 0.5 %.`);
@@ -136,14 +154,19 @@ export function checkTolerance(
     );
 }
 
-/** What a question expects of one student, and each slip's wrong value, worked out once. */
-export function workedOut<Value, Asks extends object>(
+/**
+ * What a question expects of one student, and each slip's wrong value, worked out once.
+ *
+ * @param handed the numbers that a student who made a slip would hand in
+ */
+export function workedOut<Value, Wrong, Asks extends object>(
   question: Asks & {
     readonly expected: (given: object) => Value;
-    readonly slips: readonly Slip<object, Value>[];
+    readonly slips: readonly Slip<object, Wrong>[];
   },
   given: object,
   numbers: (value: Value) => readonly number[],
+  handed: (wrong: Wrong, expected: Value) => readonly number[],
 ): Worked<Asks> {
   const expected = question.expected(given);
   const slips = question.slips.map((slip) => ({ ...slip, worked: slip.value(given) }));
@@ -154,6 +177,6 @@ export function workedOut<Value, Asks extends object>(
       slips: slips.map((slip) => ({ ...slip, value: () => slip.worked })),
     },
     expected: numbers(expected),
-    slips: slips.map(({ name, worked }) => ({ name, value: numbers(worked) })),
+    slips: slips.map(({ name, worked }) => ({ name, value: handed(worked, expected) })),
   };
 }

@@ -68,7 +68,9 @@ export function slipAnswer(
     const isRight = question.accepts(given).some((right) => right.toLowerCase() === word);
     return isRight ? undefined : { source: `const ${name} = ${JSON.stringify(word)};`, truth };
   }
-  const values = [question.slips.find((one) => one.name === slip.name)?.value(given) ?? []].flat();
+  const right = [question.expected(given)].flat();
+  const wrong = [question.slips.find((one) => one.name === slip.name)?.value(given) ?? []].flat();
+  const values = wrong.map((value, i) => value ?? right[i]);
   if (!values.every(Number.isFinite)) return undefined;
   return { source: `const ${name} = ${typed(question, given, values, 9)};`, truth, values };
 }
@@ -95,7 +97,7 @@ export function wrongAnswer(
   const known = [right, ...question.slips.map(({ value }) => [value(given)].flat())];
   const factor = [0.37, 1.43, 5.3, 0.113, 23.7].find((one) => {
     const value = one * right[0];
-    return known.every(([other]) => !(Math.abs(value - other) < 0.2 * Math.abs(other)));
+    return known.every(([other = right[0]]) => !(Math.abs(value - other) < 0.2 * Math.abs(other)));
   });
   if (factor === undefined || right.some((value) => value === 0)) return said(odd[0]);
   const values = right.map((value) => factor * value);
@@ -120,6 +122,7 @@ export function followingAnswer(
   const isRight = values.every((value, i) => {
     const { tolerance } = question;
     const off = Math.abs(value - right[i]);
+    if ('whole' in tolerance) return off < 0.5;
     if ('relative' in tolerance) return off <= tolerance.relative * Math.abs(right[i]);
     return (
       off <= ('absolute' in tolerance ? tolerance.absolute : tolerance.uncertainties * sound[i])

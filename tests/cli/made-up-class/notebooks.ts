@@ -1,5 +1,4 @@
 import { type Cell, type Notebook, sourceOf, tagOf } from '../../../kernel-lib/notebook/notebook';
-
 import { type Random, seeded } from '../../../kernel-lib/numerics/random';
 import { givensFor } from '../../../kernel-lib/questions/draw';
 import { openForms } from '../../../kernel-lib/questions/sheet';

@@ -4,7 +4,6 @@ import {
   sourceOf,
   withStudentNumber,
 } from '../../../kernel-lib/notebook/notebook';
-
 import { writeNotebook } from '../../../kernel-lib/notebook/write-notebook';
 import type { Random } from '../../../kernel-lib/numerics/random';
 

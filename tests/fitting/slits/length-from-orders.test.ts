@@ -79,7 +79,9 @@ describe('bright and dark places', () => {
   );
 
   test('of one slit: its minima, at m λ f/a', () => {
-    const dark = profileExtrema({ x, y: noisy }, { least: 0.01 }).filter(({ kind }) => kind === 'minimum');
+    const dark = profileExtrema({ x, y: noisy }, { least: 0.01 }).filter(
+      ({ kind }) => kind === 'minimum',
+    );
     expect(dark.length).toBeGreaterThanOrEqual(4);
     for (const one of dark) {
       const order = (one.place * 80e-6) / (wavelength * focalLength);
