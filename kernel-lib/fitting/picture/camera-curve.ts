@@ -77,7 +77,7 @@ const stiffness = 0.05;
  * @example
  * const darker = Array.from({ length: 40 }, (_, k) => 0.05 + k * 0.015);
  * const brighter = darker.map((code) => code * 4 ** (1 / 2.2));
- * curveFromExposures({ darker, brighter, ratio: 4 }).light.at(-6) // 0.0932
+ * curveFromExposures({ darker, brighter, ratio: 4 }).light.at(-6) // 0.8361
  */
 export function curveFromExposures(pairs: TwoExposures): MeasuredCurve {
   const { darker, brighter, ratio } = pairs ?? {};
@@ -161,7 +161,7 @@ function hat(j: number, code: number): number {
  * @param channel number of the channel: 0 red or grey, 1 green, 2 blue; default 1 of colour pictures
  * @throws RangeError when the pictures differ in size
  * @example
- * const card = (code: number) => encodePicture({ width: 2, height: 1, channels: 1, data: Uint8Array.of(code, code) });
+ * const card = (code) => encodePicture({ width: 2, height: 1, channels: 1, data: Uint8Array.of(code, code) });
  * exposurePairs(card(51), card(102), 2).brighter[0] // 0.4
  */
 export function exposurePairs(

@@ -25,8 +25,8 @@ export interface CurveCost {
  * @throws RangeError for exponents that are not positive numbers
  * @example
  * const geometry = { wavelength: nm(650), focalLength: 2 };
- * const profile = slitProfile(seeded(1), { count: 2, width: um(80), spacing: um(250), amplitude: 0.9, ...geometry });
- * curveCost(profile, fitSlits(profile, geometry), geometry, [1])[0].width // 0
+ * const profile = slitProfile(seeded(1), { count: 2, width: um(80), spacing: um(250), amplitude: 0.9, shotNoise: 0, ...geometry });
+ * curveCost(profile, fitSlits(profile, geometry), geometry).length // 2
  */
 export function curveCost(
   profile: Profile,

@@ -46,7 +46,7 @@ export interface LengthFromOrders {
  * @see JCGM 100:2008, 5.1.2 and H.3 (cited from memory)
  * @example
  * const readings = { orders: [-2, -1, 1, 2], places: [mm(-20.2), mm(-9.9), mm(10.1), mm(20)] };
- * lengthFromOrders({ ...readings, u: mm(0.1), wavelength: nm(650), focalLength: 1.5 }).length.in('um') // '97.13(31) µm'
+ * lengthFromOrders({ ...readings, u: mm(0.1), wavelength: nm(650), focalLength: 1.5 }).length.in('um') // '97.1(3) µm'
  */
 export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
   const { orders, places, u, wavelength, focalLength } = readings ?? {};

@@ -10,7 +10,7 @@ import { type FittedSlits, fitSlits } from '../../../kernel-lib/fitting/slits/fi
 import { needs } from '../../needs';
 
 // Photographs made by photograph.py (NumPy, SciPy, Pillow; nothing of the project in it), whose slits are known. Those of
-// kept/ are numbers 3, 4, 5, 9, 18, 19, 24, 25, 31, 38, 49 and 62 of it: /usr/bin/python3 photograph.py FOLDER 0 100.
+// kept/ are numbers 3, 4, 5, 9, 18, 19, 24, 25, 31, 38 and 62 of it: /usr/bin/python3 photograph.py FOLDER 0 100.
 
 const here = fileURLToPath(new URL('.', import.meta.url));
 
