@@ -178,7 +178,7 @@ export function exposurePairs(
   }
   const codesOf = (picture: typeof first) => {
     const c = Math.min(channel ?? 1, picture.channels - 1);
-    const list = new Float32Array(picture.width * picture.height);
+    const list = new Float64Array(picture.width * picture.height);
     let at = 0;
     picture.each((row) => {
       for (let x = 0; x < picture.width; x++)
