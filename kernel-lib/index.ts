@@ -82,6 +82,16 @@ export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
 export type { FitResult, Fitted } from './fitting/fit-result';
 export { measuredParameters } from './fitting/fit-result';
+export type { PictureMask } from './fitting/picture/band-profile';
+export {
+  type CameraCurve,
+  curveFromExposures,
+  curveFromWedge,
+  exposurePairs,
+  type MeasuredCurve,
+  type TwoExposures,
+} from './fitting/picture/camera-curve';
+export type { PictureBand } from './fitting/picture/find-band';
 export type { PixelRange } from './fitting/picture/lanes';
 export {
   type PictureChannel,
@@ -90,11 +100,30 @@ export {
   pictureProfile,
 } from './fitting/picture/picture-profile';
 export type { PictureRows } from './fitting/picture/picture-rows';
+export {
+  type PicturePoint,
+  type PictureScale,
+  planeScale,
+  rulerScale,
+  type ScaleOptions,
+  type SeenMark,
+} from './fitting/picture/picture-scale';
+export {
+  type SmallPictureOptions,
+  smallPicture,
+  withoutMetadata,
+} from './fitting/picture/private-picture';
 export { readPicture } from './fitting/picture/read-picture';
 export { linearFromSrgb, srgbFromLinear } from './fitting/picture/srgb-curve';
 export type { Profile } from './fitting/profile';
 export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
+export {
+  type ExtremaOptions,
+  type ProfileExtremum,
+  profileExtrema,
+} from './fitting/profile-extrema';
 export type { BlurShape } from './fitting/slits/blur';
+export { type CurveCost, curveCost } from './fitting/slits/curve-cost';
 export {
   type CountTried,
   type FittedSlits,
@@ -102,6 +131,12 @@ export {
   fittedCurve,
   type SlitFitOptions,
 } from './fitting/slits/fit-slits';
+export {
+  type FringeReadings,
+  type LengthFromOrders,
+  lengthFromOrders,
+} from './fitting/slits/length-from-orders';
+export type { CheckByHand } from './fitting/slits/slit-check';
 export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
 export {
   encodePicture,

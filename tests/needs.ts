@@ -18,6 +18,7 @@ const parts = {
     find: () => findPython('jupyter_kernel_test'),
   },
   scipy: { mend: 'apt-get install python3-scipy', find: () => findPython('scipy') },
+  pillow: { mend: 'apt-get install python3-pil', find: () => findPython('PIL, scipy') },
   pdftotext: { mend: 'apt-get install poppler-utils', find: () => findOnPath('pdftotext') },
   firefox: {
     mend: 'apt-get install firefox-esr',

@@ -1,4 +1,5 @@
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { withoutMetadata } from '../fitting/picture/private-picture';
 import { pictureHtml } from './figure';
 import { base64, pngAddress } from './png/encode-png';
 import { element } from './svg/element';
@@ -7,7 +8,8 @@ import { element } from './svg/element';
 const shownWidth = 960;
 
 /**
- * A photograph as it is, to be looked at: a PNG or JPEG file. A PNG of fewer pixels than a column is wide is shown
+ * A photograph to be looked at: a PNG or JPEG file, its pixels as they are, without what the camera wrote beside them
+ * (place, date, device: `withoutMetadata`), for figures stay in notebooks that are handed in. A PNG of fewer pixels than a column is wide is shown
  * enlarged, each pixel as a square.
  *
  * @param file the bytes of the file
@@ -28,17 +30,21 @@ export function pictureFigure(file: Uint8Array, alt: string): Showable {
   const shown = (form: () => MimeBundle): Showable => ({
     [asBundle]: () => ({ ...form(), 'text/plain': alt }),
   });
-  if (begins(0xff, 0xd8)) return shown(() => ({ 'image/jpeg': base64(file) }));
+  if (begins(0xff, 0xd8)) {
+    const bare = withoutMetadata(file);
+    return shown(() => ({ 'image/jpeg': base64(bare) }));
+  }
   if (!begins(0x89, 0x50, 0x4e, 0x47) || file.length < 24) {
     throw new RangeError(
       'This file is neither a PNG nor a JPEG picture. Save the photograph as one of them and give the bytes of that file.',
     );
   }
-  const view = new DataView(file.buffer, file.byteOffset, file.byteLength);
+  const bare = withoutMetadata(file);
+  const view = new DataView(bare.buffer, bare.byteOffset, bare.byteLength);
   const [width, height] = [view.getUint32(16), view.getUint32(20)];
-  if (width >= shownWidth) return shown(() => ({ 'image/png': base64(file) }));
+  if (width >= shownWidth) return shown(() => ({ 'image/png': base64(bare) }));
   return shown(() => {
-    const svg = enlarged(file, width, height, alt);
+    const svg = enlarged(bare, width, height, alt);
     return { 'text/html': pictureHtml(svg, alt), 'image/svg+xml': svg };
   });
 }

@@ -20,7 +20,7 @@ export interface Profile {
  * @throws TypeError without x and y; RangeError on unequal lengths, NaN, or positions that do not ascend
  */
 export function checkProfile(profile: Profile): Profile {
-  const { x, y, u, saturated } = profile ?? {};
+  const { x, y, u, saturated, uScale } = profile ?? {};
   if (typeof x?.length !== 'number' || typeof y?.length !== 'number') {
     throw new TypeError(
       'A profile needs x (positions, m) and y (signal), two lists of equal length.',
@@ -51,6 +51,7 @@ export function checkProfile(profile: Profile): Profile {
     y: asFloats(y),
     u: u && asFloats(u),
     saturated: saturated && Uint8Array.from(saturated),
+    ...(uScale === undefined ? {} : { uScale }),
   };
 }
 

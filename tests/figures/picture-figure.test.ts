@@ -1,8 +1,10 @@
+import { readFileSync } from 'node:fs';
 import { decode } from 'fast-png';
 import { expect, test } from 'vitest';
 import { asBundle } from '../../kernel-lib/display/bundle';
 import { pictureFigure } from '../../kernel-lib/figures/picture-figure';
 import { encodePng } from '../../kernel-lib/figures/png/encode-png';
+import { readPicture } from '../../kernel-lib/fitting/picture/read-picture';
 
 const png = (width: number, height: number) =>
   encodePng({ width, height, channels: 3, data: new Uint8Array(width * height * 3).fill(90) });
@@ -29,8 +31,13 @@ test('a large PNG and a JPEG are shown as they are', () => {
   expect(pictureFigure(file, alt)[asBundle]()['image/png']).toBe(
     Buffer.from(file).toString('base64'),
   );
-  const jpeg = Uint8Array.of(0xff, 0xd8, 0xff, 0xe0);
-  expect(pictureFigure(jpeg, alt)[asBundle]()['image/jpeg']).toBe('/9j/4A==');
+  // Pillow wrote it with an EXIF block; of that the orientation stays, the pixels do not change.
+  const place = new URL('../fitting/picture/pictures/orientation-6.jpg', import.meta.url);
+  const jpeg = new Uint8Array(readFileSync(place));
+  const shown = String(pictureFigure(jpeg, alt)[asBundle]()['image/jpeg']);
+  const bare = new Uint8Array(Buffer.from(shown, 'base64'));
+  expect(readPicture(bare).orientation).toBe(6);
+  expect(Buffer.from(bare).includes(Buffer.from(jpeg.subarray(-400)))).toBe(true);
 });
 
 test('what is no picture, or has no description, is refused with a sentence', () => {

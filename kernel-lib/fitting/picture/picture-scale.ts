@@ -146,8 +146,10 @@ function projection(marks: readonly SeenMark[]): number[] {
     right[2 * k] = at.x;
     right[2 * k + 1] = at.y;
   }
-  const found = backSubstitute(triangulate(columns, right));
-  if (!found.every((value) => Math.abs(value) < 1e6)) {
+  const triangle = triangulate(columns, right);
+  const found = backSubstitute(triangle);
+  // Marks on a line leave an equation that says nothing.
+  if (triangle.rows.some((row, k) => Math.abs(row[k]) < 1e-9)) {
     throw new RangeError(
       'These marks do not fix the perspective: no three of the four may lie on one line. Take the corners of a large rectangle of the squared paper.',
     );

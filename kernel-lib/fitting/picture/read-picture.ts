@@ -18,11 +18,18 @@ const others: readonly [what: string, start: string, from: number][] = [
   ['a TIFF or a raw camera file', 'II*', 0],
   ['a TIFF or a raw camera file', 'MM', 0],
   ['a WebP', 'WEBP', 8],
-  ['a HEIC or AVIF', 'ftyp', 4],
+  ['a HEIC', 'ftyphe', 4],
+  ['a HEIC', 'ftypmif1', 4],
+  ['an AVIF', 'ftypavif', 4],
+  ['a film', 'ftyp', 4],
   ['a BMP', 'BM', 0],
   ['a PDF', '%PDF', 0],
   ['a zip (or an office document)', 'PK', 0],
 ];
+
+/** How the format that phones save by themselves becomes one that is read. */
+const fromHeic =
+  'Phones save so by themselves: set the camera to its most compatible format before you photograph, or open the picture on the phone or computer and export, share or print it as JPEG.';
 
 /**
  * What kind of picture the bytes are; a file's name says nothing.
@@ -41,6 +48,6 @@ function pictureKind(bytes: Uint8Array): 'PNG' | 'JPEG' {
   const what =
     bytes.length === 0 ? 'empty' : found ? found[0] : text ? 'text' : 'of a kind that is not known';
   throw new RangeError(
-    `This file is ${what}, whatever its name says: a picture must be PNG or JPEG. Save it as one of these.`,
+    `This file is ${what}, whatever its name says: a picture must be PNG or JPEG. ${what === 'a HEIC' ? fromHeic : 'Save it as one of these.'}`,
   );
 }

@@ -4,7 +4,7 @@ import { combine, isMeasured, type Measurable, type Measured } from '../../quant
 import { type FittedLine, fitLine } from '../fit-line';
 
 /** Bright or dark places of a pattern, read by hand, each with its order. */
-export interface OrderReadings {
+export interface FringeReadings {
   /**
    * Whole numbers: of one slit's minima ±1, ±2 …; of the bright fringes of several slits 0, ±1, ±2 …. Of the dark places
    * between two slits' fringes ±1/2, ±3/2 …. They may start anywhere so long as they count on.
@@ -46,9 +46,9 @@ export interface LengthFromOrders {
  * @see JCGM 100:2008, 5.1.2 and H.3 (cited from memory)
  * @example
  * const readings = { orders: [-2, -1, 1, 2], places: [mm(-20.2), mm(-9.9), mm(10.1), mm(20)] };
- * lengthFromOrders({ ...readings, u: mm(0.1), wavelength: nm(650), focalLength: 1.5 }).length.in('um') // '97.13(31) µm'
+ * lengthFromOrders({ ...readings, u: mm(0.1), wavelength: nm(650), focalLength: 1.5 }).length.in('um') // '97.1(3) µm'
  */
-export function lengthFromOrders(readings: OrderReadings): LengthFromOrders {
+export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
   const { orders, places, u, wavelength, focalLength } = readings ?? {};
   requireNumbers('orders', orders, 'give the order of each place', { least: 3 });
   requireNumbers('places', places, 'give one place in metres for each order', {
@@ -87,7 +87,7 @@ export function lengthFromOrders(readings: OrderReadings): LengthFromOrders {
 
 /** The line through the direction sines as seen from the place of order 0, which is found in a few rounds. */
 function lineAt(
-  { orders, places, u }: Pick<OrderReadings, 'orders' | 'places' | 'u'>,
+  { orders, places, u }: Pick<FringeReadings, 'orders' | 'places' | 'u'>,
   f: number | undefined,
 ) {
   let centre = places.reduce((sum, place) => sum + place, 0) / places.length;

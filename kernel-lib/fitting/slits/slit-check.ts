@@ -1,6 +1,6 @@
-import { profileExtrema } from '../extrema-of';
 import type { Fitted } from '../fit-result';
 import type { Profile } from '../profile';
+import { profileExtrema } from '../profile-extrema';
 import { lengthFromOrders } from './length-from-orders';
 import type { SlitGeometry } from './slit-model';
 
