@@ -3,6 +3,7 @@ import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { claimTab, dropDraft, leftDrafts } from './drafts';
+import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
 import { AddedCells, SheetModel } from './sheet-model';
@@ -13,6 +14,7 @@ export class Session {
   readonly saver: Saver;
   readonly runner: Runner;
   readonly added: AddedCells;
+  readonly ranTexts: RanTexts;
   readonly list = new Store<SheetList | undefined>(undefined);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
@@ -26,7 +28,8 @@ export class Session {
   ) {
     this.model = new SheetModel(file.notebook);
     this.saver = new Saver(path, this.model, host.files, file.version, tab);
-    this.runner = new Runner(this.model, kernel);
+    this.ranTexts = new RanTexts(path, this.model);
+    this.runner = new Runner(this.model, kernel, (id, code) => this.ranTexts.note(id, code));
     this.added = new AddedCells(this.model);
   }
 

@@ -7,7 +7,7 @@ import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
@@ -49,11 +49,24 @@ export function CodeCellView({ cell, question, session }: Props) {
     [session, cell.id],
   );
 
+  const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
+  const bringBack = () => {
+    const box = frame.current;
+    if (ranText === undefined || ranText === sourceOf(cell) || !box) return;
+    const plainly = () => session.model.edit(cell.id, ranText);
+    editing().then(({ replaceAll }) => replaceAll(box, ranText) || plainly(), plainly);
+  };
+
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
   useEffect(() => {
     const box = frame.current;
     const key = (event: KeyboardEvent) => {
       if ((event.target as Element).closest('.asked')) return;
+      if (event.key === 'F2' && !locked) {
+        event.preventDefault();
+        bringBack();
+        return;
+      }
       if (event.key !== 'Enter' || !(event.shiftKey || event.ctrlKey || event.metaKey)) return;
       event.preventDefault();
       event.stopPropagation();
@@ -83,6 +96,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           title={title}
           kernel={session.kernel}
           fault={placeIn(cell.outputs)}
+          runs={state !== 'still'}
           onChange={(text) => session.model.edit(cell.id, text)}
         />
         <div class="acts">
@@ -102,6 +116,11 @@ export function CodeCellView({ cell, question, session }: Props) {
           >
             Run from here
           </Act>
+          {ranText !== undefined && ranText !== source && (
+            <Act quiet onClick={bringBack} label={`${label}: Back to what ran`}>
+              Back to what ran
+            </Act>
+          )}
           {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
@@ -123,6 +142,8 @@ interface CodeBoxProps {
   title: string;
   kernel: KernelLine;
   fault: ErrorPlace | undefined;
+  /** Running, or about to. */
+  runs: boolean;
   onChange: (source: string) => void;
 }
 
@@ -130,7 +151,17 @@ interface CodeBoxProps {
 const editing = () => import('../edit/editor');
 
 /** The code of a cell. */
-function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange }: CodeBoxProps) {
+function CodeBox({
+  source,
+  locked,
+  folded,
+  label,
+  title,
+  kernel,
+  fault,
+  runs,
+  onChange,
+}: CodeBoxProps) {
   const place = useRef<HTMLDivElement>(null);
   const [view, setView] = useState<EditorView>();
   const [plain, setPlain] = useState(false);
@@ -160,6 +191,10 @@ function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange
   useEffect(() => {
     if (view) void editing().then(({ underline }) => underline(view, fault));
   }, [view, fault?.line, fault?.column, fault?.message]);
+
+  useEffect(() => {
+    if (view && runs) void editing().then(({ closeLists }) => closeLists(view));
+  }, [view, runs]);
 
   if (folded)
     return (

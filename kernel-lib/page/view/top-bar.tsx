@@ -6,6 +6,7 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { CodeCardInBar } from './code-card';
 
 interface Props {
   session: Session;
@@ -67,6 +68,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
         Help
       </a>
+      <CodeCardInBar />
       <span class="title">{title}</span>
       <span class="facts">
         {student && <span>student {student}</span>}
