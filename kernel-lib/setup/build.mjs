@@ -79,11 +79,13 @@ function declareTypes(folder) {
 /**
  * The library's declarations with the givens of all sheets in them. They come into their place whole: a kernel that
  * starts meanwhile would otherwise keep the empty list of givens that the compiler writes first.
+ *
+ * @param declare has the compiler write the library's declarations into a folder
  */
-export async function buildTypes(folder = join(root, '.build', 'types')) {
+export async function buildTypes(folder = join(root, '.build', 'types'), declare = declareTypes) {
   const [fresh, old] = [`${folder}.new`, `${folder}.old`];
   for (const left of [fresh, old]) rmSync(left, { recursive: true, force: true });
-  await declareTypes(fresh);
+  await declare(fresh);
   const { default: ts } = await import('typescript');
   writeSheetTypes(ts, join(root, 'worksheets'), fresh);
   if (existsSync(folder)) renameSync(folder, old);

@@ -1,3 +1,5 @@
+import type { HandedIn } from './handed-in';
+
 /** A question as the desk lists it from the sheet. */
 export interface ListedQuestion {
   readonly id: string;
@@ -19,6 +21,7 @@ export interface ListedSheet {
   /** Questions that have a verdict or a written answer, with their state. */
   readonly states: Readonly<Record<string, string>>;
   readonly marks: number;
+  readonly handedIn?: HandedIn;
   /** One sentence when the sheet cannot be used. */
   readonly problem?: string;
 }

@@ -30,6 +30,20 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** What was run, and what the reader answered meanwhile: nobody is asked twice. */
+interface Past {
+  readonly source: string;
+  readonly answers: readonly string[];
+}
+
+const nothing: Past = { source: '', answers: [] };
+
+/** A slider that was moved. */
+interface Moved {
+  readonly slider: string;
+  readonly value: number;
+}
+
 interface Run {
   readonly source: string;
   onOutput(message: Published): void;
@@ -51,8 +65,8 @@ export class BrowserKernel implements KernelLine {
   private readonly stopped = new Set<number>();
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
-  /** All that was run since the kernel is there, to have its values again. */
-  private history: string[] = [];
+  /** All that was run and moved since the kernel is there, to have its values again. */
+  private history: (Past | Moved)[] = [];
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
@@ -180,13 +194,24 @@ export class BrowserKernel implements KernelLine {
   async execute(code: string, onOutput: Run['onOutput'], onAsk: Run['onAsk']): Promise<Executed> {
     await this.untilReady();
     this.state.set({ kind: 'busy' });
-    const running = this.start({ source: code, onOutput, onAsk }, false);
+    const answers: string[] = [];
+    const onAnswered: Run['onAsk'] = (question, answer) =>
+      onAsk(question, (text) => {
+        answers.push(text);
+        answer(text);
+      });
+    const running = this.start({ source: code, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
     // What was stopped may not come to an end when it is run again.
-    this.history.push(this.stopped.delete(id) ? '' : code);
+    this.history.push(this.stopped.delete(id) ? nothing : { source: code, answers });
     if (this.runs.size === 0) this.state.set({ kind: 'ready' });
     return ended;
+  }
+
+  /** It begins and ends with its page: nothing can have run in it before. */
+  async ran(): Promise<readonly []> {
+    return [];
   }
 
   /** @throws CutOff when it has ended, or ends before it is ready */
@@ -235,7 +260,19 @@ export class BrowserKernel implements KernelLine {
 
   async move(slider: string, value: number): Promise<void> {
     await this.untilReady();
+    this.noteMove({ slider, value });
     await this.tell({ slider, value });
+  }
+
+  /** Of a slider on its way only its last place is kept, with what followed it there. */
+  private noteMove(moved: Moved): void {
+    const { history } = this;
+    const last = history.findLastIndex((one) => 'slider' in one && one.slider === moved.slider);
+    const before = history.slice(0, Math.max(last, 0));
+    const ranBefore = (one: Past | Moved) =>
+      'source' in one && before.some((past) => 'source' in past && past.source === one.source);
+    const isOnItsWay = last >= 0 && history.slice(last + 1).every(ranBefore);
+    this.history = [...(isOnItsWay ? before : history), moved];
   }
 
   async interrupt(): Promise<void> {
@@ -258,12 +295,19 @@ export class BrowserKernel implements KernelLine {
     this.stopped.clear();
     this.state.set({ kind: 'restarting' });
     // Counted like any other, though nothing comes of it: `execute` notes it so when it ends.
-    const history = [...this.history, ''];
+    const history = [...this.history, nothing];
     const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
     const replay = async (): Promise<true> => {
       await this.begin();
-      const nothing = { onOutput: () => {}, onAsk: () => {} };
-      for (const source of history) await this.start({ source, ...nothing }, true);
+      for (const one of history) {
+        if ('slider' in one) {
+          await this.tell(one);
+          continue;
+        }
+        const left = [...one.answers];
+        const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
+        await this.start({ source: one.source, onOutput: () => {}, onAsk }, true);
+      }
       return true;
     };
     const isBack = await Promise.race([replay().catch(() => false), late]);
@@ -276,7 +320,8 @@ export class BrowserKernel implements KernelLine {
     const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
     for (const { onOutput, done } of stuck) {
       onOutput({ header: { msg_type: 'error' }, content });
-      done({ ok: false, count: isBack ? history.length : null });
+      const count = history.filter((one) => 'source' in one).length;
+      done({ ok: false, count: isBack ? count : null });
     }
   }
 

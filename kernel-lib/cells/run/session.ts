@@ -10,7 +10,7 @@ import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
-import { namedCells, RanCells } from './ran-cells';
+import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
 import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
@@ -58,6 +58,8 @@ export interface Session {
   readonly executionCount: number;
   /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
   run(source: string, options?: RunOptions): Promise<RunResult>;
+  /** Cells that clients gave names, in the order in which each last ran. */
+  ran(): readonly NamedRun[];
   /** What could be typed at `offset` (UTF-16 units) of a cell that comes next. */
   complete(source: string, offset: number): Promise<Completion>;
   /** What the name at `offset` is, as text; `undefined` where there is none. */
@@ -77,6 +79,8 @@ export interface Session {
 /** A context with its outputs. */
 interface Shown extends OwnedContext {
   readonly output: ReturnType<typeof createOutput>;
+  /** From now on errors that nothing caught are told, and those that came before are. */
+  tellOthers(): void;
 }
 
 /** A variable's value; what a module may change is not asked. */
@@ -116,9 +120,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const output = createOutput((one) => {
       if (!silent) cells.outside(() => options.onOutput(one, tag));
     });
+    // Behind the one that ended the cell, which it may take a while to put into words.
+    let others: unknown[] | undefined = [];
+    const tell = (error: unknown) =>
+      output.send({ type: 'error', ...errors.inWords(error, undefined) });
     const owned = cells.contextFor({
       ...output,
-      fail: (error) => output.send({ type: 'error', ...errors.inWords(error, undefined) }),
+      fail: (error) => (others ? others.push(error) : tell(error)),
       comm: (message) => options.onComm?.(message, tag),
       ask:
         options.onAsk &&
@@ -127,7 +135,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
           return options.onAsk!(question, tag);
         }),
     });
-    return { ...owned, output };
+    function tellOthers(): void {
+      const waiting = others ?? [];
+      others = undefined;
+      for (const error of waiting) tell(error);
+    }
+    return { ...owned, output, tellOthers };
   }
 
   /** A cell that failed keeps what it set before. */
@@ -144,13 +157,21 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     declarations = await declarationsSoFar(declarations, after, names, set);
   }
 
-  async function runOne(
-    source: string,
-    { tag, silent = false, counted = !silent, cell: named, tellsOlder = false }: RunOptions,
-  ): Promise<RunResult> {
+  async function runOne(source: string, options: RunOptions): Promise<RunResult> {
+    const { tag, silent = false, counted = !silent } = options;
     if (counted) executionCount += 1;
-    const count = executionCount;
     const shown = contextFor(tag, silent);
+    const result = await runIn(shown, source, { ...options, counted });
+    shown.tellOthers();
+    return result;
+  }
+
+  async function runIn(
+    shown: Shown,
+    source: string,
+    { counted, cell: named, tellsOlder = false }: RunOptions,
+  ): Promise<RunResult> {
+    const count = executionCount;
     let conversion: Conversion | undefined;
     let before: Map<string, unknown> | undefined;
 
@@ -259,6 +280,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
+    ran: () => ran.list(),
     complete: async (source, offset) =>
       (await theConverter()).complete(declarations, source, offset),
     inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
@@ -266,7 +288,8 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     prepare: async () => void (await theConverter()),
     interrupt: runner.interrupt,
     within(tag, call) {
-      const { context } = contextFor(tag, false);
+      const { context, tellOthers } = contextFor(tag, false);
+      tellOthers();
       cells.inCell(context, () => {
         try {
           call();

@@ -100,13 +100,17 @@ export interface KernelLine {
    *
    * @param onOutput gets what the kernel publishes for it
    * @param onAsk gets what it asks of the reader, with the way to answer
+   * @param cell by which the kernel knows it again
    * @throws CutOff when the kernel ends or is restarted meanwhile
    */
   execute(
     code: string,
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
   ): Promise<Executed>;
+  /** Cells that ran in this kernel before this page knew it, in the order in which each last ran; none that cannot be had. */
+  ran(): Promise<readonly RanBefore[]>;
   /** What could stand at a place. Undefined when no kernel is in reach. */
   complete(code: string, at: number): Promise<Completions | undefined>;
   /** Type and description of what stands at a place. */
@@ -124,6 +128,14 @@ export interface Published {
   readonly header: { readonly msg_type: string };
   // biome-ignore lint/suspicious/noExplicitAny: each message type has its own content, read in sheet/outputs.ts
   readonly content: any;
+}
+
+/** A cell that ran earlier. */
+export interface RanBefore {
+  readonly cell: string;
+  /** The source that it had. */
+  readonly source: string;
+  readonly names?: CellNames;
 }
 
 /** How a cell ended. */

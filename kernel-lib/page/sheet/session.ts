@@ -2,7 +2,7 @@ import { addedCell, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
-import { claimTab, dropDraft, leftDrafts } from './drafts';
+import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
 import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
@@ -39,8 +39,13 @@ export class Session {
     let restored = 0;
     for (const { tab, draft } of await leftDrafts(this.path, this.tab)) {
       const sources = new Map<string, string>();
-      for (const { id, base, source, own, above = [] } of draft.cells) {
+      for (const { id, base, source, own, above = [], checked } of draft.cells) {
         const cell = this.model.cell(id);
+        // A verdict that came just before the page went: unless another was saved meanwhile.
+        if (checked && cell && verdictsOf(cell) === checked.base) {
+          this.model.setOutputs(id, [...checked.outputs]);
+          restored += 1;
+        }
         if (!cell && own) {
           this.model.insert(addedCell(own, id, source), above);
           restored += 1;
@@ -56,7 +61,7 @@ export class Session {
       if (tab !== this.tab) dropDraft(this.path, tab);
     }
     this.saver.draft.keep();
-    const back = restored > 0 ? 'What you typed and was not saved yet is back.' : '';
+    const back = restored > 0 ? 'What was typed or checked and not saved yet is back.' : '';
     const clash =
       clashes.length > 0
         ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`

@@ -5,6 +5,7 @@ import type { FileStore } from '../net/host';
 import { rememberFresh } from '../sheet/session';
 import { standingWords, statesOf } from '../sheet/standing';
 import { SheetFilm, TitleFilm } from './film-strips';
+import { HandedInWords } from './handed-in';
 
 /** All worksheets, the student number, and where the files lie. */
 export function FrontPage({ files }: { files: FileStore }) {
@@ -137,6 +138,7 @@ function SheetEntry({
           </span>
         )}
         {!sheet.problem && <p class="standing">{standingWords(sheet)}</p>}
+        {sheet.handedIn && <HandedInWords handedIn={sheet.handedIn} />}
         {(sheet.problem || fault) && (
           <p class="notice" role={fault ? 'alert' : undefined}>
             {sheet.problem ?? fault} {sheet.opened && sheet.problem && beginAnew}

@@ -46,7 +46,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
     const notebook = session.model.snapshot();
     const now = handInOf(notebook);
     if ('refusal' in now) return;
-    saveAs(now.name, writeNotebook(notebook));
+    session.model.noteHandedIn(new Date());
+    saveAs(now.name, writeNotebook(session.model.snapshot()));
     setMade(now.name);
   };
   const again = () => {

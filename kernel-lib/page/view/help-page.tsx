@@ -64,7 +64,8 @@ export function HelpPage({ files }: { files: FileStore }) {
           Each line runs as it stands, in this order. In a sheet the card is behind{' '}
           <b>The code you need</b> at the top. Rest the mouse on a name, or put the caret into it
           and press F1, to read what it does, with an example; on a touch screen tap the name twice.
-          While you type, a list offers names after two letters and after a point: Enter takes the one that is marked, Escape closes the list.
+          While you type, a list offers names after two letters and after a point: Enter takes the
+          one that is marked, Escape closes the list.
         </p>
         <h2>What the words mean</h2>
         <dl class="states">

@@ -7,6 +7,7 @@ import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { CodeCardInBar } from './code-card';
+import { KeyRow } from './key-row';
 
 interface Props {
   session: Session;
@@ -76,11 +77,12 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
       </span>
       <BringAlong session={session} off={active} />
+      <KeyRow />
       <span class="acts">
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
         </Act>
-        <Act onClick={stop} off={!active}>
+        <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>
           Stop
         </Act>
         <Act
