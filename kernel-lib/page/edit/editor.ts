@@ -112,7 +112,7 @@ export function underline(view: EditorView, fault: ErrorPlace | undefined): void
     const line = doc.line(Math.max(1, fault.line));
     const from = Math.min(line.from + Math.max(0, fault.column - 1), line.to);
     const word = view.state.wordAt(from);
-    const to = word ? word.to : Math.min(from + 1, line.to);
+    const to = word && word.to > from ? word.to : Math.min(from + 1, line.to);
     diagnostics.push({ from, to: Math.max(from, to), severity: 'error', message: fault.message });
   }
   view.dispatch(setDiagnostics(view.state, diagnostics));
@@ -128,7 +128,9 @@ export function replaceAll(box: HTMLElement, text: string): boolean {
   const dom = box.querySelector<HTMLElement>('.cm-editor');
   const view = dom && EditorView.findFromDOM(dom);
   if (!view) return false;
-  view.dispatch({ changes: { from: 0, to: view.state.doc.length, insert: text } });
+  const changes = { from: 0, to: view.state.doc.length, insert: text };
+  // An event of its own: taken back by itself, not with what was typed just before.
+  view.dispatch({ changes, userEvent: 'input.replace' });
   view.focus();
   return true;
 }

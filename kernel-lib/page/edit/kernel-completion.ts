@@ -11,7 +11,7 @@ import {
 } from '@codemirror/autocomplete';
 import { syntaxTree } from '@codemirror/language';
 import { type Extension, Prec } from '@codemirror/state';
-import { type EditorView, keymap } from '@codemirror/view';
+import { EditorView, keymap } from '@codemirror/view';
 import type { KernelLine } from '../net/host';
 import { aboutAt } from './about';
 import { within } from './within';
@@ -34,20 +34,32 @@ function begun(before: string): string | undefined {
   return name.length >= fewestLetters ? name : undefined;
 }
 
+const isModuleName = (before: string): boolean => /\bfrom\s*['"][^'"]*$/.test(before);
+
 /** In a comment nothing is offered; in text only a module's name is. */
 function isProse({ state, pos }: CompletionContext, line: string): boolean {
   const { name } = syntaxTree(state).resolveInner(pos, -1);
   if (/Comment/.test(name)) return true;
-  return /^(?:String|TemplateString)$/.test(name) && !/\bfrom\s*['"][^'"]*$/.test(line);
+  return /^(?:String|TemplateString)$/.test(name) && !isModuleName(line);
 }
+
+/** A list does not wait for its turn to close: it goes as soon as what is typed is no name any more. */
+const closing = EditorView.updateListener.of(({ docChanged, state, view }) => {
+  if (!docChanged || completionStatus(state) === null) return;
+  const { head } = state.selection.main;
+  const { text, from } = state.doc.lineAt(head);
+  const before = text.slice(0, head - from);
+  if (begun(before) === undefined && !isModuleName(before))
+    queueMicrotask(() => closeCompletion(view));
+});
 
 /** Completions come from the kernel, which knows the types of everything run so far. */
 function fromKernel(kernel: KernelLine) {
   return async (context: CompletionContext): Promise<CompletionResult | null> => {
     const { text, from: lineFrom } = context.state.doc.lineAt(context.pos);
     const before = text.slice(0, context.pos - lineFrom);
-    const isModule = /\bfrom\s*['"][^'"]*$/.test(before);
-    if (isProse(context, before) || (!isModule && begun(before) === undefined)) return null;
+    const isOffered = isModuleName(before) || begun(before) !== undefined;
+    if (isProse(context, before) || !isOffered) return null;
     const code = context.state.doc.toString();
     const found = await within(kernel.complete(code, context.pos));
     if (!found || context.aborted) return null;
@@ -85,6 +97,7 @@ export const kernelCompletion = (kernel: KernelLine): Extension => [
     maxRenderedOptions: 60,
     defaultKeymap: false,
   }),
+  closing,
   Prec.highest(keymap.of([{ key: 'Enter', run: enter }])),
   Prec.high(keymap.of(completionKeymap.filter(({ key }) => key !== 'Enter'))),
 ];
