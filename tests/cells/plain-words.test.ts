@@ -132,6 +132,9 @@ const mistakes: Readonly<Record<string, string>> = {
   'several names at once': `
     const ▸(a, b) = [1, 2]; ¦ const [a, b] = [1, 2]; ¦ square
     ▸left, right = 1, 2; ¦ const [left, right] = [1, 2]; ¦ square`,
+  // The page closes a bracket by itself as soon as it is opened, and the line is typed on inside of it.
+  'semicolon within brackets':
+    'const p = Math.sin(Math.cos(s) + 1▸;) ¦ const p = Math.sin(Math.cos(s) + 1); ¦ behind them',
   'colon at the end': 'console.log(s)▸: ¦ console.log(s); ¦ ;',
   'point between': `
     const p = given ▸width; ¦ const p = given.width; ¦ point
@@ -357,6 +360,7 @@ const nearMisses: Readonly<Record<string, string>> = {
     'const p = Math.max(1, 2, 3); ¦ const p = (1 + 2) * 3; ¦ const p = list[1, 2];',
   'part of a list': 'const p = q > 1 ? list[1] : 2; ¦ const p = list.slice(1, 2);',
   'several names at once': 'const [a, b] = [1, 2]; ¦ let a, b = 2; ¦ const a = 1, b = 2;',
+  'semicolon within brackets': 'const p = Math.sin(s); ¦ const p = [1; 2]; ¦ const p = (1 + 2;',
   'colon at the end': 'const p = { a: 1 }; ¦ const p = q > 1 ? 1⏎: 2;',
   'point between': 'const p = given.width; ¦ const p = Math.asin(0.3);',
   'function without brackets': 'const p = Math.asin(0.3); ¦ const p = s q; ¦ const p = Math.PI 3;',

@@ -2,6 +2,7 @@ import type * as Tslab from 'tslab/dist/converter.js';
 import type { CellCode } from '../cell-code';
 import type { ConvertHost } from '../host';
 import type { Diagnostic, PlainWords } from '../plain-words';
+import { aboutName } from './about-name';
 import { mayAskTypes, mayLackTypes, namesBuiltin } from './ambient';
 import {
   type Completeness,
@@ -110,7 +111,6 @@ export async function createCellConverter(
   // Where there is no disk the compiler has no system by itself, and tslab wants one when it is loaded.
   ts.setSys(system.sys);
   const { createConverter } = await import('tslab/dist/converter.js');
-  const { printQuickInfo } = await import('tslab/dist/inspect.js');
   const known = remembered<Conversion>(mostKnown);
   let sideFiles: Record<string, string> | undefined;
   let missed: string[] = [];
@@ -177,7 +177,7 @@ export async function createCellConverter(
       },
       typeAt(offset) {
         const info = using((tslab) => tslab.inspect(declarations, source, offset));
-        return (info && printQuickInfo(info)) ?? '';
+        return (info && aboutName(info)) ?? '';
       },
     });
     return words && { words };
@@ -239,7 +239,7 @@ export async function createCellConverter(
     if (mayAskTypes(source, host)) system.useFullTypes();
     for (const at of placesToInspect(source, offset)) {
       const info = using((tslab) => tslab.inspect(declarations, source, at));
-      const text = info && printQuickInfo(info);
+      const text = info && aboutName(info);
       // That is all the compiler says of a name that nothing declares.
       if (text && text !== 'any') return text;
     }

@@ -1,12 +1,4 @@
-import {
-  autocompletion,
-  type Completion,
-  type CompletionContext,
-  type CompletionResult,
-  closeBrackets,
-  closeBracketsKeymap,
-  completionKeymap,
-} from '@codemirror/autocomplete';
+import { closeBrackets, closeBracketsKeymap, closeCompletion } from '@codemirror/autocomplete';
 import { defaultKeymap, history, historyKeymap } from '@codemirror/commands';
 import { javascript } from '@codemirror/lang-javascript';
 import {
@@ -16,11 +8,13 @@ import {
   syntaxHighlighting,
 } from '@codemirror/language';
 import { type Diagnostic, diagnosticCount, setDiagnostics } from '@codemirror/lint';
-import { EditorState, Prec } from '@codemirror/state';
-import { drawSelection, EditorView, keymap, lineNumbers } from '@codemirror/view';
+import { EditorState } from '@codemirror/state';
+import { drawSelection, EditorView, keymap, lineNumbers, tooltips } from '@codemirror/view';
 import { tags } from '@lezer/highlight';
 import type { KernelLine } from '../net/host';
 import type { ErrorPlace } from '../sheet/outputs';
+import { aboutNames } from './about';
+import { kernelCompletion } from './kernel-completion';
 
 const ink = HighlightStyle.define([
   { tag: [tags.keyword, tags.operatorKeyword, tags.modifier], color: 'var(--code-keyword)' },
@@ -41,6 +35,25 @@ interface EditorOptions {
   label: string;
   kernel: KernelLine;
   onChange: (source: string) => void;
+}
+
+/** What a list or a description never covers: errors, verdicts and answer lines. */
+const keptClear = '.error, .verdict, .code-cell.answer > .entry';
+
+/** The part of the window around the caret in which nothing stands that is to be kept clear, between the bar and the end. */
+function roomFor(view: EditorView): { top: number; bottom: number; left: number; right: number } {
+  const { clientWidth: right, clientHeight } = document.documentElement;
+  const own = view.dom.getBoundingClientRect();
+  const bar = document.querySelector('.bar')?.getBoundingClientRect().bottom ?? 0;
+  let top = Math.max(0, bar);
+  let bottom = clientHeight;
+  for (const one of document.querySelectorAll(keptClear)) {
+    if (one.contains(view.dom)) continue;
+    const box = one.getBoundingClientRect();
+    if (box.bottom <= own.top) top = Math.max(top, box.bottom);
+    else if (box.top >= own.bottom) bottom = Math.min(bottom, box.top);
+  }
+  return { top, bottom, left: 0, right };
 }
 
 /** An editor for one cell. */
@@ -74,12 +87,9 @@ export function makeEditor({
             indentOnInput(),
             bracketMatching(),
             closeBrackets(),
-            autocompletion({
-              override: [kernelCompletion(kernel)],
-              icons: false,
-              maxRenderedOptions: 60,
-            }),
-            Prec.high(keymap.of(completionKeymap)),
+            kernelCompletion(kernel),
+            aboutNames(kernel),
+            tooltips({ tooltipSpace: roomFor }),
             keymap.of([...closeBracketsKeymap, ...defaultKeymap, ...historyKeymap]),
             EditorView.updateListener.of((update) => {
               if (!update.docChanged) return;
@@ -102,48 +112,25 @@ export function underline(view: EditorView, fault: ErrorPlace | undefined): void
     const line = doc.line(Math.max(1, fault.line));
     const from = Math.min(line.from + Math.max(0, fault.column - 1), line.to);
     const word = view.state.wordAt(from);
-    const to = word ? word.to : Math.min(from + 1, line.to);
+    const to = word && word.to > from ? word.to : Math.min(from + 1, line.to);
     diagnostics.push({ from, to: Math.max(from, to), severity: 'error', message: fault.message });
   }
   view.dispatch(setDiagnostics(view.state, diagnostics));
 }
 
-/** Longest the editor waits for the kernel, which may be computing. */
-const patience = 3000;
-
-/** What the kernel answers in time; nothing when it fails, too. */
-const within = <T>(promise: Promise<T>): Promise<T | undefined> =>
-  Promise.race([
-    promise.catch(() => undefined),
-    new Promise<undefined>((done) => setTimeout(done, patience, undefined)),
-  ]);
-
-/** Completions come from the kernel, which knows the types of everything run so far. */
-function kernelCompletion(kernel: KernelLine) {
-  return async (context: CompletionContext): Promise<CompletionResult | null> => {
-    const word = context.matchBefore(/[\w$]+|\./);
-    if (!word && !context.explicit) return null;
-    const code = context.state.doc.toString();
-    const found = await within(kernel.complete(code, context.pos));
-    if (!found || context.aborted) return null;
-    const { from, matches } = found;
-    const options = matches.map(
-      ({ text, type, signature }): Completion => ({
-        label: text,
-        detail: signature ?? type,
-        info: () => about(kernel, code.slice(0, from) + text, code.slice(context.pos)),
-      }),
-    );
-    return { from, options, validFor: /^[\w$]*$/ };
-  };
+/** Close what was opened over the text: the cell runs. */
+export function closeLists(view: EditorView): void {
+  closeCompletion(view);
 }
 
-/** Type and description of what would stand there. */
-async function about(kernel: KernelLine, before: string, after: string): Promise<Node | null> {
-  const text = await within(kernel.inspect(before + after, before.length));
-  if (text === undefined) return null;
-  const box = document.createElement('div');
-  box.className = 'about';
-  box.textContent = text;
-  return box;
+/** Put another text in the place of all; Ctrl or ⌘ + Z takes that back. False where no editor stands in the box. */
+export function replaceAll(box: HTMLElement, text: string): boolean {
+  const dom = box.querySelector<HTMLElement>('.cm-editor');
+  const view = dom && EditorView.findFromDOM(dom);
+  if (!view) return false;
+  const changes = { from: 0, to: view.state.doc.length, insert: text };
+  // An event of its own: taken back by itself, not with what was typed just before.
+  view.dispatch({ changes, userEvent: 'input.replace' });
+  view.focus();
+  return true;
 }

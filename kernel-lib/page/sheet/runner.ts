@@ -65,6 +65,8 @@ export class Runner {
   constructor(
     private readonly model: SheetModel,
     private readonly kernel: KernelLine,
+    /** Told of each cell that ran without an error, and of the text that it had. */
+    private readonly onFine: (id: string, code: string) => void = () => {},
   ) {
     this.following = new Following(model);
     kernel.kernels.subscribe(() => {
@@ -302,6 +304,7 @@ export class Runner {
       this.ran.delete(id);
       this.ran.set(id, code);
       this.following.note(id, reply.names);
+      if (reply.ok) this.onFine(id, code);
       return reply.ok;
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;

@@ -4,6 +4,7 @@ import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
+import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
 import { AddedCells, SheetModel } from './sheet-model';
@@ -14,6 +15,7 @@ export class Session {
   readonly saver: Saver;
   readonly runner: Runner;
   readonly added: AddedCells;
+  readonly ranTexts: RanTexts;
   readonly list = new Store<SheetList | undefined>(undefined);
   /** Counts files made of the sheet while it is open. */
   readonly made = new Store(0);
@@ -29,7 +31,8 @@ export class Session {
   ) {
     this.model = new SheetModel(file.notebook);
     this.saver = new Saver(path, this.model, host.files, file.version, tab);
-    this.runner = new Runner(this.model, kernel);
+    this.ranTexts = new RanTexts(path, this.model);
+    this.runner = new Runner(this.model, kernel, (id, code) => this.ranTexts.note(id, code));
     this.added = new AddedCells(this.model);
   }
 

@@ -50,11 +50,24 @@ export function CodeCellView({ cell, question, session }: Props) {
     [session, cell.id],
   );
 
+  const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
+  const bringBack = () => {
+    const box = frame.current;
+    if (ranText === undefined || ranText === sourceOf(cell) || !box) return;
+    const plainly = () => session.model.edit(cell.id, ranText);
+    editing().then(({ replaceAll }) => replaceAll(box, ranText) || plainly(), plainly);
+  };
+
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
   useEffect(() => {
     const box = frame.current;
     const key = (event: KeyboardEvent) => {
       if ((event.target as Element).closest('.asked')) return;
+      if (event.key === 'F2' && !locked) {
+        event.preventDefault();
+        bringBack();
+        return;
+      }
       if (event.key !== 'Enter' || !(event.shiftKey || event.ctrlKey || event.metaKey)) return;
       event.preventDefault();
       event.stopPropagation();
@@ -84,6 +97,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           title={title}
           kernel={session.kernel}
           fault={placeIn(cell.outputs)}
+          runs={state !== 'still'}
           onChange={(text) => session.model.edit(cell.id, text)}
         />
         <div class="acts">
@@ -103,6 +117,11 @@ export function CodeCellView({ cell, question, session }: Props) {
           >
             Run from here
           </Act>
+          {ranText !== undefined && ranText !== source && (
+            <Act quiet onClick={bringBack} label={`${label}: Back to what ran`}>
+              Back to what ran
+            </Act>
+          )}
           {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
@@ -129,6 +148,8 @@ interface CodeBoxProps {
   title: string;
   kernel: KernelLine;
   fault: ErrorPlace | undefined;
+  /** Running, or about to. */
+  runs: boolean;
   onChange: (source: string) => void;
 }
 
@@ -136,7 +157,17 @@ interface CodeBoxProps {
 const editing = () => import('../edit/editor');
 
 /** The code of a cell. */
-function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange }: CodeBoxProps) {
+function CodeBox({
+  source,
+  locked,
+  folded,
+  label,
+  title,
+  kernel,
+  fault,
+  runs,
+  onChange,
+}: CodeBoxProps) {
   const place = useRef<HTMLDivElement>(null);
   const [view, setView] = useState<EditorView>();
   const [plain, setPlain] = useState(false);
@@ -166,6 +197,10 @@ function CodeBox({ source, locked, folded, label, title, kernel, fault, onChange
   useEffect(() => {
     if (view) void editing().then(({ underline }) => underline(view, fault));
   }, [view, fault?.line, fault?.column, fault?.message]);
+
+  useEffect(() => {
+    if (view && runs) void editing().then(({ closeLists }) => closeLists(view));
+  }, [view, runs]);
 
   if (folded)
     return (

@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { SheetList } from '../../travels/sheet-list';
 import { hrefOf } from '../address';
 import type { FileStore } from '../net/host';
+import { CodeCard } from './code-card';
 import { inBrowser } from './front-page';
 
 const states = [
@@ -25,6 +26,8 @@ const keys = [
   ['Tab', 'from cell to button to cell; it leaves the editor too'],
   ['Ctrl or ⌘ + Z', 'take back what was typed'],
   ['Ctrl or ⌘ + S', 'save now; it is also saved by itself'],
+  ['F1', 'what the name at the caret does, with an example; Escape closes it'],
+  ['F2', 'back to the text of this cell that last ran'],
   ['Enter on a picture', 'shows it large; Escape puts it back'],
   ['Arrow keys on the bench', 'move the slider, or the place on the film'],
 ] as const;
@@ -64,6 +67,15 @@ export function HelpPage({ files }: { files: FileStore }) {
           arrow keys or its number, and what depends on it follows. The slider does not change the
           text of the cell, and what you hand in is marked with the number in the text.
         </p>
+        <h2>The code you need</h2>
+        <CodeCard />
+        <p>
+          Each line runs as it stands, in this order. In a sheet the card is behind{' '}
+          <b>The code you need</b> at the top. Rest the mouse on a name, or put the caret into it
+          and press F1, to read what it does, with an example; on a touch screen tap the name twice.
+          While you type, a list offers names after two letters and after a point: Enter takes the
+          one that is marked, Escape closes the list.
+        </p>
         <h2>What the words mean</h2>
         <dl class="states">
           {states.map(([state, word, meaning]) => (
@@ -85,8 +97,17 @@ export function HelpPage({ files }: { files: FileStore }) {
         <h2>When something fails</h2>
         <ul>
           <li>
-            An error names its line, and the line is marked. Mend it and run again; nothing breaks
-            by trying.
+            An error says in plain words what was probably meant and shows the line as it could
+            stand; the place is marked. What the compiler says stands folded below. Mend it and run
+            again; nothing breaks by trying.
+          </li>
+          <li>
+            A remark stands under a cell that runs, but surely does something else than was meant,
+            such as ^ for a power.
+          </li>
+          <li>
+            You tried something and it does not work any more: <b>Back to what ran</b>, or F2,
+            brings the text back with which the cell last ran. Ctrl or ⌘ + Z takes that back.
           </li>
           <li>“Kernel ended”: what you typed is kept. Press Restart, then Run from the top.</li>
           <li>

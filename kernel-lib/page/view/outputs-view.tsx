@@ -1,9 +1,10 @@
 import { memo } from 'preact/compat';
 import { useMemo, useState } from 'preact/hooks';
+import { type Remark, readRemark, readWorded } from '../../cells/plain-words';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
 import { pageAddress } from '../address';
-import { messageOf, placeIn, verdictIn } from '../sheet/outputs';
+import { type ErrorPlace, messageOf, placeIn, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
@@ -105,6 +106,8 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
   const place = placeIn([output]);
   const trace = plainText((output.traceback ?? []).join('\n')).trim();
   const message = plainText(messageOf(output));
+  const worded = readWorded([trace]);
+  if (worded) return <WordedError place={place} message={message} {...worded} />;
   const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
   return (
     <div class="error">
@@ -121,6 +124,53 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
           <pre>{trace}</pre>
         </details>
       )}
+    </div>
+  );
+}
+
+/** An error in plain words, with the line as it was probably meant; the compiler's own text folded below. */
+function WordedError({
+  place,
+  message,
+  instead,
+  compiler,
+}: {
+  place: ErrorPlace | undefined;
+  message: string;
+  instead?: string;
+  compiler: string;
+}) {
+  return (
+    <div class="error worded">
+      <p>
+        <b>{place ? `Line ${place.line}.` : 'Error.'}</b> {message}
+      </p>
+      {instead !== undefined && <Meant line={instead} />}
+      <details>
+        <summary>What the compiler says</summary>
+        <pre>{compiler}</pre>
+      </details>
+    </div>
+  );
+}
+
+/** A line as it was probably meant. */
+function Meant({ line }: { line: string }) {
+  return (
+    <p class="meant">
+      Perhaps: <code>{line}</code>
+    </p>
+  );
+}
+
+/** What runs, but surely does not do what was meant. */
+function RemarkView({ remark: { says, instead, line } }: { remark: Remark }) {
+  return (
+    <div class="remark" role="note">
+      <p>
+        <b>{line === undefined ? 'Remark.' : `Remark on line ${line}.`}</b> {says}
+      </p>
+      {instead !== undefined && <Meant line={instead} />}
     </div>
   );
 }
@@ -149,6 +199,8 @@ function pictureIn(data: MimeData): string | undefined {
 
 /** One mime bundle, in the best form that can be shown safely. */
 function BundleView({ data }: { data: MimeData }) {
+  const remark = readRemark(data);
+  if (remark) return <RemarkView remark={remark} />;
   const alt = textOf(data['text/plain']);
   const picture = pictureIn(data);
   const bench = data[benchType];

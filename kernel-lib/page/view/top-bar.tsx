@@ -7,6 +7,7 @@ import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { DownloadFact } from './carrying';
+import { CodeCardInBar } from './code-card';
 import { KeyRow } from './key-row';
 
 interface Props {
@@ -69,6 +70,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
         Help
       </a>
+      <CodeCardInBar />
       <span class="title">{title}</span>
       <span class="facts">
         {student && <span>student {student}</span>}

@@ -1,4 +1,4 @@
-import { closes, readBrackets } from './brackets';
+import { closes, innermost, readBrackets } from './brackets';
 import { type Entry, expects, type Finding, replaced, rewritten, type Said } from './finding';
 import { units } from './numbers';
 
@@ -89,7 +89,8 @@ function withoutBrackets(finding: Finding): Said | undefined {
   if (!isTold || !callee || argument === undefined || !/^[\p{L}\d_$.]/u.test(text))
     return undefined;
   const isFunction =
-    /^Math\.[a-z]/.test(name) || /^(?:\(alias\) )?function /.test(known.typeAt(at - callee.length));
+    /^Math\.[a-z]/.test(name) ||
+    /^(?:function\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(known.typeAt(at - callee.length));
   if (!isFunction) return undefined;
   return {
     says: `What a function is to work on stands in brackets: ${name}(${argument})`,
@@ -104,7 +105,8 @@ function withoutBrackets(finding: Finding): Said | undefined {
 /** `f 3;` at the beginning of a line. */
 function calledByBlank({ text, at, end, source, known }: Finding): Said | undefined {
   const [whole, argument] = /^[ \t]+(-?[\p{L}\p{N}_$.'"]+)/u.exec(source.slice(end)) ?? [];
-  if (!whole || !/^(?:\(alias\) )?function /.test(known.typeAt(at))) return undefined;
+  if (!whole || !/^(?:function\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(known.typeAt(at)))
+    return undefined;
   return {
     says: `What a function is to work on stands in brackets: ${text}(${argument})`,
     changes: [{ start: at, end: end + whole.length, text: `${text}(${argument})` }],
@@ -184,6 +186,19 @@ function nothingBehind(finding: Finding): Said | undefined {
 
 /** Something is missing, or there is too much of it. */
 export const gapEntries: readonly Entry[] = [
+  {
+    name: 'semicolon within brackets',
+    say({ source, at, text, code, after }) {
+      const [whole, gap, brackets] = /^;(\s*)([)\]]+)\s*$/.exec(after) ?? [];
+      const inside = innermost(source, at);
+      if (code !== 1005 || text !== ';' || !whole || (inside !== '(' && inside !== '['))
+        return undefined;
+      return {
+        says: 'The ; that ends the line stands inside of the brackets: it belongs behind them.',
+        changes: [{ start: at, end: at + 1 + gap.length + brackets.length, text: `${brackets};` }],
+      };
+    },
+  },
   {
     name: 'colon at the end',
     say(finding) {

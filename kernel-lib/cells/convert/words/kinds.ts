@@ -12,7 +12,8 @@ const isMeasured = (type: string) => /:\s*Measured\b(?!\[)/.test(type);
 
 const isList = (type: string) => /:\s*(?:readonly )?\w+\[\]/.test(type);
 
-const isFunction = (type: string) => /^(?:\(alias\) )?(?:function|\(method\))\s/.test(type);
+const isFunction = (type: string) =>
+  /^(?:(?:function|\(method\))\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(type);
 
 /** Both sides of a sign: the operands that the finding is about. */
 interface Operation {
