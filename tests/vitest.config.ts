@@ -81,6 +81,7 @@ export default defineConfig({
           // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
           testTimeout: 1_200_000,
           hookTimeout: 1_200_000,
+          expect: { poll: { timeout: 120_000 } },
         },
       },
       {
