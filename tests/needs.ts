@@ -19,6 +19,14 @@ const parts = {
   },
   scipy: { mend: 'apt-get install python3-scipy', find: () => findPython('scipy') },
   pdftotext: { mend: 'apt-get install poppler-utils', find: () => findOnPath('pdftotext') },
+  firefox: {
+    mend: 'apt-get install firefox-esr',
+    find: () => findOnPath('firefox-esr') ?? findOnPath('firefox'),
+  },
+  webkit: {
+    mend: 'apt-get install webkit2gtk-driver xvfb',
+    find: () => findOnPath('Xvfb') && findOnPath('WebKitWebDriver'),
+  },
   bwrap: { mend: 'apt-get install bubblewrap', find: () => findOnPath('bwrap') },
 } as const;
 

@@ -53,7 +53,10 @@ const heads: readonly (readonly [Declared['is'], RegExp])[] = [
   ['variable', /^(?:declare )?(?:const|let|var) (?!enum )/],
   ['function', new RegExp(`^declare function (?=${identifier}[(<])`, 'u')],
   ['import', /^import (?=.* from '[^'\n]*';$)/],
-  ['type', /^(?:export )?(?:declare )?(?:abstract )?(?:interface|type|class|enum|const enum|namespace|module|global) /],
+  [
+    'type',
+    /^(?:export )?(?:declare )?(?:abstract )?(?:interface|type|class|enum|const enum|namespace|module|global) /,
+  ],
 ];
 
 /** Names in a list of variables: what stands before its type or value, at no depth of brackets. */
@@ -61,7 +64,10 @@ function variablesIn(list: string): string[] {
   const names: string[] = [];
   let depth = 0;
   let isNext = true;
-  const piece = new RegExp(`"(?:[^"\\\\]|\\\\.)*"|'(?:[^'\\\\]|\\\\.)*'|=>|${identifier}|\\S`, 'gu');
+  const piece = new RegExp(
+    `"(?:[^"\\\\]|\\\\.)*"|'(?:[^'\\\\]|\\\\.)*'|=>|${identifier}|\\S`,
+    'gu',
+  );
   for (const [one] of list.matchAll(piece)) {
     if (/^[([{<]$/.test(one)) depth += 1;
     else if (/^[)\]}>]$/.test(one)) depth -= 1;
@@ -112,7 +118,8 @@ const stringly = new RegExp(`^declare const ${identifier}(?:: string| = "[\\w -]
 
 /** Whether a name that is open may be declared so. */
 const fits = ({ text, names, is }: Declared, open: 'unknown' | 'string'): boolean =>
-  names.length === 1 && (open === 'unknown' ? is !== 'import' && is !== 'type' : stringly.test(text));
+  names.length === 1 &&
+  (open === 'unknown' ? is !== 'import' && is !== 'type' : stringly.test(text));
 
 /** What is asked of a cell to tell which declarations it sees. */
 type Seeing = Pick<CellAhead, 'names' | 'declares' | 'open' | 'exact'>;
@@ -199,7 +206,13 @@ function after(cell: CellAhead, declarations: string): Conversion | undefined {
 }
 
 /** Later segments of the line in which the text at `column` grew by `by`, in a source map and in what it maps. */
-function shifted(sourceMap: string, line: number, column: number, from: number, by: number): string {
+function shifted(
+  sourceMap: string,
+  line: number,
+  column: number,
+  from: number,
+  by: number,
+): string {
   const map = JSON.parse(sourceMap) as { mappings: string };
   const lines = decode(map.mappings);
   for (const segment of lines[line]) {

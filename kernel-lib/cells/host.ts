@@ -26,6 +26,8 @@ export interface Host {
    * @param name how stacks call it
    */
   evaluate(head: string, text: string, name: string): unknown;
+  /** A stack in which scripts are called as `evaluate` was told; stacks are so by themselves unless given. */
+  namedStack?(stack: string): string;
   /** Lines that `evaluate` puts before a cell's own; none unless given. */
   readonly headLines?: number;
   /**

@@ -102,9 +102,9 @@ export interface Execution {
     /** Whether requests that wait are to be dropped: the cell failed and its sender asked for that. */
     stop: boolean;
   }>;
-  /** Keeps back the error that ends this run, until it is known what waits behind it. */
+  /** Keeps back the errors that end this run, until it is known what waits behind it. */
   hold(output: Output, tag: unknown): boolean;
-  readonly held: Output | undefined;
+  readonly held: readonly Output[];
 }
 
 const flag = (value: unknown, otherwise: boolean) =>
@@ -131,7 +131,7 @@ export function executeRequest(
   { header, content, metadata }: Message,
   publish: (type: string, content: Record<string, unknown>) => void,
 ): Execution {
-  let held: Output | undefined;
+  const held: Output[] = [];
 
   async function userExpressions(): Promise<Record<string, unknown>> {
     const asked = Object.entries((content.user_expressions ?? {}) as Record<string, unknown>);
@@ -152,6 +152,12 @@ export function executeRequest(
     const silent = flag(content.silent, false);
     const counted = !silent && flag(content.store_history, true);
     const { cellId, multislit } = metadata as { cellId?: unknown; multislit?: unknown };
+    // A client that comes to a kernel that others have worked with asks what ran.
+    if (silent && code === '' && multislit !== undefined) {
+      const { executionCount: execution_count } = session;
+      const content = { status: 'ok', execution_count, payload: [], user_expressions: {} };
+      return { content, metadata: { multislit: { ran: session.ran() } }, stop: false };
+    }
     const started = session.run(code, {
       tag: header,
       silent,
@@ -179,12 +185,10 @@ export function executeRequest(
     result: run(),
     hold(output, tag) {
       if (tag !== header) return false;
-      held = output;
+      held.push(output);
       return true;
     },
-    get held() {
-      return held;
-    },
+    held,
   };
 }
 

@@ -152,7 +152,7 @@ export function createServer(options: ServerOptions): Server {
     const dropped = stop ? waiting.splice(0) : [];
     const { held } = execution;
     execution = undefined;
-    if (held) publishOutput(held, arrived.message.header);
+    for (const output of held) publishOutput(output, arrived.message.header);
     sender.reply(shell, arrived, 'execute_reply', content, metadata);
     for (const one of dropped) {
       if (one.message.header.msg_type === 'execute_request') abort(one);

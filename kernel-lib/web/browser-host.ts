@@ -15,6 +15,43 @@ function createCallbacks(): (call: () => void) => void {
   };
 }
 
+/**
+ * Evaluates text under a name that stacks have. Where an engine leaves the names of evaluated texts out of its stacks,
+ * as JavaScriptCore does, and their lines with them, a text is loaded as a script, which stacks call by its address.
+ */
+function createEvaluate(): Pick<Host, 'evaluate' | 'namedStack'> {
+  // biome-ignore lint/security/noGlobalEval: to run what students type is what this worker is for; it reaches nothing
+  const evaluate = globalThis.eval;
+  const named = (text: string, name: string): unknown => evaluate(`${text}\n//# sourceURL=${name}`);
+  const probe = named('new Error()', 'cell:0:0') as Error;
+  if (probe.stack?.includes('cell:0:0'))
+    return { evaluate: (head, text, name) => named(`${head}\n${text}`, name) };
+
+  const { importScripts, Blob, URL } = globalThis as typeof globalThis & {
+    importScripts(address: string): void;
+  };
+  const { createObjectURL, revokeObjectURL } = URL;
+  const place = `${Math.random()}`;
+  const here = globalThis as unknown as Record<string, unknown>;
+  const names = new Map<string, string>();
+  return {
+    evaluate(head, text, name) {
+      const script = `globalThis['${place}'] = ${head}\n${text}`;
+      const address = createObjectURL(new Blob([script], { type: 'text/javascript' }));
+      names.set(address, name);
+      try {
+        importScripts(address);
+        return here[place];
+      } finally {
+        delete here[place];
+        revokeObjectURL(address);
+      }
+    },
+    namedStack: (stack) =>
+      stack.replace(/blob:[^\s@]*?(?=:\d+:\d+$)/gm, (address) => names.get(address) ?? address),
+  };
+}
+
 /** The library as CommonJS gives it, which Node's cells see. */
 const asModule = Object.defineProperties(Object.create(null) as object, {
   ...Object.getOwnPropertyDescriptors({ ...library }),
@@ -58,15 +95,13 @@ export function browserHost(
   bench: string,
   tick: () => void,
 ): Host {
-  // biome-ignore lint/security/noGlobalEval: to run what students type is what this worker is for; it reaches nothing
-  const evaluate = globalThis.eval;
   const { addEventListener, setTimeout } = globalThis;
   const callback = createCallbacks();
   const sheets = new Map<string, AnySheet>();
   return {
     // The head on a line of its own: what a script is called in stacks comes with its lines, not with its columns.
     headLines: 1,
-    evaluate: (head, text, name) => evaluate(`${head}\n${text}\n//# sourceURL=${name}`),
+    ...createEvaluate(),
     loader,
     library: () => asModule,
     inspect: (value, options) => inspect(value, options),

@@ -115,38 +115,46 @@ function cellText(value: unknown): string {
   });
 }
 
-/** Rows of what has properties, or plain values, in a frame of lines. */
+/** A row before it is laid out: its index, its cells by column, and a value that has none. */
+type Row = readonly [index: string, cells: ReadonlyMap<string, string>, plain?: string];
+
+/** Rows of what has properties, of plain values, or of what a map or set holds, in a frame of lines. */
 function tableOf(data: object, columns?: readonly string[]): string {
-  const keys: string[] = [...(columns ?? [])];
-  let hasPlain = false;
-  const pairs: [string, unknown][] =
-    data instanceof Map
-      ? [...data].map(([key, value], n) => [String(n), { Key: key, Value: value }])
-      : data instanceof Set
-        ? [...data].map((value, n) => [String(n), value])
-        : Object.entries(data);
-  const rows = pairs.map(([index, value]) => {
-    if (typeof value !== 'object' || value === null) {
-      hasPlain = true;
-      return { index, plain: cellText(value), cells: new Map<string, string>() };
-    }
-    const own = Object.entries(value).filter(([key]) => !columns || columns.includes(key));
-    for (const [key] of own) if (!keys.includes(key)) keys.push(key);
-    return { index, plain: '', cells: new Map(own.map(([key, one]) => [key, cellText(one)])) };
+  if (data instanceof Map || data instanceof Set) {
+    const steps = [...data].map((step: unknown, n): Row => {
+      const [key, value] = data instanceof Map ? (step as [unknown, unknown]) : [undefined, step];
+      return [String(n), new Map([['Key', cellText(key)]]), cellText(value)];
+    });
+    return framed('(iteration index)', data instanceof Map ? ['Key', 'Values'] : ['Values'], steps);
+  }
+  const names: string[] = [...(columns ?? [])];
+  const rows = Object.entries(data).map(([index, value]): Row => {
+    if (typeof value !== 'object' || value === null) return [index, new Map(), cellText(value)];
+    const own = Object.entries(value).filter(([name]) => !columns || columns.includes(name));
+    for (const [name] of own) if (!names.includes(name)) names.push(name);
+    return [index, new Map(own.map(([name, one]) => [name, cellText(one)]))];
   });
-  const head = ['(index)', ...keys, ...(hasPlain ? ['Values'] : [])];
-  const body = rows.map(({ index, plain, cells }) => [
+  const hasPlain = !columns && rows.some(([, , plain]) => plain !== undefined);
+  return framed('(index)', hasPlain ? [...names, 'Values'] : names, rows);
+}
+
+/** Lines around a head and its rows; what has no columns stands in the last one, under Values. */
+function framed(first: string, names: readonly string[], rows: readonly Row[]): string {
+  const head = [first, ...names];
+  const body = rows.map(([index, cells, plain]) => [
     index,
-    ...keys.map((key) => cells.get(key) ?? ''),
-    ...(hasPlain ? [plain] : []),
+    ...names.map((name, n) =>
+      name === 'Values' && n === names.length - 1 && plain !== undefined
+        ? plain
+        : (cells.get(name) ?? ''),
+    ),
   ]);
-  const widths = head.map((text, n) =>
-    Math.max(...[head, ...body].map((row) => row[n].length), text.length),
-  );
+  const all = [head, ...body];
+  const widths = head.map((_, n) => Math.max(...all.map((row) => row[n].length)));
   const rule = (left: string, middle: string, right: string) =>
     left + widths.map((width) => '─'.repeat(width + 2)).join(middle) + right;
-  const line = (row: readonly string[]) =>
-    `│ ${row.map((text, n) => text.padEnd(widths[n])).join(' │ ')} │`;
+  const padded = (text: string, n: number) => text.padEnd(widths[n]);
+  const line = (row: readonly string[]) => `│ ${row.map(padded).join(' │ ')} │`;
   return [
     rule('┌', '┬', '┐'),
     line(head),

@@ -81,12 +81,29 @@ const errors: readonly (readonly [string, readonly string[], object])[] = [
   [
     'of a name that nothing declares',
     ['nowhere;'],
-    { name: 'TypeScriptError', message: expect.stringContaining("'nowhere'") },
+    { name: 'TypeScriptError', message: expect.stringContaining('nowhere') },
   ],
   [
     'of a rejection that nothing handles',
     ['Promise.reject(new Error("left"));'],
     { message: 'left', line: 1 },
+  ],
+  [
+    'beside a rejection that nothing handles',
+    ['Promise.reject(new Error("left"));\nthrow new Error("thrown");'],
+    { message: 'thrown', line: 2 },
+  ],
+  [
+    'before such a rejection',
+    ['queueMicrotask(() => void Promise.reject(new Error("left")));\nthrow new Error("thrown");'],
+    { message: 'thrown', line: 2 },
+  ],
+  [
+    'before a rejection that comes while the error is told',
+    [
+      'setTimeout(() => void Promise.reject(new Error("left")));\nthrow Object.defineProperty(new Error(), "message", { get() { for (const end = Date.now() + 20; Date.now() < end; ); return "thrown"; } });',
+    ],
+    { message: 'thrown', line: 2 },
   ],
   ['without a name', ['throw "only text"'], { message: "'only text'" }],
   [

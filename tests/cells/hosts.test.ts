@@ -57,7 +57,8 @@ everyHost('the kernel, over its sockets', async () => {
         let line: number | undefined;
         for (const { header, content, metadata } of messages) {
           const { msg_type: type } = header;
-          if (type === 'error') line = (metadata.multislit as { line?: number } | undefined)?.line;
+          if (type === 'error')
+            line ??= (metadata.multislit as { line?: number } | undefined)?.line;
           if (/^(?:stream|error|display_data|execute_result)$/.test(type))
             outputs.push({ output_type: type, ...content } as unknown as Output);
         }

@@ -92,6 +92,25 @@ const acts: Record<string, Act> = {
       ['b'],
     ),
   'a table by names': (c) => c.table({ north: { s: 1 }, south: { s: 2 } }),
+  'tables of maps and sets': (c) => {
+    const found = new Map<unknown, unknown>([
+      ['k', 1],
+      ['long key', { a: 1 }],
+    ]);
+    for (const each of [found, new Map(), new Set([1, { a: 2 }]), new Set('ab')]) c.table(each);
+  },
+  'tables of little': (c) => {
+    for (const each of [[], {}, [[]], [{}, []], null, new Float64Array([1.5, 2])]) c.table(each);
+  },
+  'tables of much': (c) => {
+    c.table([{ a: { b: 1, c: 2 } }, { a: { b: 1, c: 2, d: 3 } }, { a: [1, 2, 3, 4] }]);
+    c.table([1, [2, 3], { a: 4 }]);
+    c.table([{ a: () => 1, b: undefined, c: Symbol('s') }]);
+  },
+  'columns that are not there': (c) => {
+    c.table([{ a: 1, b: 2 }], ['b', 'z']);
+    c.table([1, 2], ['a']);
+  },
   'no table': (c) => c.table('text'),
 };
 

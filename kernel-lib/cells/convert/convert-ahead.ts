@@ -73,9 +73,7 @@ export async function convertAhead(
   async function holds(cell: CellAhead): Promise<boolean> {
     const before = least(cell.needs, cell.open);
     const made = await convert(before, cell.source);
-    return (
-      same(made.code, cell.code) && declaredAfter(before, cell.declares) === made.declarations
-    );
+    return same(made.code, cell.code) && declaredAfter(before, cell.declares) === made.declarations;
   }
 
   /** The cell with all that it depends upon; undefined where that cannot be told. */

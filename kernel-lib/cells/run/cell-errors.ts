@@ -1,6 +1,6 @@
 import type { CellPlace } from '../cell-code';
-import type { Diagnostic } from '../convert/converter';
 import type { Host } from '../host';
+import { type Diagnostic, type PlainWords, wordedLines } from '../plain-words';
 import { type CellContext, isInterrupted } from './cell-context';
 
 /** An error as a notebook shows it, with the place in the cell where it is known. */
@@ -93,22 +93,29 @@ function textOf(thrown: unknown, name: 'name' | 'message'): string | undefined {
 
 const isError = (thrown: unknown): boolean => attempt(() => thrown instanceof Error, false);
 
-/** Frames as V8 writes them, and behind an @ as others do. */
+/** Frames as V8 writes them, and behind an @ as SpiderMonkey and JavaScriptCore do. */
 const inCell = /^(?:(.*?)(?: \(|@))?(cell:\d+:\d+):(\d+):(\d+)\)?$/;
-/** Files of this program and of Node say nothing to who wrote the cell. */
+/** Files of this program and of Node say nothing to who wrote the cell; in a browser the program is a blob. */
 const inside =
-  /(?:^|\()(?:node:|evalmachine\.|multislit:)|[\\/]\.build[\\/][\w-]+\.cjs:|[\\/]kernel-lib[\\/]|^new Promise \(<anonymous>\)|^<anonymous>$/;
+  /(?:^|\()(?:node:|evalmachine\.|multislit:|blob:)|[\\/]\.build[\\/][\w-]+\.cjs:|[\\/]kernel-lib[\\/]|^new Promise \(<anonymous>\)|^<anonymous>$/;
 
 function ownName(name: string): string {
-  const plain = name.replace(/^(async )?\$cells(?:\$\d+)?\./, '$1');
-  return /^(async )?(eval|Object\.<anonymous>|<anonymous>)$/.test(plain) ? '' : plain;
+  // SpiderMonkey: `async*f` where it goes on after a wait, `f/<` for a function without a name in f.
+  const known = name.replace(/^(?:async\*|promise callback\*)+/, '').replace(/(?:\/?<)+$/, '');
+  // V8 adds by which name a method was called.
+  const plain = known.replace(/^(async )?\$cells(?:\$\d+)?\./, '$1').replace(/ \[as .*\]$/, '');
+  return unnamed.test(plain) ? '' : plain;
 }
+
+const unnamed =
+  /^(?:async )?(?:eval|Object\.<anonymous>|<anonymous>|anonymous|(?:global|eval|module) code)$/;
 
 /** @param host how values are put into words, and what goes before a cell's lines in its script */
 export function createCellErrors({
   inspect,
   headLines = 0,
-}: Pick<Host, 'inspect' | 'headLines'>): CellErrors {
+  namedStack = (stack) => stack,
+}: Pick<Host, 'inspect' | 'headLines' | 'namedStack'>): CellErrors {
   const ran = new Map<string, RanCell>();
   let count = 0;
   /** Frames of errors whose stack was put into words, as the engine had them. */
@@ -120,6 +127,9 @@ export function createCellErrors({
     const name = isObject ? textOf(thrown, 'name') : undefined;
     const message = isObject ? textOf(thrown, 'message') : undefined;
     const isLikeError = typeof thrown === 'object' && name !== undefined && message !== undefined;
+    // The engines' one error that the language gives no name.
+    if (name === 'InternalError' && message === 'too much recursion')
+      return { ename: 'RangeError', evalue: 'Maximum call stack size exceeded' };
     if (isError(thrown) || isLikeError)
       return {
         ename: cut(name || 'Error', longestName),
@@ -148,7 +158,7 @@ export function createCellErrors({
     const stack = attempt(() => (error as Error).stack, undefined);
     const known = framesByError.get(error as object);
     if (known || typeof stack !== 'string') return known ?? [];
-    const lines = stack.slice(0, 100_000).split('\n');
+    const lines = namedStack(stack.slice(0, 100_000)).split('\n');
     return lines.flatMap((line) => emittedFrame(line.replace(/^\s+at /, '')) ?? []);
   }
 
@@ -157,6 +167,15 @@ export function createCellErrors({
     const cell = ran.get(script);
     const place = cell?.place?.({ line, column });
     return cell && place && { where: ownName(name), cell, ...place };
+  }
+
+  function putIntoWords(error: Error): void {
+    if (framesByError.has(error)) return;
+    const frames = emittedFrames(error);
+    if (frames.length === 0) return;
+    framesByError.set(error, frames);
+    const value = [heading(error), ...frames.flatMap((frame) => stackLine(frame) ?? [])].join('\n');
+    Object.defineProperty(error, 'stack', { value, writable: true, configurable: true });
   }
 
   function stackLine(frame: EmittedFrame): string | undefined {
@@ -204,6 +223,17 @@ export function createCellErrors({
   }
 
   function ownStacks(): void {
+    if (!canPrepareStacks()) {
+      // Here an error has its stack from the start. This is asked for when it is printed, and gives the error itself.
+      Object.defineProperty(Error.prototype, Symbol.for('nodejs.util.inspect.custom'), {
+        configurable: true,
+        value(this: Error) {
+          attempt(() => putIntoWords(this), undefined);
+          return this;
+        },
+      });
+      return;
+    }
     const before = Error.prepareStackTrace;
     Error.prepareStackTrace = (error, sites) => {
       const texts = attempt(() => sites.map(String), []);
@@ -245,6 +275,18 @@ export function createCellErrors({
   };
 }
 
+/** Whether the engine asks how stacks are to be written, as V8 does. */
+function canPrepareStacks(): boolean {
+  const before = Error.prepareStackTrace;
+  let isAsked = false;
+  Error.prepareStackTrace = () => {
+    isAsked = true;
+  };
+  void new Error().stack;
+  Error.prepareStackTrace = before;
+  return isAsked;
+}
+
 const most = 10;
 
 function excerpt(source: string, line: number, column: number, endColumn = column + 1): string[] {
@@ -257,8 +299,16 @@ function excerpt(source: string, line: number, column: number, endColumn = colum
   ];
 }
 
-/** Diagnostics of the compiler as one error. */
-export function diagnosticsError(diagnostics: readonly Diagnostic[], source: string): CellError {
+/**
+ * Diagnostics of the compiler as one error.
+ *
+ * @param words what the first of them probably mean: they stand in front, and where they point is the place
+ */
+export function diagnosticsError(
+  diagnostics: readonly Diagnostic[],
+  source: string,
+  words?: PlainWords,
+): CellError {
   const [first] = diagnostics;
   const ename = first.code < 2000 ? 'SyntaxError' : 'TypeScriptError';
   const at = (one: Diagnostic) =>
@@ -272,6 +322,18 @@ export function diagnosticsError(diagnostics: readonly Diagnostic[], source: str
   });
   const more = diagnostics.length - most;
   if (more > 0) traceback.push(`… and ${more} more`);
+  if (words) {
+    const { says, line, column, endColumn } = words;
+    return {
+      ename,
+      evalue: `${says} (line ${line}, column ${column})`,
+      traceback: wordedLines(words, excerpt(source, line, column, endColumn), [
+        `${ename}: ${first.message}`,
+        ...traceback,
+      ]),
+      place: { line, column },
+    };
+  }
   return {
     ename,
     evalue: `${first.message} (${at(first)})`,

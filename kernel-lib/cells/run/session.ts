@@ -5,11 +5,13 @@ import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
 import type { CellNames } from '../follow';
+import { type Remark, remarkBundle } from '../plain-words';
 import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
-import { namedCells, RanCells } from './ran-cells';
+import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
+import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -56,6 +58,8 @@ export interface Session {
   readonly executionCount: number;
   /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
   run(source: string, options?: RunOptions): Promise<RunResult>;
+  /** Cells that clients gave names, in the order in which each last ran. */
+  ran(): readonly NamedRun[];
   /** What could be typed at `offset` (UTF-16 units) of a cell that comes next. */
   complete(source: string, offset: number): Promise<Completion>;
   /** What the name at `offset` is, as text; `undefined` where there is none. */
@@ -75,7 +79,13 @@ export interface Session {
 /** A context with its outputs. */
 interface Shown extends OwnedContext {
   readonly output: ReturnType<typeof createOutput>;
+  /** From now on errors that nothing caught are told, and those that came before are. */
+  tellOthers(): void;
 }
+
+/** A variable's value; what a module may change is not asked. */
+const ownValue = (variables: object, name: string): unknown =>
+  Object.getOwnPropertyDescriptor(variables, name)?.value;
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
 export function createSession(runtime: Runtime, options: SessionOptions): Session {
@@ -110,9 +120,13 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const output = createOutput((one) => {
       if (!silent) cells.outside(() => options.onOutput(one, tag));
     });
+    // Behind the one that ended the cell, which it may take a while to put into words.
+    let others: unknown[] | undefined = [];
+    const tell = (error: unknown) =>
+      output.send({ type: 'error', ...errors.inWords(error, undefined) });
     const owned = cells.contextFor({
       ...output,
-      fail: (error) => output.send({ type: 'error', ...errors.inWords(error, undefined) }),
+      fail: (error) => (others ? others.push(error) : tell(error)),
       comm: (message) => options.onComm?.(message, tag),
       ask:
         options.onAsk &&
@@ -121,7 +135,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
           return options.onAsk!(question, tag);
         }),
     });
-    return { ...owned, output };
+    function tellOthers(): void {
+      const waiting = others ?? [];
+      others = undefined;
+      for (const error of waiting) tell(error);
+    }
+    return { ...owned, output, tellOthers };
   }
 
   /** A cell that failed keeps what it set before. */
@@ -138,13 +157,21 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     declarations = await declarationsSoFar(declarations, after, names, set);
   }
 
-  async function runOne(
-    source: string,
-    { tag, silent = false, counted = !silent, cell: named, tellsOlder = false }: RunOptions,
-  ): Promise<RunResult> {
+  async function runOne(source: string, options: RunOptions): Promise<RunResult> {
+    const { tag, silent = false, counted = !silent } = options;
     if (counted) executionCount += 1;
-    const count = executionCount;
     const shown = contextFor(tag, silent);
+    const result = await runIn(shown, source, { ...options, counted });
+    shown.tellOthers();
+    return result;
+  }
+
+  async function runIn(
+    shown: Shown,
+    source: string,
+    { counted, cell: named, tellsOlder = false }: RunOptions,
+  ): Promise<RunResult> {
+    const count = executionCount;
     let conversion: Conversion | undefined;
     let before: Map<string, unknown> | undefined;
 
@@ -176,11 +203,18 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (began && conversion?.code) beginnings.after(conversion.code);
       if (outcome && 'result' in outcome) {
         declarations = conversion?.declarations ?? declarations;
-        return finish(outcome.result, count, shown, cell);
+        const finished = await finish(outcome.result, count, shown, cell);
+        const names = conversion?.code?.names ?? [];
+        const values = names.map((name) => [name, ownValue(variables, name)] as const);
+        const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
+        remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
+        return finished;
       }
+      remark(conversion?.remarks ?? [], shown);
       if (conversion && before && began) await afterFailure(conversion, before);
       if (outcome) return describe(outcome.thrown, count, shown, cell);
-      return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
+      const { diagnostics = [], words } = conversion ?? {};
+      return failed(diagnosticsError(diagnostics, source, words), count, shown);
     }
 
     const result = await end();
@@ -190,6 +224,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
     }
     return { ...result, ...(names && { names }) };
+  }
+
+  /** Say what a cell that ran surely did not mean. */
+  function remark(remarks: readonly Remark[], { output }: Shown): void {
+    for (const one of remarks)
+      output.send({ type: 'display_data', data: remarkBundle(one), metadata: {} });
   }
 
   async function describe(
@@ -240,13 +280,16 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
-    complete: async (source, offset) => (await theConverter()).complete(declarations, source, offset),
+    ran: () => ran.list(),
+    complete: async (source, offset) =>
+      (await theConverter()).complete(declarations, source, offset),
     inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),
     isComplete: async (source) => (await theConverter()).isComplete(source),
     prepare: async () => void (await theConverter()),
     interrupt: runner.interrupt,
     within(tag, call) {
-      const { context } = contextFor(tag, false);
+      const { context, tellOthers } = contextFor(tag, false);
+      tellOthers();
       cells.inCell(context, () => {
         try {
           call();

@@ -1,0 +1,4 @@
+import { chromium } from './engines';
+import { everyEngine } from './every-engine';
+
+everyEngine(chromium());

@@ -1,0 +1,4 @@
+import { firefox } from './engines';
+import { everyEngine } from './every-engine';
+
+everyEngine(firefox());

@@ -1,0 +1,4 @@
+import { webkit } from './engines';
+import { everyEngine } from './every-engine';
+
+everyEngine(webkit());
