@@ -79,7 +79,7 @@ export default defineConfig({
           include: outside,
           isolate: false,
           // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
-          testTimeout: 1_200_000,
+          testTimeout: 600_000,
           hookTimeout: 1_200_000,
           expect: { poll: { timeout: 120_000 } },
         },
