@@ -64,7 +64,7 @@ export default defineConfig({
     },
   ],
   test: {
-    // One more than there are processors at least: many tests wait for a program, a socket or a browser.
+    // One more than two processors have work for: many tests wait for a program, a socket or a browser.
     maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 60_000,
