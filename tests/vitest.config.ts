@@ -64,7 +64,7 @@ export default defineConfig({
     },
   ],
   test: {
-    // One more than there are processors at least: many tests wait for a program, a socket or a browser.
+    // One more than two processors have work for: many tests wait for a program, a socket or a browser.
     maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 60_000,
@@ -79,8 +79,9 @@ export default defineConfig({
           include: outside,
           isolate: false,
           // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
-          testTimeout: 1_200_000,
+          testTimeout: 600_000,
           hookTimeout: 1_200_000,
+          expect: { poll: { timeout: 120_000 } },
         },
       },
       {

@@ -4,7 +4,7 @@ import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, skip } from './stage';
 
-describe.skipIf(skip)('anyone can use the page', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('anyone can use the page', () => {
   let page: Page;
 
   // The page's policy lets no foreign script in, axe included.

@@ -10,7 +10,7 @@ import { findings } from './find-faults';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, skip, type } from './stage';
 
-describe.skipIf(skip)('the live bench in a cell', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('the live bench in a cell', () => {
   let page: Page;
   let faults: string[];
 

@@ -7,7 +7,7 @@ import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
 import { newPage, skip } from './stage';
 
-describe.skipIf(skip)('the live bench', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('the live bench', () => {
   let page: Page;
   let faults: string[];
 

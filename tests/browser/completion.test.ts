@@ -3,7 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, skip, type } from './stage';
 
-describe.skipIf(skip)('completion from the kernel', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('completion from the kernel', () => {
   let page: Page;
 
   const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {

@@ -17,7 +17,7 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-describe.skipIf(!disk)('a disk that takes no more', { timeout: 60_000 }, () => {
+describe.skipIf(!disk)('a disk that takes no more', () => {
   const desk = new DeskProcess(folder);
   const file = join(folder, '02-one-slit.ipynb');
   const filler = join(folder, 'filler');
@@ -30,7 +30,7 @@ describe.skipIf(!disk)('a disk that takes no more', { timeout: 60_000 }, () => {
     await openSheet(page, desk);
     await type(page, '2-2-work', 'const bandWidth = 1;');
     await saved(page);
-  }, 60_000);
+  });
   afterAll(async () => {
     await browser?.close();
     await desk.kill();

@@ -7,7 +7,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
-describe.skipIf(skip)('when something goes wrong', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('when something goes wrong', () => {
   let context: BrowserContext;
   let page: Page;
 

@@ -19,7 +19,7 @@ describe.skipIf(skip)('figures in a browser', () => {
     page.on('pageerror', (error) => complaints.push(error.message));
     await page.setContent('<body></body>');
     await page.addScriptTag({ path: plotly });
-  }, 60_000);
+  });
   afterAll(() => browser?.close());
 
   test.each(Object.entries(samples))('plotly draws every trace: %s', async (_, make) => {

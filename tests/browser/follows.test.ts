@@ -24,7 +24,7 @@ function addCells(file: string, cells: Readonly<Record<string, string>>): void {
   writeFileSync(file, JSON.stringify(notebook));
 }
 
-describe.skipIf(skip)('what depends on a cell', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('what depends on a cell', () => {
   let page: Page;
   let stage: BrowserContext;
   const out = (id: string) => cell(page, id).locator('.outputs');

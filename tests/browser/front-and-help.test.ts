@@ -6,7 +6,7 @@ import { newPage, openSheet, run, saved, skip, type } from './stage';
 
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
-describe.skipIf(skip)('the front page and the help', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('the front page and the help', () => {
   let page: Page;
   let faults: string[];
 

@@ -9,7 +9,7 @@ import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
-describe.skipIf(skip)('handing in a sheet', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('handing in a sheet', () => {
   let page: Page;
   const file = () => join(desk.folder, '02-one-slit.ipynb');
   const dialog = () => page.getByRole('dialog');

@@ -110,7 +110,7 @@ const sizes = {
   ],
 };
 
-describe.skipIf(skip)('a notebook from elsewhere', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('a notebook from elsewhere', () => {
   let page: Page;
   const asked: Request[] = [];
 

@@ -16,7 +16,7 @@ export function onStage(
   beforeAll(async () => {
     [browser] = await Promise.all([launchBrowser(), desk.start()]);
     await begin(await browser.newContext(options));
-  }, 60_000);
+  });
   afterAll(async () => {
     await browser?.close();
     await desk.remove();

@@ -5,7 +5,7 @@ import { findings } from './find-faults';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
-describe.skipIf(skip)('what comes out of a cell', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('what comes out of a cell', () => {
   let page: Page;
   let faults: string[];
 

@@ -7,7 +7,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
-describe.skipIf(skip)("cells of the student's own, and run from here", { timeout: 60_000 }, () => {
+describe.skipIf(skip)("cells of the student's own, and run from here", () => {
   let page: Page;
   const question = () => page.locator('#q-2\\.1');
   const own = () => question().locator('[data-cell^="own-"]');

@@ -9,7 +9,7 @@ import { cell, newPage, openSheet, run, skip, type } from './stage';
 
 const { path: pdftotext, skip: noReader } = needs('pdftotext');
 
-describe.skipIf(skip || noReader)('a sheet on paper', { timeout: 60_000 }, () => {
+describe.skipIf(skip || noReader)('a sheet on paper', () => {
   let page: Page;
   let pages: string[];
   const file = () => join(desk.folder, 'sheet.pdf');

@@ -63,14 +63,14 @@ let running: Promise<Browser> | undefined;
  * caller's own part of it, whose `close` ends the contexts that were made through it.
  */
 export async function launchBrowser(): Promise<Browser> {
-  running ??= chromium.launch({
-    executablePath: chromiumPath,
-    args: ['--no-sandbox', '--disable-gpu'],
-  });
+  running ??= chromium
+    .launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--disable-gpu'] })
+    .then((browser) =>
+      browser.once('disconnected', () => {
+        running = undefined;
+      }),
+    );
   const browser = await running;
-  browser.once('disconnected', () => {
-    running = undefined;
-  });
   const made: BrowserContext[] = [];
   const part: Pick<Browser, 'newContext' | 'newPage' | 'close'> = {
     async newContext(options) {
@@ -89,7 +89,7 @@ export async function launchBrowser(): Promise<Browser> {
 /** A page that fails the test on errors of its own scripts; `faults` gathers what its console says. */
 export async function newPage(context: BrowserContext): Promise<{ page: Page; faults: string[] }> {
   const page = await context.newPage();
-  page.setDefaultTimeout(30_000);
+  page.setDefaultTimeout(120_000);
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(String(error)));
   page.on('console', (message) => {

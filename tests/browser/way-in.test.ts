@@ -47,13 +47,13 @@ describe.skipIf(skip || process.platform !== 'linux')('what the desk hands to a 
     handed = heard().trim();
     browser = await launchBrowser();
     ({ page } = await newPage(await browser.newContext()));
-  }, 120_000);
+  });
   afterAll(async () => {
     await browser?.close();
     desk?.kill('SIGTERM');
     if (desk) await once(desk, 'exit');
     rmSync(folder, { recursive: true, force: true });
-  }, 60_000);
+  });
 
   test('is a page on the disk that leads to the worksheets, and lets in this browser only', async () => {
     await page.goto(handed);
@@ -64,5 +64,5 @@ describe.skipIf(skip || process.platform !== 'linux')('what the desk hands to a 
     await page.getByRole('button', { name: 'Begin One slit' }).waitFor();
     const other = await (await browser.newContext()).newPage();
     expect((await other.goto(`${origin}/`))?.status()).toBe(401);
-  }, 60_000);
+  });
 });

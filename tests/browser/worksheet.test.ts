@@ -9,7 +9,7 @@ import { cell, newPage, openSheet, run, saved, skip, type } from './stage';
 
 const right = 'const firstDarkLine = Math.asin(given.wavelength / given.width) / degrees(1);';
 
-describe.skipIf(skip)('a worksheet in the browser', { timeout: 60_000 }, () => {
+describe.skipIf(skip)('a worksheet in the browser', () => {
   let page: Page;
   let faults: string[];
 

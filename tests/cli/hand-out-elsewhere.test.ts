@@ -12,7 +12,7 @@ import { type HandOut, handOut } from './hand-out-stage';
 let made: HandOut;
 beforeAll(async () => {
   made = await handOut();
-}, 120_000);
+});
 afterAll(() => made.remove());
 
 /** `npm start`, or the script behind it, until it tells its address and answers there. */
@@ -57,7 +57,7 @@ async function runsOneSlit(home: string): Promise<void> {
 }
 
 describe('unpacked elsewhere', () => {
-  test('it starts without building and runs a sheet', { timeout: 120_000 }, async () => {
+  test('it starts without building and runs a sheet', async () => {
     const home = unpack('at home');
     symlinkSync(join(root, 'node_modules'), join(home, 'node_modules'), 'junction');
     const script = join(home, 'kernel-lib/setup/start.mjs');
@@ -74,7 +74,6 @@ describe('unpacked elsewhere', () => {
   if (!wanted) console.warn('Skipped: npm start in a hand-out (MULTISLIT_FRESH=1 runs it)');
   test.skipIf(!wanted)(
     'npm start installs what is missing, then serves and runs a sheet',
-    { timeout: 400_000 },
     async () => {
       const home = unpack('fresh');
       const { said, status } = await served(

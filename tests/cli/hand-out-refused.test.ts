@@ -12,7 +12,7 @@ import { multislit } from './multislit';
 let made: HandOut;
 beforeAll(async () => {
   made = await handOut();
-}, 120_000);
+});
 afterAll(() => made.remove());
 
 describe('what it refuses', () => {

@@ -14,7 +14,7 @@ import { type HandOut, handOut } from './hand-out-stage';
 let made: HandOut;
 beforeAll(async () => {
   made = await handOut();
-}, 120_000);
+});
 afterAll(() => made.remove());
 
 describe('what a student receives', () => {

@@ -2,7 +2,7 @@ import { type SpawnOptions, spawn } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
 
 /** As long as the test runner lets a test of a program wait. ms */
-export const hang = 1_200_000;
+export const hang = 600_000;
 
 /** The built program itself: the build is up to date when tests run. */
 export const entry = fileURLToPath(new URL('../../.build/cli.cjs', import.meta.url));

@@ -11,9 +11,7 @@ const { at } = scratch('prove-');
 /** `MULTISLIT_PROVE=200` has so many student numbers tried, as a release does. */
 const students = Number(process.env.MULTISLIT_PROVE ?? 10);
 
-test(`every sheet holds over ${students} student numbers: model answers, blank, slips and hints`, {
-  timeout: 240_000,
-}, async () => {
+test(`every sheet holds over ${students} student numbers: model answers, blank, slips and hints`, async () => {
   const json = at('proof.json');
   const { code, out } = await multislit(['prove', '--students', String(students), '--json', json]);
   expect(out).toContain(`All holds: ${sheetNames().length} sheets, ${students} student numbers`);

@@ -48,7 +48,7 @@ describe.skipIf(process.platform === 'win32')('a temporary folder that a link le
     });
     expect([ended.code, ended.err]).toEqual([0, expect.stringContaining('WITHOUT lock-down')]);
     expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
-  }, 120_000);
+  });
 
   test.skipIf(needs('bwrap').skip)(
     'and locked down',
@@ -144,6 +144,6 @@ describe.skipIf(needs('bwrap').skip || !sharesItsLibrary)(
         expect(await by(node, env, [...args, '--to', to, ...more])).toMatchObject({ code: 0 });
         expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
       }
-    }, 240_000);
+    });
   },
 );

@@ -88,7 +88,7 @@ for (const [name, protocols] of [
     });
     await kernel.shutdown();
     kernel.dispose();
-  }, 40_000);
+  });
 
 test('a client that goes away while it is asked does not leave the kernel waiting for its answer', async () => {
   const model = await KernelAPI.startNew({ name: 'multislit' }, serverSettings);
@@ -105,4 +105,4 @@ test('a client that goes away while it is asked does not leave the kernel waitin
   expect(content.status).toBe('ok');
   await next.shutdown();
   next.dispose();
-}, 40_000);
+});

@@ -59,7 +59,7 @@ test('tells folder, address, damaged notebooks and a second desk; ends with its 
   const second = await open([folder, '--no-browser']);
   expect(second.said).toContain(`open already, at port ${port} (process ${first.pid})`);
   await expect
-    .poll(() => second.said, { timeout: 15_000 })
+    .poll(() => second.said)
     .toMatch(/^02-one-slit\.ipynb: The file is not a notebook.*\n/m);
   expect(readFileSync(join(folder, '02-one-slit.ipynb'), 'utf8')).toBe('{"cells": [');
   await second.end();
@@ -70,7 +70,7 @@ test('tells folder, address, damaged notebooks and a second desk; ends with its 
   if (process.platform !== 'win32') expect([code, await otherDesk(folder)]).toEqual([0, undefined]);
   await expect(fetch(origin)).rejects.toThrow();
   for (const kernel of kernels) expect(() => process.kill(kernel, 0)).toThrow('ESRCH');
-}, 40_000);
+});
 
 test('a note that a killed desk left, that is damaged, or our own is not believed', async () => {
   const note = join(home, '.desk.json');
@@ -132,7 +132,7 @@ test.skipIf(!isLinux)('where no browser comes up, that is said', async () => {
   for (const path of [nowhere, browserProgram('failing', '#!/bin/sh\nexit 3\n')]) {
     const desk = await open([join(home, 'alone')], { PATH: path });
     await expect
-      .poll(() => desk.said, { timeout: 15_000 })
+      .poll(() => desk.said)
       .toMatch(/No browser could be opened: open the address yourself/);
     await desk.end();
   }
@@ -149,9 +149,7 @@ test.skipIf(!isLinux)(
     );
     const work = join(home, 'my $work');
     const desk = await open([work], { PATH: path });
-    await expect
-      .poll(() => existsSync(noted) && readFileSync(noted, 'utf8'), { timeout: 15_000 })
-      .toMatch(/\n/);
+    await expect.poll(() => existsSync(noted) && readFileSync(noted, 'utf8')).toMatch(/\n/);
     const handed = readFileSync(noted, 'utf8').trim();
     const token = new URL(desk.address).searchParams.get('token') as string;
     expect(handed).toMatch(/^file:\S+\.html$/);

@@ -134,7 +134,7 @@ beforeAll(async () => {
     parse(readFileSync(at('marks', name), 'utf8'), { columns: true, bom: true });
   marks = new Map(table('marks.csv').map((row) => [row.student, Number(row[oneSlit])]));
   outcomes = table('returns.csv') as unknown as typeof outcomes;
-}, 900_000);
+});
 
 afterAll(() => {
   if (skip) return;

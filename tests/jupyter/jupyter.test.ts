@@ -23,7 +23,7 @@ afterAll(() => data.remove());
 const notApplicable = ['test_history', 'test_pager'];
 
 describe('Debian’s jupyter_kernel_test', () => {
-  test.skipIf(kernelTest.skip)('passes, all that applies', { timeout: 120_000 }, async () => {
+  test.skipIf(kernelTest.skip)('passes, all that applies', async () => {
     const file = join(import.meta.dirname, 'kernel_tests.py');
     const { stderr } = await run(kernelTest.path, [file], { env }).catch((error) => {
       throw new Error(error.stderr);
@@ -81,7 +81,7 @@ async function execute(notebook: string, folder: string): Promise<Ran> {
 const outputs = ({ cells }: Ran) => cells.flatMap((cell) => cell.outputs ?? []);
 
 describe('jupyter nbconvert --execute', () => {
-  test.skipIf(jupyter.skip)('runs a notebook', { timeout: 60_000 }, async () => {
+  test.skipIf(jupyter.skip)('runs a notebook', async () => {
     const folder = emptyFolder();
     const sources = [
       "import { intensity, nm, slits, um } from 'multislit';",
@@ -124,7 +124,7 @@ describe('jupyter nbconvert --execute', () => {
     expect(sheets.length).toBeGreaterThanOrEqual(2);
   });
 
-  test.skipIf(jupyter.skip).each(sheets)('runs the sheet %s', { timeout: 90_000 }, async (file) => {
+  test.skipIf(jupyter.skip).each(sheets)('runs the sheet %s', async (file) => {
     const folder = emptyFolder();
     const ran = await execute(file, folder.path);
     expect(outputs(ran).filter(({ output_type }) => output_type === 'error')).toEqual([]);

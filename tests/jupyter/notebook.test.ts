@@ -42,7 +42,7 @@ describe.skipIf(skip || noBrowser)('a sheet in Jupyter Notebook', () => {
     server.addSheet('02-one-slit', file);
     handedOut = fileText();
     sheet = await open(file);
-  }, 60_000);
+  });
   afterAll(async () => {
     await browser?.close();
     await server.remove();
@@ -227,7 +227,7 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
     await sheet.page.getByRole('button', { name: 'Restart and Run All Cells' }).click();
     // There is no answer to 2.2: its check fails, and the front end runs nothing below it.
     await expect
-      .poll(() => sheet.output('2-2-answer').textContent(), { timeout: 20_000 })
+      .poll(() => sheet.output('2-2-answer').textContent())
       .toContain("Cannot find name 'bandWidth'");
     expect(await sheet.run('2-4-work')).toContain("Cannot find name 'n'");
     expect(await sheet.cell('student-number').locator('.input_prompt').textContent()).toMatch(

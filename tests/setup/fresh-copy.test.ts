@@ -19,7 +19,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'fresh copy '));
 });
 // A busy disk takes its time over tens of thousands of files.
-afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }), 400_000);
+afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
 
 function copyTracked(): void {
   const args = ['ls-files', '--cached', '--others', '--exclude-standard', '-z'];
@@ -33,7 +33,6 @@ function copyTracked(): void {
 
 test.skipIf(!wanted)(
   'npm start on a fresh copy installs, builds and serves the worksheets',
-  { timeout: 400_000 },
   async () => {
     copyTracked();
     const args = ['start', '--', join(folder, 'mine'), '--no-browser', '--port', '0'];

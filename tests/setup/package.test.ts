@@ -48,7 +48,7 @@ beforeAll(() => {
   const args = ['install', '--prefer-offline', '--no-audit', '--no-fund', `./${filename}`];
   const install = inFolder('npm', args);
   expect(install.status, install.stderr).toBe(0);
-}, 180_000);
+});
 
 interface Packed {
   readonly filename: string;

@@ -14,7 +14,7 @@ let complaints: string[];
 const page = (path: string) => readFileSync(at(path), 'utf8');
 beforeAll(async () => {
   complaints = await writeReference(at());
-}, 120_000);
+});
 
 test('it is made without a complaint', () => {
   expect(complaints).toEqual([]);
