@@ -15,7 +15,9 @@ describe.skipIf(skip)('what a sheet says of itself is true', () => {
   test('what has no answer stays open after a run from the top', async () => {
     await page.getByRole('button', { name: 'Run from the top' }).click();
     await cell(page, '3-7-answer').locator('.verdict[data-state="open"]').waitFor();
-    expect(await verdict('3-3-answer').textContent()).toMatch(/^Still open\. There is no answer yet/);
+    expect(await verdict('3-3-answer').textContent()).toMatch(
+      /^Still open\. There is no answer yet/,
+    );
     expect(await page.locator('.rail li[data-state="open"]').count()).toBe(7);
     await page.locator('[data-cell="3-7-answer"][data-state="still"]').waitFor();
   });
