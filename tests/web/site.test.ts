@@ -276,6 +276,20 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
     }
   });
 
+  test('the first figure waits for no compiler', async () => {
+    const context = await browser.newContext({ serviceWorkers: 'block' });
+    // It is asked for, and never comes.
+    const asked: string[] = [];
+    await context.route(`**/${site.part('page/checker.js')}`, (route) => {
+      asked.push(route.request().url());
+    });
+    const { page } = await newPage(context);
+    await openSheet(page, site);
+    await cell(page, 'given').locator('figure.plot').first().waitFor();
+    await expect.poll(() => asked.length, { timeout: 20_000 }).toBe(1);
+    await context.close();
+  });
+
   test('a cell reaches no network, no storage, no page', async () => {
     const { page } = await newPage(await browser.newContext());
     await openSheet(page, site);
