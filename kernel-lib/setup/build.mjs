@@ -102,8 +102,10 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+const sitePages = ['index.html', 'runner.html', 'one-file.html'];
+
 function copySite() {
-  for (const name of ['index.html', 'runner.html'])
+  for (const name of sitePages)
     cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
 }
 
@@ -129,7 +131,7 @@ function dropGoneSheets() {
 /** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const name of [...sitePages, 'plotly.min.js', 'sheets']) current.add(name);
   // Made after the bundles, and only where their cells changed.
   for (const name of readdirSync(join(root, 'worksheets'))) current.add(`${name}-ahead.json`);
   for (const folder of ['page', 'web', 'web/sheets']) {

@@ -15,7 +15,7 @@ import {
   type ToFrame,
   type ToRunner,
 } from './messages';
-import { sheetPrograms, siteFile, siteName, siteText } from './site';
+import { cellsAhead, sheetPrograms, siteFile, siteName, siteText } from './site';
 
 /** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
 const patience = 2000;
@@ -70,6 +70,9 @@ export class BrowserKernel implements KernelLine {
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
+  /** @param path of the notebook */
+  constructor(private readonly path = '') {}
+
   async open(): Promise<void> {
     this.state.set({ kind: 'starting' });
     try {
@@ -90,15 +93,16 @@ export class BrowserKernel implements KernelLine {
     this.isReady = new Promise((done) => {
       this.onReady = done;
     });
-    const [frame, sheets, bench] = await Promise.all([
+    const [frame, sheets, bench, ahead] = await Promise.all([
       this.theFrame(),
       sheetPrograms(),
       siteText('bench.txt'),
+      cellsAhead(this.path),
     ]);
     const { port1, port2 } = new MessageChannel();
     const serve: ToChecker = { serve: true };
     this.theChecker().postMessage(serve, [port1]);
-    send(frame, { begin: { sheets, bench } }, [port2]);
+    send(frame, { begin: { sheets, bench, ahead } }, [port2]);
     await this.isReady;
   }
 
@@ -125,6 +129,17 @@ export class BrowserKernel implements KernelLine {
   }
 
   private async makeFrame(): Promise<Window> {
+    const standing = document.querySelector<HTMLIFrameElement>('iframe[data-up]')?.contentWindow;
+    if (standing) {
+      const program = await siteText('page/runner.js');
+      this.listen(
+        () => standing,
+        () => {},
+      );
+      this.ends.signal.addEventListener('abort', () => send(standing, { end: true }));
+      send(standing, { program });
+      return standing;
+    }
     // A frame does not tell what it lacks: ask for its parts first.
     const [program] = await Promise.all(['page/runner.js', 'page/runner.html'].map(siteText));
     // The one that cells run in is shut off from everything; it stands in one of the site's own, which lets it evaluate.
@@ -133,21 +148,36 @@ export class BrowserKernel implements KernelLine {
     outer.title = 'Runs cells';
     outer.src = siteFile('page/runner.html');
     const up = new Promise<Window>((done) => {
-      addEventListener('message', ({ source, data }: MessageEvent<FrameSays>) => {
-        const inner = outer.contentWindow?.frames[0];
-        if (!inner || source !== inner || typeof data !== 'object' || data === null) return;
-        if (!('frame' in data)) this.hear(data.runner);
-        else if (data.frame === 'up') done(inner);
-        else
-          this.over(
-            'The kernel has ended. Your text is safe. Press Restart, then Run from the top.',
-          );
-      });
+      this.listen(() => outer.contentWindow?.frames[0], done);
     });
+    this.ends.signal.addEventListener('abort', () => outer.remove());
     document.body.append(outer);
     const frame = await up;
     send(frame, { program });
     return frame;
+  }
+
+  /** Hear what the frame says. @param onUp told when it stands */
+  private listen(inner: () => Window | undefined, onUp: (frame: Window) => void): void {
+    const hear = ({ source, data }: MessageEvent<FrameSays>) => {
+      const frame = inner();
+      if (!frame || source !== frame || typeof data !== 'object' || data === null) return;
+      if (!('frame' in data)) this.hear(data.runner);
+      else if (data.frame === 'up') onUp(frame);
+      else
+        this.over('The kernel has ended. Your text is safe. Press Restart, then Run from the top.');
+    };
+    addEventListener('message', hear, { signal: this.ends.signal });
+  }
+
+  /** What hears the frame, and the frame itself. */
+  private readonly ends = new AbortController();
+
+  close(): void {
+    this.drop('The sheet was left while this ran.');
+    this.checker?.terminate();
+    this.checker = undefined;
+    this.ends.abort();
   }
 
   private async tell(word: ToRunner): Promise<void> {

@@ -1,4 +1,5 @@
 import { type AddedKind, type Cell, isAdded, type Output, sourceOf } from '../../notebook/notebook';
+import { freshName, keepTabWord, tabWord } from '../tab';
 import { verdictIn } from './outputs';
 import type { SheetModel } from './sheet-model';
 
@@ -67,20 +68,23 @@ interface Draft {
  * was left behind from one that another tab still works on.
  */
 export async function claimTab(): Promise<string> {
-  const before = sessionStorage.getItem('multislit.tab');
-  const fresh = crypto.randomUUID();
+  const before = tabWord('multislit.tab');
+  const fresh = freshName();
   for (const name of before ? [before, fresh] : [fresh]) {
     // A duplicated tab takes the session's storage along: then the lock is taken and it gets a new name.
     if (!(await hold(name))) continue;
-    sessionStorage.setItem('multislit.tab', name);
+    keepTabWord('multislit.tab', name);
     return name;
   }
   return fresh;
 }
 
 function hold(name: string): Promise<boolean> {
+  // To be had on https alone; elsewhere a duplicated tab takes its drafts for those of the other.
+  const { locks } = navigator as { locks?: LockManager };
+  if (!locks) return Promise.resolve(true);
   return new Promise((done) => {
-    navigator.locks
+    locks
       .request(tabLock(name), { ifAvailable: true }, (lock) => {
         done(lock !== null);
         return lock ? new Promise(() => {}) : undefined;
@@ -108,11 +112,9 @@ export async function leftDrafts(
   path: string,
   tab: string,
 ): Promise<{ tab: string; draft: Draft }[]> {
-  const { held = [] } = await navigator.locks.query();
-  const alive = new Set(held.map((lock) => lock.name));
+  const alive = await heldLocks();
   const found: { tab: string; draft: Draft }[] = [];
-  for (let i = 0; i < localStorage.length; i++) {
-    const key = localStorage.key(i) ?? '';
+  for (const key of keptKeys()) {
     if (!key.startsWith(keyOf(path, ''))) continue;
     const owner = key.slice(keyOf(path, '').length);
     if (owner !== tab && alive.has(tabLock(owner))) continue;
@@ -120,6 +122,21 @@ export async function leftDrafts(
     if (draft) found.push({ tab: owner, draft });
   }
   return found.sort((one, other) => one.draft.at - other.draft.at);
+}
+
+async function heldLocks(): Promise<ReadonlySet<string | undefined>> {
+  const { locks } = navigator as { locks?: LockManager };
+  const asked = await locks?.query().catch(() => undefined);
+  return new Set(asked?.held?.map((lock) => lock.name));
+}
+
+/** None where the browser keeps nothing. */
+function keptKeys(): string[] {
+  try {
+    return Object.keys(localStorage);
+  } catch {
+    return [];
+  }
 }
 
 function parse(text: string | null): Draft | undefined {

@@ -2,6 +2,7 @@ import { addedCell, sourceOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
+import { keepTabWord, tabWord } from '../tab';
 import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
 import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
@@ -16,13 +17,15 @@ export class Session {
   readonly added: AddedCells;
   readonly ranTexts: RanTexts;
   readonly list = new Store<SheetList | undefined>(undefined);
+  /** Counts files made of the sheet while it is open. */
+  readonly made = new Store(0);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
 
   constructor(
     readonly path: string,
     readonly kernel: KernelLine,
-    private readonly host: Host,
+    readonly host: Host,
     file: NotebookFile,
     private readonly tab: string,
   ) {
@@ -102,12 +105,12 @@ const keyOf = (path: string) => `multislit.fresh:${path}`;
 
 /** Note that this copy has just been made, so that its givens may come out by itself when it opens. */
 export function rememberFresh(path: string, version: string): void {
-  sessionStorage.setItem(keyOf(path), version);
+  keepTabWord(keyOf(path), version);
 }
 
 /** True once, and only for the very content that was made then: a file from elsewhere never runs by itself. */
 function takeFresh(path: string, version: string): boolean {
-  const noted = sessionStorage.getItem(keyOf(path));
-  sessionStorage.removeItem(keyOf(path));
+  const noted = tabWord(keyOf(path));
+  keepTabWord(keyOf(path), null);
   return noted === version;
 }

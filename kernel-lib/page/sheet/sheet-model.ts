@@ -11,6 +11,7 @@ import {
 } from '../../notebook/notebook';
 import { type HandedIn, handedInOf, withHandedIn } from '../../travels/handed-in';
 import { Store } from '../store';
+import { freshName } from '../tab';
 
 /** A notebook being worked on. Cells are never changed in place, so that only what changed is drawn again. */
 export class SheetModel {
@@ -142,7 +143,7 @@ export class AddedCells {
   }
 
   private insert(kind: AddedKind, above: readonly string[]): string {
-    const cell = addedCell(kind, `own-${crypto.randomUUID().slice(0, 13)}`);
+    const cell = addedCell(kind, `own-${freshName().slice(0, 13)}`);
     this.model.insert(cell, above);
     return cell.id;
   }

@@ -197,10 +197,12 @@ function styleElementsMarked() {
 
 /** The plotting code, fetched when the first figure needs it: it is larger than all the rest of the page. */
 function loadPlotly() {
+  const { plotting } = document.body.dataset;
+  // A page in one file has none: pictures stay still.
+  if (plotting === '') return Promise.reject(new Error('There is no plotting code here.'));
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');
-    const { plotting } = document.body.dataset;
     script.src = plotting ?? new URL('plotly.min.js', import.meta.url).href;
     script.onload = () => {
       ours.end();

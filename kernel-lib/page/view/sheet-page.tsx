@@ -98,6 +98,7 @@ function keepSafe(session: Session): () => void {
   window.addEventListener('beforeunload', warn);
   document.addEventListener('visibilitychange', seen);
   return () => {
+    leaving();
     window.removeEventListener('keydown', saveKey);
     window.removeEventListener('pagehide', leaving);
     window.removeEventListener('beforeunload', warn);

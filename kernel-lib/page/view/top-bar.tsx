@@ -6,6 +6,7 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { DownloadFact } from './carrying';
 import { CodeCardInBar } from './code-card';
 import { KeyRow } from './key-row';
 
@@ -75,6 +76,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         {student && <span>student {student}</span>}
         <span data-save={saved.kind}>{savedWords(saved)}</span>
         <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
+        <DownloadFact session={session} />
       </span>
       <BringAlong session={session} off={active} />
       <KeyRow />
