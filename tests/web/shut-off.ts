@@ -12,7 +12,8 @@ const tries: Readonly<Record<string, string>> = {
   request: "const x = new XMLHttpRequest(); x.open('GET', to, false); x.send()",
   socket: "await heard(new WebSocket(to.replace('http', 'ws')), 'open')",
   'server-sent events': "await heard(new EventSource(to), 'open')",
-  transport: "await new WebTransport(to.replace('http:', 'https:')).ready",
+  transport:
+    "const t = new WebTransport(to.replace('http:', 'https:')); for (const each of [t.closed, t.draining]) each?.catch(() => {}); await t.ready",
   'peer connection': 'new RTCPeerConnection({ iceServers: [{ urls: "stun:127.0.0.1" }] })',
   beacon: 'if (!navigator.sendBeacon(to)) throw 0',
   script: 'importScripts(to)',
@@ -133,7 +134,7 @@ export function shutOff(tab: () => Tab, site: () => SiteForTest): void {
       `const post = (globalThis as any).postMessage;
 for (const word of ${JSON.stringify(forged)}) post(word);
 for (const word of [undefined, { frame: 'failed', why: 'x' }, { saved: true }, new Map([[1, 2]]), new ArrayBuffer(9)]) post(word);
-const line = new MessageChannel();
+const line = new (globalThis as any).MessageChannel();
 post({ begin: 1 }, [line.port1]);
 post('"' + 'x'.repeat(70_000_000) + '"');
 console.log('still here');`,
