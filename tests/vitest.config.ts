@@ -28,12 +28,20 @@ const pure = testsIn([
 ]);
 /** Folders whose tests start programs, servers and browsers, and keep to themselves within their own process. */
 const outside = [
-  ...testsIn(['browser', 'desk', 'hostile', 'jupyter', 'setup', 'web']),
+  ...testsIn([
+    'browser',
+    'confined',
+    'desk',
+    'hostile',
+    'jupyter',
+    'kernel',
+    'marker',
+    'setup',
+    'web',
+  ]),
   // files.test.ts puts another module in the place of one that all share.
   'tests/cli/**/!(files).test.ts',
 ];
-// Processes, sockets and browsers may miss once on a busy machine; what misses twice is wrong.
-const retry = process.env.CI ? 1 : 0;
 
 export default defineConfig({
   root,
@@ -56,7 +64,8 @@ export default defineConfig({
     },
   ],
   test: {
-    maxWorkers: 2,
+    // One more than there are processors at least: many tests wait for a program, a socket or a browser.
+    maxWorkers: 3,
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default'],
@@ -69,7 +78,6 @@ export default defineConfig({
           name: 'outside',
           include: outside,
           isolate: false,
-          retry,
           // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
           testTimeout: 1_200_000,
           hookTimeout: 1_200_000,
@@ -79,7 +87,6 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'edges',
-          retry,
           include: ['tests/**/*.test.{ts,tsx}'],
           exclude: [...pure, ...outside, '**/node_modules/**'],
         },

@@ -36,6 +36,7 @@ export function handOutFiles(facts: HandOutFacts): Files {
   for (const name of facts.sheets) {
     files.set(`.build/worksheets/${name}/sheet.ipynb`, blankNotebook(name));
     copy(`.build/worksheets/${name}/sheet.cjs`);
+    copy(`.build/worksheets/${name}/ahead.json`);
   }
   const { manifest, lock } = handOutPackages(facts);
   files.set('package.json', `${JSON.stringify(manifest, null, 2)}\n`);

@@ -4,17 +4,20 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { Command } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
-import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
+import writeFileAtomic from 'write-file-atomic';
+import { findKey, findSheet, originalNotebook, sheetNames } from '../kernel/sheets';
 import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
-import type { Files } from './hand-out-files';
+import type { Files, SheetPlaces } from './hand-out-files';
 import { handOutFiles, leaksOf } from './hand-out-files';
 import { momentArgument, zoneName } from './mark';
+import { oneFile } from './one-file';
 import { siteFiles, siteParts, sitePlaces } from './site-files';
 
 interface HandOutOptions {
   readonly to?: string;
   readonly web?: string;
+  readonly file?: string;
   readonly deadline?: string;
   readonly zone?: string;
   readonly course?: string;
@@ -37,6 +40,10 @@ export function handOutCommand(): Command {
       'in the place of --to: a web site for any server, where students need nothing but a browser',
     )
     .option(
+      '--file <file>',
+      'in the place of --to: one sheet as one HTML file, such as one-slit.html, that runs from a memory stick',
+    )
+    .option(
       '--deadline <time>',
       'when to hand in, told to the students; a day means its end',
       momentArgument,
@@ -53,7 +60,7 @@ export function handOutCommand(): Command {
     )
     .addHelpText(
       'after',
-      '\nEither --to or --web is needed. With --web, deadline and course are kept in hand-out.json for marking; the pages do\nnot tell them, so tell them where you give the address.\nExit code 0: folder and zip are complete. 1: nothing was written, and why. 2: the arguments are wrong.',
+      '\nOne of --to, --web and --file is needed. With --web, deadline and course are kept in hand-out.json for marking; the pages do\nnot tell them, so tell them where you give the address.\nExit code 0: folder and zip are complete. 1: nothing was written, and why. 2: the arguments are wrong.',
     )
     .action(handOut);
 }
@@ -61,10 +68,13 @@ export function handOutCommand(): Command {
 async function handOut(names: string[], options: HandOutOptions, command: Command): Promise<void> {
   const { web, course, zone = new Intl.DateTimeFormat().resolvedOptions().timeZone } = options;
   const to = web ?? options.to;
-  if (to === undefined || (web !== undefined && options.to !== undefined))
+  const places = [options.to, web, options.file].filter((place) => place !== undefined);
+  if (places.length !== 1)
     command.error(
-      'error: say where it goes: --to FOLDER for a program that students start, or --web FOLDER for a web site.',
+      'error: say once where it goes: --to FOLDER for a program that students start, --web FOLDER for a web site, or --file FILE for one sheet in one HTML file.',
     );
+  if (options.file !== undefined) return handOutFile(options.file, names, command);
+  if (to === undefined) return;
   const folder = resolve(to);
   requireFree(folder, to);
   const said = options.deadline === 'none' ? undefined : options.deadline;
@@ -82,12 +92,7 @@ async function handOut(names: string[], options: HandOutOptions, command: Comman
       });
   const facts = { ...about, ...(deadline ? { deadline: deadline.said, zone } : {}), sheets };
   files.set(factsFile, `${JSON.stringify(facts, null, 1)}\n`);
-  const leaks = sheets.flatMap((name) => {
-    const key = findKey(name);
-    return key ? leaksOf(key, parts ?? files, parts ? sitePlaces(name) : undefined) : [];
-  });
-  if (leaks.length > 0)
-    throw new Error(`${leaks.join('\n')}\nNothing was written: mend this first.`);
+  requireNoLeaks(sheets, parts ?? files, parts ? sitePlaces : undefined);
   await writeHandOut(folder, files);
   const count = sheets.length === 1 ? 'One sheet' : `${sheets.length} sheets`;
   console.log(
@@ -101,6 +106,44 @@ async function handOut(names: string[], options: HandOutOptions, command: Comman
       ? '; no zone was typed, this one was taken'
       : '';
   console.log(`Due: ${momentSaid(deadline)}${taken}. \`mark --hand-out ${to}\` goes by it.`);
+}
+
+/** `hand-out --file FILE SHEET`: one sheet that needs neither server nor connection. */
+async function handOutFile(file: string, names: string[], command: Command): Promise<void> {
+  const [name] = names;
+  if (names.length !== 1 || !/\.html?$/i.test(file))
+    command.error(
+      'error: --file takes one sheet and a name that ends in .html, such as hand-out --file one-slit.html 02-one-slit.',
+    );
+  requireSheet(name);
+  const place = resolve(file);
+  if (!existsSync(dirname(place)))
+    throw new Error(`There is no folder ${dirname(place)} to put ${file} into. Make it first.`);
+  if (existsSync(place))
+    throw new Error(
+      `${file} is there already, and nothing is written over. Remove it, or name another place.`,
+    );
+  const parts = siteParts([name]);
+  requireNoLeaks([name], parts, sitePlaces);
+  const page = oneFile(parts, findSheet(name)?.title ?? name);
+  await writeFileAtomic(place, page);
+  const size = (Buffer.byteLength(page) / 1e6).toFixed(1);
+  console.log(
+    `One sheet in ${file} (${size} MB). It opens in a browser from any disk, without a server.`,
+  );
+}
+
+function requireNoLeaks(
+  sheets: readonly string[],
+  files: Files,
+  places?: (name: string) => SheetPlaces,
+): void {
+  const leaks = sheets.flatMap((name) => {
+    const key = findKey(name);
+    return key ? leaksOf(key, files, places?.(name)) : [];
+  });
+  if (leaks.length > 0)
+    throw new Error(`${leaks.join('\n')}\nNothing was written: mend this first.`);
 }
 
 /** A deadline for students, whose computers may be in another zone: a day's end is its 24:00. */

@@ -18,7 +18,10 @@ export const sitePlaces = (name: string): SheetPlaces => ({
 });
 
 /** What the build makes of `web/` that no page asks for by itself: it is put together here. */
-const toPutTogether = ['index.html', 'runner.html', 'frame.js', 'service-worker.js'];
+const toPutTogether = [
+  ...['index.html', 'runner.html', 'frame.js', 'service-worker.js'],
+  ...['one-file.html', 'one-file.js', 'one-file-app.js'],
+];
 
 /**
  * The parts of a site by the names under which `web/site.ts` asks for them. Of a sheet what a hand-out has, and no
@@ -35,6 +38,7 @@ export function siteParts(sheets: readonly string[]): Files {
     const { notebook, program } = sitePlaces(name);
     parts.set(notebook, blankNotebook(name));
     parts.set(program, made(`sheets/${name}.js`));
+    parts.set(`sheets/${name}-ahead.json`, made(`sheets/${name}-ahead.json`));
   }
   parts.set('sheets.json', json(sheets.map(siteSheet)));
   parts.set('types.json', json(compilerFiles(sheets)));
@@ -69,7 +73,8 @@ export function siteFiles(parts: Files, course = 'Diffraction worksheets'): File
 const made = (name: string) => readFileSync(built(`web/${name}`));
 
 const sha256 = (content: string | Uint8Array) => createHash('sha256').update(content);
-const integrityOf = (content: string | Uint8Array) => `sha256-${sha256(content).digest('base64')}`;
+export const integrityOf = (content: string | Uint8Array) =>
+  `sha256-${sha256(content).digest('base64')}`;
 
 /** `page/app.js` becomes `page/app-5f0c1d2e3b.js`; what the bundler named so already keeps its name, which others hold. */
 function namedByContent(path: string, content: string | Uint8Array): string {
@@ -77,7 +82,7 @@ function namedByContent(path: string, content: string | Uint8Array): string {
   return path.replace(/(?=\.\w+$)/, `-${sha256(content).digest('hex').slice(0, 10)}`);
 }
 
-const attribute = (text: string) =>
+export const attribute = (text: string) =>
   text.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
 
 /** Fonts that no browser asks for which runs the page: it has a better form of each. */
@@ -92,16 +97,16 @@ function indexPage(names: ReadonlyMap<string, string>): string {
 }
 
 /** The document around the frame in which cells run, with that frame's one script and its digest. */
-export function runnerPage(): string {
+function runnerPage(): string {
   const script = made('frame.js');
   return String(made('runner.html'))
     .replace('{{digest}}', integrityOf(script))
     .replace('{{frame}}', () => attribute(frameDocument(String(script))));
 }
 
-/** What the frame holds: one script. */
-export const frameDocument = (script: string): string =>
-  `<!doctype html><meta charset="utf-8"><title>Runs cells</title><script>${script}</script>`;
+/** What the frame holds: one script. @param isDirect the page is its parent, with nothing between */
+export const frameDocument = (script: string, isDirect = false): string =>
+  `<!doctype html><html${isDirect ? ' data-direct' : ''}><meta charset="utf-8"><title>Runs cells</title><script>${script}</script>`;
 
 function serviceWorker(files: Files): string {
   const parts = [...files].filter(([path]) => !unnamed.includes(path) && !isOldFont(path));

@@ -99,9 +99,9 @@ function jobOf(
   leftOut: ReadonlySet<string>,
   limits: RunLimits,
 ): Job {
-  const own = new Set(all.filter(({ isOwn }) => isOwn).map(({ id }) => id));
+  const shown = new Set(all.filter(({ isOwn }) => isOwn).map(({ id }) => id));
   const cells = converted.flatMap((cell): JobCell[] =>
-    'code' in cell && !leftOut.has(cell.id) ? [{ ...cell.code, shows: own.has(cell.id) }] : [],
+    'code' in cell && !leftOut.has(cell.id) ? [{ ...cell.code, shows: shown.has(cell.id) }] : [],
   );
   const asked = questions.filter(({ id }) => !leftOut.has(id));
   return { sheet, student, cells, questions: asked, cellTime: limits.cell };
@@ -121,7 +121,7 @@ function neverBegan(none: keyof typeof reasons, complaint: string): string {
 }
 
 async function runOnce(job: Job, child: LineProcess, until: number): Promise<Attempt> {
-  const own = new Set([...job.cells, ...job.questions].map(({ id }) => id));
+  const known = new Set([...job.cells, ...job.questions].map(({ id }) => id));
   const questions = job.questions.map(({ id }) => id);
   // The child itself stops what pauses or loops; this is for what it cannot stop.
   const patience = job.cellTime * 1.5 + 1000;
@@ -140,7 +140,7 @@ async function runOnce(job: Job, child: LineProcess, until: number): Promise<Att
       const run = readRun(heard.line, questions);
       if (run && 'answers' in run) return { run };
       began ||= run !== undefined;
-      if (run && own.has(run.at)) brokeAt = run.at;
+      if (run && known.has(run.at)) brokeAt = run.at;
     }
   } finally {
     child.kill();

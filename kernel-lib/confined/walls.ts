@@ -307,11 +307,11 @@ export function bubbleArguments(
  * The folder beside it is told package by package, for the program itself, with its keys, is no part of it.
  */
 export function packageFolders(home: string): string[] {
-  const own = join(home, 'node_modules');
+  const nested = join(home, 'node_modules');
   const beside = dirname(home);
   const neighbours =
     basename(beside) === 'node_modules'
       ? readdirSync(beside).filter((name) => !name.startsWith('.') && name !== basename(home))
       : [];
-  return [...(existsSync(own) ? [own] : []), ...neighbours.map((name) => join(beside, name))];
+  return [...(existsSync(nested) ? [nested] : []), ...neighbours.map((name) => join(beside, name))];
 }

@@ -125,6 +125,8 @@ export interface Chart {
   readonly panels: readonly Panel[];
   /** One unit is as long along x as along y: for polygons and colour diagrams. */
   readonly equalScales?: boolean;
+  /** Narrower than this, px, it cannot be read: a phone shows it in a frame that scrolls. */
+  readonly leastWidth?: number;
 }
 
 /** The text along an axis: quantity and unit. */

@@ -44,13 +44,14 @@ export function readingsOf(
   const list: (number | Measured)[] = Array.from(values ?? []);
   const plain = list.map((v) => (v instanceof Measured ? v.value : v));
   requireNumbers(name, values === undefined || values === null ? values : plain, drawable);
-  const own = list.some((v) => v instanceof Measured);
+  const isMeasured = list.some((v) => v instanceof Measured);
   const given = typeof u === 'number' ? plain.map(() => u) : u && Array.from(u);
   if (given) {
     const count = plain.length;
     requireNumbers(`the uncertainty of ${name}`, given, drawable, { count });
   }
-  const all = given ?? (own ? list.map((v) => (v instanceof Measured ? v.u : 0)) : undefined);
+  const all =
+    given ?? (isMeasured ? list.map((v) => (v instanceof Measured ? v.u : 0)) : undefined);
   // A difference, so that a unit with a zero of its own would not shift the uncertainty.
   const sizes = all?.map((v) => Math.abs(at(v) - at(0)));
   return { values: plain.map(at), u: sizes };

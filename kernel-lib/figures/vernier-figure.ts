@@ -54,6 +54,8 @@ export function vernierFigure(angle: number, options: VernierFigureOptions = {})
     alt: sentence(scale),
     title: title ?? `Circle in °, vernier in ${scale.labelUnit}`,
     x: { quantity: 'angle', unit: '°', hidden: true, range: [0, width] },
+    // The numbers of the circle stand side by side from there on.
+    ...(magnify === undefined && { leastWidth: 620 }),
     panels: [
       {
         height: rowHeight * rows.length,

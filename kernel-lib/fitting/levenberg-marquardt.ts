@@ -14,6 +14,8 @@ export interface LeastSquares {
 export interface Stopping {
   readonly maxIterations: number;
   readonly tolerance: number;
+  /** How many ways of damping are tried before the best of them is taken; default all. */
+  readonly ways?: number;
   /** Parameters from which no other way of damping is worth trying. */
   readonly hopeless?: (parameters: readonly number[]) => boolean;
 }

@@ -55,7 +55,7 @@ export function solve(
 /** Try one way after the other until one ends at a minimum that fixes every parameter; else keep the best. */
 function bestDescent(problem: LeastSquares, start: readonly number[], stopping: Stopping): Try {
   let best: Try | undefined;
-  for (const [index, damping] of dampings.entries()) {
+  for (const [index, damping] of dampings.slice(0, stopping.ways).entries()) {
     const from = index === 1 ? projectedStart(problem, start, damping, stopping) : start;
     const run = descend(problem, from, damping, stopping);
     const sound = run.converged && covarianceOf(run.triangle, true, 1).determined;

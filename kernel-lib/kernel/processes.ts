@@ -30,10 +30,10 @@ function withPipes(stdio: Stdio): { stdio: Stdio; shown: Map<Name, Name> } {
   if (!Array.isArray(stdio) && stdio !== 'inherit') return { stdio, shown };
   const list: unknown[] = Array.isArray(stdio) ? [...stdio] : ['inherit', 'inherit', 'inherit'];
   for (const [name, at] of names) {
-    const own = inherited(list[at], at);
-    if (!own) continue;
+    const settings = inherited(list[at], at);
+    if (!settings) continue;
     list[at] = 'pipe';
-    shown.set(name, own);
+    shown.set(name, settings);
   }
   return { stdio: list, shown };
 }

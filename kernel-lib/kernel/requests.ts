@@ -152,6 +152,12 @@ export function executeRequest(
     const silent = flag(content.silent, false);
     const counted = !silent && flag(content.store_history, true);
     const { cellId, multislit } = metadata as { cellId?: unknown; multislit?: unknown };
+    // A client that comes to a kernel that others have worked with asks what ran.
+    if (silent && code === '' && multislit !== undefined) {
+      const { executionCount: execution_count } = session;
+      const content = { status: 'ok', execution_count, payload: [], user_expressions: {} };
+      return { content, metadata: { multislit: { ran: session.ran() } }, stop: false };
+    }
     const started = session.run(code, {
       tag: header,
       silent,

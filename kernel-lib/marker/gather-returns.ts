@@ -274,9 +274,9 @@ function* look(
   }
   if (file) yield file;
   for (const name of names) {
-    const own = nameOf(name);
-    const at = labelOf(label ? `${label}/${own}` : own);
-    if (isLitter(own)) refuse(leftBySystem(at));
+    const fileName = nameOf(name);
+    const at = labelOf(label ? `${label}/${fileName}` : fileName);
+    if (isLitter(fileName)) refuse(leftBySystem(at));
     else yield* look(inside(path, name), at, undefined, refuse);
   }
 }
@@ -296,8 +296,8 @@ const isNumber = (node: TypeScript.Node) => ts.isIdentifier(node) && node.text =
 /** What a statement gives the student number, if it does. */
 function given(statement: TypeScript.Statement): TypeScript.Expression | undefined {
   if (ts.isVariableStatement(statement)) {
-    const own = statement.declarationList.declarations.filter(({ name }) => isNumber(name));
-    return own.at(-1)?.initializer;
+    const declared = statement.declarationList.declarations.filter(({ name }) => isNumber(name));
+    return declared.at(-1)?.initializer;
   }
   if (!ts.isExpressionStatement(statement)) return undefined;
   const { expression } = statement;

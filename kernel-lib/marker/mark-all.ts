@@ -251,12 +251,12 @@ function returnMarker(confinement: Confinement, limits: RunLimits) {
 
   async function runAs({ found, sheet }: ToMark, student: string, isLast: boolean) {
     const given = givensFor(sheet.key.sheet, student);
-    const own = new Set(sheet.original.cells.map(({ id }) => id));
+    const ofSheet = new Set(sheet.original.cells.map(({ id }) => id));
     const cells = cellsToRun(sheet.original, notebookFrom(found.text), studentSlot, numberInCode);
     const asked = {
       sheet: closedSheet(sheet.key.sheet, student),
       student,
-      cells: cells.map((cell) => ({ ...cell, isAdded: !own.has(cell.id) })),
+      cells: cells.map((cell) => ({ ...cell, isAdded: !ofSheet.has(cell.id) })),
       questions: samplings(sheet.key, given),
     };
     const nextChild = () => {

@@ -197,16 +197,16 @@ function sheetOfClass(
     asked.map(({ outOf: full }) => full),
   );
   const questions = asked.map(({ question, asks, outOf: full }, i): QuestionOfClass => {
-    const own = records.map((record) => record.questions[i]);
+    const answers = records.map((record) => record.questions[i]);
     return {
       question,
       asks,
       outOf: full,
       facility: statistics[i].facility,
       discrimination: statistics[i].discrimination ?? null,
-      slips: slipsOf(own),
-      toRead: own.filter(({ state }) => state === 'to be read').length,
-      faults: own.filter(({ fault }) => fault !== undefined).length,
+      slips: slipsOf(answers),
+      toRead: answers.filter(({ state }) => state === 'to be read').length,
+      faults: answers.filter(({ fault }) => fault !== undefined).length,
     };
   });
   return { sheet, title, outOf, returns: records.length, questions };
@@ -267,11 +267,11 @@ export function questionStatistics(
 ): QuestionStatistics[] {
   const totals = marks.map((row) => row.reduce((a, b) => a + b, 0));
   return outOf.map((full, q) => {
-    const own = marks.map((row) => row[q]);
-    const rest = totals.map((total, i) => total - own[i]);
+    const ofQuestion = marks.map((row) => row[q]);
+    const rest = totals.map((total, i) => total - ofQuestion[i]);
     return {
-      facility: marks.length > 0 ? mean(own) / full : 0,
-      discrimination: marks.length > 2 ? correlation(own, rest) : undefined,
+      facility: marks.length > 0 ? mean(ofQuestion) / full : 0,
+      discrimination: marks.length > 2 ? correlation(ofQuestion, rest) : undefined,
     };
   });
 }

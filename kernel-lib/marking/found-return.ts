@@ -35,8 +35,12 @@ export const mostWritten = 500_000;
 export function workOnly(original: Notebook, returned: Notebook): Notebook {
   const theirs = new Map(original.cells.map((cell) => [cell.id, cell]));
   const cells = returned.cells.map((cell): Cell => {
-    const own = theirs.get(cell.id);
-    return bareCell([cell.id, cell.cell_type, own && !takesWork(own) ? '' : sourceOf(cell)]);
+    const returnedCell = theirs.get(cell.id);
+    return bareCell([
+      cell.id,
+      cell.cell_type,
+      returnedCell && !takesWork(returnedCell) ? '' : sourceOf(cell),
+    ]);
   });
   return { nbformat: 4, nbformat_minor: 5, metadata: {}, cells };
 }
@@ -133,9 +137,9 @@ export function writtenAnswers(original: Notebook, returned: Notebook): Record<s
     if (tag?.role !== 'written' || tag.question === undefined) return [];
     const answer = theirs.get(cell.id);
     const written = answer ? sourceOf(answer).trim() : '';
-    const own = written === sourceOf(cell).trim() ? '' : written;
+    const changed = written === sourceOf(cell).trim() ? '' : written;
     const under = (notes.get(tag.question) ?? []).map((note) => `${noteHead}\n${note}`);
-    const text = [own, ...under].filter((part) => part !== '').join('\n\n');
+    const text = [changed, ...under].filter((part) => part !== '').join('\n\n');
     return text === '' ? [] : [[tag.question, text.slice(0, longest)] as const];
   });
   return Object.fromEntries(found);
@@ -187,39 +191,42 @@ export function identify(
   { roster, inNames }: KnownStudents,
 ): Identity {
   const named = studentsInName(path, inNames);
-  const own = bare(typed);
-  const said = own === undefined && typed !== '' && typed !== sampleStudent ? cut(typed) : typed;
-  if (own !== undefined && (!roster || roster.has(own))) {
-    const other = named.includes(own) ? undefined : named[0];
+  const stated = bare(typed);
+  const said = stated === undefined && typed !== '' && typed !== sampleStudent ? cut(typed) : typed;
+  if (stated !== undefined && (!roster || roster.has(stated))) {
+    const other = named.includes(stated) ? undefined : named[0];
     const odd = digits.test(typed.trim())
       ? ''
-      : `The notebook says "${cut(typed)}"; ${own} was taken.`;
+      : `The notebook says "${cut(typed)}"; ${stated} was taken.`;
     const note = other
-      ? `The notebook says ${own}, the file's name says ${other}; ${own} was taken.`
+      ? `The notebook says ${stated}, the file's name says ${other}; ${stated} was taken.`
       : odd;
-    return { student: own, ...(note ? { note } : {}), ...(other ? { namesAnother: true } : {}) };
+    return { student: stated, ...(note ? { note } : {}), ...(other ? { namesAnother: true } : {}) };
   }
   if (named.length === 1 && roster) {
     const [student] = named;
-    if (own === undefined) {
+    if (stated === undefined) {
       const carries = typed === '' || typed === sampleStudent ? 'no number' : `"${said}"`;
       return {
         student,
         note: `The notebook carries ${carries}; ${student} comes from the file's name.`,
       };
     }
-    const note = `The notebook says ${own}, which nobody of the roster has; ${student} comes from the file's name and was taken.`;
-    return { student, note, typed: own };
+    const note = `The notebook says ${stated}, which nobody of the roster has; ${student} comes from the file's name and was taken.`;
+    return { student, note, typed: stated };
   }
   const near =
-    own !== undefined && named.length === 0
-      ? [...(roster ?? [])].filter((number) => isOneSlip(number, own))
+    stated !== undefined && named.length === 0
+      ? [...(roster ?? [])].filter((number) => isOneSlip(number, stated))
       : [];
-  if (own !== undefined && near.length === 1) {
-    const note = `The notebook says ${own}, which nobody of the roster has; ${near[0]} is one slip from it and was taken.`;
-    return { student: near[0], note, typed: own, namesAnother: true };
+  if (stated !== undefined && near.length === 1) {
+    const note = `The notebook says ${stated}, which nobody of the roster has; ${near[0]} is one slip from it and was taken.`;
+    return { student: near[0], note, typed: stated, namesAnother: true };
   }
-  return { reason: 'unknown student', why: whyUnknown(own, { named, near }, roster !== undefined) };
+  return {
+    reason: 'unknown student',
+    why: whyUnknown(stated, { named, near }, roster !== undefined),
+  };
 }
 
 const cut = (text: string) => text.slice(0, 20);

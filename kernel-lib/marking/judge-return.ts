@@ -240,14 +240,14 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
       return { message: message + (name === undefined ? '' : originOf(name, cell.id)), fault };
     }
     for (const cell of work) {
-      const own = theirs.get(cell.id);
-      if (!own)
+      const returnedCell = theirs.get(cell.id);
+      if (!returnedCell)
         return {
           message:
             'The cell for this answer is not in your notebook: it was deleted. Its text is on the sheet as you were given it.',
           fault: 'deleted',
         };
-      if (own.cell_type !== cell.cell_type)
+      if (returnedCell.cell_type !== cell.cell_type)
         return {
           message:
             'The cell for this answer is a text cell in your notebook, and text does not run. Turn it into a code cell again.',
@@ -286,8 +286,11 @@ export function withFaults(marks: readonly QuestionMark[], ran: ReturnThatRan): 
 
   const byId = new Map(original.cells.map((cell) => [cell.id, cell]));
   const isUntouched = (cell: Cell) => {
-    const own = byId.get(cell.id);
-    return own !== undefined && (!takesWork(own) || sourceOf(own).trim() === sourceOf(cell).trim());
+    const returnedCell = byId.get(cell.id);
+    return (
+      returnedCell !== undefined &&
+      (!takesWork(returnedCell) || sourceOf(returnedCell).trim() === sourceOf(cell).trim())
+    );
   };
 
   /** Every answer cell hands something in, if only `blank`. */

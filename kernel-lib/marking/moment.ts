@@ -77,9 +77,9 @@ export function readMoment(text: string, zone: string): Moment | undefined {
   const isEnd = hour === 24 && minutes === 0 && seconds === 0;
   if ((hour > 23 && !isEnd) || minutes > 59 || seconds > 59) return undefined;
   const clock = midnight + (isDay ? 24 * 60 : 60 * hour + minutes) * minute + 1000 * seconds;
-  const own = match[7]?.toUpperCase();
-  if (own === undefined) return { time: inZone(clock, zone), said, zone, isDay };
-  const [, sign, hours, rest] = /^([+-])(\d\d):?(\d\d)$/.exec(own) ?? ['', '+', '0', '0'];
+  const typedZone = match[7]?.toUpperCase();
+  if (typedZone === undefined) return { time: inZone(clock, zone), said, zone, isDay };
+  const [, sign, hours, rest] = /^([+-])(\d\d):?(\d\d)$/.exec(typedZone) ?? ['', '+', '0', '0'];
   const offset = (sign === '-' ? -1 : 1) * (60 * Number(hours) + Number(rest)) * minute;
   return { time: clock - offset, said, isDay };
 }

@@ -78,9 +78,9 @@ export function gatheredRows(
     else groups.set(key, [one]);
   }
   for (const group of groups.values()) {
-    const own = group[0].reason === 'left by a system' ? 1 : ownRows;
-    if (group.length <= own) rows.push(...group);
-    else rows.push(...group.slice(0, own - 1), together(group.slice(own - 1)));
+    const most = group[0].reason === 'left by a system' ? 1 : ownRows;
+    if (group.length <= most) rows.push(...group);
+    else rows.push(...group.slice(0, most - 1), together(group.slice(most - 1)));
   }
   return rows;
 }

@@ -17,8 +17,8 @@ export function similarReturns(
 ): (SimilarityCluster & { readonly sheet: string })[] {
   const sheet = key.sheet.name;
   const handedOut = new Map(original.cells.map((cell) => [cell.id, cell]));
-  const own = returns.filter((one) => one.sheet === sheet);
-  const compared = own.map(({ student, text }) => ({
+  const ofSheet = returns.filter((one) => one.sheet === sheet);
+  const compared = ofSheet.map(({ student, text }) => ({
     student,
     parts: notebookFrom(text)
       .cells.filter(({ id }) => !handedOut.has(id) || takesWork(handedOut.get(id) as Cell))

@@ -110,13 +110,16 @@ const given = ({ state, marks }: QuestionMark) => (state === 'to be read' ? null
 
 function stoodOf(one: SheetOfStudent, { machine, texts }: Now): Stood {
   const record = machine.get(one.path);
-  const own = new Map(record?.questions.map(({ question, marks }) => [question, marks]));
+  const byMachine = new Map(record?.questions.map(({ question, marks }) => [question, marks]));
   return {
     text: texts.get(one.path) ?? '',
     ran: record?.ran ?? '',
     key: record?.key ?? '',
     marks: Object.fromEntries(
-      one.questions.map((mark) => [mark.question, [own.get(mark.question) ?? 0, given(mark)]]),
+      one.questions.map((mark) => [
+        mark.question,
+        [byMachine.get(mark.question) ?? 0, given(mark)],
+      ]),
     ),
     daysLate: one.daysLate,
     counted: one.counted,

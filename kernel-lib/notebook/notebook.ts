@@ -144,8 +144,8 @@ export function withSources(
 export function originalWithWork(original: Notebook, returned: Notebook): Notebook {
   const answers = new Map(returned.cells.map((cell) => [cell.id, cell]));
   const known = new Set(original.cells.map((cell) => cell.id));
-  const own = addedCellsAfter(returned, known);
-  let waiting = own.get('') ?? [];
+  const added = addedCellsAfter(returned, known);
+  let waiting = added.get('') ?? [];
   const cells: Cell[] = [];
   for (const cell of original.cells) {
     const answer = answers.get(cell.id);
@@ -155,20 +155,20 @@ export function originalWithWork(original: Notebook, returned: Notebook): Notebo
     }
     const kept = takesWork(cell) && answer?.cell_type === cell.cell_type;
     cells.push(kept ? { ...cell, source: answer.source } : cell);
-    waiting = [...waiting, ...(own.get(cell.id) ?? [])];
+    waiting = [...waiting, ...(added.get(cell.id) ?? [])];
   }
   return { ...original, cells: [...cells, ...waiting] };
 }
 
 /** The student's own code and text, grouped by the id of the sheet's cell they follow ('' for the top). */
 function addedCellsAfter(returned: Notebook, known: ReadonlySet<string>): Map<string, Cell[]> {
-  const own = new Map<string, Cell[]>();
+  const addedAfter = new Map<string, Cell[]>();
   let last = '';
   for (const cell of returned.cells) {
     if (known.has(cell.id)) last = cell.id;
-    else own.set(last, [...(own.get(last) ?? []), { ...cell, metadata: {} } as Cell]);
+    else addedAfter.set(last, [...(addedAfter.get(last) ?? []), { ...cell, metadata: {} } as Cell]);
   }
-  return own;
+  return addedAfter;
 }
 
 /** What a cell is for; undefined for one of the student's own. */

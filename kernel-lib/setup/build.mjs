@@ -79,11 +79,13 @@ function declareTypes(folder) {
 /**
  * The library's declarations with the givens of all sheets in them. They come into their place whole: a kernel that
  * starts meanwhile would otherwise keep the empty list of givens that the compiler writes first.
+ *
+ * @param declare has the compiler write the library's declarations into a folder
  */
-export async function buildTypes(folder = join(root, '.build', 'types')) {
+export async function buildTypes(folder = join(root, '.build', 'types'), declare = declareTypes) {
   const [fresh, old] = [`${folder}.new`, `${folder}.old`];
   for (const left of [fresh, old]) rmSync(left, { recursive: true, force: true });
-  await declareTypes(fresh);
+  await declare(fresh);
   const { default: ts } = await import('typescript');
   writeSheetTypes(ts, join(root, 'worksheets'), fresh);
   if (existsSync(folder)) renameSync(folder, old);
@@ -100,8 +102,10 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
 }
 
+const sitePages = ['index.html', 'runner.html', 'one-file.html'];
+
 function copySite() {
-  for (const name of ['index.html', 'runner.html'])
+  for (const name of sitePages)
     cpSync(join(root, 'kernel-lib', 'web', name), join(root, '.build', 'web', name));
 }
 
@@ -127,7 +131,7 @@ function dropGoneSheets() {
 /** Pieces of the page and of the site carry a digest in their names, so those of earlier builds would pile up. */
 function dropOldPieces(outputs) {
   const current = new Set(outputs.map((path) => basename(path)));
-  for (const name of ['index.html', 'runner.html', 'plotly.min.js', 'sheets']) current.add(name);
+  for (const name of [...sitePages, 'plotly.min.js', 'sheets']) current.add(name);
   // Made after the bundles, and only where their cells changed.
   for (const name of readdirSync(join(root, 'worksheets'))) current.add(`${name}-ahead.json`);
   for (const folder of ['page', 'web', 'web/sheets']) {

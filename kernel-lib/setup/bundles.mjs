@@ -144,6 +144,23 @@ function forSite(name) {
     },
     {
       ...worker,
+      entryPoints: entries({ 'one-file': 'kernel-lib/web/one-file.ts' }),
+      minify: true,
+      alias: { fflate: 'fflate/browser' },
+    },
+    {
+      // The page in one script, for a site in one file.
+      ...worker,
+      entryPoints: entries({ 'one-file-app': 'kernel-lib/web/main.tsx' }),
+      minify: true,
+      jsx: 'automatic',
+      jsxImportSource: 'preact',
+      loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
+      plugins: [schemaAhead, noNamesWritten],
+      define: { ...shared.define, 'import.meta.url': 'document.baseURI' },
+    },
+    {
+      ...worker,
       entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
       minify: true,
       plugins: [withoutNode],

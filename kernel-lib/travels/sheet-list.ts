@@ -1,3 +1,5 @@
+import type { HandedIn } from './handed-in';
+
 /** A question as the desk lists it from the sheet. */
 export interface ListedQuestion {
   readonly id: string;
@@ -19,9 +21,21 @@ export interface ListedSheet {
   /** Questions that have a verdict or a written answer, with their state. */
   readonly states: Readonly<Record<string, string>>;
   readonly marks: number;
+  readonly handedIn?: HandedIn;
+  /** Of a copy that the browser keeps: how it stands to the last file made of it. */
+  readonly download?: Download;
   /** One sentence when the sheet cannot be used. */
   readonly problem?: string;
 }
+
+/** How what a student wrote stands to the last file that was made of it. */
+export type Download =
+  /** Nothing was written yet. */
+  | { readonly kind: 'blank' }
+  /** All that was written is in that file. */
+  | { readonly kind: 'whole'; readonly at: number }
+  /** Something was written since then, or no file was made yet. Times in ms since 1970. */
+  | { readonly kind: 'behind'; readonly at: number | undefined };
 
 /** A notebook in the work folder that is no sheet's. */
 export interface OtherNotebook {

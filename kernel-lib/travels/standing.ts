@@ -1,6 +1,7 @@
 import { type Notebook, sourceOf, writtenCell } from '../notebook/notebook';
 import type { AnyQuestion } from '../questions/sheet';
 import { verdictMimeType } from '../questions/verdict';
+import { type HandedIn, handedInOf } from './handed-in';
 import type { ListedQuestion } from './sheet-list';
 
 /** How far a student is, as the verdicts and written answers saved in the notebook say. */
@@ -8,6 +9,7 @@ interface Standing {
   /** Question ids that have a verdict or a written answer, with the state. */
   readonly states: Readonly<Record<string, string>>;
   readonly marks: number;
+  readonly handedIn?: HandedIn;
 }
 
 /**
@@ -35,7 +37,12 @@ export function standingOf(notebook: Notebook, questions: readonly ListedQuestio
     const text = cell ? sourceOf(cell).trim() : '';
     if (text !== '' && text !== blank?.trim()) states[id] = 'written';
   }
-  return { states, marks: Object.values(marks).reduce((sum, more) => sum + more, 0) };
+  const handedIn = handedInOf(notebook);
+  return {
+    states,
+    marks: Object.values(marks).reduce((sum, more) => sum + more, 0),
+    ...(handedIn && { handedIn }),
+  };
 }
 
 /** A question as the page lists it; a written one with what its cell holds in the original. */

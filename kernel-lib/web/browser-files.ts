@@ -10,11 +10,9 @@ import { type FileStore, isFault, type NotebookFile, StoreError } from '../page/
 import { typedStudentNumber } from '../questions/student-number';
 import type { ListedSheet, OpenedSheet, OtherNotebook, SheetList } from '../travels/sheet-list';
 import { standingOf } from '../travels/standing';
-import { type Kept, KeptTexts } from './kept';
-import { originalNotebook, type SiteSheet, siteRoot, siteSheets } from './site';
-
-const student = 'student number';
-const pathOf = (name: string) => `${name}.ipynb`;
+import type { Carried } from './carried';
+import { type Kept, pathOf, student, type Texts } from './kept';
+import { originalNotebook, type SiteSheet, siteSheets } from './site';
 
 /** @throws StoreError `damaged` */
 function notebookIn({ text }: Kept, path: string): Notebook {
@@ -29,7 +27,11 @@ function notebookIn({ text }: Kept, path: string): Notebook {
 
 /** The student's notebooks in this browser; the originals come from the site. */
 export class BrowserFiles implements FileStore {
-  private readonly kept = new KeptTexts(`multislit ${siteRoot.pathname}`);
+  /** @param kept texts; `lasts` where they outlive this tab */
+  constructor(
+    private readonly kept: Texts,
+    readonly carrying: Carried,
+  ) {}
 
   private async student(): Promise<string | undefined> {
     return (await this.kept.read(student))?.text;
@@ -61,8 +63,9 @@ export class BrowserFiles implements FileStore {
     const found = await this.kept.read(path);
     if (!found) return blank;
     try {
-      const standing = standingOf(notebookIn(found, path), questions);
-      return { ...blank, opened: true, ...standing };
+      const notebook = notebookIn(found, path);
+      const download = await this.carrying.download(path, notebook);
+      return { ...blank, opened: true, ...standingOf(notebook, questions), download };
     } catch (error) {
       if (!isFault(error, 'damaged')) throw error;
       return { ...blank, opened: true, problem: error.message };
@@ -112,8 +115,7 @@ export class BrowserFiles implements FileStore {
     } catch (error) {
       throw new StoreError('refused', (error as Error).message);
     }
-    // Unless asked, a browser may clear what sites keep when a device runs out of room.
-    void navigator.storage?.persist?.().catch(() => {});
+    await this.carrying.askToKeep();
     const before = await this.student();
     await this.kept.write(student, number, 'anything');
     for (const { name, path, opened, problem } of (await this.list()).sheets) {

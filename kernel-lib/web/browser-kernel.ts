@@ -15,7 +15,7 @@ import {
   type ToFrame,
   type ToRunner,
 } from './messages';
-import { sheetPrograms, siteFile, siteName, siteText } from './site';
+import { cellsAhead, sheetPrograms, siteFile, siteName, siteText } from './site';
 
 /** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
 const patience = 2000;
@@ -37,6 +37,12 @@ interface Past {
 }
 
 const nothing: Past = { source: '', answers: [] };
+
+/** A slider that was moved. */
+interface Moved {
+  readonly slider: string;
+  readonly value: number;
+}
 
 interface Run {
   readonly source: string;
@@ -60,10 +66,13 @@ export class BrowserKernel implements KernelLine {
   private readonly stopped = new Set<number>();
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
-  /** All that was run since the kernel is there, to have its values again. */
-  private history: Past[] = [];
+  /** All that was run and moved since the kernel is there, to have its values again. */
+  private history: (Past | Moved)[] = [];
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
+
+  /** @param path of the notebook */
+  constructor(private readonly path = '') {}
 
   async open(): Promise<void> {
     this.state.set({ kind: 'starting' });
@@ -85,15 +94,16 @@ export class BrowserKernel implements KernelLine {
     this.isReady = new Promise((done) => {
       this.onReady = done;
     });
-    const [frame, sheets, bench] = await Promise.all([
+    const [frame, sheets, bench, ahead] = await Promise.all([
       this.theFrame(),
       sheetPrograms(),
       siteText('bench.txt'),
+      cellsAhead(this.path),
     ]);
     const { port1, port2 } = new MessageChannel();
     const serve: ToChecker = { serve: true };
     this.theChecker().postMessage(serve, [port1]);
-    send(frame, { begin: { sheets, bench } }, [port2]);
+    send(frame, { begin: { sheets, bench, ahead } }, [port2]);
     await this.isReady;
   }
 
@@ -120,6 +130,17 @@ export class BrowserKernel implements KernelLine {
   }
 
   private async makeFrame(): Promise<Window> {
+    const standing = document.querySelector<HTMLIFrameElement>('iframe[data-up]')?.contentWindow;
+    if (standing) {
+      const program = await siteText('page/runner.js');
+      this.listen(
+        () => standing,
+        () => {},
+      );
+      this.ends.signal.addEventListener('abort', () => send(standing, { end: true }));
+      send(standing, { program });
+      return standing;
+    }
     // A frame does not tell what it lacks: ask for its parts first.
     const [program] = await Promise.all(['page/runner.js', 'page/runner.html'].map(siteText));
     // The one that cells run in is shut off from everything; it stands in one of the site's own, which lets it evaluate.
@@ -128,21 +149,36 @@ export class BrowserKernel implements KernelLine {
     outer.title = 'Runs cells';
     outer.src = siteFile('page/runner.html');
     const up = new Promise<Window>((done) => {
-      addEventListener('message', ({ source, data }: MessageEvent<FrameSays>) => {
-        const inner = outer.contentWindow?.frames[0];
-        if (!inner || source !== inner || typeof data !== 'object' || data === null) return;
-        if (!('frame' in data)) this.hear(data.runner);
-        else if (data.frame === 'up') done(inner);
-        else
-          this.over(
-            'The kernel has ended. Your text is safe. Press Restart, then Run from the top.',
-          );
-      });
+      this.listen(() => outer.contentWindow?.frames[0], done);
     });
+    this.ends.signal.addEventListener('abort', () => outer.remove());
     document.body.append(outer);
     const frame = await up;
     send(frame, { program });
     return frame;
+  }
+
+  /** Hear what the frame says. @param onUp told when it stands */
+  private listen(inner: () => Window | undefined, onUp: (frame: Window) => void): void {
+    const hear = ({ source, data }: MessageEvent<FrameSays>) => {
+      const frame = inner();
+      if (!frame || source !== frame || typeof data !== 'object' || data === null) return;
+      if (!('frame' in data)) this.hear(data.runner);
+      else if (data.frame === 'up') onUp(frame);
+      else
+        this.over('The kernel has ended. Your text is safe. Press Restart, then Run from the top.');
+    };
+    addEventListener('message', hear, { signal: this.ends.signal });
+  }
+
+  /** What hears the frame, and the frame itself. */
+  private readonly ends = new AbortController();
+
+  close(): void {
+    this.drop('The sheet was left while this ran.');
+    this.checker?.terminate();
+    this.checker = undefined;
+    this.ends.abort();
   }
 
   private async tell(word: ToRunner): Promise<void> {
@@ -204,6 +240,11 @@ export class BrowserKernel implements KernelLine {
     return ended;
   }
 
+  /** It begins and ends with its page: nothing can have run in it before. */
+  async ran(): Promise<readonly []> {
+    return [];
+  }
+
   /** @throws CutOff when it has ended, or ends before it is ready */
   private untilReady(): Promise<void> {
     return new Promise((done, fail) => {
@@ -250,7 +291,19 @@ export class BrowserKernel implements KernelLine {
 
   async move(slider: string, value: number): Promise<void> {
     await this.untilReady();
+    this.noteMove({ slider, value });
     await this.tell({ slider, value });
+  }
+
+  /** Of a slider on its way only its last place is kept, with what followed it there. */
+  private noteMove(moved: Moved): void {
+    const { history } = this;
+    const last = history.findLastIndex((one) => 'slider' in one && one.slider === moved.slider);
+    const before = history.slice(0, Math.max(last, 0));
+    const ranBefore = (one: Past | Moved) =>
+      'source' in one && before.some((past) => 'source' in past && past.source === one.source);
+    const isOnItsWay = last >= 0 && history.slice(last + 1).every(ranBefore);
+    this.history = [...(isOnItsWay ? before : history), moved];
   }
 
   async interrupt(): Promise<void> {
@@ -277,10 +330,14 @@ export class BrowserKernel implements KernelLine {
     const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
     const replay = async (): Promise<true> => {
       await this.begin();
-      for (const { source, answers } of history) {
-        const left = [...answers];
+      for (const one of history) {
+        if ('slider' in one) {
+          await this.tell(one);
+          continue;
+        }
+        const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
-        await this.start({ source, onOutput: () => {}, onAsk }, true);
+        await this.start({ source: one.source, onOutput: () => {}, onAsk }, true);
       }
       return true;
     };
@@ -294,7 +351,8 @@ export class BrowserKernel implements KernelLine {
     const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
     for (const { onOutput, done } of stuck) {
       onOutput({ header: { msg_type: 'error' }, content });
-      done({ ok: false, count: isBack ? history.length : null });
+      const count = history.filter((one) => 'source' in one).length;
+      done({ ok: false, count: isBack ? count : null });
     }
   }
 

@@ -4,8 +4,9 @@ import type { Begin, FrameSays, FrameToRunner, ToFrame } from './messages';
 // that may evaluate text, and without a way to anything outside but the messages below. It holds the worker in which
 // cells run, and the address that is taken away when they are to stop.
 
-/** Between the two stands a document that lets this one evaluate text, and has no script: see runner.html. */
-const page = parent.parent;
+/** Between the two stands a document that lets this one evaluate text, and has no script (runner.html): not in one file. */
+const isDirect = document.documentElement.hasAttribute('data-direct');
+const page = isDirect ? parent : parent.parent;
 const say = (word: FrameSays) => page.postMessage(word, '*');
 
 let program = '';

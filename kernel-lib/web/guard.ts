@@ -5,6 +5,8 @@
 declare global {
   interface Window {
     multislitStands?: boolean;
+    /** Said by the guard where the page is not to start. */
+    multislitRefused?: boolean;
   }
 }
 
@@ -26,13 +28,12 @@ const needed: readonly (readonly [boolean, string])[] = [
 function say(sentence: string): void {
   const put = () => {
     const place = document.getElementById('app');
-    if (!place || window.multislitStands) return;
+    if (!place?.parentNode) return;
     const said = document.createElement('p');
     said.className = 'notice';
     said.setAttribute('role', 'alert');
     said.textContent = sentence;
-    place.textContent = '';
-    place.appendChild(said);
+    place.parentNode.insertBefore(said, place);
   };
   if (document.getElementById('app')) put();
   else document.addEventListener('DOMContentLoaded', put);
@@ -66,18 +67,20 @@ function partIsGone(): void {
 }
 
 const lacks = needed.filter(([isThere]) => !isThere).map(([, what]) => what);
-if (lacks.length > 0)
+if (lacks.length > 0) {
+  window.multislitRefused = true;
   say(`This browser is too old for the worksheets: it has no ${lacks.join(', no ')}. ${newer}`);
-else
+} else
   addEventListener(
     'error',
     (event) => {
-      if (window.multislitStands) return;
       const { target } = event;
-      if (target instanceof HTMLScriptElement || target instanceof HTMLLinkElement) {
-        // Without its icons the page works as well.
-        if (!(target instanceof HTMLLinkElement) || target.rel === 'stylesheet') partIsGone();
-      } else
+      // Without its icons the page works as well.
+      if (target instanceof HTMLLinkElement) {
+        if (target.rel === 'stylesheet') partIsGone();
+      } else if (window.multislitStands) return;
+      else if (target instanceof HTMLScriptElement) partIsGone();
+      else
         say(
           `The worksheets could not start in this browser (${(event as ErrorEvent).message}). ${newer}`,
         );

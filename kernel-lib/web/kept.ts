@@ -1,3 +1,4 @@
+import { murmur3 } from '../numerics/random';
 import { StoreError } from '../page/net/host';
 
 /** A text as the browser keeps it, with the version that names exactly this text. */
@@ -6,9 +7,28 @@ export interface Kept {
   readonly version: string;
 }
 
+/** Under which name the student number is kept. */
+export const student = 'student number';
+
+/** Under which name the student's copy of a sheet is kept. */
+export const pathOf = (sheet: string): string => `${sheet}.ipynb`;
+
+/** Texts by name, each with its version. */
+export interface Texts {
+  names(): Promise<string[]>;
+  read(name: string): Promise<Kept | undefined>;
+  /**
+   * Keep a text if what is there is still of this version, or nothing.
+   *
+   * @returns its version
+   * @throws StoreError `changed` when something else is there by now; that one is left alone
+   */
+  write(name: string, text: string, expected: string | 'nothing' | 'anything'): Promise<string>;
+}
+
 const away = 'This browser keeps nothing for this page.';
 const noRoom =
-  'Is there room left on this device? Make the file to hand in now (Hand in …), so that nothing is lost; a private window keeps nothing either.';
+  'Press Download above, so that the work has a place of its own, then make room on this device.';
 
 /** The sentence for what the browser's database says. */
 function fault(error: unknown): StoreError {
@@ -24,14 +44,45 @@ const settled = <T>(request: IDBRequest<T>): Promise<T> =>
     request.onerror = () => fail(request.error);
   });
 
-const hex = (bytes: ArrayBuffer): string =>
-  [...new Uint8Array(bytes)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+/** 128 bits of MurmurHash3: enough against accidents, and to be had on any address, https or not. */
+function versionOf(text: string): string {
+  const bytes = new TextEncoder().encode(text);
+  const words = [1, 2, 3, 4].map((seed) => murmur3(bytes, seed));
+  return words.map((word) => word.toString(16).padStart(8, '0')).join('');
+}
 
-const versionOf = async (text: string): Promise<string> =>
-  hex(await crypto.subtle.digest('SHA-256', new TextEncoder().encode(text)));
+function requireExpected(name: string, there: Kept | undefined, expected: string): void {
+  if (expected === 'anything' || expected === (there?.version ?? 'nothing')) return;
+  throw new StoreError(
+    'changed',
+    there
+      ? `${name} was changed in another tab since this page read it.`
+      : `${name} is not there any more: was the data of this site cleared?`,
+  );
+}
+
+/** Texts that only this tab holds, where the browser keeps nothing. */
+export class TabsTexts implements Texts {
+  private readonly texts = new Map<string, Kept>();
+
+  async names(): Promise<string[]> {
+    return [...this.texts.keys()];
+  }
+
+  async read(name: string): Promise<Kept | undefined> {
+    return this.texts.get(name);
+  }
+
+  async write(name: string, text: string, expected: string): Promise<string> {
+    requireExpected(name, this.texts.get(name), expected);
+    const version = versionOf(text);
+    this.texts.set(name, { text, version });
+    return version;
+  }
+}
 
 /** Texts by name in the browser's own database (IndexedDB), shared by all tabs of a site. */
-export class KeptTexts {
+export class KeptTexts implements Texts {
   private database: Promise<IDBDatabase> | undefined;
 
   /** @param name of the database: one for each site, of which an origin may have several */
@@ -78,6 +129,11 @@ export class KeptTexts {
     }
   }
 
+  /** @throws StoreError `closed` where the browser keeps nothing for this page */
+  async look(): Promise<void> {
+    await this.names();
+  }
+
   names(): Promise<string[]> {
     return this.within(
       'readonly',
@@ -89,29 +145,16 @@ export class KeptTexts {
     return this.within('readonly', (texts) => settled<Kept | undefined>(texts.get(name)));
   }
 
-  /**
-   * Keep a text if what is there is still of this version, or nothing. Looking and writing are one transaction: two
-   * tabs cannot come between each other.
-   *
-   * @returns its version
-   * @throws StoreError `changed` when something else is there by now; that one is left alone
-   */
+  /** Looking and writing are one transaction: two tabs cannot come between each other. */
   async write(
     name: string,
     text: string,
     expected: string | 'nothing' | 'anything',
   ): Promise<string> {
-    const version = await versionOf(text);
+    const version = versionOf(text);
     await this.within('readwrite', async (texts) => {
       const there = await settled<Kept | undefined>(texts.get(name));
-      const isExpected = expected === 'anything' || expected === (there?.version ?? 'nothing');
-      if (!isExpected)
-        throw new StoreError(
-          'changed',
-          there
-            ? `${name} was changed in another tab since this page read it.`
-            : `${name} is not there any more: was the data of this site cleared?`,
-        );
+      requireExpected(name, there, expected);
       await settled(texts.put({ text, version } satisfies Kept, name));
     });
     return version;

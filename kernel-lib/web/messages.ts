@@ -22,6 +22,8 @@ export interface Begin {
   readonly sheets: Readonly<Record<string, string>>;
   /** The script of the live bench. */
   readonly bench: string;
+  /** The file of cells of this sheet that were converted ahead: see `cells/ahead.ts`. */
+  readonly ahead?: string;
 }
 
 /** What the page tells the runner. */

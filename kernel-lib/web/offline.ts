@@ -1,3 +1,4 @@
+import { goOn } from '../page/address';
 import type { Renewal } from '../page/net/host';
 import { Store } from '../page/store';
 import { siteFile, siteRoot } from './site';
@@ -41,9 +42,11 @@ export class Offline implements Renewal {
   change(): void {
     const { registration } = this;
     if (!registration?.waiting) return;
-    navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), {
-      once: true,
-    });
+    const again = () => {
+      goOn();
+      location.reload();
+    };
+    navigator.serviceWorker.addEventListener('controllerchange', again, { once: true });
     registration.waiting.postMessage('take over');
   }
 }

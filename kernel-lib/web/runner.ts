@@ -1,3 +1,4 @@
+import { aheadOf, cellsOf } from '../cells/ahead';
 import { createRuntime } from '../cells/run/runtime';
 import { createSession, type Session } from '../cells/run/session';
 import { movableTarget } from '../figures/movable';
@@ -29,13 +30,14 @@ function putQuestion(): void {
 function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePort): void {
   // Deep enough that the cell's own frames are seen below the library's.
   Error.stackTraceLimit = 40;
-  const { sheets, bench } = word.begin;
+  const { sheets, bench, ahead } = word.begin;
   const ticks = createTicks(() => runtime.cells.currentOrLast());
   const runtime = createRuntime(browserHost(sheets, bench, ticks.tick));
   runtime.cells.attributeEverything(() => {});
   const made = createSession(runtime, {
     cwd: '/sheets',
     converter: remoteConverter(port),
+    ahead: aheadOf(ahead === undefined ? [] : cellsOf(ahead)),
     onOutput(output, tag) {
       if (typeof tag === 'number') say({ is: 'output', run: tag, output: published(output) });
     },

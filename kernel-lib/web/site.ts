@@ -10,13 +10,19 @@ export interface SiteSheet {
   readonly questions: readonly ListedQuestion[];
 }
 
-/** The folder in which index.html lies, however this page was reached. */
-export const siteRoot = new URL('..', import.meta.url);
+/** All of the site is in one file: see `web/one-file.ts`. */
+const isPacked = document.documentElement.hasAttribute('data-packed');
+
+/** The folder in which index.html lies, however this page was reached; in one file that file itself. */
+export const siteRoot = new URL(isPacked ? location.pathname : '..', import.meta.url);
 
 /** What each part of this version is called on the server: its own name with a digest of what it holds. */
 const names: Readonly<Record<string, string>> = JSON.parse(
   document.querySelector<HTMLMetaElement>('meta[name="parts"]')?.content ?? '{}',
 );
+
+/** Whether the site has this part. */
+export const hasPart = (path: string): boolean => Object.hasOwn(names, path);
 
 /** What a part is called on the server. */
 export const siteName = (path: string): string => names[path] ?? path;
@@ -70,4 +76,11 @@ export async function sheetPrograms(): Promise<Record<string, string>> {
     sheets.map(async ({ name }) => [name, await siteText(`sheets/${name}.js`)] as const),
   );
   return Object.fromEntries(programs);
+}
+
+/** The cells that were converted ahead of the sheet that a notebook is of; undefined where there is no such file. */
+export async function cellsAhead(path: string): Promise<string | undefined> {
+  const sheet = (await siteSheets()).find(({ name }) => path.startsWith(name));
+  // Cells run without it, only later.
+  return sheet && siteText(`sheets/${sheet.name}-ahead.json`).catch(() => undefined);
 }

@@ -77,6 +77,7 @@ async function lineTo(cwd: string): Promise<{ line: KernelLine; close(): Promise
     kernels: new Store(0),
     open: async () => {},
     execute,
+    ran: async () => [],
     complete: async () => undefined,
     inspect: async () => undefined,
     move: async (slider, value) => {

@@ -1,6 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Page } from 'playwright-core';
+import type { BrowserContext, Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { onStage } from './on-stage';
 import { cell, newPage, openSheet, run, skip, type } from './stage';
@@ -26,6 +26,7 @@ function addCells(file: string, cells: Readonly<Record<string, string>>): void {
 
 describe.skipIf(skip)('what depends on a cell', { timeout: 60_000 }, () => {
   let page: Page;
+  let stage: BrowserContext;
   const out = (id: string) => cell(page, id).locator('.outputs');
   const shows = (id: string, text: string | RegExp) =>
     out(id).getByText(text, { exact: true }).waitFor();
@@ -33,6 +34,7 @@ describe.skipIf(skip)('what depends on a cell', { timeout: 60_000 }, () => {
   const alongs = () => page.getByRole('checkbox', { name: 'Bring along what depends on it' });
 
   const desk = onStage({ viewport: { width: 1440, height: 1000 } }, async (context) => {
+    stage = context;
     ({ page } = await newPage(context));
     await openSheet(page, desk);
     const file = join(desk.folder, '02-one-slit.ipynb');
@@ -45,6 +47,7 @@ describe.skipIf(skip)('what depends on a cell', { timeout: 60_000 }, () => {
       'own-s':
         "import { movable } from 'multislit';\nconst wide = movable('slit width', um(40), { from: um(10), to: um(200) });",
       'own-t': 'Math.round(wide * 1e6) * 2',
+      'own-v': "import { vernierFigure } from 'multislit';\nshow(vernierFigure(degrees(12, 47)));",
     });
     await page.reload();
     await cell(page, 'own-a').waitFor();
@@ -126,5 +129,60 @@ describe.skipIf(skip)('what depends on a cell', { timeout: 60_000 }, () => {
     await slider.focus();
     await page.keyboard.press('ArrowLeft');
     await shows('own-t', '298');
+  });
+
+  test('on a phone: a row of signs over the keyboard, and a vernier that scrolls in its place', async () => {
+    const browser = stage.browser();
+    const phone = await browser!.newContext({
+      viewport: { width: 390, height: 844 },
+      hasTouch: true,
+      isMobile: true,
+      storageState: await stage.storageState(),
+    });
+    ({ page } = await newPage(phone));
+    await page.goto(desk.address);
+    await page.getByRole('button', { name: /Go on with One slit/ }).tap();
+    await cell(page, 'own-v')
+      .getByRole('button', { name: /^Run: / })
+      .tap();
+    const figure = out('own-v').locator('figure[data-drawn="true"]');
+    await figure.waitFor();
+    const reach = figure.getByRole('region', { name: 'Figure, scrolls to the side' });
+    const [inside, shown] = await reach.evaluate((box) => [box.scrollWidth, box.clientWidth]);
+    expect(inside).toBeGreaterThan(1.5 * shown);
+    // No number of the circle lies over the next.
+    const texts = figure.locator('.annotation-text', { hasText: '°' });
+    const boxes = await Promise.all((await texts.all()).map((text) => text.boundingBox()));
+    for (const [n, a] of boxes.entries())
+      for (const b of boxes.slice(n + 1)) {
+        const apart = a!.x + a!.width < b!.x || b!.x + b!.width < a!.x;
+        expect(apart || Math.abs(a!.y - b!.y) > a!.height / 2).toBe(true);
+      }
+    expect(boxes.length).toBeGreaterThan(10);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
+
+    const editor = cell(page, 'own-a').getByRole('textbox');
+    await editor.tap();
+    await editor.press('ControlOrMeta+a');
+    await page.keyboard.insertText('const w');
+    const put = async (...names: string[]) => {
+      for (const name of names)
+        await page.getByRole('toolbar', { name: 'Signs to type' }).getByLabel(name).tap();
+    };
+    await put('equals', 'open round bracket', 'open square bracket');
+    await page.keyboard.insertText('3');
+    await put('comma');
+    await page.keyboard.insertText('4');
+    await put('close square bracket', 'point');
+    await page.keyboard.insertText('length');
+    await put('close round bracket', 'times', 'divided by');
+    expect(await editor.textContent()).toBe('const w=([3,4].length)*/');
+    await page.keyboard.press('Backspace');
+    await page.keyboard.insertText('4;');
+    await run(page, 'own-a');
+    // Brought along, as it was chosen: 8 · 8, and one more.
+    await shows('own-b', '64');
+    expect(await page.getByRole('toolbar').count()).toBe(0);
+    await phone.close();
   });
 });

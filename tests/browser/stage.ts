@@ -56,8 +56,35 @@ export class DeskProcess {
   }
 }
 
-export const launchBrowser = (): Promise<Browser> =>
-  chromium.launch({ executablePath: chromiumPath, args: ['--no-sandbox', '--disable-gpu'] });
+let running: Promise<Browser> | undefined;
+
+/**
+ * The one browser of all files that a worker runs, for its start costs more than many a test. What comes back is the
+ * caller's own part of it, whose `close` ends the contexts that were made through it.
+ */
+export async function launchBrowser(): Promise<Browser> {
+  running ??= chromium.launch({
+    executablePath: chromiumPath,
+    args: ['--no-sandbox', '--disable-gpu'],
+  });
+  const browser = await running;
+  browser.once('disconnected', () => {
+    running = undefined;
+  });
+  const made: BrowserContext[] = [];
+  const part: Pick<Browser, 'newContext' | 'newPage' | 'close'> = {
+    async newContext(options) {
+      const context = await browser.newContext(options);
+      made.push(context);
+      return context;
+    },
+    newPage: async (options) => (await part.newContext(options)).newPage(),
+    async close() {
+      await Promise.all(made.map((context) => context.close()));
+    },
+  };
+  return Object.assign(Object.create(browser), part);
+}
 
 /** A page that fails the test on errors of its own scripts; `faults` gathers what its console says. */
 export async function newPage(context: BrowserContext): Promise<{ page: Page; faults: string[] }> {

@@ -81,7 +81,7 @@ const errors: readonly (readonly [string, readonly string[], object])[] = [
   [
     'of a name that nothing declares',
     ['nowhere;'],
-    { name: 'TypeScriptError', message: expect.stringContaining("'nowhere'") },
+    { name: 'TypeScriptError', message: expect.stringContaining('nowhere') },
   ],
   [
     'of a rejection that nothing handles',

@@ -1,8 +1,7 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, expect, test, vi } from 'vitest';
+import { readFileSync, writeFileSync } from 'node:fs';
+import { expect, test, vi } from 'vitest';
 import { writeWhole } from '../../kernel-lib/kernel/files';
+import { scratch } from '../scratch';
 
 const failing = vi.hoisted(() => ({ code: '' }));
 vi.mock('write-file-atomic', () => ({
@@ -11,8 +10,7 @@ vi.mock('write-file-atomic', () => ({
   },
 }));
 
-const folder = mkdtempSync(join(tmpdir(), 'multislit-files-'));
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
+const { at } = scratch('multislit-files-');
 
 // What Windows answers when a table is open in a spreadsheet (common practice, no source): EBUSY, or EPERM on renaming.
 test.each([
@@ -23,7 +21,7 @@ test.each([
   ['EPERM', /this account may not use it/],
   ['ENOSPC', /the disk is full/],
 ])('%s is told with the mend, and the old file stays', async (code, sentence) => {
-  const path = join(folder, 'marks.csv');
+  const path = at('marks.csv');
   writeFileSync(path, 'old');
   failing.code = code;
   await expect(writeWhole(path, 'new')).rejects.toThrow(sentence);
@@ -36,9 +34,7 @@ test('on Windows a refused renaming may mean an open table', async () => {
   Object.defineProperty(process, 'platform', { ...before, value: 'win32' });
   try {
     failing.code = 'EPERM';
-    await expect(writeWhole(join(folder, 'x.csv'), '')).rejects.toThrow(
-      /or another program has it open/,
-    );
+    await expect(writeWhole(at('x.csv'), '')).rejects.toThrow(/or another program has it open/);
   } finally {
     Object.defineProperty(process, 'platform', before);
   }

@@ -2,20 +2,18 @@ import { spawn } from 'node:child_process';
 import {
   cpSync,
   existsSync,
-  mkdtempSync,
   readdirSync,
   readFileSync,
   rmSync,
   utimesSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { built } from '../../kernel-lib/kernel/home';
 import type { Notebook } from '../../kernel-lib/notebook/notebook';
 import { needs } from '../needs';
+import { scratch } from '../scratch';
 import {
   handIn,
   machineMarks,
@@ -32,8 +30,7 @@ const full = machineMarks(oneSlit);
 const due = Date.parse('2026-11-20T12:00:00Z');
 const hours = (n: number) => due / 1000 + 3600 * n;
 
-let folder: string;
-const at = (...parts: string[]) => join(folder, ...parts);
+const { at } = scratch('mark-best-');
 const words = (to: string, { from = 'returns', jobs = 1 } = {}) => [
   ...['mark', at(from), '--to', at(to), '--sheet', oneSlit, '--count', 'best'],
   ...['--deadline', new Date(due).toISOString(), '--late', '25', '--jobs', String(jobs)],
@@ -55,7 +52,6 @@ const blankFrom = (student: string, ...ids: string[]): Notebook => {
 const unanswered = (student: string) => blankFrom(student, '2-9-written');
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'mark-best-'));
   const put = (name: string, notebook: Notebook, hour: number) =>
     utimesSync(handIn(at('returns'), name, notebook), hours(hour), hours(hour));
   put('1001 first.ipynb', unanswered('1001'), -9);
@@ -67,7 +63,6 @@ beforeAll(async () => {
   put('1003.ipynb', unanswered('1003'), -1);
   if (!skip) await run('plain');
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe.skipIf(skip)('the best of several returns', () => {
   test('counts, and the others are listed with what they earned', () => {
@@ -110,7 +105,7 @@ describe.skipIf(skip)('the best of several returns', () => {
     cpSync(at('returns'), at('part'), { recursive: true, preserveTimestamps: true });
     for (const name of ['1001 first.ipynb', '1001 first again.ipynb', '1002 in time.ipynb'])
       rmSync(at('part', name));
-    await run('in-parts', { from: 'part', jobs: 2 });
+    await run('in-parts', { from: 'part' });
     expect(marks('in-parts')[0]).toEqual(['1001', 0]);
     const child = spawn(process.execPath, [built('cli.cjs'), ...words('in-parts')]);
     const ended = new Promise((done) => child.once('close', done));

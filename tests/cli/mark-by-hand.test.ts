@@ -1,30 +1,22 @@
-import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { existsSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { needs } from '../needs';
 import { handIn, machineMarks, modelReturn, oneSlit } from './class-for-test';
-import { multislit } from './multislit';
+import { markingStage } from './marking-stage';
 
 const { skip } = needs('bwrap');
 /** 2.2 works on from 2.1, so it is wrong as well. */
 const lost = machineMarks(oneSlit) - 4;
 
-let folder: string;
-const at = (...parts: string[]) => join(folder, ...parts);
+const { at, mark: run, text, classData } = markingStage('mark-by-hand-', '--sheet', oneSlit);
 const table = () => at('marks', 'changed-marks.csv');
-const run = () =>
-  multislit(['mark', at('returns'), '--to', at('marks'), '--sheet', oneSlit, '--jobs', '1']);
-const text = (...parts: string[]) => readFileSync(at('marks', ...parts), 'utf8');
-const total = () => JSON.parse(text('class.json')).students[0].total;
+const total = () => classData().students[0].total;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'mark-by-hand-'));
   const wrong = { '2-1-work': 'const firstDarkLine = given.wavelength / given.width;' };
   handIn(at('returns'), '1001.ipynb', modelReturn(oneSlit, '1001', wrong));
   if (!skip) await run();
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe.skipIf(skip)('a mark changed by hand', () => {
   const line = `1001,${oneSlit},2.1,2,"In radians, and said so."\n`;
@@ -64,7 +56,7 @@ describe.skipIf(skip)('a mark changed by hand', () => {
     for (const file of ['students/1001.html', `students/1001/${oneSlit}.ipynb`, 'marks.csv'])
       expect(text(...file.split('/'))).toMatch(/person from 0 to 2: In radians, and said so\./);
     expect(text('class.html')).toMatch(/In radians, and said so\./);
-    const mark = JSON.parse(text('class.json')).students[0].sheets[0].questions[0];
+    const mark = classData().students[0].sheets[0].questions[0];
     expect(mark).toMatchObject({ marks: 2, changed: { from: 0 }, slip: expect.any(String) });
   });
 

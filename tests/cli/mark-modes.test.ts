@@ -1,29 +1,25 @@
-import { chmodSync, mkdirSync, mkdtempSync, readdirSync, rmSync, statSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { chmodSync, mkdirSync, mkdtempSync, readdirSync, statSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { closeFolder } from '../../kernel-lib/marker/mark-returns';
 import { handIn, modelReturn, oneSlit } from './class-for-test';
-import { multislit } from './multislit';
+import { markingStage } from './marking-stage';
 
 const modeOf = (path: string) => (statSync(path).mode & 0o7777).toString(8);
 
 // As chmod(1) writes modes: 600 and 700 are the owner's alone.
 describe.skipIf(process.platform === 'win32')('what marking writes', () => {
-  let folder: string;
+  const { at, mark } = markingStage('modes-', '--sheet', oneSlit, '--unconfined');
   beforeAll(() => {
-    folder = mkdtempSync(join(tmpdir(), 'modes-'));
-    handIn(join(folder, 'returns'), '1001.ipynb', modelReturn(oneSlit, '1001'));
+    handIn(at('returns'), '1001.ipynb', modelReturn(oneSlit, '1001'));
   });
-  afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
   test('is for nobody else: marks, codes, records, pages and notebooks', async () => {
-    const to = join(folder, 'marks');
+    const to = at('marks');
     mkdirSync(to);
     chmodSync(to, 0o755);
-    const json = join(folder, 'class.json');
-    const words = ['mark', join(folder, 'returns'), '--to', to, '--sheet', oneSlit];
-    const ended = await multislit([...words, '--json', json, '--unconfined']);
+    const json = at('class.json');
+    const ended = await mark('--json', json);
     expect([ended.code, ended.err]).toEqual([
       0,
       expect.stringContaining(`${to} was open to other`),
@@ -50,7 +46,7 @@ describe.skipIf(process.platform === 'win32')('what marking writes', () => {
     [0o2770, 0o2770, false],
     [0o750, 0o700, true],
   ])('a folder with mode %o has %o afterwards', (before, after, wasOpen) => {
-    const place = mkdtempSync(join(folder, 'one-'));
+    const place = mkdtempSync(at('one-'));
     chmodSync(place, before);
     expect(closeFolder(place)).toBe(wasOpen);
     expect(statSync(place).mode & 0o7777).toBe(after);

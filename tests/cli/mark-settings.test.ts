@@ -1,33 +1,19 @@
-import {
-  mkdirSync,
-  mkdtempSync,
-  readFileSync,
-  rmSync,
-  symlinkSync,
-  utimesSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, symlinkSync, utimesSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { parse } from 'csv-parse/sync';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { settingsFor } from '../../kernel-lib/marker/settings';
 import { needs } from '../needs';
 import { handIn, machineMarks, modelReturn, oneSlit, returnOf } from './class-for-test';
+import { markingStage } from './marking-stage';
 import { multislit } from './multislit';
 
 const { skip } = needs('bwrap');
 const full = machineMarks(oneSlit);
 const due = Date.parse('2026-11-21T00:00+01:00');
 
-let folder: string;
-const at = (...parts: string[]) => join(folder, ...parts);
-const run = (...words: string[]) =>
-  multislit(['mark', at('returns'), '--to', at('marks'), ...words]);
-const rows = (name: string): Record<string, string>[] =>
-  parse(readFileSync(at('marks', name), 'utf8'), { columns: true, bom: true });
+const { at, mark: run, text, rows } = markingStage('mark-settings-');
 const marks = () => rows('marks.csv').map((row) => Number(row[oneSlit]));
-const settings = () => JSON.parse(readFileSync(at('marks', 'settings.json'), 'utf8'));
+const settings = () => JSON.parse(text('settings.json'));
 /** Files of these students, saved so many hours after the end of the day. */
 const saved = (hours: Record<string, number>) => {
   for (const [student, hour] of Object.entries(hours)) {
@@ -39,7 +25,6 @@ const spread = { 1001: -4, 1002: 2, 1003: 30, 1004: -50 };
 const tenths = (...shares: number[]) => shares.map((share) => Math.round(10 * share * full) / 10);
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'mark-settings-'));
   for (const student of ['1001', '1002', '1003', '1004'])
     handIn(at('returns'), `${student}.ipynb`, modelReturn(oneSlit, student));
   saved(spread);
@@ -64,7 +49,6 @@ beforeAll(async () => {
   writeFileSync(at('optics', 'hand-out.json'), JSON.stringify(facts));
   symlinkSync(at('returns'), at('link'));
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 describe.skipIf(skip)('settings of marking', () => {
   test('the hand-out says sheets and deadline; its day ends at midnight in its zone', async () => {
@@ -78,14 +62,14 @@ describe.skipIf(skip)('settings of marking', () => {
   });
 
   test('a student reads in their own page that a file was refused and why', () => {
-    const page = readFileSync(at('marks', 'students', '1005.html'), 'utf8');
+    const page = text('students', '1005.html');
     expect(page).toMatch(
       /could not be marked.*<code>1005 sheet\.docx<\/code>: It is a text document/s,
     );
   });
 
   test('a note under a question reaches its reader', () => {
-    const [first] = rows(join('written', `${oneSlit}.csv`)).filter(({ answer }) =>
+    const [first] = rows('written', `${oneSlit}.csv`).filter(({ answer }) =>
       answer.includes('Both are wrong.'),
     );
     expect(first).toMatchObject({
@@ -95,13 +79,13 @@ describe.skipIf(skip)('settings of marking', () => {
   });
 
   test('all is used again and told; nothing moves', async () => {
-    const before = readFileSync(at('marks', 'class.json'), 'utf8');
+    const before = text('class.json');
     const { out } = await run();
     expect(out).toMatch(
       /As before: deadline: the end of 2026-11-20 \(Europe\/Berlin, \+01:00\); late: 20 %/,
     );
     expect(out).toMatch(/roster: .*roster\.csv \(6 students\)/);
-    expect(readFileSync(at('marks', 'class.json'), 'utf8')).toBe(before);
+    expect(text('class.json')).toBe(before);
     expect(rows('changes.csv')).toEqual([]);
   });
 
@@ -124,9 +108,7 @@ describe.skipIf(skip)('settings of marking', () => {
       /4 returns would be late by a time that is in doubt.*nothing was deducted.*within ten minutes/,
     );
     expect(marks()).toEqual([...tenths(1, 1, 1, 1), 0, 0]);
-    expect(readFileSync(at('marks', 'class.html'), 'utf8')).toMatch(
-      /Late by a time that is in doubt/,
-    );
+    expect(text('class.html')).toMatch(/Late by a time that is in doubt/);
     const table = [
       'student,sheet,time',
       `1002,${oneSlit},2026-11-21 02:00`,
@@ -175,15 +157,15 @@ describe.skipIf(skip)('settings of marking', () => {
     [['--times', 'nowhere.csv'], 1, /table of times nowhere\.csv cannot be used/],
     [['--hand-out', 'nowhere'], 1, /nowhere is not there; a hand-out's folder or zip/],
   ])('%j is refused, and nothing is kept of it', async (words, code, sentence) => {
-    const before = readFileSync(at('marks', 'settings.json'), 'utf8');
+    const before = text('settings.json');
     const ended = await run(...words);
     expect([ended.code, ended.err]).toEqual([code, expect.stringMatching(sentence)]);
-    expect(readFileSync(at('marks', 'settings.json'), 'utf8')).toBe(before);
+    expect(text('settings.json')).toBe(before);
   });
 });
 
 test('days late that cost something, and no deadline to count them from, are told', () => {
-  const words = { to: join(folder, 'none yet'), jobs: 1, cellSeconds: 1, sheetSeconds: 1 };
+  const words = { to: at('none yet'), jobs: 1, cellSeconds: 1, sheetSeconds: 1 };
   const toldOf = (more: object) => settingsFor({ ...words, ...more }, 'UTC').told.join('\n');
   expect(toldOf({ late: 20 })).toMatch(/no deadline .*nothing is deducted/);
   expect(toldOf({ late: 20, deadline: '2026-12-04' })).not.toMatch(/no deadline/);

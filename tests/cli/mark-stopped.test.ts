@@ -1,29 +1,21 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { beforeAll, expect, test } from 'vitest';
 import { readRecord } from '../../kernel-lib/marking/record';
 import { handIn, modelReturn, oneSlit } from './class-for-test';
-import { type Ended, multislit } from './multislit';
+import { markingStage } from './marking-stage';
+import type { Ended } from './multislit';
 
-let folder: string;
-const at = (...parts: string[]) => join(folder, ...parts);
+const stage = markingStage('stopped-', '--sheet', oneSlit, '--unconfined');
+const { at, text } = stage;
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'stopped-'));
   const never = (source: string) => ({ '2-1-work': `let firstDarkLine: any = 1;\n${source}` });
   handIn(at('returns'), '1002.ipynb', modelReturn(oneSlit, '1002', never('for (;;);')));
   const waits = never('await new Promise(() => {});');
   handIn(at('returns'), '1003.ipynb', modelReturn(oneSlit, '1003', waits));
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-const mark = (cellSeconds: number): Promise<Ended> => {
-  const words = ['mark', at('returns'), '--to', at('marks'), '--sheet', oneSlit, '--unconfined'];
-  return multislit([...words, '--cell-seconds', String(cellSeconds)]);
-};
+const mark = (cellSeconds: number) => stage.mark('--cell-seconds', String(cellSeconds));
 const timesOf = (student: string) =>
-  readRecord(readFileSync(at('marks', 'records', oneSlit, `${student}.json`), 'utf8'))?.stopped
-    ?.times;
+  readRecord(text('records', oneSlit, `${student}.json`))?.stopped?.times;
 const stood = ({ out }: Ended) => Number(/\((\d+) stood from before\)/.exec(out)?.[1]);
 
 test('what waited runs once more alone and is told; what was stopped twice is not run a third time', async () => {

@@ -1,25 +1,20 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { readFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
 import { proofText } from '../../kernel-lib/cli/prove';
 import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import type { Proof } from '../../kernel-lib/questions/prove';
+import { scratch } from '../scratch';
 import { multislit } from './multislit';
 
-let folder: string;
-beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'prove-'));
-});
-afterAll(() => rmSync(folder, { recursive: true }));
+const { at } = scratch('prove-');
 
 /** `MULTISLIT_PROVE=200` has so many student numbers tried, as a release does. */
-const students = Number(process.env.MULTISLIT_PROVE ?? 50);
+const students = Number(process.env.MULTISLIT_PROVE ?? 10);
 
 test(`every sheet holds over ${students} student numbers: model answers, blank, slips and hints`, {
   timeout: 240_000,
 }, async () => {
-  const json = join(folder, 'proof.json');
+  const json = at('proof.json');
   const { code, out } = await multislit(['prove', '--students', String(students), '--json', json]);
   expect(out).toContain(`All holds: ${sheetNames().length} sheets, ${students} student numbers`);
   expect(code).toBe(0);

@@ -1,17 +1,12 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { expect, test } from 'vitest';
 import { codeCells, type Notebook, studentNumberOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
+import { scratch } from '../scratch';
 import { multislit } from './multislit';
 
-let folder: string;
-beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'run with a space '));
-});
-afterAll(() => rmSync(folder, { recursive: true }));
+const { at } = scratch('run with a space ');
 
 function notebookOf(...sources: string[]): string {
   const cells = sources.map((source, i) => ({
@@ -27,7 +22,7 @@ function notebookOf(...sources: string[]): string {
 }
 
 function place(name: string, text: string): string {
-  const path = join(folder, name);
+  const path = at(name);
   writeFileSync(path, text);
   return path;
 }
@@ -40,7 +35,7 @@ test('a notebook is run and written with its outputs; the one handed in stays as
     "import { nm } from 'multislit';\nconsole.log('for', studentNumber);\nnm(550) * 2",
   );
   const path = place('good.ipynb', text);
-  const to = join(folder, 'ran.ipynb');
+  const to = at('ran.ipynb');
   const { code, err } = await multislit(['run', path, '--to', to, '--student', '204117']);
   expect(err).toBe('');
   expect(code).toBe(0);
@@ -63,7 +58,7 @@ test('a cell opens a file beside the notebook by its bare name, and the library 
       "import { readFileSync } from 'node:fs';\nimport { csvProfile } from 'multislit';\ncsvProfile(readFileSync('readings.csv')).x[0]",
     ),
   );
-  const to = join(folder, 'read.ipynb');
+  const to = at('read.ipynb');
   const { code, err } = await multislit(['run', path, '--to', to]);
   expect([code, err]).toEqual([0, '']);
   const [cell] = codeCells(readNotebook(readFileSync(to, 'utf8')));
@@ -72,7 +67,7 @@ test('a cell opens a file beside the notebook by its bare name, and the library 
 
 test('a failing cell is named by its line, the cells after it run, the file is written', async () => {
   const path = place('fails.ipynb', notebookOf(numberLine, 'const a = 1;\nnull!.x;', '1 + 1'));
-  const to = join(folder, 'failed.ipynb');
+  const to = at('failed.ipynb');
   const { code, err } = await multislit(['run', path, '--to', to]);
   expect(code).toBe(1);
   expect(err).toMatch(/^Code cell 2, line 2: /);
@@ -83,7 +78,7 @@ test('a failing cell is named by its line, the cells after it run, the file is w
 
 test('a timer that a cell leaves behind does not keep the command alive', async () => {
   const path = place('timer.ipynb', notebookOf(numberLine, 'setInterval(() => {}, 1000);'));
-  const { code } = await multislit(['run', path, '--to', join(folder, 'timer-ran.ipynb')]);
+  const { code } = await multislit(['run', path, '--to', at('timer-ran.ipynb')]);
   expect(code).toBe(0);
 });
 
@@ -93,30 +88,30 @@ test.each([
   ['a folder', ['.'], /cannot be read: it is a folder/],
 ])('%s: one sentence, exit code 1, nothing written', async (_, [name], sentence) => {
   place('cut.ipynb', notebookOf(numberLine).slice(0, 100));
-  const before = readdirSync(folder);
-  const to = join(folder, 'never.ipynb');
-  const { code, out, err } = await multislit(['run', join(folder, name), '--to', to]);
+  const before = readdirSync(at());
+  const to = at('never.ipynb');
+  const { code, out, err } = await multislit(['run', at(name), '--to', to]);
   expect(code).toBe(1);
   expect(err.trim().split('\n')).toHaveLength(1);
   expect(err).toMatch(sentence);
   expect(out).toBe('');
-  expect(readdirSync(folder)).toEqual(before);
+  expect(readdirSync(at())).toEqual(before);
 });
 
 test('a place that cannot take the file is told before anything is run', async () => {
   const path = place('fine.ipynb', notebookOf(numberLine, "console.log('ran')"));
-  mkdirSync(join(folder, 'inner'));
-  const nowhere = await multislit(['run', path, '--to', join(folder, 'none', 'x.ipynb')]);
+  mkdirSync(at('inner'));
+  const nowhere = await multislit(['run', path, '--to', at('none', 'x.ipynb')]);
   expect(nowhere.code).toBe(1);
   expect(nowhere.err).toMatch(/there is no folder .*none\. Make it first\./);
-  const inner = await multislit(['run', path, '--to', join(folder, 'inner')]);
+  const inner = await multislit(['run', path, '--to', at('inner')]);
   expect(inner.code).toBe(1);
   expect(inner.err).toMatch(/is a folder; name the file to write/);
 });
 
 test('a student number that is none is told', async () => {
   const path = place('number.ipynb', notebookOf(numberLine));
-  const to = join(folder, 'number-ran.ipynb');
+  const to = at('number-ran.ipynb');
   const { code, err } = await multislit(['run', path, '--to', to, '--student', '12a']);
   expect(code).toBe(1);
   expect(err).toMatch(/4 to 10 digits and nothing else; '12a' was given/);

@@ -3,17 +3,15 @@ import {
   chmodSync,
   copyFileSync,
   mkdirSync,
-  mkdtempSync,
   readFileSync,
   realpathSync,
   rmSync,
   symlinkSync,
   writeFileSync,
 } from 'node:fs';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { startLineProcess } from '../../kernel-lib/confined/line-process';
 import { runReturn } from '../../kernel-lib/confined/run-return';
 import { createStage, librariesElsewhere, openConfinement } from '../../kernel-lib/confined/walls';
@@ -21,13 +19,12 @@ import { built } from '../../kernel-lib/kernel/home';
 import { handIn, machineMarks, modelReturn, oneSlit } from '../cli/class-for-test';
 import { multislit } from '../cli/multislit';
 import { needs } from '../needs';
+import { scratch } from '../scratch';
 
-let folder: string;
+const { at } = scratch('elsewhere-');
 beforeAll(() => {
-  folder = realpathSync(mkdtempSync(join(tmpdir(), 'elsewhere-')));
-  handIn(join(folder, 'returns'), '1001.ipynb', modelReturn(oneSlit, '1001'));
+  handIn(at('returns'), '1001.ipynb', modelReturn(oneSlit, '1001'));
 });
-afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 function marksIn(marks: string): [string, number][] {
   const rows: Record<string, string>[] = parse(readFileSync(join(marks, 'marks.csv'), 'utf8'), {
@@ -38,16 +35,16 @@ function marksIn(marks: string): [string, number][] {
 }
 
 describe.skipIf(process.platform === 'win32')('a temporary folder that a link leads to', () => {
-  const args = (to: string) => ['mark', join(folder, 'returns'), '--to', to, '--sheet', oneSlit];
+  const args = (to: string) => ['mark', at('returns'), '--to', to, '--sheet', oneSlit];
   beforeAll(() => {
-    mkdirSync(join(folder, 'private', 'tmp'), { recursive: true });
-    symlinkSync(join(folder, 'private', 'tmp'), join(folder, 'tmp'));
+    mkdirSync(at('private', 'tmp'), { recursive: true });
+    symlinkSync(at('private', 'tmp'), at('tmp'));
   });
 
   test('marks without lock-down as any other does', async () => {
-    const to = join(folder, 'marks-linked');
+    const to = at('marks-linked');
     const ended = await multislit([...args(to), '--unconfined'], {
-      env: { TMPDIR: join(folder, 'tmp') },
+      env: { TMPDIR: at('tmp') },
     });
     expect([ended.code, ended.err]).toEqual([0, expect.stringContaining('WITHOUT lock-down')]);
     expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
@@ -56,8 +53,8 @@ describe.skipIf(process.platform === 'win32')('a temporary folder that a link le
   test.skipIf(needs('bwrap').skip)(
     'and locked down',
     async () => {
-      const to = join(folder, 'marks-linked-locked');
-      const ended = await multislit(args(to), { env: { TMPDIR: join(folder, 'tmp') } });
+      const to = at('marks-linked-locked');
+      const ended = await multislit(args(to), { env: { TMPDIR: at('tmp') } });
       expect(ended.code).toBe(0);
       expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
     },
@@ -138,12 +135,12 @@ describe.skipIf(needs('bwrap').skip || !sharesItsLibrary)(
     }
 
     test('marks, locked down and without', async () => {
-      const place = join(folder, 'module system');
+      const place = at('module system');
       const node = nodeOfItsOwn(place);
       const env = { LD_LIBRARY_PATH: join(place, 'lib') };
-      const args = ['mark', join(folder, 'returns'), '--sheet', oneSlit];
+      const args = ['mark', at('returns'), '--sheet', oneSlit];
       for (const more of [[], ['--unconfined']]) {
-        const to = join(folder, `marks-elsewhere${more.join('')}`);
+        const to = at(`marks-elsewhere${more.join('')}`);
         expect(await by(node, env, [...args, '--to', to, ...more])).toMatchObject({ code: 0 });
         expect(marksIn(to)).toEqual([['1001', machineMarks(oneSlit)]]);
       }

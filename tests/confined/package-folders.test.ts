@@ -1,19 +1,15 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { beforeAll, expect, test } from 'vitest';
 import { packageFolders } from '../../kernel-lib/confined/walls';
+import { scratch } from '../scratch';
 
-let folder: string;
-const at = (...parts: string[]) => join(folder, ...parts);
+const { at } = scratch('packages-');
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'packages-'));
   for (const path of ['work/node_modules/tslab', 'class/node_modules/program/node_modules/a'])
     mkdirSync(at(path), { recursive: true });
   for (const name of ['@types', 'tslab', '.bin']) mkdirSync(at('class/node_modules', name));
   writeFileSync(at('class/node_modules/.package-lock.json'), '{}');
 });
-afterAll(() => rmSync(folder, { recursive: true }));
 
 test('a working copy has them all in its own folder', () => {
   expect(packageFolders(at('work'))).toEqual([at('work/node_modules')]);

@@ -39,7 +39,9 @@ describe('what the compiler finds', () => {
   test('a slip of syntax', async () => {
     const error = await errorOf('const a = (1;\n');
     expect(error.ename).toBe('SyntaxError');
-    expect(error.place).toEqual({ line: 1, column: 13 });
+    // Where the bracket was opened, which is what a reader has to look at.
+    expect(error.place).toEqual({ line: 1, column: 11 });
+    expect(error.lines.join('\n')).toContain("line 1, column 13: ')' expected.");
   });
 
   test('every finding, the first in front', async () => {

@@ -1,9 +1,10 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { cpSync, existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { CellConverter } from '../../kernel-lib/cells/convert/converter';
 import { nodeConverter } from '../../kernel-lib/kernel/node-session';
 import { buildTypes } from '../../kernel-lib/setup/build.mjs';
+import { root } from '../../kernel-lib/setup/places.mjs';
 import { emptyFolder, sharedKernel } from './kernel';
 
 /** Sheets with some of the names and units that their own text gives to a student. */
@@ -59,17 +60,29 @@ describe('givens of a sheet have the types that the sheet says', () => {
 
   test('types come into their place with the givens in them', async () => {
     const types = join(folder.path, 'types');
-    const file = join(types, 'questions', 'sheet-givens.d.ts');
-    const seen = new Set<boolean>();
-    const look = () =>
-      existsSync(file) && seen.add(readFileSync(file, 'utf8').includes('02-one-slit'));
+    const fileIn = (place: string) => join(place, 'questions', 'sheet-givens.d.ts');
+    const empty = 'export interface SheetGivens {\n}\n';
+    const seen: boolean[] = [];
+    const look = () => {
+      if (existsSync(fileIn(types)))
+        seen.push(readFileSync(fileIn(types), 'utf8').includes('02-one-slit'));
+    };
+    /** As the compiler leaves it: every file of the last build, and no givens yet. */
+    const declare = async (place: string) => {
+      cpSync(join(root, '.build', 'types'), place, { recursive: true });
+      writeFileSync(fileIn(place), empty);
+      look();
+    };
     const looking = setInterval(look, 1);
-    await buildTypes(types);
+    for (const before of [0, 1]) {
+      await buildTypes(types, declare);
+      look();
+      expect(seen.length).toBeGreaterThan(before);
+    }
     clearInterval(looking);
-    look();
-    expect([...seen]).toEqual([true]);
+    expect(new Set(seen)).toEqual(new Set([true]));
     expect(readdirSync(folder.path)).toEqual(['types']);
-  }, 240_000);
+  });
 
   test('what is inside a given is offered, too', async () => {
     const { declarations } = await begun('03-two-slits');

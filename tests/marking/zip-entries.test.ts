@@ -1,21 +1,19 @@
 import { spawnSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { readFileSync } from 'node:fs';
 import { crc32 as crc32OfNode } from 'node:zlib';
-import { afterAll, describe, expect, test } from 'vitest';
+import { describe, expect, test } from 'vitest';
 import { crc32 } from '../../kernel-lib/marking/crc32';
 import { type Refused, unpack } from '../../kernel-lib/marking/unpack';
 import { codePage437, contentOf, zipEntries } from '../../kernel-lib/marking/zip-entries';
 import { zipOf } from '../hostile/zip-of';
+import { scratch } from '../scratch';
 
 const python = ['/usr/bin/python3', 'python3'].find((one) => spawnSync(one, ['-V']).status === 0);
-const folder = mkdtempSync(join(tmpdir(), 'zip-entries-'));
-afterAll(() => rmSync(folder, { recursive: true }));
+const { at } = scratch('zip-entries-');
 
 /** A zip as Python's zipfile writes it. */
 function byPython(script: string): Uint8Array {
-  const file = join(folder, 'made.zip');
+  const file = at('made.zip');
   const { status, stderr } = spawnSync(python as string, [
     '-c',
     `import zipfile, sys\n${script}`,

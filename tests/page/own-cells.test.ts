@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Cell, Notebook } from '../../kernel-lib/notebook/notebook';
 import { notebookFault } from '../../kernel-lib/notebook/read-notebook';
-import { changedCells, sourcesOf } from '../../kernel-lib/page/sheet/drafts';
+import { asSaved, changedCells } from '../../kernel-lib/page/sheet/drafts';
 import { AddedCells, SheetModel } from '../../kernel-lib/page/sheet/sheet-model';
 
 const cell = (id: string): Cell => ({
@@ -72,7 +72,7 @@ test("the sheet's own cells cannot be taken out", () => {
 
 test('a draft holds what was changed, and a cell that was never saved with its place', () => {
   const { model, own } = sheet();
-  const saved = sourcesOf(model.cells.value);
+  const saved = asSaved(model.cells.value);
   const added = own.addBelow('a', 'note');
   model.edit(added, 'Mine.');
   model.edit('c', 'changed');
@@ -80,5 +80,5 @@ test('a draft holds what was changed, and a cell that was never saved with its p
     { id: added, base: '', source: 'Mine.', own: 'note', above: ['a'] },
     { id: 'c', base: 'c', source: 'changed' },
   ]);
-  expect(changedCells(model.cells.value, sourcesOf(model.cells.value))).toEqual([]);
+  expect(changedCells(model.cells.value, asSaved(model.cells.value))).toEqual([]);
 });

@@ -63,7 +63,9 @@ test('beginning again with the same number keeps the marks, with another starts 
 test('what a cell does to its givens does not change how it is judged', () => {
   const given = setUp();
   const answer = right(given);
-  given.width = 1;
+  expect(() => {
+    given.width = 1;
+  }).toThrow('belongs to your sheet');
   check('2.1', answer);
   expect(last()).toMatch(/^Agrees/);
 });

@@ -1,33 +1,23 @@
 import { type SpawnSyncReturns, spawnSync } from 'node:child_process';
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { decode } from 'fast-png';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { beforeAll, describe, expect, test } from 'vitest';
 import { codeCells } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { root } from '../../kernel-lib/setup/places.mjs';
 import { oneSlit } from '../cli/class-for-test';
 import { needs } from '../needs';
+import { scratch } from '../scratch';
 import { startServer } from '../start-server';
 
 // What an instructor installs: the packed project, in an empty folder, with nothing of the working copy near by.
 
-let folder: string;
+const { at } = scratch('installed-');
 let packed: string[];
-const at = (...parts: string[]) => join(folder, ...parts);
 
 function inFolder(program: string, args: readonly string[]): SpawnSyncReturns<string> {
   return spawnSync(program, args, {
-    cwd: folder,
+    cwd: at(),
     encoding: 'utf8',
     shell: process.platform === 'win32',
     timeout: 120_000,
@@ -41,11 +31,10 @@ function multislit(...args: string[]): string {
 }
 
 beforeAll(() => {
-  folder = mkdtempSync(join(tmpdir(), 'installed-'));
   // The build is up to date when tests run; prepack would only look.
   const pack = spawnSync(
     'npm',
-    ['pack', '--ignore-scripts', '--json', '--pack-destination', folder],
+    ['pack', '--ignore-scripts', '--json', '--pack-destination', at()],
     {
       cwd: root,
       encoding: 'utf8',
@@ -60,7 +49,6 @@ beforeAll(() => {
   const install = inFolder('npm', args);
   expect(install.status, install.stderr).toBe(0);
 }, 180_000);
-afterAll(() => rmSync(folder, { recursive: true, force: true, maxRetries: 5 }));
 
 interface Packed {
   readonly filename: string;
@@ -126,7 +114,7 @@ describe('installed elsewhere', () => {
   test('it serves the worksheets', async () => {
     const script = at('node_modules/multislit/kernel-lib/setup/multislit.mjs');
     const args = ['open', at('mine'), '--no-browser', '--port', '0'];
-    const { said, address, end } = await startServer([process.execPath, script, ...args], folder);
+    const { said, address, end } = await startServer([process.execPath, script, ...args], at());
     try {
       expect(said).not.toMatch(/Building|Installing/);
       const { status } = await fetch(address, { redirect: 'manual' });

@@ -1,7 +1,5 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { readdirSync, readFileSync } from 'node:fs';
+import { beforeAll, expect, test } from 'vitest';
 import * as multislit from '../../kernel-lib/index';
 import {
   chapters,
@@ -9,15 +7,14 @@ import {
   withFormulas,
   writeReference,
 } from '../../kernel-lib/setup/reference.mjs';
+import { scratch } from '../scratch';
 
-let folder: string;
+const { at } = scratch('reference-');
 let complaints: string[];
-const page = (path: string) => readFileSync(join(folder, path), 'utf8');
+const page = (path: string) => readFileSync(at(path), 'utf8');
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'reference-'));
-  complaints = await writeReference(folder);
+  complaints = await writeReference(at());
 }, 120_000);
-afterAll(() => rmSync(folder, { recursive: true }));
 
 test('it is made without a complaint', () => {
   expect(complaints).toEqual([]);
@@ -25,7 +22,7 @@ test('it is made without a complaint', () => {
 
 test('every value that a cell can import has its page, and the example stands on it', () => {
   const pages = ['functions', 'classes', 'variables'].flatMap((kind) =>
-    readdirSync(join(folder, kind)).map((file) => [file.replace('.html', ''), kind] as const),
+    readdirSync(at(kind)).map((file) => [file.replace('.html', ''), kind] as const),
   );
   expect(pages.map(([name]) => name).sort()).toEqual(Object.keys(multislit).sort());
   const without = pages.filter(([name, kind]) => !/>Example</.test(page(`${kind}/${name}.html`)));

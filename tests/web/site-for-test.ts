@@ -24,6 +24,8 @@ export interface SiteForTest {
   part(name: string): string;
   /** The paths that were asked for so far, with what stands behind a `?`. */
   readonly asked: readonly string[];
+  /** False: nothing answers, as in a train. */
+  isThere: boolean;
   remove(): Promise<void>;
 }
 
@@ -49,6 +51,7 @@ export async function siteForTest(
   const asked: string[] = [];
   const place = '/courses/optics%20II/';
   const server = createServer(({ url = '' }, answer) => {
+    if (!site.isThere) return void answer.destroy();
     asked.push(url);
     const [path] = url.split('?');
     const name = path === place ? 'index.html' : path.slice(place.length);
@@ -59,7 +62,8 @@ export async function siteForTest(
   });
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
   const { port } = server.address() as AddressInfo;
-  return {
+  const site: SiteForTest = {
+    isThere: true,
     address: `http://127.0.0.1:${port}${place}`,
     files,
     asked,
@@ -70,4 +74,5 @@ export async function siteForTest(
       rmSync(folder, { recursive: true });
     },
   };
+  return site;
 }

@@ -10,6 +10,17 @@ const twoSlits =
   ({ wavelength, spacing, width }: Given, d = spacing, a = width) =>
   (s: number) =>
     pattern(s / wavelength, d, a);
+/** The same, its α and β put together otherwise; 1 in the centre, where a student sees NaN and mends it. */
+const mistyped =
+  (formula: (alpha: number, beta: number) => number, centre = 1) =>
+  ({ wavelength, spacing, width }: Given) =>
+  (s: number) => {
+    const [alpha, beta] = [spacing, width].map((each) => (Math.PI * each * s) / wavelength);
+    return s === 0 ? centre : formula(alpha, beta);
+  };
+const sinc = (x: number) => (x === 0 ? 1 : Math.sin(x) / x);
+const inDegrees = 180 / Math.PI;
+
 /** Orders, fringes in the central band, the student's own formula. */
 export const fringes: readonly OpenQuestion<Given>[] = [
   {
@@ -154,6 +165,45 @@ export const fringes: readonly OpenQuestion<Given>[] = [
           (s) =>
             Math.cos((Math.PI * spacing * s) / wavelength) ** 2 * sincPi((width * s) / wavelength),
         hint: 'The fringes are right, but they fade too slowly. The pattern of one slit enters as an intensity, too.',
+      },
+      {
+        name: 'amplitude, nothing squared',
+        value: mistyped((alpha, beta) => Math.cos(alpha) * sinc(beta)),
+        hint: 'This is the amplitude, which turns negative between fringes. Intensity is its square: both factors are squared.',
+      },
+      {
+        name: 'degrees',
+        value: mistyped(
+          (alpha, beta) => Math.cos(alpha * inDegrees) ** 2 * sinc(beta * inDegrees) ** 2,
+        ),
+        hint: 'α and β seem to have been turned into degrees. Math.cos and Math.sin take radians, and that is what the formulas for α and β give.',
+      },
+      {
+        name: 'degrees in sine and cosine',
+        value: mistyped((alpha, beta) => {
+          const [a, b] = [alpha, beta].map((each) => each * inDegrees);
+          return (Math.cos(a) * (Math.sin(b) / beta)) ** 2;
+        }),
+        hint: 'The cosine and the sine got degrees. They take radians, and that is what the formulas for α and β give.',
+      },
+      {
+        name: 'no brackets below the stroke',
+        // sin β / π · a s / λ, as it is read from left to right.
+        value: mistyped(
+          (alpha, beta) => Math.cos(alpha) ** 2 * ((Math.sin(beta) * beta) / Math.PI ** 2) ** 2,
+          0,
+        ),
+        hint: 'It is dark in the centre. What is divided by needs brackets, or a name of its own: a / b * c is read as (a / b) * c.',
+      },
+      {
+        name: 'only β squared',
+        value: mistyped((alpha, beta) => (Math.cos(alpha) ** 2 * Math.sin(beta)) / beta ** 2),
+        hint: 'Only the β below the stroke is squared. Brackets around sin β / β let the square count for both.',
+      },
+      {
+        name: 'only the sine squared',
+        value: mistyped((alpha, beta) => (Math.cos(alpha) ** 2 * Math.sin(beta) ** 2) / beta),
+        hint: 'Only the sine above the stroke is squared. Brackets around sin β / β let the square count for both.',
       },
       {
         name: 'width and spacing exchanged',

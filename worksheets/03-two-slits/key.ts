@@ -76,13 +76,14 @@ const lastOrder = (v * given.wavelength) / (Math.PI * given.passband);`,
     '3-7-work': `const { positions, counts, noise } = given.profile;
 show(linePlot({ x: positions, y: counts, as: 'line' }, axes));
 
-function model(x: number, [centre, height, background, spacing, width]: readonly number[]): number {
-  const s = (x - centre) / given.focalLength;
+function pair(s: number, spacing: number, width: number): number {
   const alpha = (Math.PI * spacing * s) / given.wavelength;
   const beta = (Math.PI * width * s) / given.wavelength;
-  const amplitude = beta === 0 ? 1 : Math.sin(beta) / beta;
-  return background + height * Math.cos(alpha) ** 2 * amplitude ** 2;
+  return Math.cos(alpha) ** 2 * sinc(beta) ** 2;
 }
+
+const model = (x: number, [spacing, width, centre, height, dark]: readonly number[]) =>
+  dark + height * pair((x - centre) / given.focalLength, spacing, width);
 
 // The record ends a little beyond the first dark line of one slit, which gives a rough width.
 // In the place of a spacing read from the curve, several are tried; the one that lies nearest is refined.
@@ -92,13 +93,13 @@ const centre = positions.reduce((sum, x, i) => sum + x * counts[i], 0) / total;
 const misfit = (tried: number[]) =>
   positions.reduce((sum, x, i) => sum + (counts[i] - model(x, tried)) ** 2, 0);
 const tries = [2.2, 2.3, 2.7, 2.8, 3.2, 3.3, 3.7, 3.8].map((ratio) =>
-  [centre, 3000, 100, ratio * roughWidth, roughWidth]);
-const rough = tries.reduce((best, each) => (misfit(each) < misfit(best) ? each : best));
-const fit = fitCurve(model, { x: positions, y: counts, u: noise }, rough);
+  [ratio * roughWidth, roughWidth, centre, 3000, 100]);
+const start = tries.reduce((best, each) => (misfit(each) < misfit(best) ? each : best));
+const fit = fitCurve(model, { x: positions, y: counts, u: noise }, start);
 const fitted = fit.parameters.map((each) => each.value);
 show(() => fitPlot({ x: positions, y: counts, u: noise }, (x) => model(x, fitted), { ...axes, fit }));
 
-const unlabelledPair = [fitted[3] / um(1), fitted[4] / um(1)];`,
+const unlabelledPair = [fitted[0] / um(1), fitted[1] / um(1)];`,
     '3-8-written': `(a) The order $m$ lies at $\\sin\\theta=m\\lambda/d$, so each wavelength has its own fringe spacing; red fringes are wider than blue ones. Only in the centre, $m=0$, do they all coincide; there it is white. In the first order blue comes to its maximum before green, and green before red, so the line is blue inside and red outside; where green is dark, some blue and red are left, and the line between is not black but purple. Farther out the bright fringe of one wavelength falls on the dark line of another, the colours overlap, and the contrast is gone. In 3.6 a band of some tens of nanometres reaches down to half contrast after a limited number of orders; white light is a band of about 300 nm, so only the first two or three orders stay distinct.
 
 (b) With one slit the amplitude in the centre is half as large, so the intensity falls to one quarter. The fringes vanish; the broad band of one slit is left. The dark line beside the centre becomes bright, nearly one quarter of the former centre, since nothing cancels the open slit's light any more. Half of the light is stopped; the rest is spread over the broad band of one slit, in which it was gathered in fringes before.`,
@@ -141,7 +142,7 @@ ${sampleAnswers(sheet, sealed)}
 - 3.4: spacing and bar are mixed up. Draw both slits to scale on the board. Bars of (m/k − 1) a also remove the order m first, where k has no factor in common with m; the hint says so, and the widest, k = 1, is asked for.
 - 3.5: the answer for very narrow slits, fλ/2d, is 0.9 to 2.7 % too large; the tolerance tells the two apart, so four digits are needed.
 - 3.6: half of the passband in place of the full one.
-- 3.7: a fit started with a wrong number of fringes ends in a wrong valley; the residuals show it at once. Students should count fringes on the curve first. Distances between bright fringes give a spacing that is 2 to 8 % too large; dark lines do not move.
+- 3.7: a fit started with a wrong number of fringes ends in a wrong valley; the residuals show it at once. Students should count fringes on the curve first. A fit that has not converged says so above its figure; one whose \`pair\` calls the function of 3.3 does, since spacing and width then change nothing. Distances between bright fringes give a spacing that is 2 to 8 % too large; dark lines do not move.
 
 ## Time
 60 minutes at home or in class; 20 more with the demonstration.

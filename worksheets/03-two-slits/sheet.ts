@@ -10,6 +10,13 @@ const byDarkLine =
 const narrower = (which: string) =>
   `This bar does remove the order, by the ${which} dark line of one slit. A wider one does so, too: by an earlier dark line.`;
 
+/** Spacing and width of the student's own pair; none where the other pair is nearly the same. */
+function ownPair(given: Given): number[] {
+  const own = [given.spacing, given.width];
+  const isNear = fittedPair(given).every((each, i) => Math.abs(own[i] / each - 1) < 0.04);
+  return isNear ? [Number.NaN, Number.NaN] : own;
+}
+
 /** v with sin πv / πv = 1/2. */
 const halfContrast = 0.60335;
 
@@ -117,19 +124,24 @@ export default defineSheet<Given>({
         },
         {
           name: 'bright to dark',
-          value: (given) => {
-            const [d, a] = fittedPair(given);
-            return [2 * d, a];
-          },
-          hint: 'The width is right. f λ/d is the way from one dark line to the next; did you take bright to dark?',
+          value: (given) => [2 * fittedPair(given)[0], undefined],
+          hint: 'The spacing: f λ/d is the way from one dark line to the next. Did you take bright to dark?',
         },
         {
           name: 'whole band for half',
-          value: (given) => {
-            const [d, a] = fittedPair(given);
-            return [d, a / 2];
-          },
-          hint: 'The spacing is right. For the width count from the centre to the first dark line of one slit, not across the whole central band.',
+          value: (given) => [undefined, fittedPair(given)[1] / 2],
+          hint: 'The width: count from the centre to the first dark line of one slit, not across the whole central band.',
+        },
+        {
+          name: 'the pair of 3.1 to 3.6',
+          value: ownPair,
+          hint: 'This is your own pair, of which 3.1 to 3.6 speak. Here another pair stood in the beam: does `pair` in the cell use the spacing and the width that it is told, or the given ones?',
+        },
+        {
+          name: 'rough values without um()',
+          value: (given) => fittedPair(given).map((each) => each * 1e6),
+          within: { relative: 0.5 },
+          hint: 'Slits as far apart as this would be metres wide. The code counts in metres: are both rough values inside um( )? And what is printed is in µm already.',
         },
         {
           name: 'millimetres',

@@ -9,6 +9,19 @@ function parts({ vernier }: Given): { whole: number; minutes: number } {
 const direction = ({ green }: Given, side: 'left' | 'right') => withoutEccentricity(green[side]);
 const angle = (given: Given) => halfAngle(direction(given, 'left'), direction(given, 'right'));
 
+const passesZero =
+  'Between right and left the circle passes its own zero: 359° is followed by 0°. Add 360° to the smaller reading first.';
+const halfTurn =
+  'Somewhere half a turn, 180°, is lost. The second vernier stands opposite the first and shows 180° more, or 180° less where it has passed 360°. Look at both of your means: does each lie beside the reading of its first vernier?';
+
+/** The direction on the left; none where it is by chance what another slip gives. */
+function reading(given: Given): number {
+  const left = direction(given, 'left');
+  const theta = angle(given);
+  const others = [theta, 2 * theta, Math.PI / 2 - theta];
+  return others.some((other) => Math.abs(left - other) < arcminutes(2)) ? Number.NaN : left;
+}
+
 /** Where lines stand, the reading of a vernier, an angle from four readings. */
 export const circle: readonly OpenQuestion<Given>[] = [
   {
@@ -130,13 +143,45 @@ export const circle: readonly OpenQuestion<Given>[] = [
       {
         name: 'long way round',
         value: (given) => Math.PI - angle(given),
-        hint: 'Between left and right the circle passes its own zero: 359° is followed by 0°. Add 360° to the smaller reading first.',
+        hint: passesZero,
+      },
+      {
+        name: 'long way round, negative',
+        value: (given) => angle(given) - Math.PI,
+        hint: passesZero,
       },
       {
         name: 'long way, not halved',
         value: (given) => 2 * Math.PI - 2 * angle(given),
-        hint: 'This goes the long way round the circle, which passes its zero between right and left; and it is not halved.',
+        hint: `${passesZero} And the difference is to be halved.`,
       },
+      {
+        name: 'long way, not halved, negative',
+        value: (given) => 2 * angle(given) - 2 * Math.PI,
+        hint: `${passesZero} And the difference is to be halved.`,
+      },
+      ...[
+        { name: 'half a turn lost', value: (given: Given) => angle(given) - Math.PI / 2 },
+        {
+          name: 'half a turn lost, without sign',
+          value: (given: Given) => Math.PI / 2 - angle(given),
+        },
+        { name: 'half a turn too many', value: (given: Given) => angle(given) + Math.PI / 2 },
+      ].map((slip) => ({ ...slip, hint: halfTurn })),
+      ...[
+        {
+          name: 'half a turn lost, not halved',
+          value: (given: Given) => 2 * angle(given) - Math.PI,
+        },
+        {
+          name: 'half a turn lost, not halved, without sign',
+          value: (given: Given) => Math.PI - 2 * angle(given),
+        },
+        {
+          name: 'half a turn too many, not halved',
+          value: (given: Given) => 2 * angle(given) + Math.PI,
+        },
+      ].map((slip) => ({ ...slip, hint: `${halfTurn} And the difference is to be halved.` })),
       {
         name: 'first vernier only',
         value: ({ green: { left, right } }) => halfAngle(left.first, right.first),
@@ -149,7 +194,7 @@ export const circle: readonly OpenQuestion<Given>[] = [
       },
       {
         name: 'left reading',
-        value: (given) => direction(given, 'left'),
+        value: reading,
         hint: 'This is a reading, not an angle: the zero of the circle does not lie in the straight direction. Left and right together make it drop out.',
       },
     ],

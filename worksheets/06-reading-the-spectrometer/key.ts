@@ -98,8 +98,12 @@ show(fitPlot(data, (x) => x / d.value, { ...axes, fit }));
 
 const spacing = measured(d.value / nm(1), d.u / nm(1));
 console.log('spacing:', String(spacing), 'nm; reduced chi squared:', fit.reducedChiSquare.toFixed(2));`,
-    '6-5-work': `const wavelengths = given.unknown.map(({ left, right, order }) =>
-  measured(halfAngle(left, right), thetaU).sin().times(spacing).over(order));
+    '6-5-work': `function wavelengthOf(line: { order: number; left: number; right: number }) {
+  const theta = measured(halfAngle(line.left, line.right), thetaU);
+  return theta.sin().times(spacing).over(line.order);
+}
+
+const wavelengths = given.unknown.map(wavelengthOf);
 console.log(wavelengths.map(String).join(', '), 'nm');
 console.log(String(expanded(wavelengths[2])), 'nm');`,
     '6-6-work': `// The row of the table that is near all three.

@@ -9,6 +9,9 @@ export interface Refusal {
   readonly message: string;
 }
 
+/** The code of a diagnostic that stands for a refusal, where the compiler's have theirs. */
+export const refusedCode = 9999;
+
 const mayRefuse =
   /@(?:module|jsx|browser)\b|\bimport\s*\.\s*meta\b|tslab|\b(?:__dirname|__filename|module|exports)\b/;
 

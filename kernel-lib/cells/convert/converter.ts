@@ -1,6 +1,7 @@
 import type * as Tslab from 'tslab/dist/converter.js';
 import type { CellCode } from '../cell-code';
 import type { ConvertHost } from '../host';
+import type { Diagnostic, PlainWords } from '../plain-words';
 import { mayAskTypes, mayLackTypes, namesBuiltin } from './ambient';
 import {
   type Completeness,
@@ -9,6 +10,7 @@ import {
   notInCells,
   type Refusal,
   refusals,
+  refusedCode,
   withoutExports,
 } from './cell-source';
 import { createCompilerSystem } from './compiler-system';
@@ -16,22 +18,16 @@ import { declarationsSoFar, declaredValues, printed } from './declarations';
 import { emitCell } from './emit';
 import { remembered } from './remembered';
 import { type TypeScript, ts } from './typescript';
-
-/** What the compiler found wrong; lines and columns of the cell, counted from 1. */
-export interface Diagnostic {
-  readonly message: string;
-  readonly code: number;
-  readonly line: number;
-  readonly column: number;
-  readonly endLine: number;
-  readonly endColumn: number;
-  /** Another file than the cell, beside the notebook. */
-  readonly file?: string;
-}
+import { remarksOn } from './words/remarks-on';
+import { wordsFor } from './words/words-for';
 
 /** A cell that has been checked and made ready to run. Plain data, the same for the same cell and declarations. */
 export interface Conversion {
   readonly diagnostics: readonly Diagnostic[];
+  /** What the first of them probably mean, where that can be said. */
+  readonly words?: PlainWords;
+  /** What the cell says, and surely does not mean, though it runs; left out where there is nothing of the kind. */
+  readonly remarks?: readonly PlainWords[];
   /** All that is declared after this cell, as the text of a declaration file. */
   readonly declarations: string;
   /** Left out when there are diagnostics. */
@@ -92,7 +88,7 @@ function refusedDiagnostic({ start, end, message }: Refusal, source: string): Di
     return { line: before.split('\n').length, column: offset - before.lastIndexOf('\n') };
   };
   const [from, to] = [place(start), place(end)];
-  return { message, code: 9999, ...from, endLine: to.line, endColumn: to.column };
+  return { message, code: refusedCode, ...from, endLine: to.line, endColumn: to.column };
 }
 
 /** UTF-16 units of all conversions that are remembered: a class's sheets take a few millions. */
@@ -120,6 +116,7 @@ export async function createCellConverter(
   let missed: string[] = [];
   let busy = false;
   let converter = make();
+  let inLibrary: readonly string[] | undefined;
 
   function make(): Tslab.Converter {
     ts.setSys(system.sys);
@@ -152,7 +149,38 @@ export async function createCellConverter(
     const inner = code.names.filter((name) => !declared.has(name) && source.includes(name));
     const declarations =
       inner.map((name) => `declare let ${name}: any;\n`).join('') + printed(after);
-    return { diagnostics: [], declarations, code, ...(sideFiles && { sideFiles }) };
+    const remarks = remarksOn(source, before);
+    return {
+      diagnostics: [],
+      ...(remarks.length > 0 && { remarks }),
+      declarations,
+      code,
+      ...(sideFiles && { sideFiles }),
+    };
+  }
+
+  /** What the findings of a cell mean in plain words. */
+  function worded(declarations: string, source: string, found: readonly Diagnostic[]) {
+    const declared = declaredValues(declarations);
+    const offered = (text: string, at: number) =>
+      using((tslab) => tslab.complete(declarations, text, at)).candidates;
+    let givens: readonly string[] | undefined;
+    const words = wordsFor(source, found, {
+      declared,
+      library() {
+        inLibrary ??= offered("import {  } from 'multislit';", 9);
+        return inLibrary;
+      },
+      givens() {
+        givens ??= declared.has('given') ? offered('given.', 6) : [];
+        return givens;
+      },
+      typeAt(offset) {
+        const info = using((tslab) => tslab.inspect(declarations, source, offset));
+        return (info && printQuickInfo(info)) ?? '';
+      },
+    });
+    return words && { words };
   }
 
   function convert(declarations: string, cell: string): Conversion {
@@ -183,7 +211,7 @@ export async function createCellConverter(
     ];
     const conversion: Conversion =
       diagnostics.length > 0
-        ? { diagnostics, declarations }
+        ? { diagnostics, ...worded(declarations, source, diagnostics), declarations }
         : emitted(declarations, source, result.declOutput ?? '');
     if (missed.length === 0) known.set(key, conversion, sizeOf(conversion));
     return conversion;

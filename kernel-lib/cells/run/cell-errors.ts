@@ -1,6 +1,6 @@
 import type { CellPlace } from '../cell-code';
-import type { Diagnostic } from '../convert/converter';
 import type { Host } from '../host';
+import { type Diagnostic, type PlainWords, wordedLines } from '../plain-words';
 import { type CellContext, isInterrupted } from './cell-context';
 
 /** An error as a notebook shows it, with the place in the cell where it is known. */
@@ -299,8 +299,16 @@ function excerpt(source: string, line: number, column: number, endColumn = colum
   ];
 }
 
-/** Diagnostics of the compiler as one error. */
-export function diagnosticsError(diagnostics: readonly Diagnostic[], source: string): CellError {
+/**
+ * Diagnostics of the compiler as one error.
+ *
+ * @param words what the first of them probably mean: they stand in front, and where they point is the place
+ */
+export function diagnosticsError(
+  diagnostics: readonly Diagnostic[],
+  source: string,
+  words?: PlainWords,
+): CellError {
   const [first] = diagnostics;
   const ename = first.code < 2000 ? 'SyntaxError' : 'TypeScriptError';
   const at = (one: Diagnostic) =>
@@ -314,6 +322,18 @@ export function diagnosticsError(diagnostics: readonly Diagnostic[], source: str
   });
   const more = diagnostics.length - most;
   if (more > 0) traceback.push(`… and ${more} more`);
+  if (words) {
+    const { says, line, column, endColumn } = words;
+    return {
+      ename,
+      evalue: `${says} (line ${line}, column ${column})`,
+      traceback: wordedLines(words, excerpt(source, line, column, endColumn), [
+        `${ename}: ${first.message}`,
+        ...traceback,
+      ]),
+      place: { line, column },
+    };
+  }
   return {
     ename,
     evalue: `${first.message} (${at(first)})`,

@@ -10,6 +10,14 @@ export interface CellRun {
   readonly cell?: string;
 }
 
+/** A cell that ran, as a client is told of it that was not there. */
+export interface RanCell {
+  readonly cell: string;
+  /** The source that it had. */
+  readonly source: string;
+  readonly names: CellNames | undefined;
+}
+
 /** So many cells are remembered: a session at a console goes on for long. */
 const most = 300;
 
@@ -38,6 +46,15 @@ export class RanCells {
     const before = this.older;
     this.older = new Set(this.dependencies.older(this.order).keys());
     return this.counts([...this.older].filter((one) => !before.has(one) && one !== key));
+  }
+
+  /** Cells that the client named, in the order in which each last ran. */
+  list(): RanCell[] {
+    return this.order.flatMap((key) => {
+      const found = this.cells.find((one) => one.key === key);
+      if (found?.cell === undefined) return [];
+      return [{ cell: found.cell, source: found.source, names: found.names }];
+    });
   }
 
   /** The numbers of the cells to run after a variable has got another value, in their order. */

@@ -5,11 +5,13 @@ import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
 import type { CellNames } from '../follow';
+import { type Remark, remarkBundle } from '../plain-words';
 import { createBeginnings } from './beginnings';
 import type { OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
-import { namedCells, RanCells } from './ran-cells';
+import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
+import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -56,6 +58,8 @@ export interface Session {
   readonly executionCount: number;
   /** Run a cell after those before it. Resolves whatever the cell does; it never rejects. */
   run(source: string, options?: RunOptions): Promise<RunResult>;
+  /** Cells that clients gave names, in the order in which each last ran. */
+  ran(): readonly NamedRun[];
   /** What could be typed at `offset` (UTF-16 units) of a cell that comes next. */
   complete(source: string, offset: number): Promise<Completion>;
   /** What the name at `offset` is, as text; `undefined` where there is none. */
@@ -78,6 +82,10 @@ interface Shown extends OwnedContext {
   /** From now on errors that nothing caught are told, and those that came before are. */
   tellOthers(): void;
 }
+
+/** A variable's value; what a module may change is not asked. */
+const ownValue = (variables: object, name: string): unknown =>
+  Object.getOwnPropertyDescriptor(variables, name)?.value;
 
 /** @param options.converter for the same folder as `cwd`; several sessions may share one */
 export function createSession(runtime: Runtime, options: SessionOptions): Session {
@@ -195,11 +203,18 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (began && conversion?.code) beginnings.after(conversion.code);
       if (outcome && 'result' in outcome) {
         declarations = conversion?.declarations ?? declarations;
-        return finish(outcome.result, count, shown, cell);
+        const finished = await finish(outcome.result, count, shown, cell);
+        const names = conversion?.code?.names ?? [];
+        const values = names.map((name) => [name, ownValue(variables, name)] as const);
+        const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
+        remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
+        return finished;
       }
+      remark(conversion?.remarks ?? [], shown);
       if (conversion && before && began) await afterFailure(conversion, before);
       if (outcome) return describe(outcome.thrown, count, shown, cell);
-      return failed(diagnosticsError(conversion?.diagnostics ?? [], source), count, shown);
+      const { diagnostics = [], words } = conversion ?? {};
+      return failed(diagnosticsError(diagnostics, source, words), count, shown);
     }
 
     const result = await end();
@@ -209,6 +224,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
     }
     return { ...result, ...(names && { names }) };
+  }
+
+  /** Say what a cell that ran surely did not mean. */
+  function remark(remarks: readonly Remark[], { output }: Shown): void {
+    for (const one of remarks)
+      output.send({ type: 'display_data', data: remarkBundle(one), metadata: {} });
   }
 
   async function describe(
@@ -259,6 +280,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       queue = result.catch(() => {});
       return result;
     },
+    ran: () => ran.list(),
     complete: async (source, offset) =>
       (await theConverter()).complete(declarations, source, offset),
     inspect: async (source, offset) => (await theConverter()).inspect(declarations, source, offset),

@@ -116,6 +116,7 @@ export function toPlotly(chart: Chart): PlotlyFigure {
     ...(data.some(({ type }) => type === 'bar') ? { barmode: 'overlay', bargap: 0 } : {}),
     showlegend: named,
     ...(named ? { legend: { ...below, bgcolor: 'rgba(0,0,0,0)' } } : {}),
+    ...(chart.leastWidth ? { meta: { leastWidth: chart.leastWidth } } : {}),
     xaxis: axisLayout(chart.x, ranges.x, axisLines.join('<br>'), {
       anchor: lowest,
       ...(chart.x.hidden ? {} : { mirror: 'all' }),

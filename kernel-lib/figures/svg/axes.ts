@@ -37,14 +37,14 @@ export function xAxis(axis: Axis, scale: Scale, left: number, right: number, y: 
 
 /** Ticks, numbers and the upright title left of a panel. */
 export function yAxis(axis: Axis, scale: Scale, x: number, top: number, bottom: number): string {
-  const own = axis.ticks !== undefined;
-  const ticks = own
+  const hasTicks = axis.ticks !== undefined;
+  const ticks = hasTicks
     ? ''
     : scale.ticks.map(({ at }) => `M${round(x)} ${round(scale.at(at))}h-5`).join('');
   const numbers = scale.ticks.map(({ at, label }) =>
     textElement(x - 8, scale.at(at) + 4.4, label, { 'text-anchor': 'end', 'font-size': tickSize }),
   );
-  const lines = own ? [] : wrapped(axisTitle(axis), bottom - top + 16, titleSize);
+  const lines = hasTicks ? [] : wrapped(axisTitle(axis), bottom - top + 16, titleSize);
   const middle = (top + bottom) / 2;
   const title = lines.map((line, i) =>
     element(

@@ -1,6 +1,7 @@
 import { formatQuantity } from '../../quantity/known-unit';
 import type { FitResult, Fitted } from '../fit-result';
 import type { SlitFault } from './fit-slit-count';
+import { scatterOf, unlikely } from './scatter';
 
 /** What is looked at besides the fit itself. */
 export interface RemarkContext {
@@ -20,9 +21,6 @@ interface Found extends FitResult {
   readonly width: Fitted;
   readonly spacing: Fitted;
 }
-
-/** By chance neighbours agree, or χ² exceeds its mean, by this many standard deviations once in 30 000 fits. */
-const unlikely = 4;
 
 /**
  * What speaks against a fit of slits, in plain sentences.
@@ -55,19 +53,19 @@ export function remarksOn(
       `${others} ${others === '1' ? 'slit fits' : 'slits fit'} nearly as well as ${found.count}: what would tell them apart is lost in blur and noise. Give the count if you know it; else take a sharper picture, or more light.`,
     );
   }
-  const drift = neighbourCorrelation(found.residuals, context.weights);
-  const drifting = context.noisy && drift * Math.sqrt(found.residuals.length) > unlikely;
+  const scatter = scatterOf(found.residuals, context.weights);
+  const drifting = context.noisy && scatter.drifting;
   const { reducedChiSquare: chi, degreesOfFreedom: freedom } = found;
   const missed = found.absolute && chi - 1 > unlikely * Math.sqrt(2 / freedom);
   if (drifting) {
     const slope = context.sloping ? '' : " stray light that is not even (background: 'sloping'),";
     remarks.push(
-      `The residuals drift: each is like the next (correlation ${drift.toFixed(2)}, by chance within ±${(2 / Math.sqrt(found.residuals.length)).toFixed(2)}), so the model misses something and the uncertainties are too small. Look for${slope} a wrong count, a curve of the camera that was not undone, or neighbouring points that share their noise.`,
+      `The residuals drift: each is like the next (correlation ${scatter.correlation.toFixed(2)}, by chance within ±${(2 / Math.sqrt(found.residuals.length)).toFixed(2)}), so neighbours share their noise or the model misses something. The uncertainties were widened for it (${scatter.together.toFixed(0)} neighbours count as one); look for${slope} a wrong count, or a curve of the camera that was not undone.`,
     );
   }
   if (missed && !drifting) {
     remarks.push(
-      `The points scatter more than their uncertainties say (reduced χ² ${chi.toFixed(2)}): the u of the profile are too small, or the model misses something.`,
+      `The points scatter more than their uncertainties say (reduced χ² ${chi.toFixed(2)}): the u of the profile are too small, or the model misses something. The uncertainties of the result were widened by √χ².`,
     );
   } else if (missed) {
     remarks.push(`Reduced χ² is ${chi.toFixed(2)}; 1 is expected where the model holds.`);
@@ -88,15 +86,4 @@ export function sayFault(
   }
   const [a, d] = [width, spacing].map(({ value }) => formatQuantity(value, 'um', 3));
   return `The ${count} slits touch or overlap: they come out ${a} wide, ${d} from centre to centre. Slits that touch act as one slit, ${count} times as wide: try count: 1.`;
-}
-
-function neighbourCorrelation(residuals: Float64Array, weights: Float64Array): number {
-  let along = 0;
-  let all = 0;
-  for (let i = 0; i < residuals.length; i++) {
-    const r = residuals[i] * weights[i];
-    all += r * r;
-    if (i > 0) along += r * residuals[i - 1] * weights[i - 1];
-  }
-  return all > 0 ? along / all : 0;
 }

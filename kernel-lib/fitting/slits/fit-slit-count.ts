@@ -17,6 +17,8 @@ export interface SlitProblem {
   /** Shapes of blur that are tried; none: the pattern is sharp, and its contrast a parameter. */
   readonly shapes: readonly BlurShape[];
   readonly sloping: boolean;
+  /** The exponent of the camera's curve is found. */
+  readonly bent: boolean;
   readonly fixed: Partial<Record<SlitParameter, number>>;
   readonly start: Partial<Record<SlitParameter, number>>;
   readonly hints: () => Hints;
@@ -39,10 +41,18 @@ export type SlitFault = 'touching' | 'dark' | 'lost';
 
 /** What is left to go is then far below a thousandth of the uncertainty: more than any use needs. */
 const precisely = { maxIterations: 200, tolerance: 3e-4 };
+/** A count that is one of many is not worth every way of reaching its minimum. */
+const searched = { maxIterations: 100, ways: 3 };
 const roughly = { maxIterations: 10, tolerance: 0.01 };
 
 /** A shape of blur whose χ² is larger by this much is not looked at again: its weight is below one in a hundred. */
 const ruledOut = 10;
+
+/** Slits that are nearer to each other than this, width over spacing, act as one slit: no pattern tells them apart. */
+const touch = 0.97;
+
+/** Exponents of a camera's curve, against the one that was undone. */
+const exponents: Bound = [0.5, 2];
 
 /** Where the search for the blur sets out: fringes that keep nine tenths. */
 const usual = 0.9;
@@ -50,12 +60,13 @@ const usual = 0.9;
 /** What a fit with `count` slits finds or holds, in the order of `slitParameters`. */
 export function parametersOf(
   count: number,
-  { shapes, sloping }: Pick<SlitProblem, 'shapes' | 'sloping'>,
+  { shapes, sloping, bent }: Pick<SlitProblem, 'shapes' | 'sloping' | 'bent'>,
 ): SlitParameter[] {
   const blurred = shapes.length > 0;
   const absent: SlitParameter[] = [blurred ? 'visibility' : 'blur'];
   if (count === 1) absent.push('spacing', 'visibility');
   if (!sloping) absent.push('slope');
+  if (!bent) absent.push('exponent');
   return slitParameters.filter((name) => !absent.includes(name));
 }
 
@@ -126,7 +137,7 @@ class Shaped {
   ) {
     const { fixed } = problem;
     this.template = slitParameters.map((name) => {
-      if (name === 'visibility') return fixed.visibility ?? 1;
+      if (name === 'visibility' || name === 'exponent') return fixed[name] ?? 1;
       if (name === 'blur') return signedSquare(fixed.blur ?? 0);
       return fixed[name] ?? 0;
     });
@@ -138,6 +149,7 @@ class Shaped {
     const { start, fixed } = this.problem;
     return this.names.map((name) => {
       if (name === 'slope') return start.slope ?? 0;
+      if (name === 'exponent') return start.exponent ?? 1;
       if (name !== 'blur') return start[name] ?? Number.NaN;
       if (start.blur !== undefined) return signedSquare(start.blur);
       const width = start.width ?? fixed.width ?? Number.NaN;
@@ -172,8 +184,9 @@ class Shaped {
   }
 
   private limit(name: SlitParameter, { x }: Profile, start: readonly number[]): Bound | undefined {
-    if (name === 'width' || name === 'spacing') return [0, Infinity];
+    if (name === 'width' || name === 'spacing') return lengthsShown(x, this.problem.geometry);
     if (name === 'visibility') return [0, 1.5];
+    if (name === 'exponent') return exponents;
     if (name !== 'blur') return undefined;
     // Sharper than a contrast of one and a half is no noise; a blur as wide as half the record leaves nothing to see.
     const distance = this.of('spacing', start) || 2 * (this.of('width', start) ?? 0);
@@ -197,7 +210,8 @@ class Shaped {
     const { profile, weights, absolute, searching } = this.problem;
     const hopeless = (values: readonly number[]) => searching && this.fault(values) !== undefined;
     const problem = this.leastSquares(profile, weights, start);
-    return solve(problem, start, { weights, absolute }, { ...precisely, hopeless });
+    const stopping = searching ? { ...precisely, ...searched } : precisely;
+    return solve(problem, start, { weights, absolute }, { ...stopping, hopeless });
   }
 
   /** Why no slits can be like this. */
@@ -206,7 +220,8 @@ class Shaped {
     const width = of('width') ?? 0;
     if (!values.every(Number.isFinite)) return 'lost';
     if (!(width > 0) || !((of('amplitude') ?? 1) > 0)) return 'dark';
-    return this.count > 1 && !(width < (of('spacing') ?? Infinity)) ? 'touching' : undefined;
+    const touching = this.count > 1 && !(width < touch * (of('spacing') ?? Infinity));
+    return touching ? 'touching' : undefined;
   }
 
   /** The result with the blur as a width, and the visibility that follows from it. */
@@ -254,6 +269,19 @@ class Shaped {
   }
 }
 
+/**
+ * The lengths, of slits or from slit to slit, that a record can show: one whose pattern would be a fiftieth of a change
+ * over all its span, and one whose fringes come as fast as its points.
+ */
+export function lengthsShown(
+  x: Float64Array,
+  { wavelength, focalLength = 1 }: SlitGeometry,
+): Bound {
+  const span = x[x.length - 1] - x[0];
+  const perLength = (wavelength * focalLength) / span;
+  return [0.02 * perLength, perLength * (x.length - 1)];
+}
+
 const signedSquare = (value: number) => value * Math.abs(value);
 const signedRoot = (square: number) => Math.sign(square) * Math.sqrt(Math.abs(square));
 
@@ -269,7 +297,7 @@ function search(problem: SlitProblem, count: number, shaped: Shaped) {
     const [width, amplitude, background, centre, spacing = 0, visibility = usual] =
       guess.parameters;
     const blur = shaped.squareLeaving(visibility, count > 1 ? spacing : 2 * width);
-    const guessed = [width, amplitude, background, centre, spacing, visibility, blur, 0];
+    const guessed = [width, amplitude, background, centre, spacing, visibility, blur, 0, 1];
     const start = shaped.indices.map((j, k) => (Number.isNaN(given[k]) ? guessed[j] : given[k]));
     return shaped.approach(quick, start);
   });
@@ -296,18 +324,32 @@ export function isCredible({ visibility: { value, u } }: Pick<CountFit, 'visibil
   return value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u);
 }
 
-/** Bayesian information criterion of a fit: n ln(χ²/n) + k ln n for n points and k parameters. */
-export function bicOf(fit: Pick<FitResult, 'chiSquare' | 'parameters'>, points: number): number {
-  return points * Math.log(fit.chiSquare / points) + fit.parameters.length * Math.log(points);
+/**
+ * Bayesian information criterion of a fit: n ln(χ²/n) + k ln n for n points and k parameters. Where the residuals of
+ * `together` neighbours go together, n points say as much as n/τ.
+ */
+export function bicOf(
+  { chiSquare, parameters }: Pick<FitResult, 'chiSquare' | 'parameters'>,
+  points: number,
+  together = 1,
+): number {
+  const count = points / together;
+  return count * Math.log(chiSquare / points) + parameters.length * Math.log(count);
 }
 
 /** The same of a profile without a pattern: a constant, or a straight line where the ground may slope. */
-export function bicOfGround({ x, y }: Profile, weights: Float64Array, sloping: boolean): number {
+export function bicOfGround(
+  { x, y }: Profile,
+  weights: Float64Array,
+  sloping: boolean,
+  together = 1,
+): number {
   const points = y.length;
+  const count = points / together;
   const level = sloping && points > 2 ? 2 : 1;
   const { chiSquare } =
     level === 2 ? fitLine({ x, y, u: weights.map((w) => 1 / w) }) : aboutMean(y, weights);
-  return points * Math.log(chiSquare / points) + level * Math.log(points);
+  return count * Math.log(chiSquare / points) + level * Math.log(count);
 }
 
 function aboutMean(y: Float64Array, weights: Float64Array): { chiSquare: number } {

@@ -1,4 +1,4 @@
-import { requireFinite, requirePositive, requireWhole } from '../../numerics/require';
+import { requireFinite, requireOneOf, requirePositive, requireWhole } from '../../numerics/require';
 import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile, thinned, withoutSaturated } from '../profile';
@@ -10,11 +10,15 @@ import {
   type CountFit,
   fitCount,
   isCredible,
+  lengthsShown,
   parametersOf,
   type SlitProblem,
 } from './fit-slit-count';
+import { type Scatter, scatterOf, unlikely } from './scatter';
+import { type CheckByHand, checkByHand } from './slit-check';
 import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
 import { findHints, type Hints } from './slit-start';
+import { printSlits, verdictOn } from './slit-verdict';
 
 /** Settings of `fitSlits`. */
 export interface SlitFitOptions {
@@ -35,6 +39,11 @@ export interface SlitFitOptions {
   readonly blur?: BlurShape | 'none';
   /** 'sloping' for stray light that rises or falls evenly along the profile; default 'level'. */
   readonly background?: 'level' | 'sloping';
+  /**
+   * 'free' where the camera's curve is not known: the signal is then y^γ, y as below, and γ a parameter from 0.5 to 2. For
+   * signals that are shares of full scale, dark signal and all, as `pictureProfile` gives them. Default 'known': γ is 1.
+   */
+  readonly exponent?: 'known' | 'free';
   /** Parameters that are known, in SI units, such as { blur: 0 } or { visibility: 1 } for a sharp pattern. */
   readonly fixed?: Partial<Record<SlitParameter, number>>;
   /** First guesses where the automatic ones fail, SI units. */
@@ -56,6 +65,10 @@ export interface CountTried {
 
 /** Slits found from a profile. `parameters` and `covariance` follow `names`. */
 export interface FittedSlits extends FitResult {
+  /** Whether the result may be taken as it is. */
+  readonly trusted: boolean;
+  /** "Trust it: …", or "Do not trust it, because …". */
+  readonly sentence: string;
   readonly count: number;
   readonly names: readonly SlitParameter[];
   /** m. */
@@ -79,6 +92,10 @@ export interface FittedSlits extends FitResult {
   readonly visibility: Fitted;
   /** Position of the pattern's middle, m. */
   readonly centre: Fitted;
+  /** γ of the camera's curve against the one that was undone; 1 where it is known. */
+  readonly exponent: Fitted;
+  /** The same length by a straight line through orders, where three bright or dark places or more stand out. */
+  readonly byHand?: CheckByHand;
   /** How many points were used: all but the saturated ones. Residuals belong to these. */
   readonly used: number;
   /** Every count that was tried. */
@@ -122,9 +139,12 @@ const lastCount = 60;
  * only damps the fringes finds spacings that are several standard uncertainties too small. See `SlitModel`.
  *
  * Saturated points are left out. With `u` in the profile the covariance is absolute, without it is scaled by the
- * reduced χ². The blur is fitted by its square; its u is half of what it changes between one standard uncertainty of the
+ * reduced χ². Where points scatter more than their u say, it grows by χ²; where neighbouring residuals go together, τ of
+ * them as one (`tried` then counts n/τ points); and by the scale of a picture (`uScale`). The blur is fitted by its square; its u is half of what it changes between one standard uncertainty of the
  * square below and one above. Whatever speaks against the result (residuals that drift, uncertainties that do not
- * cover them, slits that touch, a search that ended at its last count) stands in `remarks`.
+ * cover them, slits that touch, a search that ended at its last count) stands in `remarks`. `sentence` says whether to
+ * trust it, after a check that shares nothing with the fit: a straight line through the orders of bright fringes (one slit:
+ * of minima). Printed, the result opens with it.
  *
  * @param profile positions in m (direction sines without focalLength), signal linear in irradiance
  * @param options wavelength and focal length, m; count or fixed parameters when known
@@ -138,11 +158,12 @@ const lastCount = 60;
  * formatQuantity(fitSlits(profile, geometry).spacing.value, 'um', 3) // '100 µm'
  */
 export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits {
-  const { geometry, fixed, shapes, sloping } = checkOptions(options);
+  const { geometry, fixed, shapes, sloping, bent } = checkOptions(options);
   const whole = checkProfile(profile);
   const kept = withoutSaturated(whole);
   const free = (count: number) =>
-    parametersOf(count, { shapes, sloping }).filter((name) => fixed[name] === undefined).length;
+    parametersOf(count, { shapes, sloping, bent }).filter((name) => fixed[name] === undefined)
+      .length;
   const { weights, absolute } = checkPoints(kept, Math.max(free(options.count ?? 1), 3));
   checkContrast(kept);
 
@@ -154,6 +175,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     geometry,
     shapes,
     sloping,
+    bent,
     fixed,
     start: options.start ?? {},
     searching: options.count === undefined,
@@ -174,9 +196,13 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       `${kept.y.length} points leave nothing over beside ${fewest} parameters: any curve goes through them. Take more points, or fix a parameter.`,
     );
   }
-  const tried = tryCounts(options, tryCount);
+  const all = tryCounts(options, tryCount);
+  // A count that is given has no others to be weighed against.
+  const known = options.count !== undefined;
+  const tried = known ? all : withScatter(all, kept, { weights, absolute });
   const best = bestOf(tried);
-  const ofGround = bicOfGround(kept, weights, sloping);
+  const scatter = scatterOfBest(best, kept, { weights, absolute });
+  const ofGround = bicOfGround(kept, weights, sloping, known ? 1 : scatter.together);
   const [only] = tried;
   if (!best && only?.fit.fault && only.bic < ofGround) {
     throw new RangeError(sayFault(only.fit.fault, named(only, fixed)));
@@ -186,10 +212,20 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       `No pattern of slits stands out of the noise of this profile (${kept.y.length} points). Average over a wider band, or check wavelength and focalLength.`,
     );
   }
-  const result = named(best, fixed);
+  const result = widened(named(best, fixed), scatter, whole.uScale);
   const last = options.count === undefined && best.count === tried.at(-1)?.count;
-  return {
+  const endOfSearch = last && best.count > 1;
+  const alsoPossible = tried
+    .filter((one) => one !== best && one.credible && one.bic - best.bic < ruledOut)
+    .map(({ count }) => count);
+  const remarks = remarksOn(result, best.fit.fault, {
+    ...{ weights, sloping, endOfSearch, alsoPossible },
+    noisy: isNoisy(kept, weights, absolute, best.fit),
+  });
+  const byHand = checkByHand(whole, geometry, result);
+  const described = {
     ...result,
+    ...(byHand ? { byHand } : {}),
     used: kept.y.length,
     tried: tried.map(({ count, fit, bic, credible }) => ({
       count,
@@ -197,14 +233,104 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       bic,
       credible,
     })),
-    remarks: remarksOn(result, best.fit.fault, {
-      ...{ weights, sloping, endOfSearch: last },
-      alsoPossible: tried
-        .filter((one) => one !== best && one.credible && one.bic - best.bic < ruledOut)
-        .map(({ count }) => count),
-      noisy: isNoisy(kept, weights, absolute, best.fit),
-    }),
+    remarks,
   };
+  const { trusted, sentence } = verdictOn(described, {
+    against: [
+      ...(best.fit.fault ? [whyFault[best.fit.fault]] : []),
+      ...(endOfSearch ? ['more slits than were tried might fit better'] : []),
+      ...(alsoPossible.length > 0
+        ? [`${alsoPossible.join(' or ')} slits fit nearly as well as ${best.count}`]
+        : []),
+    ],
+    unexplained: unexplained(kept, best.fit.residuals),
+    saturated: 1 - kept.y.length / whole.y.length,
+    atLimit: lengthsAtLimit(result, lengthsShown(kept.x, geometry)),
+  });
+  return printable({ trusted, sentence, ...described });
+}
+
+const whyFault = {
+  touching: 'the slits touch or overlap, which makes them one',
+  dark: 'the slits came out dark',
+  lost: 'the fit ran away to values that are no numbers',
+};
+
+/** Printed in a cell it is `printSlits`, not its insides. Nothing that lists or compares its members sees this. */
+function printable(fit: FittedSlits): FittedSlits {
+  const print = { value: () => printSlits(fit) };
+  return Object.defineProperties(fit, {
+    toString: print,
+    [Symbol.for('nodejs.util.inspect.custom')]: print,
+  });
+}
+
+/** How the residuals of the best fit go together; points that were computed have no noise that could. */
+function scatterOfBest(
+  best: Tried | undefined,
+  kept: Profile,
+  { weights, absolute }: { readonly weights: Float64Array; readonly absolute: boolean },
+): Scatter {
+  if (!best || !isNoisy(kept, weights, absolute, best.fit)) {
+    return { correlation: 0, drifting: false, together: 1 };
+  }
+  return scatterOf(best.fit.residuals, weights);
+}
+
+/** Every count's BIC by as many points as are independent, told by the residuals of the best. */
+function withScatter(
+  tried: readonly Tried[],
+  kept: Profile,
+  points: { readonly weights: Float64Array; readonly absolute: boolean },
+): readonly Tried[] {
+  const { together } = scatterOfBest(bestOf(tried), kept, points);
+  if (together === 1) return tried;
+  const several = tried.filter((one) => one.count > 1).length;
+  return tried.map((one) => ({
+    ...one,
+    bic:
+      bicOf(one.fit, kept.y.length, together) +
+      (one.count > 1 && tried.length > 1 ? 2 * Math.log(several) : 0),
+  }));
+}
+
+type Named = ReturnType<typeof named>;
+
+/** Uncertainties that hold what the scatter and the scale of the picture say besides. */
+function widened(result: Named, { together }: Scatter, uScale = 0): Named {
+  const { reducedChiSquare: chi, degreesOfFreedom, absolute } = result;
+  const more = absolute && chi - 1 > unlikely * Math.sqrt(2 / degreesOfFreedom) ? chi : 1;
+  const factor = Math.sqrt(more * together);
+  if (factor === 1 && uScale === 0) return result;
+  // A scale that is too large by a share makes the pattern too wide and the slits too narrow by it.
+  const signs: Partial<Record<SlitParameter, number>> = { width: -1, spacing: -1, blur: 1 };
+  const { names } = result;
+  const moves = names.map((name, j) => (signs[name] ?? 0) * result.parameters[j].value * uScale);
+  const covariance = result.covariance.map((row, i) =>
+    row.map((value, j) => value * factor * factor + moves[i] * moves[j]),
+  );
+  const wide = (name: SlitParameter, { value, u }: Fitted): Fitted => {
+    if (u === 0) return { value, u };
+    return { value, u: Math.hypot(u * factor, (signs[name] ?? 0) * value * uScale) };
+  };
+  const parameters = result.parameters.map((one, j) => wide(names[j], one));
+  const each = Object.fromEntries(
+    slitParameters.map((name) => [name, wide(name, result[name])]),
+  ) as Record<SlitParameter, Fitted>;
+  return { ...result, ...each, parameters, covariance };
+}
+
+/** Share of the points' variation about their mean that the curve leaves. */
+function unexplained({ y }: Profile, residuals: Float64Array): number {
+  const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
+  const all = y.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  return residuals.reduce((sum, value) => sum + value * value, 0) / all;
+}
+
+function lengthsAtLimit(result: Named, [low, high]: readonly [number, number]): string[] {
+  const lengths = (['width', 'spacing'] as const).filter((name) => result.names.includes(name));
+  const at = (value: number) => value < 1.01 * low || value > 0.99 * high;
+  return lengths.filter((name) => at(result[name].value));
 }
 
 interface Tried {
@@ -273,6 +399,7 @@ function named({ count, fit }: Tried, known: SlitProblem['fixed']) {
     blur: value('blur', 0),
     ...(shape ? { blurShape: shape } : {}),
     centre: value('centre', Number.NaN),
+    exponent: value('exponent', 1),
   };
 }
 
@@ -288,6 +415,7 @@ function checkContrast({ y }: Profile): void {
 
 function checkOptions(options: SlitFitOptions) {
   const { wavelength, focalLength, count, maxCount, fixed = {}, blur, background } = options ?? {};
+  const { exponent = 'known' } = options ?? {};
   requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
   if (focalLength !== undefined) {
     requirePositive(
@@ -308,6 +436,7 @@ function checkOptions(options: SlitFitOptions) {
       `background is ${JSON.stringify(background)}: choose 'level' or 'sloping'. A value that is known goes into fixed: { background: … }.`,
     );
   }
+  requireOneOf('exponent', exponent, ['known', 'free']);
   for (const [name, value] of Object.entries(fixed)) {
     if (!(slitParameters as readonly string[]).includes(name)) {
       throw new RangeError(
@@ -339,7 +468,7 @@ function checkOptions(options: SlitFitOptions) {
       ? ['box', 'gaussian']
       : [blur as BlurShape];
   const sloping = background === 'sloping' || fixed.slope !== undefined;
-  return { geometry, fixed, shapes, sloping };
+  return { geometry, fixed, shapes, sloping, bent: exponent === 'free' };
 }
 
 /**
@@ -368,7 +497,7 @@ export function fittedCurve(fit: FittedSlits, geometry: SlitGeometry): (x: numbe
   parameters.push(count === 1 ? 0 : spacing.value);
   // With a blur the contrast is what the blur leaves; without, it is a parameter.
   parameters.push(blurShape ? 1 : fit.visibility.value, blur.value * Math.abs(blur.value));
-  parameters.push(slope.value);
+  parameters.push(slope.value, fit.exponent.value);
   const place = new Float64Array(1);
   const signal = new Float64Array(1);
   const one = Float64Array.of(1);

@@ -1,5 +1,8 @@
 import { type BlurShape, blurPlaces } from './blur';
 
+/** Less light than this is none: a power of it would have no slope. */
+const darkest = 1e-6;
+
 /** Names of the parameters, in the order of the fit. One slit has no spacing and no fringes. */
 export const slitParameters = [
   'width',
@@ -10,6 +13,7 @@ export const slitParameters = [
   'visibility',
   'blur',
   'slope',
+  'exponent',
 ] as const;
 
 /** Name of a parameter that `fitSlits` finds or holds. */
@@ -29,6 +33,9 @@ export interface SlitGeometry {
  *   y = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩
  *   F(φ) = 1/N + (2/N²) Σ (N − k) V^(k²) cos kφ, k = 1 … N − 1
  *   s = sin arctan((x − x₀)/f)
+ *
+ * With an exponent γ other than 1, of a camera whose curve was undone wrongly, y^γ stands in place of y: for signals that
+ * are shares of full scale.
  *
  * ⟨ ⟩ is the average over a blur of full width b at half height, box or normal distribution, about s: b/f in s, so that
  * on the screen it is b where the pattern has its middle. All of the pattern is blurred, the envelope too: exact for a
@@ -64,7 +71,7 @@ export class SlitModel {
     columns?: readonly (Float64Array | undefined)[],
   ): void {
     const [width, amplitude, background, centre, spacing = 0, visibility = 1] = p;
-    const [blur = 0, ground = 0] = p.slice(6);
+    const [blur = 0, ground = 0, exponent = 1] = p.slice(6);
     const { wavelength, focalLength } = this.geometry;
     const { x, orders } = this;
     const near = focalLength === undefined;
@@ -73,7 +80,8 @@ export class SlitModel {
     const perSpacing = (2 * Math.PI) / wavelength;
     const slopes = columns !== undefined;
     const [byWidth, byAmplitude, byBackground, byCentre, bySpacing, byVisibility] = columns ?? [];
-    const [byBlur, byGround] = columns?.slice(6) ?? [];
+    const [byBlur, byGround, byExponent] = columns?.slice(6) ?? [];
+    const bent = exponent !== 1 || byExponent !== undefined;
 
     const { even, steep, fade } = this.shares(visibility);
     const extent = width + orders * spacing;
@@ -149,8 +157,17 @@ export class SlitModel {
         blurring += share[j] * here + slope[j] * byS;
         if (byVisibility) fading += value[j] * envelope * cosineSum(fade, c);
       }
-      const w = weights[i];
-      out[i] = w * (background + ground * from + amplitude * pattern);
+      let w = weights[i];
+      const straight = background + ground * from + amplitude * pattern;
+      out[i] = w * straight;
+      if (bent) {
+        const light = Math.max(straight, darkest);
+        const shown = light ** exponent;
+        out[i] = w * shown;
+        if (byExponent) byExponent[i] = w * shown * Math.log(light);
+        // What follows is the change of the light; this is how the signal changes with it.
+        w *= (exponent * shown) / light;
+      }
       if (!slopes) continue;
       const scale = w * amplitude;
       if (byWidth) byWidth[i] = scale * wide * perWidth;

@@ -45,12 +45,12 @@ export function executedNotebook(
   const told = new Map(record.cells.map((cell) => [cell.id, cell]));
   const verdicts = new Map(record.questions.map((mark) => [mark.question, mark]));
   const known = new Set(original.cells.map(({ id }) => id));
-  let own = 0;
+  let added = 0;
   let count = 0;
   const cells = originalWithWork(original, returned).cells.flatMap((cell): Cell[] => {
     const isOurs = known.has(cell.id);
-    if (!isOurs) own += 1;
-    const id = isOurs ? cell.id : `own-${own}`;
+    if (!isOurs) added += 1;
+    const id = isOurs ? cell.id : `own-${added}`;
     const source = isOurs && !takesWork(cell) ? cell.source : plainText(sourceOf(cell), Infinity);
     const mark = isOurs ? tagOf(cell) : undefined;
     const verdict = mark?.question === undefined ? undefined : verdicts.get(mark.question);

@@ -13,6 +13,7 @@ import {
   type KernelLine,
   type KernelState,
   type Published,
+  type RanBefore,
 } from './host';
 
 /** A kernel as the desk names it. */
@@ -124,11 +125,13 @@ export class DeskKernel implements KernelLine {
     code: string,
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
   ): Promise<Executed> {
     const connection = await this.connected();
     const request = { code, store_history: true, allow_stdin: true, stop_on_error: true };
     // This client follows by itself, so that the kernel need not say below the cell what is older.
-    const future = connection.requestExecute(request, true, { multislit: { follows: true } });
+    const metadata = { cellId: cell, multislit: { follows: true } };
+    const future = connection.requestExecute(request, true, metadata);
     future.onIOPub = onOutput;
     future.onStdin = (message) => {
       if (message.header.msg_type !== 'input_request') return;
@@ -145,8 +148,8 @@ export class DeskKernel implements KernelLine {
     // The connection rejects its own promise too when it is disposed of; the cut says why.
     const done = future.done.catch(() => cut);
     try {
-      const { content, metadata } = await Promise.race([done, cut]);
-      const names = readNames((metadata.multislit as { names?: unknown } | undefined)?.names);
+      const { content, metadata: told } = await Promise.race([done, cut]);
+      const names = readNames((told.multislit as { names?: unknown } | undefined)?.names);
       return {
         ok: content.status === 'ok',
         count: content.execution_count,
@@ -155,6 +158,14 @@ export class DeskKernel implements KernelLine {
     } finally {
       this.dropped.delete(reject);
     }
+  }
+
+  async ran(): Promise<readonly RanBefore[]> {
+    const connection = await this.connected();
+    const request = { code: '', silent: true, store_history: false, stop_on_error: false };
+    const asked = connection.requestExecute(request, true, { multislit: { follows: true } });
+    const told = (await asked.done).metadata.multislit as { ran?: unknown } | undefined;
+    return Array.isArray(told?.ran) ? told.ran.flatMap(ranBefore) : [];
   }
 
   async complete(code: string, at: number): Promise<Completions | undefined> {
@@ -208,6 +219,14 @@ export class DeskKernel implements KernelLine {
     }
     await this.open();
   }
+}
+
+/** One cell of those that the kernel tells of. */
+function ranBefore(from: { cell?: unknown; source?: unknown; names?: unknown }): RanBefore[] {
+  const { cell, source } = from;
+  if (typeof cell !== 'string' || typeof source !== 'string') return [];
+  const names = readNames(from.names);
+  return [{ cell, source, ...(names && { names }) }];
 }
 
 type Match = Completions['matches'][number];

@@ -1,6 +1,6 @@
 import type { CellNames } from '../../cells/follow';
 import type { Notebook } from '../../notebook/notebook';
-import type { OpenedSheet, SheetList } from '../../travels/sheet-list';
+import type { Download, OpenedSheet, SheetList } from '../../travels/sheet-list';
 import type { Store } from '../store';
 
 /** What the page stands on: where notebooks are kept, and what runs their cells. */
@@ -40,6 +40,40 @@ export interface FileStore {
   save(path: string, notebook: Notebook, version: string | 'nothing'): Promise<string>;
   /** Keep the student number, and put it into the sheets that were opened before. */
   setStudent(student: string): Promise<void>;
+  /** Of copies that the browser keeps: the ways out of it and back in. A folder on a disk has its own. */
+  readonly carrying?: Carrying;
+}
+
+/** How well the browser keeps what it is given. */
+export type Keeping =
+  /** Until a person clears it. */
+  | 'promised'
+  /** Unless room runs short. */
+  | 'not promised'
+  /** Not at all: it is in this tab alone. */
+  | 'nowhere';
+
+/** A file to be saved where the browser keeps its downloads. */
+export interface MadeFile {
+  readonly name: string;
+  readonly content: string | Uint8Array;
+}
+
+/** Ways out of the browser and back in, for copies that a browser may lose. */
+export interface Carrying {
+  keeping(): Promise<Keeping>;
+  /** How the work in this notebook stands to the last file made of it. */
+  download(path: string, notebook: Notebook): Promise<Download>;
+  /** Note that a file was made of this notebook. */
+  made(path: string, notebook: Notebook): Promise<void>;
+  /** All copies in one zip, named and laid out as a desk's folder is. */
+  everything(): Promise<MadeFile>;
+  /**
+   * Take files in: notebooks, or zips of them. What stands in a place is kept beside it before it is replaced.
+   *
+   * @returns what became of each, in sentences
+   */
+  bringIn(files: readonly File[]): Promise<readonly string[]>;
 }
 
 /** A notebook as it is kept, with the version that names exactly this content. */
@@ -102,13 +136,17 @@ export interface KernelLine {
    *
    * @param onOutput gets what the kernel publishes for it
    * @param onAsk gets what it asks of the reader, with the way to answer
+   * @param cell by which the kernel knows it again
    * @throws CutOff when the kernel ends or is restarted meanwhile
    */
   execute(
     code: string,
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
   ): Promise<Executed>;
+  /** Cells that ran in this kernel before this page knew it, in the order in which each last ran; none that cannot be had. */
+  ran(): Promise<readonly RanBefore[]>;
   /** What could stand at a place. Undefined when no kernel is in reach. */
   complete(code: string, at: number): Promise<Completions | undefined>;
   /** Type and description of what stands at a place. */
@@ -119,6 +157,8 @@ export interface KernelLine {
   interrupt(): Promise<void>;
   /** A fresh kernel: every value computed so far is forgotten. */
   restart(): Promise<void>;
+  /** End it, where it lives in this page alone. */
+  close?(): void;
 }
 
 /** What a kernel publishes for a cell: Jupyter's message type and content. */
@@ -126,6 +166,14 @@ export interface Published {
   readonly header: { readonly msg_type: string };
   // biome-ignore lint/suspicious/noExplicitAny: each message type has its own content, read in sheet/outputs.ts
   readonly content: any;
+}
+
+/** A cell that ran earlier. */
+export interface RanBefore {
+  readonly cell: string;
+  /** The source that it had. */
+  readonly source: string;
+  readonly names?: CellNames;
 }
 
 /** How a cell ended. */

@@ -1,4 +1,6 @@
-import { type AddedKind, type Cell, isAdded, sourceOf } from '../../notebook/notebook';
+import { type AddedKind, type Cell, isAdded, type Output, sourceOf } from '../../notebook/notebook';
+import { freshName, keepTabWord, tabWord } from '../tab';
+import { verdictIn } from './outputs';
 import type { SheetModel } from './sheet-model';
 
 /** Longest that typed text is in this page alone, ms. */
@@ -12,7 +14,7 @@ const tabLock = (tab: string) => `multislit.tab:${tab}`;
 
 /** Keeps what is typed and not saved in the tab's storage. */
 export class DraftKeeper {
-  private base: SavedSources;
+  private base: SavedCells;
   private timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
@@ -20,7 +22,7 @@ export class DraftKeeper {
     private readonly tab: string,
     private readonly model: SheetModel,
   ) {
-    this.base = sourcesOf(model.cells.value);
+    this.base = asSaved(model.cells.value);
     model.onChange(() => {
       this.timer ??= setTimeout(() => this.keep(), longestUnkept);
     });
@@ -28,7 +30,7 @@ export class DraftKeeper {
 
   /** These cells are saved: only what differs from them is kept from now on. */
   saved(cells: readonly Cell[]): void {
-    this.base = sourcesOf(cells);
+    this.base = asSaved(cells);
     this.keep();
   }
 
@@ -50,6 +52,8 @@ interface DraftCell {
   /** Of a cell that a student added and that was never saved: its kind, and the ids above it. */
   readonly own?: AddedKind;
   readonly above?: readonly string[];
+  /** Of an answer that was checked and not saved yet: what the check showed, and `verdictsOf` what was saved. */
+  readonly checked?: { readonly outputs: readonly Output[]; readonly base: string };
 }
 
 /** What was typed in a tab and may not be saved yet. */
@@ -64,20 +68,23 @@ interface Draft {
  * was left behind from one that another tab still works on.
  */
 export async function claimTab(): Promise<string> {
-  const before = sessionStorage.getItem('multislit.tab');
-  const fresh = crypto.randomUUID();
+  const before = tabWord('multislit.tab');
+  const fresh = freshName();
   for (const name of before ? [before, fresh] : [fresh]) {
     // A duplicated tab takes the session's storage along: then the lock is taken and it gets a new name.
     if (!(await hold(name))) continue;
-    sessionStorage.setItem('multislit.tab', name);
+    keepTabWord('multislit.tab', name);
     return name;
   }
   return fresh;
 }
 
 function hold(name: string): Promise<boolean> {
+  // To be had on https alone; elsewhere a duplicated tab takes its drafts for those of the other.
+  const { locks } = navigator as { locks?: LockManager };
+  if (!locks) return Promise.resolve(true);
   return new Promise((done) => {
-    navigator.locks
+    locks
       .request(tabLock(name), { ifAvailable: true }, (lock) => {
         done(lock !== null);
         return lock ? new Promise(() => {}) : undefined;
@@ -111,11 +118,9 @@ export async function leftDrafts(
   path: string,
   tab: string,
 ): Promise<{ tab: string; draft: Draft }[]> {
-  const { held = [] } = await navigator.locks.query();
-  const alive = new Set(held.map((lock) => lock.name));
+  const alive = await heldLocks();
   const found: { tab: string; draft: Draft }[] = [];
-  for (let i = 0; i < localStorage.length; i++) {
-    const key = localStorage.key(i) ?? '';
+  for (const key of keptKeys()) {
     if (!key.startsWith(keyOf(path, ''))) continue;
     const owner = key.slice(keyOf(path, '').length);
     if (owner !== tab && alive.has(tabLock(owner))) continue;
@@ -123,6 +128,21 @@ export async function leftDrafts(
     if (draft) found.push({ tab: owner, draft });
   }
   return found.sort((one, other) => one.draft.at - other.draft.at);
+}
+
+async function heldLocks(): Promise<ReadonlySet<string | undefined>> {
+  const { locks } = navigator as { locks?: LockManager };
+  const asked = await locks?.query().catch(() => undefined);
+  return new Set(asked?.held?.map((lock) => lock.name));
+}
+
+/** None where the browser keeps nothing. */
+function keptKeys(): string[] {
+  try {
+    return Object.keys(localStorage);
+  } catch {
+    return [];
+  }
 }
 
 function parse(text: string | null): Draft | undefined {
@@ -134,19 +154,34 @@ function parse(text: string | null): Draft | undefined {
   }
 }
 
-/** Sources by cell id, as they were last saved. */
-type SavedSources = ReadonlyMap<string, string>;
+/** What was last saved, by cell id. */
+type SavedCells = ReadonlyMap<string, { readonly source: string; readonly verdicts: string }>;
 
-export const sourcesOf = (cells: readonly Cell[]): Map<string, string> =>
-  new Map(cells.map((cell) => [cell.id, sourceOf(cell)]));
+export const asSaved = (cells: readonly Cell[]): SavedCells =>
+  new Map(cells.map((cell) => [cell.id, { source: sourceOf(cell), verdicts: verdictsOf(cell) }]));
+
+/** What checks said in a cell's outputs, as text to compare; however a file writes them, it is the same. */
+export const verdictsOf = (cell: Cell): string =>
+  checkedIn(cell)
+    .map((output) => verdictIn(output))
+    .map((verdict) => JSON.stringify([verdict?.question, verdict?.state, verdict?.message]))
+    .join();
+
+/** The outputs with a verdict. Others are not kept in drafts: they may be large. */
+const checkedIn = (cell: Cell): Output[] =>
+  cell.cell_type === 'code' ? cell.outputs.filter((output) => verdictIn(output)) : [];
 
 /** The cells that are not as they were last saved; new ones with their place. */
-export function changedCells(cells: readonly Cell[], saved: SavedSources): DraftCell[] {
+export function changedCells(cells: readonly Cell[], saved: SavedCells): DraftCell[] {
   return cells.flatMap((cell, i): DraftCell[] => {
     const { id } = cell;
     const source = sourceOf(cell);
-    const base = saved.get(id) ?? '';
-    if (saved.has(id) || !isAdded(cell)) return base === source ? [] : [{ id, base, source }];
+    const { source: base, verdicts } = saved.get(id) ?? { source: '', verdicts: '' };
+    const outputs = checkedIn(cell);
+    const isChecked = outputs.length > 0 && verdictsOf(cell) !== verdicts;
+    const checked = isChecked ? { checked: { outputs, base: verdicts } } : {};
+    if (saved.has(id) || !isAdded(cell))
+      return base === source && !isChecked ? [] : [{ id, base, source, ...checked }];
     const own = cell.cell_type === 'code' ? ('working' as const) : ('note' as const);
     return [{ id, base, source, own, above: cells.slice(0, i).map((one) => one.id) }];
   });

@@ -73,7 +73,25 @@ export class Runner {
       this.ran.clear();
       this.following.forget();
       this.change({ ran: new Map(), notes: new Map() });
+      void this.learn(kernel.kernels.value);
     });
+  }
+
+  /** A kernel outlives its page: what ran in it before is known to it. */
+  private async learn(which: number): Promise<void> {
+    const before = await this.kernel.ran().catch(() => []);
+    if (which !== this.kernel.kernels.value) return;
+    const since = [...this.ran];
+    this.ran.clear();
+    for (const { cell, source, names } of before) {
+      this.ran.set(cell, source);
+      if (!since.some(([id]) => id === cell)) this.following.note(cell, names);
+    }
+    for (const [id, code] of since) {
+      this.ran.delete(id);
+      this.ran.set(id, code);
+    }
+    this.change({ ran: new Map(this.ran), notes: this.following.notes(this.ran) });
   }
 
   private change(some: Partial<RunState>): void {
@@ -288,7 +306,7 @@ export class Runner {
         put(now());
         this.change({ asked: { question, answer } });
       };
-      const reply = await this.kernel.execute(code, onOutput, onAsk);
+      const reply = await this.kernel.execute(code, onOutput, onAsk, id);
       put(working === undefined ? now() : withWorking(now(), working), reply.count);
       // The order is that in which each last ran.
       this.ran.delete(id);

@@ -2,8 +2,9 @@ import { addedCell, type Cell, sourceOf, tagOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
+import { keepTabWord, tabWord } from '../tab';
 import { CutShort, saidCutShort } from './cut-short';
-import { claimTab, dropDraft, leftDrafts } from './drafts';
+import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
 import { AddedCells, SheetModel } from './sheet-model';
@@ -15,13 +16,15 @@ export class Session {
   readonly runner: Runner;
   readonly added: AddedCells;
   readonly list = new Store<SheetList | undefined>(undefined);
+  /** Counts files made of the sheet while it is open. */
+  readonly made = new Store(0);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
 
   constructor(
     readonly path: string,
     readonly kernel: KernelLine,
-    private readonly host: Host,
+    readonly host: Host,
     file: NotebookFile,
     private readonly tab: string,
   ) {
@@ -50,8 +53,13 @@ export class Session {
     let restored = 0;
     for (const { tab, draft } of await leftDrafts(this.path, this.tab)) {
       const sources = new Map<string, string>();
-      for (const { id, base, source, own, above = [] } of draft.cells) {
+      for (const { id, base, source, own, above = [], checked } of draft.cells) {
         const cell = this.model.cell(id);
+        // A verdict that came just before the page went: unless another was saved meanwhile.
+        if (checked && cell && verdictsOf(cell) === checked.base) {
+          this.model.setOutputs(id, [...checked.outputs]);
+          restored += 1;
+        }
         if (!cell && own) {
           this.model.insert(addedCell(own, id, source), above);
           restored += 1;
@@ -67,7 +75,7 @@ export class Session {
       if (tab !== this.tab) dropDraft(this.path, tab);
     }
     this.saver.draft.keep();
-    const back = restored > 0 ? 'What you typed and was not saved yet is back.' : '';
+    const back = restored > 0 ? 'What was typed or checked and not saved yet is back.' : '';
     const clash =
       clashes.length > 0
         ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`
@@ -109,12 +117,12 @@ const keyOf = (path: string) => `multislit.fresh:${path}`;
 
 /** Note that this copy has just been made, so that its givens may come out by itself when it opens. */
 export function rememberFresh(path: string, version: string): void {
-  sessionStorage.setItem(keyOf(path), version);
+  keepTabWord(keyOf(path), version);
 }
 
 /** True once, and only for the very content that was made then: a file from elsewhere never runs by itself. */
 function takeFresh(path: string, version: string): boolean {
-  const noted = sessionStorage.getItem(keyOf(path));
-  sessionStorage.removeItem(keyOf(path));
+  const noted = tabWord(keyOf(path));
+  keepTabWord(keyOf(path), null);
   return noted === version;
 }

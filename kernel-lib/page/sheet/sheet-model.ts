@@ -9,7 +9,9 @@ import {
   sourceOf,
   withCellBehind,
 } from '../../notebook/notebook';
+import { type HandedIn, handedInOf, withHandedIn } from '../../travels/handed-in';
 import { Store } from '../store';
+import { freshName } from '../tab';
 
 /** A notebook being worked on. Cells are never changed in place, so that only what changed is drawn again. */
 export class SheetModel {
@@ -18,10 +20,25 @@ export class SheetModel {
   revision = 0;
   /** Counts loads: editors are made anew when another text was laid in from outside. */
   readonly generation = new Store(0);
+  /** Whether the file to hand in was made of the sheet, and whether it is that still. */
+  readonly handedIn = new Store<HandedIn | undefined>(undefined);
   private readonly listeners = new Set<() => void>();
 
   constructor(private notebook: Notebook) {
     this.cells = new Store<readonly Cell[]>(notebook.cells);
+    this.lookHandedIn();
+  }
+
+  private lookHandedIn(): void {
+    const now = handedInOf(this.snapshot());
+    const { value } = this.handedIn;
+    if (now?.at !== value?.at || now?.changed !== value?.changed) this.handedIn.set(now);
+  }
+
+  /** The file to hand in was made of the sheet as it stands. */
+  noteHandedIn(at: Date): void {
+    this.notebook = { ...this.notebook, metadata: withHandedIn(this.snapshot(), at) };
+    this.put(this.cells.value);
   }
 
   /** The notebook as it stands. */
@@ -49,6 +66,7 @@ export class SheetModel {
   private put(cells: readonly Cell[]): void {
     this.revision += 1;
     this.cells.set(cells);
+    this.lookHandedIn();
     for (const listener of this.listeners) listener();
   }
 
@@ -85,6 +103,7 @@ export class SheetModel {
     this.notebook = notebook;
     this.revision += 1;
     this.cells.set(notebook.cells);
+    this.lookHandedIn();
     this.generation.set(this.generation.value + 1);
   }
 
@@ -124,7 +143,7 @@ export class AddedCells {
   }
 
   private insert(kind: AddedKind, above: readonly string[]): string {
-    const cell = addedCell(kind, `own-${crypto.randomUUID().slice(0, 13)}`);
+    const cell = addedCell(kind, `own-${freshName().slice(0, 13)}`);
     this.model.insert(cell, above);
     return cell.id;
   }

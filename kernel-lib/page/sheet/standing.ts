@@ -2,6 +2,7 @@ import { type Cell, sourceOf, tagOf, writtenCell } from '../../notebook/notebook
 import type { Verdict } from '../../questions/verdict';
 import type { ListedQuestion, ListedSheet } from '../../travels/sheet-list';
 import { verdictIn } from './outputs';
+import { isChangedSince } from './working';
 
 /** A question with its standing, as the rail and the mark boxes show it. */
 export interface QuestionRow {
@@ -12,6 +13,8 @@ export interface QuestionRow {
   /** Marks earned, or undefined while that is not decided. */
   readonly marks: number | undefined;
   readonly outOf: number | undefined;
+  /** Set where the working is no longer what the verdict is about. */
+  readonly changed?: true;
 }
 
 /**
@@ -69,8 +72,14 @@ function rowOf(
   }
   if (!verdict) return { id, asks, state: 'open', marks: undefined, outOf };
   const isUndecided = verdict.state === 'recorded' || verdict.state === 'open';
-  const earned = isUndecided ? undefined : verdict.marks;
-  return { id, asks: asks || verdict.asks, state: verdict.state, marks: earned, outOf };
+  return {
+    id,
+    asks: asks || verdict.asks,
+    state: verdict.state,
+    marks: isUndecided ? undefined : verdict.marks,
+    outOf,
+    ...(isChangedSince(cells, id) && { changed: true as const }),
+  };
 }
 
 /** Totals for the line under the rail. */

@@ -7,12 +7,13 @@ import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
 import { isChangedSince } from '../sheet/working';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
 import { Move } from './movable-view';
 import { OutputsView } from './outputs-view';
+import { RunningNote } from './running-note';
 
 const kinds = {
   given: { title: 'Given', act: 'Run' },
@@ -107,7 +108,11 @@ export function CodeCellView({ cell, question, session }: Props) {
         </div>
       </div>
       <Move.Provider value={move}>
-        <OutputsView outputs={cell.outputs} />
+        {kind === 'answer' && question !== undefined ? (
+          <CheckedOutputs outputs={cell.outputs} question={question} session={session} />
+        ) : (
+          <OutputsView outputs={cell.outputs} />
+        )}
       </Move.Provider>
       {asked && cell.id === running && <AskBox key={asked.question} asked={asked} />}
     </div>
@@ -200,7 +205,7 @@ interface CellNoteProps {
 function CellNote({ cell, session, state }: CellNoteProps) {
   const tag = tagOf(cell);
   if (state !== 'still')
-    return <span class="note">{state === 'running' ? 'running …' : 'waiting its turn'}</span>;
+    return state === 'running' ? <RunningNote /> : <span class="note">waiting its turn</span>;
   const told = session.runner.state.value.notes.get(cell.id);
   if (told?.older) return <span class="note">{told.words}</span>;
   if (tag?.role === 'answer' && tag.question !== undefined)
@@ -208,6 +213,18 @@ function CellNote({ cell, session, state }: CellNoteProps) {
   const before = session.runner.state.value.ran.get(cell.id);
   const changed = before !== undefined && before !== sourceOf(cell);
   return <span class="note">{changed ? 'changed since it ran' : told?.words}</span>;
+}
+
+interface CheckedProps {
+  outputs: CodeCell['outputs'];
+  question: string;
+  session: Session;
+}
+
+/** What a check showed; a verdict on working that was changed since stands back. */
+function CheckedOutputs({ outputs, question, session }: CheckedProps) {
+  const older = useValue(session.model.cells, (cells) => isChangedSince(cells, question));
+  return <OutputsView outputs={outputs} older={older} />;
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef, useState } from 'preact/hooks';
 
 export const plotType = 'application/vnd.plotly.v1+json';
@@ -56,15 +57,17 @@ export function Plot({ plot, picture, alt }: PlotProps) {
 
   return (
     <figure class="plot" ref={frame} data-drawn={drawn}>
-      {/* Stays for paper, where the movable one would not fit. */}
-      {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
-      <div
-        class="place"
-        ref={place}
-        role="img"
-        aria-label={alt || 'A plot'}
-        hidden={!drawn && !!picture}
-      />
+      <Reach least={leastWidth(plot)}>
+        {/* Stays for paper, where the movable one would not fit. */}
+        {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
+        <div
+          class="place"
+          ref={place}
+          role="img"
+          aria-label={alt || 'A plot'}
+          hidden={!drawn && !!picture}
+        />
+      </Reach>
       {alt && <figcaption>{alt}</figcaption>}
       {picture && (
         <button
@@ -80,6 +83,24 @@ export function Plot({ plot, picture, alt }: PlotProps) {
         <Enlarged picture={picture} alt={alt || 'A plot'} onClose={() => setLarge(false)} />
       )}
     </figure>
+  );
+}
+
+/** What a figure asks for in its layout, where it does: px. */
+function leastWidth(plot: object): number | undefined {
+  const { layout } = plot as { layout?: { meta?: { leastWidth?: unknown } } };
+  const least = layout?.meta?.leastWidth;
+  return typeof least === 'number' && least > 0 && least < 2000 ? least : undefined;
+}
+
+/** A frame that scrolls where it is narrower than what stands in it may be. */
+function Reach({ least, children }: { least: number | undefined; children: ComponentChildren }) {
+  if (least === undefined) return <>{children}</>;
+  return (
+    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard, too
+    <section class="reach-over" tabIndex={0} aria-label="Figure, scrolls to the side">
+      <div style={{ minWidth: `${least}px` }}>{children}</div>
+    </section>
   );
 }
 
@@ -176,10 +197,12 @@ function styleElementsMarked() {
 
 /** The plotting code, fetched when the first figure needs it: it is larger than all the rest of the page. */
 function loadPlotly() {
+  const { plotting } = document.body.dataset;
+  // A page in one file has none: pictures stay still.
+  if (plotting === '') return Promise.reject(new Error('There is no plotting code here.'));
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');
-    const { plotting } = document.body.dataset;
     script.src = plotting ?? new URL('plotly.min.js', import.meta.url).href;
     script.onload = () => {
       ours.end();

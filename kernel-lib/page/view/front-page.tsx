@@ -1,13 +1,16 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { ListedSheet, SheetList } from '../../travels/sheet-list';
 import { goTo, hrefOf } from '../address';
-import type { FileStore } from '../net/host';
+import type { FileStore, Host } from '../net/host';
 import { rememberFresh } from '../sheet/session';
 import { standingWords, statesOf } from '../sheet/standing';
+import { CarryingBox, downloadWords, useReminder } from './carrying';
 import { SheetFilm, TitleFilm } from './film-strips';
+import { HandedInWords } from './handed-in';
 
 /** All worksheets, the student number, and where the files lie. */
-export function FrontPage({ files }: { files: FileStore }) {
+export function FrontPage({ host }: { host: Host }) {
+  const { files, renewal } = host;
   const [list, setList] = useState<SheetList>();
   const [fault, setFault] = useState('');
   const load = () =>
@@ -29,6 +32,8 @@ export function FrontPage({ files }: { files: FileStore }) {
       document.removeEventListener('visibilitychange', again);
     };
   }, []);
+  const behind = list?.sheets.filter(({ download }) => download?.kind === 'behind').length ?? 0;
+  useReminder(behind > 0);
   return (
     <main class="plain">
       <div class="paper front">
@@ -59,15 +64,22 @@ export function FrontPage({ files }: { files: FileStore }) {
             </ol>
             {list.sheets.length === 0 && <p>No worksheets are installed.</p>}
             <Others others={list.others} />
+            {files.carrying && (
+              <CarryingBox
+                carrying={files.carrying}
+                renewal={renewal}
+                behind={behind}
+                isBegun={list.sheets.some(({ opened }) => opened) || list.others.length > 0}
+                onChange={load}
+              />
+            )}
             <p class="where">
-              {list.folder === null ? (
-                inBrowser
-              ) : (
+              {list.folder !== null && (
                 <>
                   Your copies are kept in <span class="path">{list.folder}</span>. Only you can open
-                  this page, and only from this computer.
+                  this page, and only from this computer.{' '}
                 </>
-              )}{' '}
+              )}
               To hand in a sheet, open it and press Hand in.
             </p>
           </>
@@ -136,7 +148,12 @@ function SheetEntry({
             ))}
           </span>
         )}
-        {!sheet.problem && <p class="standing">{standingWords(sheet)}</p>}
+        {!sheet.problem && (
+          <p class="standing">
+            {[standingWords(sheet), downloadWords(sheet.download)].filter(Boolean).join(' · ')}
+          </p>
+        )}
+        {sheet.handedIn && <HandedInWords handedIn={sheet.handedIn} />}
         {(sheet.problem || fault) && (
           <p class="notice" role={fault ? 'alert' : undefined}>
             {sheet.problem ?? fault} {sheet.opened && sheet.problem && beginAnew}
@@ -163,7 +180,7 @@ interface StudentFormProps {
   onSaved: () => void;
 }
 
-function StudentForm({ files, student, onSaved }: StudentFormProps) {
+export function StudentForm({ files, student, onSaved }: StudentFormProps) {
   const [editing, setEditing] = useState(false);
   const [typed, setTyped] = useState(student ?? '');
   const [fault, setFault] = useState('');
@@ -214,7 +231,7 @@ function StudentForm({ files, student, onSaved }: StudentFormProps) {
 
 /** Where copies lie that no folder holds. */
 export const inBrowser =
-  'Your copies are kept by this browser, on this device and nowhere else: nothing is sent. Whoever clears the data of this site in the browser deletes them, so make the file to hand in now and then and keep it.';
+  'Your copies are kept by this browser, on this device and nowhere else: nothing is sent. Whoever clears the data of this site in the browser deletes them, so download them now and then and keep the files.';
 
 /** The ways out of a damaged copy. */
 export const beginAnew =

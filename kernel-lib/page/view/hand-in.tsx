@@ -1,10 +1,12 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Notebook } from '../../notebook/notebook';
 import { writeNotebook } from '../../notebook/write-notebook';
 import { handInOf, hasRunFromTop, type StillOpen, stillOpen } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import type { QuestionRow } from '../sheet/standing';
 import { useStore } from '../store';
 import { Act } from './act';
+import { saveAs } from './save-as';
 
 interface Props {
   session: Session;
@@ -41,13 +43,24 @@ export function HandIn({ session, title, rows, onClose }: Props) {
   const asked = handInOf(session.model.snapshot());
   const refusal = 'refusal' in asked ? asked.refusal : active ? computing : fault;
   const open = stillOpen(cells, rows);
-  const make = async () => {
+  const handIn = async () => {
     if (!(await settle())) return;
     const notebook = session.model.snapshot();
     const now = handInOf(notebook);
     if ('refusal' in now) return;
-    saveAs(now.name, writeNotebook(notebook));
-    setMade(now.name);
+    session.model.noteHandedIn(new Date());
+    make(session.model.snapshot(), now.name);
+  };
+  const make = (notebook: Notebook, name: string) => {
+    saveAs({ name, content: writeNotebook(notebook) });
+    setMade(name);
+    void session.host.files.carrying
+      ?.made(session.path, notebook)
+      .then(() => session.made.set(session.made.value + 1));
+  };
+  // Where the browser takes nothing more, the file is the only place left for what is on the screen.
+  const rescue = () => {
+    if (!('refusal' in asked)) make(session.model.snapshot(), asked.name);
   };
   const again = () => {
     setFault(undefined);
@@ -113,7 +126,7 @@ export function HandIn({ session, title, rows, onClose }: Props) {
       </p>
       <div class="row">
         {refusal === '' && (
-          <Act main onClick={make}>
+          <Act main onClick={handIn}>
             {open.length > 0 ? 'Make the file as it is' : 'Make the file'}
           </Act>
         )}
@@ -121,6 +134,9 @@ export function HandIn({ session, title, rows, onClose }: Props) {
           <Act onClick={fromTop}>Restart and run from the top</Act>
         )}
         {refusal && refusal === fault && <Act onClick={again}>Try again</Act>}
+        {refusal && refusal === fault && session.host.files.carrying && (
+          <Act onClick={rescue}>Make the file from what is on the screen</Act>
+        )}
         <Act onClick={() => box.current?.close()}>Close</Act>
       </div>
     </dialog>
@@ -157,17 +173,4 @@ function StillOpenList({ open, onGo }: StillOpenProps) {
       </ul>
     </>
   );
-}
-
-/** How long a browser may take to fetch what it is given to save, ms. */
-const longEnough = 60_000;
-
-/** Let the browser save a text as a file, where it keeps its downloads. */
-function saveAs(name: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type: 'application/x-ipynb+json' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(address), longEnough);
 }

@@ -2,7 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { sourceOf, tagOf } from '../../notebook/notebook';
 import type { NotebookFile } from '../net/host';
 import type { Session } from '../sheet/session';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { RemovedNotice } from './added-cells';
 
 /** Sentences about what the reader must know now, between bar and sheet. */
@@ -28,6 +28,7 @@ export function Notices({ session }: { session: Session }) {
           {kernel.why}
         </p>
       )}
+      <StillComputing session={session} />
       {stopped && <Stopped session={session} {...stopped} />}
       <RemovedNotice session={session} />
       {notice && (
@@ -40,6 +41,38 @@ export function Notices({ session }: { session: Session }) {
       )}
       {saved.kind === 'conflict' && <Conflict session={session} other={saved.other} />}
     </div>
+  );
+}
+
+/** A kernel that is busy for longer than this with nothing of this page's runs something from before, ms. */
+const isFromBefore = 1000;
+
+/** What ran when the page was reloaded goes on in the kernel, unseen: it is told, and can be stopped. */
+function StillComputing({ session }: { session: Session }) {
+  const busy = useValue(session.kernel.state, ({ kind }) => kind === 'busy');
+  const idle = useValue(
+    session.runner.state,
+    ({ running, waiting, moving }) => running === undefined && waiting.length === 0 && !moving,
+  );
+  const [told, setTold] = useState(false);
+  useEffect(() => {
+    setTold(false);
+    if (!busy || !idle) return;
+    const timer = setTimeout(() => setTold(true), isFromBefore);
+    return () => clearTimeout(timer);
+  }, [busy, idle]);
+  if (!told) return null;
+  return (
+    <p class="notice" role="status">
+      <span>
+        Still computing: a cell that was running when this page was opened goes on. What it shows
+        does not reach this page any more, so run it again afterwards. Stop ends it; the values of
+        the cells before it are kept.
+      </span>{' '}
+      <button type="button" class="quiet" onClick={() => void session.kernel.interrupt()}>
+        Stop it
+      </button>
+    </p>
   );
 }
 

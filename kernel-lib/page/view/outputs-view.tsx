@@ -14,15 +14,21 @@ import { SafeHtml } from './text-view';
 /** So many outputs of one cell are shown; verdicts and errors always are. */
 const MOST = 200;
 
+interface OutputsProps {
+  outputs: readonly Output[];
+  /** Verdicts among them are about working that was changed since. */
+  older?: boolean;
+}
+
 /** What came out of a cell. Nothing in it is trusted: a notebook may come from anywhere. */
-export const OutputsView = memo(({ outputs }: { outputs: readonly Output[] }) => {
+export const OutputsView = memo(({ outputs, older = false }: OutputsProps) => {
   if (outputs.length === 0) return null;
   const left = Math.max(0, outputs.length - MOST);
   return (
     <div class="outputs">
       {outputs.map((output, index) =>
         index < MOST || output.output_type === 'error' || verdictIn(output) ? (
-          <OutputView key={index} output={output} />
+          <OutputView key={index} output={output} older={older} />
         ) : null,
       )}
       {left > 0 && (
@@ -35,9 +41,9 @@ export const OutputsView = memo(({ outputs }: { outputs: readonly Output[] }) =>
   );
 });
 
-const OutputView = memo(({ output }: { output: Output }) => {
+const OutputView = memo(({ output, older }: { output: Output; older: boolean }) => {
   const verdict = verdictIn(output);
-  if (verdict) return <VerdictView verdict={verdict} />;
+  if (verdict) return <VerdictView verdict={verdict} older={older} />;
   switch (output.output_type) {
     case 'stream':
       return <StreamView output={output} />;
@@ -49,10 +55,13 @@ const OutputView = memo(({ output }: { output: Output }) => {
 });
 
 /** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
-function VerdictView({ verdict }: { verdict: Verdict }) {
+function VerdictView({ verdict, older }: { verdict: Verdict; older: boolean }) {
   const { state, message } = verdict;
   return (
-    <div class="verdict" data-state={state}>
+    <div class="verdict" data-state={state} data-older={older}>
+      {older && (
+        <p class="since">Your working was changed since this was checked. Press Check again.</p>
+      )}
       <p>
         <b>{words[state]}</b> {message}
       </p>

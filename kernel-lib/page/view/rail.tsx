@@ -1,8 +1,15 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { HandedIn } from '../../travels/handed-in';
 import { type QuestionRow, totals } from '../sheet/standing';
+import { HandedInWords } from './handed-in';
+
+interface RailProps {
+  rows: readonly QuestionRow[];
+  handedIn: HandedIn | undefined;
+}
 
 /** All questions with their state in words and their marks. */
-export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
+export function Rail({ rows, handedIn }: RailProps) {
   const here = useWhereReading(rows);
   if (rows.length === 0) return <div class="rail" />;
   const { marks, later, outOf, done, count } = totals(rows);
@@ -11,10 +18,13 @@ export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
       <h2 id="rail-title">Questions</h2>
       <ol>
         {rows.map((row) => (
-          <li key={row.id} data-state={row.state}>
+          <li key={row.id} data-state={row.state} data-older={row.changed}>
             <a href={`#q-${row.id}`} aria-current={row.id === here ? 'location' : undefined}>
               <span class="id">{row.id}</span>
-              <span class="state">{row.state}</span>
+              <span class="state">
+                {row.state}
+                {row.changed && <small>working changed since</small>}
+              </span>
               <span class="marks">{marksWords(row)}</span>
             </a>
           </li>
@@ -24,6 +34,7 @@ export function Rail({ rows }: { rows: readonly QuestionRow[] }) {
         {done} of {count} done. {marks} of {outOf} marks so far
         {later > 0 ? `, ${later} decided later` : ''}.
       </p>
+      {handedIn && <HandedInWords handedIn={handedIn} />}
     </nav>
   );
 }
@@ -72,10 +83,11 @@ function marksWords({ state, marks, outOf }: QuestionRow): string {
 /** The box in the margin where a marker would write. */
 export function MarkBox({ row }: { row: QuestionRow }) {
   return (
-    <div class="mark-box" data-state={row.state}>
+    <div class="mark-box" data-state={row.state} data-older={row.changed}>
       <div class="box">{marksWords(row)}</div>
       <div class="under">marks</div>
       <div class="word">{row.state}</div>
+      {row.changed && <div class="since">working changed since</div>}
     </div>
   );
 }

@@ -20,6 +20,7 @@ export function SheetPage({ session }: { session: Session }) {
   const cells = useStore(session.model.cells);
   const list = useStore(session.list);
   const run = useStore(session.runner.state);
+  const handedIn = useStore(session.model.handedIn);
   const [handing, setHanding] = useState(false);
   const generation = useStore(session.model.generation);
   const sheet = list?.sheets.find(({ path }) => path === session.path);
@@ -45,7 +46,7 @@ export function SheetPage({ session }: { session: Session }) {
       />
       <Notices session={session} />
       <div class="desk">
-        <Rail rows={rows} />
+        <Rail rows={rows} handedIn={handedIn} />
         <main id="sheet" class="paper" tabIndex={-1}>
           <PrintHead title={title} student={list?.student ?? undefined} />
           {parts.map((part) => (
@@ -97,6 +98,7 @@ function keepSafe(session: Session): () => void {
   window.addEventListener('beforeunload', warn);
   document.addEventListener('visibilitychange', seen);
   return () => {
+    leaving();
     window.removeEventListener('keydown', saveKey);
     window.removeEventListener('pagehide', leaving);
     window.removeEventListener('beforeunload', warn);

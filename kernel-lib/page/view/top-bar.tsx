@@ -6,6 +6,8 @@ import type { SaveState } from '../sheet/saver';
 import type { Session } from '../sheet/session';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
+import { DownloadFact } from './carrying';
+import { KeyRow } from './key-row';
 
 interface Props {
   session: Session;
@@ -72,13 +74,15 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
         {student && <span>student {student}</span>}
         <span data-save={saved.kind}>{savedWords(saved)}</span>
         <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
+        <DownloadFact session={session} />
       </span>
       <BringAlong session={session} off={active} />
+      <KeyRow />
       <span class="acts">
         <Act main onClick={() => session.runner.runAll()} off={active}>
           Run from the top
         </Act>
-        <Act onClick={stop} off={!active}>
+        <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>
           Stop
         </Act>
         <Act

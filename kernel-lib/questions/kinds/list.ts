@@ -21,6 +21,7 @@ import {
   shownNumber,
   shownTolerance,
   type Tolerance,
+  type WorkedSlip,
   workedOut,
   workSlips,
 } from './tolerance';
@@ -53,12 +54,9 @@ export const listKind: Kind<ListQuestion<object>> = {
     if (missing) return notYet(missing, { shown });
 
     const largest = Math.max(...expected.map(Math.abs));
-    const distances = (values: readonly number[], targets: readonly number[]) =>
-      targets.map((target, i) =>
-        distanceFrom({ ...reads[i], value: values[i] }, target, tolerance, target || largest),
-      );
-    const values = reads.map(({ value }) => value);
-    const near = distances(values, expected).map((distance) => distance <= 1);
+    const far: Far = (read, target, within = tolerance) =>
+      distanceFrom(read, target, within, target || largest);
+    const near = reads.map((read, i) => far(read, expected[i]) <= 1);
     if (near.every(Boolean)) {
       const sound = question.uncertainty?.(given);
       const { uncertaintyWithin } = question;
@@ -71,50 +69,20 @@ export const listKind: Kind<ListQuestion<object>> = {
         : `, each within the ${shownTolerance(tolerance, unit)} asked for`;
       return { state: 'agrees', shown, message: `${shown}${within}.` };
     }
-    const led = workSlips(slips, given, shown, `${shown} were read. `);
-    const isOfAll = (wrong: readonly (number | undefined)[]): wrong is readonly number[] =>
-      wrong.length === values.length && !wrong.includes(undefined);
-    const slip = nearestSlip(led, (wrong) =>
-      isOfAll(wrong) ? Math.max(...distances(values, wrong)) : Number.NaN,
-    );
+    const slip = slipOfAll(workSlips(slips, given, shown, `${shown} were read. `), reads, far);
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
-    const all = (who: string, order: readonly NumberRead[], targets: readonly number[]) =>
-      generalSlip(who, unit, order, targets, tolerance);
-    const up = [...reads].sort((a, b) => a.value - b.value);
-    const wanted = [...expected].sort((a, b) => a - b);
-    const inAnyOrder = up.every(
-      (read, i) => distanceFrom(read, wanted[i], tolerance, wanted[i] || largest) <= 1,
-    );
-    if (inAnyOrder) return notYet(`${shown} were read. ${otherOrder}`, { shown });
-    const ofAll = all('they', reads, expected);
+    const ofAll = generalOfAll(question, reads, expected, far);
     if (ofAll) return notYet(`${shown} were read. ${ofAll}`, { shown });
-    const alsoOrder = all('they', up, wanted);
-    if (alsoOrder)
-      return notYet(
-        `${shown} were read. ${alsoOrder} And they are not in the order that it states.`,
-        {
-          shown,
-        },
-      );
     // Each number by itself: what the sheet says of it, else what any question can see.
     const plain = workSlips(slips, given, shown, '');
-    const hints = near.map((isNear, i) => {
-      if (isNear) return undefined;
-      const own = nearestSlip(plain, (wrong) => {
-        const told = wrong.flatMap((one, n) => (one === undefined ? [] : [n]));
-        if (wrong.length !== values.length || told.length === values.length || !told.includes(i))
-          return Number.NaN;
-        return Math.max(
-          ...told.map((n) =>
-            distanceFrom(reads[n], wrong[n] as number, tolerance, expected[n] || largest),
-          ),
-        );
-      });
-      const general = generalSlip(`number ${i + 1}`, unit, [reads[i]], [expected[i]], tolerance);
-      return own ?? (general === undefined ? undefined : { name: undefined, hint: general });
+    const hints = near.map((isNear, i): { hint?: string; name?: string } => {
+      if (isNear) return {};
+      const general = () =>
+        generalSlip(`number ${i + 1}`, unit, [reads[i]], [expected[i]], tolerance);
+      return slipOf(plain, i, reads, far) ?? { hint: general() };
     });
-    const said = [...new Set(hints.flatMap((one) => one?.hint ?? []))];
-    const name = hints.find((one) => one?.name)?.name;
+    const said = [...new Set(hints.flatMap(({ hint }) => hint ?? []))];
+    const name = hints.find((one) => one.name)?.name;
     return notYet([`${shown} were read.`, whichAgree(near), ...said].join(' '), {
       shown,
       ...(name === undefined ? {} : { slip: name }),
@@ -148,6 +116,54 @@ export const listKind: Kind<ListQuestion<object>> = {
   rounded: roundHonestly,
   prove: proveHints,
 };
+
+/** How far a number lies from a target, in half-widths of the tolerance. */
+type Far = (read: NumberRead, target: number, within?: Tolerance) => number;
+
+type WorkedListSlip = WorkedSlip<readonly (number | undefined)[]>;
+
+/** The slip that all numbers make together. */
+function slipOfAll(slips: readonly WorkedListSlip[], reads: readonly NumberRead[], far: Far) {
+  return nearestSlip(slips, (wrong, within) =>
+    wrong.length === reads.length
+      ? Math.max(
+          ...wrong.map((one, i) => (one === undefined ? Number.NaN : far(reads[i], one, within))),
+        )
+      : Number.NaN,
+  );
+}
+
+/** The slip of some numbers only that is made in the i-th of them. */
+function slipOf(
+  slips: readonly WorkedListSlip[],
+  i: number,
+  reads: readonly NumberRead[],
+  far: Far,
+) {
+  return nearestSlip(slips, (wrong, within) => {
+    if (wrong.length !== reads.length || wrong[i] === undefined || !wrong.includes(undefined))
+      return Number.NaN;
+    return Math.max(
+      ...wrong.flatMap((one, n) => (one === undefined ? [] : far(reads[n], one, within))),
+    );
+  });
+}
+
+/** What any list can see of all its numbers: their order, another unit or the wrong sign. */
+function generalOfAll(
+  { unit, tolerance }: ListQuestion<object>,
+  reads: readonly NumberRead[],
+  expected: readonly number[],
+  far: Far,
+): string | undefined {
+  const up = [...reads].sort((a, b) => a.value - b.value);
+  const wanted = [...expected].sort((a, b) => a - b);
+  if (up.every((read, i) => far(read, wanted[i]) <= 1)) return otherOrder;
+  const general = generalSlip('they', unit, reads, expected, tolerance);
+  if (general) return general;
+  const also = generalSlip('they', unit, up, wanted, tolerance);
+  return also && `${also} And they are not in the order that it states.`;
+}
 
 const otherOrder = 'All the numbers are there, but not in the order that the question states.';
 

@@ -62,7 +62,8 @@ export const numberKind: Kind<NumberQuestion<object>> = {
         : `, within the ${shownTolerance(tolerance, unit)} asked for`;
       return { state: 'agrees', shown, message: `${shown}${within}.${aside}` };
     }
-    const distance = (target: number) => distanceFrom(read, target, tolerance, target || expected);
+    const distance = (target: number, within = tolerance) =>
+      distanceFrom(read, target, within, target || expected);
     const slip = nearestSlip(workSlips(slips, given, shown), distance);
     if (slip) return notYet(slip.hint, { shown, slip: slip.name });
     const general = generalSlip('it', unit, [read], [expected], tolerance);

@@ -24,6 +24,8 @@ export interface Slip<Given, Value> {
   readonly name: string;
   /** The wrong value, in the same SI unit as the expected one. */
   readonly value: (given: Given) => Value;
+  /** How near a value must come to be taken for it, where that is not the tolerance of the question: for what varies. */
+  readonly within?: Tolerance;
   /** Never gives the answer away. `shown` is the student's own value as text. */
   readonly hint: string | ((given: Given, shown: string) => string);
 }
@@ -62,6 +64,7 @@ function halfWidth(tolerance: Tolerance, size: number, u: number): number {
 export interface WorkedSlip<Value> {
   readonly name: string;
   readonly value: Value;
+  readonly within?: Tolerance;
   readonly hint: string;
 }
 
@@ -72,9 +75,10 @@ export function workSlips<Given, Value>(
   shown: string,
   lead = `${shown} was read. `,
 ): WorkedSlip<Value>[] {
-  return slips.map(({ name, value, hint }) => ({
+  return slips.map(({ name, value, within, hint }) => ({
     name,
     value: value(given),
+    within,
     hint: typeof hint === 'function' ? hint(given, shown) : lead + hint,
   }));
 }
@@ -82,12 +86,12 @@ export function workSlips<Given, Value>(
 /** The slip that comes nearest, by a distance in which anything above 1 is too far (so is NaN). */
 export function nearestSlip<Value>(
   slips: readonly WorkedSlip<Value>[],
-  distance: (value: Value) => number,
+  distance: (value: Value, within?: Tolerance) => number,
 ): WorkedSlip<Value> | undefined {
   let nearest: WorkedSlip<Value> | undefined;
   let least = 1;
   for (const slip of slips) {
-    const far = distance(slip.value);
+    const far = distance(slip.value, slip.within);
     if (!(far <= 1) || (nearest && far >= least)) continue;
     nearest = slip;
     least = far;

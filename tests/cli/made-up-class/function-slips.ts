@@ -82,6 +82,20 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
     ),
     'cosine not squared': twoSlits('Math.cos(alpha) * one ** 2'),
     'envelope not squared': twoSlits('Math.cos(alpha) ** 2 * one'),
+    'amplitude, nothing squared': twoSlits('Math.cos(alpha) * one'),
+    degrees: twoSlits(
+      'Math.cos((alpha * 180) / Math.PI) ** 2 * (s === 0 ? 1 : Math.sin((beta * 180) / Math.PI) / ((beta * 180) / Math.PI)) ** 2',
+    ),
+    'degrees in sine and cosine': twoSlits(
+      '(Math.cos((alpha * 180) / Math.PI) * (s === 0 ? 1 : Math.sin((beta * 180) / Math.PI) / beta)) ** 2',
+    ),
+    'no brackets below the stroke': twoSlits(
+      'Math.cos(alpha) ** 2 * (Math.sin(beta) / Math.PI * given.width * s / given.wavelength) ** 2',
+    ),
+    'only β squared': twoSlits('s === 0 ? 1 : Math.cos(alpha) ** 2 * Math.sin(beta) / beta ** 2'),
+    'only the sine squared': twoSlits(
+      's === 0 ? 1 : Math.cos(alpha) ** 2 * Math.sin(beta) ** 2 / beta',
+    ),
     'width and spacing exchanged': twoSlits(
       'Math.cos(alpha) ** 2 * one ** 2',
       'given.width',

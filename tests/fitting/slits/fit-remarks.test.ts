@@ -136,7 +136,8 @@ describe('slits that touch', () => {
   test('are called so, not noise, when the count is given', () => {
     const fit = fitSlits(one, { ...geometry, count: 2, fixed: { visibility: 1 } });
     expect(Math.abs(fit.width.value - 40e-6) / fit.width.u).toBeLessThan(4);
-    const touch = fit.width.value >= fit.spacing.value;
+    // Slits as wide as 0.97 of their spacing are one: 3 % of dark between them is seen by no pattern of this size.
+    const touch = fit.width.value >= 0.97 * fit.spacing.value;
     expect(fit.remarks.some((remark) => /touch or overlap/.test(remark))).toBe(touch);
   });
 

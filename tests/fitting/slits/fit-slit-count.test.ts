@@ -21,6 +21,7 @@ const truth: Record<SlitParameter, number> = {
   visibility: 1,
   blur: 0.6e-3,
   slope: 0,
+  exponent: 1,
 };
 /** A little off, as a first guess is. */
 const nearby: typeof truth = {
@@ -32,6 +33,7 @@ const nearby: typeof truth = {
   visibility: 0.9,
   blur: 0.5e-3,
   slope: 0,
+  exponent: 1,
 };
 const noHints = (): never => {
   throw new Error('no hint is needed');
@@ -42,16 +44,17 @@ const hints = {
   unresolved: [20e-6, 60e-6] as const,
   widths: [1e-5, 3e-4] as const,
 };
-const usual = slitParameters.filter((name) => name !== 'visibility' && name !== 'slope');
+const absent = ['visibility', 'slope', 'exponent'];
+const usual = slitParameters.filter((name) => !absent.includes(name));
 
 function problem(count: number, more: Partial<SlitProblem> = {}, setting = {}): SlitProblem {
   const noiseless = { ...seeded(1), normal: () => 0 };
-  const { visibility: _, slope: __, ...pattern } = truth;
+  const { visibility: _, slope: __, exponent: ___, ...pattern } = truth;
   const made = { ...pattern, ...geometry, points: 121, span: 15e-3, ...setting };
   const profile = slitProfile(noiseless, { ...made, count });
   const weights = profile.u!.map((u) => 1 / u);
   const shapes = ['box', 'gaussian'] as const;
-  const settings = { absolute: true, geometry, shapes, sloping: false };
+  const settings = { absolute: true, geometry, shapes, sloping: false, bent: false };
   const nothing = { fixed: {}, start: {}, hints: noHints, searching: false };
   return { profile, weights, ...settings, ...nothing, ...more };
 }

@@ -1,0 +1,30 @@
+/** A few words that last as long as this tab does; for one visit only where the browser keeps none. */
+const here = new Map<string, string>();
+
+export function tabWord(name: string): string | null {
+  try {
+    return sessionStorage.getItem(name);
+  } catch {
+    return here.get(name) ?? null;
+  }
+}
+
+/** @param word null takes it away */
+export function keepTabWord(name: string, word: string | null): void {
+  try {
+    if (word === null) sessionStorage.removeItem(name);
+    else sessionStorage.setItem(name, word);
+  } catch {
+    if (word === null) here.delete(name);
+    else here.set(name, word);
+  }
+}
+
+/** A name that nobody else has: 122 random bits as a UUID of version 4, to be had on any address, https or not. */
+export function freshName(): string {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  bytes[6] = (bytes[6] & 0x0f) | 0x40;
+  bytes[8] = (bytes[8] & 0x3f) | 0x80;
+  const hex = [...bytes].map((byte) => byte.toString(16).padStart(2, '0')).join('');
+  return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
+}

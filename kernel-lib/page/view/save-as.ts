@@ -1,0 +1,15 @@
+import type { MadeFile } from '../net/host';
+
+/** Longest that a browser may take to fetch what it is given to save, ms. */
+const longEnough = 60_000;
+
+/** Let the browser save a file where it keeps its downloads. */
+export function saveAs({ name, content }: MadeFile): void {
+  const type = name.endsWith('.zip') ? 'application/zip' : 'application/x-ipynb+json';
+  const address = URL.createObjectURL(new Blob([content as BlobPart], { type }));
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(address), longEnough);
+}
