@@ -52,6 +52,12 @@ function createEvaluate(): Pick<Host, 'evaluate' | 'namedStack'> {
   };
 }
 
+/** WebKit lets even an origin that nothing else has keep files (Cache). Cells keep nothing: it is taken away. */
+function takeCachesAway(): void {
+  for (let at: object | null = globalThis; at; at = Object.getPrototypeOf(at))
+    Reflect.deleteProperty(at, 'caches');
+}
+
 /** The library as CommonJS gives it, which Node's cells see. */
 const asModule = Object.defineProperties(Object.create(null) as object, {
   ...Object.getOwnPropertyDescriptors({ ...library }),
@@ -97,6 +103,7 @@ export function browserHost(
 ): Host {
   const { addEventListener, setTimeout } = globalThis;
   const callback = createCallbacks();
+  takeCachesAway();
   const sheets = new Map<string, AnySheet>();
   return {
     // The head on a line of its own: what a script is called in stacks comes with its lines, not with its columns.

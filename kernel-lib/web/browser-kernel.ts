@@ -54,6 +54,7 @@ interface Run {
 
 /** The kernel of a notebook in this page: a checker that never runs cells, and a runner that can do nothing else. */
 export class BrowserKernel implements KernelLine {
+  readonly mayEndPage = true;
   readonly state = new Store<KernelState>({ kind: 'starting' });
   readonly kernels = new Store(0);
   private checker: Worker | undefined;

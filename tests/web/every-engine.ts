@@ -3,6 +3,7 @@ import { everyHost } from '../cells/every-host';
 import { alike } from './alike';
 import type { Engine, Tab } from './engines';
 import { openKernel, ranOf, runCells, siteWithKernel } from './kernel-page';
+import { shutOff } from './shut-off';
 import type { SiteForTest } from './site-for-test';
 import { stops } from './stops';
 
@@ -25,6 +26,11 @@ export function everyEngine(engine: Engine): void {
       close: async () => {},
       run: async (cells, stop) => (await runCells(tab, cells, stop)).map(ranOf),
     }));
+
+    shutOff(
+      () => tab,
+      () => site,
+    );
 
     stops(() => tab);
 

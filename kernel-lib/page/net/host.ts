@@ -124,6 +124,8 @@ export type KernelState =
 
 /** A line to the kernel of one notebook, which it keeps in reach by itself. Places in code are indices into the string. */
 export interface KernelLine {
+  /** Whether cells run in the page's own process, and may end it. */
+  readonly mayEndPage?: boolean;
   readonly state: Store<KernelState>;
   /** Counts kernels met: a new number means that nothing has been run in this one yet. */
   readonly kernels: Store<number>;

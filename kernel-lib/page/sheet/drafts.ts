@@ -93,6 +93,12 @@ function hold(name: string): Promise<boolean> {
   });
 }
 
+/** Whether a tab of this name is open. */
+export async function isTabAlive(tab: string): Promise<boolean> {
+  const { held = [] } = await navigator.locks.query();
+  return held.some((lock) => lock.name === tabLock(tab));
+}
+
 function keepDraft(path: string, tab: string, draft: Draft): void {
   try {
     localStorage.setItem(keyOf(path, tab), JSON.stringify(draft));

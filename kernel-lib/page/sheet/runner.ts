@@ -1,4 +1,4 @@
-import { type Cell, type Output, sourceOf, tagOf } from '../../notebook/notebook';
+import { type Cell, type CodeCell, type Output, sourceOf, tagOf } from '../../notebook/notebook';
 
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
@@ -67,6 +67,8 @@ export class Runner {
     private readonly kernel: KernelLine,
     /** Told of each cell that ran without an error, and of the text that it had. */
     private readonly onFine: (id: string, code: string) => void = () => {},
+    /** Waited for before and after a cell runs. */
+    private readonly around?: { begins(cell: Cell): Promise<void>; ends(): Promise<void> },
   ) {
     this.following = new Following(model);
     kernel.kernels.subscribe(() => {
@@ -259,6 +261,17 @@ export class Runner {
   private async runOne(id: string, held = false): Promise<boolean> {
     const cell = this.model.code(id);
     if (!cell) return true;
+    // Of those that follow a slider the text was kept when they first ran.
+    if (held || !this.around) return this.runCode(id, cell, held);
+    await this.around.begins(cell);
+    try {
+      return await this.runCode(id, cell, held);
+    } finally {
+      await this.around.ends();
+    }
+  }
+
+  private async runCode(id: string, cell: CodeCell, held: boolean): Promise<boolean> {
     const code = sourceOf(cell);
     const { role, question } = tagOf(cell) ?? {};
     const isAnswer = role === 'answer' && question !== undefined;

@@ -1,8 +1,9 @@
-import { addedCell, sourceOf } from '../../notebook/notebook';
+import { addedCell, type Cell, sourceOf, tagOf } from '../../notebook/notebook';
 import type { SheetList } from '../../travels/sheet-list';
 import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { keepTabWord, tabWord } from '../tab';
+import { CutShort, saidCutShort } from './cut-short';
 import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
 import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
@@ -32,8 +33,26 @@ export class Session {
     this.model = new SheetModel(file.notebook);
     this.saver = new Saver(path, this.model, host.files, file.version, tab);
     this.ranTexts = new RanTexts(path, this.model);
-    this.runner = new Runner(this.model, kernel, (id, code) => this.ranTexts.note(id, code));
+    this.runner = new Runner(
+      this.model,
+      kernel,
+      (id, code) => this.ranTexts.note(id, code),
+      kernel.mayEndPage ? this.beforehand() : undefined,
+    );
     this.added = new AddedCells(this.model);
+  }
+
+  /** What is typed, and which cell runs, is on the disk before it runs: it may end this page. */
+  private beforehand() {
+    const cutShort = new CutShort(this.path, this.tab);
+    return {
+      begins: async (cell: Cell) => {
+        await this.saver.save();
+        const question = tagOf(cell)?.question;
+        await cutShort.begins(question ? `of question ${question}` : 'at the top of the sheet');
+      },
+      ends: () => cutShort.ends(),
+    };
   }
 
   /** Take back what was typed and not saved when a tab with this sheet went away. */
@@ -69,7 +88,8 @@ export class Session {
       clashes.length > 0
         ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`
         : '';
-    this.notice.set((back + clash).trim());
+    const cutShort = this.kernel.mayEndPage ? await saidCutShort(this.path, this.tab) : '';
+    this.notice.set(`${cutShort} ${back}${clash}`.trim());
   }
 
   /** Ask how the sheets stand. @returns a sentence when it does not tell */
