@@ -30,7 +30,7 @@ describe.skipIf(skip)('handing in a sheet', () => {
     await dialog().getByText('9 questions are still open:').waitFor();
     const lines = await dialog().locator('.still-open li').allTextContents();
     expect(lines[0]).toMatch(/^2\.1 .*changed since it was checked$/);
-    expect(lines[1]).toMatch(/^2\.2 .*not yet$/);
+    expect(lines[1]).toMatch(/^2\.2 .*no answer yet$/);
     expect(lines[2]).toMatch(/^2\.3 .*no answer yet$/);
     expect(lines[8]).toMatch(/^2\.9 .*nothing written yet$/);
     expect(await dialog().textContent()).toContain(file());

@@ -49,6 +49,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
     const now = handInOf(notebook);
     if ('refusal' in now) return;
     session.model.noteHandedIn(new Date());
+    // The note is kept, too, so that the file is what lies there; if that fails the sheet says so by itself.
+    await session.saver.save();
     make(session.model.snapshot(), now.name);
   };
   const make = (notebook: Notebook, name: string) => {
