@@ -13,8 +13,11 @@ export function printed(declarations: string): string {
   // With their parents: words in quotes keep the quotes that they have.
   const file = ts.createSourceFile('d.ts', declarations, ts.ScriptTarget.ES2022, true);
   const text = ts.createPrinter({ newLine: ts.NewLineKind.LineFeed }).printFile(file);
-  return text.replace(givenTypes, `import("multislit").GivenOf<"$1">`);
+  return text.replace(givenTypes, `import${inLibrary}`);
 }
+
+/** Where every folder finds that type. */
+const inLibrary = '("multislit").GivenOf<"$1">';
 
 /** The type of a sheet's givens by the path to its file, which is another from each folder. */
 const givenTypes = /\bimport\("[^"\n]*\/types\/questions\/givens\/([\w-]+)"\)\.Given\b/g;
