@@ -7,7 +7,7 @@ import type { CellConverter, Completion, Conversion } from '../convert/converter
 import type { CellNames } from '../follow';
 import { type Remark, remarkBundle } from '../plain-words';
 import { createBeginnings } from './beginnings';
-import type { OwnedContext } from './cell-context';
+import { Interrupted, isInterrupted, type OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
 import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
@@ -80,7 +80,7 @@ export interface Session {
 interface Shown extends OwnedContext {
   readonly output: ReturnType<typeof createOutput>;
   /** From now on errors that nothing caught are told, and those that came before are. */
-  tellOthers(): void;
+  tellOthers(ended?: RunResult): void;
 }
 
 /** A variable's value; what a module may change is not asked. */
@@ -122,11 +122,17 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     });
     // Behind the one that ended the cell, which it may take a while to put into words.
     let others: unknown[] | undefined = [];
+    let wasStopped = false;
     const tell = (error: unknown) =>
       output.send({ type: 'error', ...errors.inWords(error, undefined) });
     const owned = cells.contextFor({
       ...output,
-      fail: (error) => (others ? others.push(error) : tell(error)),
+      fail(error) {
+        // That a run was stopped is what ended it, and told as that.
+        if (isInterrupted(error) && (others || wasStopped)) return;
+        if (others) others.push(error);
+        else tell(error);
+      },
       comm: (message) => options.onComm?.(message, tag),
       ask:
         options.onAsk &&
@@ -135,7 +141,8 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
           return options.onAsk!(question, tag);
         }),
     });
-    function tellOthers(): void {
+    function tellOthers(ended?: RunResult): void {
+      wasStopped = ended?.error?.ename === new Interrupted().name;
       const waiting = others ?? [];
       others = undefined;
       for (const error of waiting) tell(error);
@@ -162,7 +169,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     if (counted) executionCount += 1;
     const shown = contextFor(tag, silent);
     const result = await runIn(shown, source, { ...options, counted });
-    shown.tellOthers();
+    shown.tellOthers(result);
     return result;
   }
 
