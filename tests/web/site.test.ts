@@ -277,8 +277,19 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
       const { page } = await newPage(context);
       try {
         await page.goto(`${site.address}?/sheet/02-one-slit.ipynb`);
-        await page.getByRole('alert').getByText(part, { exact: false }).waitFor();
-        await cell(page, '2-1-work').getByRole('textbox').waitFor();
+        if (part === site.part('page/checker.js')) {
+          // What was given needs no compiler and is there; a cell that needs it says what is missing.
+          await cell(page, 'given').locator('figure.plot').first().waitFor();
+          await page.locator('[data-kernel="ready"]').waitFor();
+          await type(page, '2-1-work', '1 + 1');
+          await run(page, '2-1-work');
+          await cell(page, '2-1-work').locator('.outputs').getByText(part).waitFor();
+          await cell(page, 'given').getByRole('button', { name: /^Run/ }).click();
+          await page.locator('[data-kernel="ready"]').waitFor();
+        } else {
+          await page.getByRole('alert').getByText(part, { exact: false }).waitFor();
+          await cell(page, '2-1-work').getByRole('textbox').waitFor();
+        }
       } finally {
         parts.set(part, whole);
       }
