@@ -165,7 +165,7 @@ describe.skipIf(skip)('what depends on a cell', () => {
     for (const size of smallest) expect(size).toBeGreaterThanOrEqual(12);
 
     const figure = out('own-v').locator('figure.plot');
-    const reach = figure.getByRole('region', { name: 'Figure, scrolls to the side' });
+    const reach = figure.getByRole('group', { name: 'Figure, scrolls to the side' });
     const expectToScroll = async () => {
       const [inside, shown] = await reach.evaluate((box) => [box.scrollWidth, box.clientWidth]);
       expect(inside).toBeGreaterThan(1.5 * shown);
