@@ -163,7 +163,11 @@ function Reach({ children }: { children: ComponentChildren }) {
     for (const one of [box, ...box.children]) watch.observe(one);
     return () => watch.disconnect();
   }, []);
-  const reached = { role: 'group', tabIndex: 0, 'aria-label': 'Figure, scrolls to the side' };
+  const reached = {
+    role: 'group' as const,
+    tabIndex: 0,
+    'aria-label': 'Figure, scrolls to the side',
+  };
   return (
     <section class="reach-over" ref={frame} data-scrolls={scrolls} {...(scrolls ? reached : {})}>
       {children}
