@@ -8,6 +8,7 @@ import {
 } from '../page/net/host';
 import { Store } from '../page/store';
 import type { ToChecker } from './checker';
+import type { Answered, Asked } from './checker-line';
 import {
   type FrameSays,
   type RunnerSays,
@@ -57,7 +58,7 @@ export class BrowserKernel implements KernelLine {
   readonly mayEndPage = true;
   readonly state = new Store<KernelState>({ kind: 'starting' });
   readonly kernels = new Store(0);
-  private checker: Worker | undefined;
+  private checker: Promise<Worker> | undefined;
   private frame: Promise<Window> | undefined;
   private last = 0;
   private readonly runs = new Map<number, Run>();
@@ -110,22 +111,46 @@ export class BrowserKernel implements KernelLine {
     await this.isReady;
     // Its compiler takes longer to be there than all else, and the first cells do without: it begins behind them. What
     // is asked of it meanwhile waits at the port.
-    const serve: ToChecker = { serve: true };
-    this.theChecker().postMessage(serve, [port1]);
+    void this.serve(port1);
   }
 
-  private theChecker(): Worker {
-    if (this.checker) return this.checker;
-    this.checker = new Worker(siteFile('page/checker.js'));
-    this.checker.onerror = () => {
+  /** The compiler at this port; where it did not arrive, that is the answer to each who asks, and the others run on. */
+  private async serve(port: MessagePort): Promise<void> {
+    try {
+      const serve: ToChecker = { serve: true };
+      (await this.theChecker()).postMessage(serve, [port]);
+    } catch (error) {
+      const fault = (error as Error).message;
+      port.onmessage = ({ data: { id } }: MessageEvent<Asked>) => {
+        const answer: Answered = { id, fault };
+        port.postMessage(answer);
+      };
+    }
+  }
+
+  /** The checker, once it stands. */
+  private theChecker(): Promise<Worker> {
+    this.checker ??= this.makeChecker();
+    this.checker.catch(() => {
       this.checker = undefined;
-      this.over(
-        `A part of this site did not arrive (${siteName('page/checker.js')}): it may not have been uploaded whole. Tell whoever gave you this address. Your text is safe. Press Restart.`,
-      );
-    };
-    const types: ToChecker = { types: siteFile('types.json') };
-    this.checker.postMessage(types);
+    });
     return this.checker;
+  }
+
+  private makeChecker(): Promise<Worker> {
+    const checker = new Worker(siteFile('page/checker.js'));
+    this.ends.signal.addEventListener('abort', () => checker.terminate());
+    const types: ToChecker = { types: siteFile('types.json') };
+    checker.postMessage(types);
+    return new Promise((done, fail) => {
+      checker.onmessage = () => done(checker);
+      checker.onerror = () =>
+        fail(
+          new Error(
+            `A part of this site did not arrive (${siteName('page/checker.js')}): it may not have been uploaded whole. Tell whoever gave you this address. Your text is safe. Press Restart.`,
+          ),
+        );
+    });
   }
 
   private theFrame(): Promise<Window> {
@@ -183,7 +208,6 @@ export class BrowserKernel implements KernelLine {
 
   close(): void {
     this.drop('The sheet was left while this ran.');
-    this.checker?.terminate();
     this.checker = undefined;
     this.ends.abort();
   }

@@ -109,3 +109,5 @@ addEventListener('message', ({ data, ports }: MessageEvent<ToChecker>) => {
   port.onmessage = async (event: MessageEvent<Asked>) =>
     port.postMessage(await answerTo(event.data));
 });
+// It stands: only now is a port in good hands.
+postMessage('up');

@@ -145,11 +145,35 @@ describe.skipIf(skip)('what depends on a cell', () => {
     await cell(page, 'own-v')
       .getByRole('button', { name: /^Run: / })
       .tap();
-    const figure = out('own-v').locator('figure[data-drawn="true"]');
-    await figure.waitFor();
-    const reach = figure.getByRole('region', { name: 'Figure, scrolls to the side' });
-    const [inside, shown] = await reach.evaluate((box) => [box.scrollWidth, box.clientWidth]);
-    expect(inside).toBeGreaterThan(1.5 * shown);
+    // In every still picture the smallest letters are at least as high as those of a footnote here, px.
+    const pictures = page.locator('figure.plot img');
+    const smallest = await pictures.evaluateAll((all) =>
+      all.map((img) => {
+        const [kind, data] = img.getAttribute('src')!.split(',');
+        const svg = kind.endsWith(';base64')
+          ? new TextDecoder().decode(Uint8Array.from(atob(data), (c) => c.charCodeAt(0)))
+          : decodeURIComponent(data);
+        const drawn = new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement;
+        const sizes = [...drawn.querySelectorAll('[font-size]')].map((text) =>
+          Number(text.getAttribute('font-size')),
+        );
+        const [, , width] = drawn.getAttribute('viewBox')!.split(' ').map(Number);
+        return (Math.min(...sizes) * img.clientWidth) / width;
+      }),
+    );
+    expect(smallest.length).toBeGreaterThan(1);
+    for (const size of smallest) expect(size).toBeGreaterThanOrEqual(12);
+
+    const figure = out('own-v').locator('figure.plot');
+    const reach = figure.getByRole('group', { name: 'Figure, scrolls to the side' });
+    const expectToScroll = async () => {
+      const [inside, shown] = await reach.evaluate((box) => [box.scrollWidth, box.clientWidth]);
+      expect(inside).toBeGreaterThan(1.5 * shown);
+    };
+    await expectToScroll();
+    await figure.getByRole('button', { name: /^Zoom or read off/ }).tap();
+    await figure.and(page.locator('[data-drawn="true"]')).waitFor();
+    await expectToScroll();
     // No number of the circle lies over the next.
     const texts = figure.locator('.annotation-text', { hasText: '°' });
     const boxes = await Promise.all((await texts.all()).map((text) => text.boundingBox()));

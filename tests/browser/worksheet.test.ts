@@ -83,10 +83,31 @@ describe.skipIf(skip)('a worksheet in the browser', () => {
       .waitFor();
     const figure = cell(page, 'given').locator('figure.plot').first();
     await figure.scrollIntoViewIfNeeded();
-    await page.locator('[data-cell="given"] figure[data-drawn="true"] .main-svg').first().waitFor();
-    expect(await figure.getByRole('img').first().getAttribute('aria-label')).toContain(
-      'film strips',
-    );
+    await figure.getByRole('img', { name: /film strips/ }).waitFor();
+    // Of all its figures none has asked for the plotting code: nobody has asked to move one.
+    const plotting = () =>
+      page.evaluate(() =>
+        performance.getEntriesByType('resource').filter(({ name }) => /plotly/.test(name)),
+      );
+    for (const one of await page.locator('figure.plot').all()) await one.scrollIntoViewIfNeeded();
+    expect(await plotting()).toEqual([]);
+
+    const place = () =>
+      figure.evaluate((box) => {
+        const shown = box.querySelector('img:not([hidden]), .place')!.getBoundingClientRect();
+        const text = box.querySelector('figcaption')!.getBoundingClientRect();
+        return [shown.width, shown.height, shown.left, text.top - shown.top].map(Math.round);
+      });
+    const still = await place();
+    await figure.getByRole('button', { name: /^Zoom or read off/ }).click();
+    await figure.locator('.main-svg').first().waitFor({ state: 'visible' });
+    expect(await plotting()).toHaveLength(1);
+    expect(await place()).toEqual(still);
+    await figure.getByRole('img', { name: /film strips/ }).waitFor();
+    await figure.getByRole('button', { name: /^Put back/ }).click();
+    await figure.locator('img').waitFor({ state: 'visible' });
+    await figure.locator('img').dblclick();
+    await figure.locator('.main-svg').first().waitFor({ state: 'visible' });
     expect(faults).toEqual([]);
   });
 

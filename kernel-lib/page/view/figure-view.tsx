@@ -5,48 +5,50 @@ export const plotType = 'application/vnd.plotly.v1+json';
 
 interface PlotProps {
   plot: object;
+  /** Stands in the sheet and on paper. */
   picture: string | undefined;
+  /** What is shown large. */
+  exact: string | undefined;
   alt: string;
 }
 
-/** A figure: its still picture at once, the movable one when the plotting code is there and it comes into view. */
-export function Plot({ plot, picture, alt }: PlotProps) {
+/** How a figure stands: still, on its way to be movable, movable, or still because the plotting code did not come. */
+type Standing = 'still' | 'coming' | 'moves' | 'away';
+
+/**
+ * A figure: its still picture, and in its place, once somebody asks, the one that can be zoomed and read off. The
+ * code for that is larger than all the rest of the page, so it is fetched then. Without a picture there is nothing
+ * else to show, and the figure is drawn as soon as it comes into view.
+ */
+export function Plot({ plot, picture, exact = picture, alt }: PlotProps) {
   const frame = useRef<HTMLElement>(null);
+  const still = useRef<HTMLImageElement>(null);
   const place = useRef<HTMLDivElement>(null);
-  const [drawn, setDrawn] = useState(false);
+  const [asked, setAsked] = useState(false);
+  const [standing, setStanding] = useState<Standing>('still');
   const [large, setLarge] = useState(false);
-
-  const [near, setNear] = useState(false);
-
-  useEffect(() => {
-    if (!frame.current) return;
-    const watch = new IntersectionObserver(
-      (entries) => {
-        if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
-        watch.disconnect();
-        setNear(true);
-      },
-      { rootMargin: '200px' },
-    );
-    watch.observe(frame.current);
-    return () => watch.disconnect();
-  }, []);
+  const name = alt || 'A plot';
+  const drawn = standing === 'moves';
+  const bare = picture === undefined;
+  useEffect(() => (bare ? whenNear(frame.current, () => setAsked(true)) : undefined), [bare]);
 
   // Another plot in the place of one that is drawn: what is the same of it stays, so that nothing flickers.
   useEffect(() => {
     const { current: box } = place;
-    if (!near || !box) return;
+    if (!asked || !box) return;
     let gone = false;
     loadPlotly()
-      .then(({ draw }) => (gone ? undefined : draw(box, plot)))
-      .then(() => gone || setDrawn(true))
+      .then(({ draw }) => (gone ? undefined : draw(box, plot, still.current)))
+      .then(() => gone || setStanding('moves'))
       .catch(() => {
-        // The still picture stays.
+        if (gone) return;
+        setAsked(false);
+        setStanding('away');
       });
     return () => {
       gone = true;
     };
-  }, [near, plot]);
+  }, [asked, plot]);
 
   useEffect(() => {
     const { current: box } = place;
@@ -55,51 +57,120 @@ export function Plot({ plot, picture, alt }: PlotProps) {
     };
   }, []);
 
+  const move = () => {
+    if (asked || !hasPlotting()) return;
+    setAsked(true);
+    setStanding('coming');
+  };
+  const rest = () => {
+    setAsked(false);
+    setStanding('still');
+    const { current: box } = place;
+    if (box) void loading?.then(({ clear }) => clear(box));
+  };
   return (
     <figure class="plot" ref={frame} data-drawn={drawn}>
-      <Reach least={leastWidth(plot)}>
+      <Reach>
         {/* Stays for paper, where the movable one would not fit. */}
-        {picture && <img src={picture} alt={alt || 'A plot'} hidden={drawn} />}
+        {picture && (
+          <img
+            ref={still}
+            src={picture}
+            alt={name}
+            hidden={drawn}
+            style={{ minWidth: `${Math.max(leastStill, leastWidth(plot))}px` }}
+            onDblClick={move}
+            onTouchStart={({ touches }) => touches.length === 2 && move()}
+          />
+        )}
         <div
           class="place"
           ref={place}
           role="img"
-          aria-label={alt || 'A plot'}
-          hidden={!drawn && !!picture}
+          aria-label={name}
+          style={{ minWidth: `${leastWidth(plot)}px` }}
         />
       </Reach>
       {alt && <figcaption>{alt}</figcaption>}
       {picture && (
-        <button
-          type="button"
-          class="quiet"
-          aria-label={`Show large: ${alt || 'a plot'}`}
-          onClick={() => setLarge(true)}
-        >
-          Show large
-        </button>
+        <p class="acts">
+          {hasPlotting() && (
+            <button
+              type="button"
+              class="quiet"
+              aria-label={drawn ? `Put back as it was: ${name}` : `Zoom or read off: ${name}`}
+              onClick={drawn ? rest : move}
+            >
+              {drawn ? 'Put back as it was' : 'Zoom or read off'}
+            </button>
+          )}
+          <button
+            type="button"
+            class="quiet"
+            aria-label={`Show large: ${name}`}
+            onClick={() => setLarge(true)}
+          >
+            Show large
+          </button>
+          <span role="status">{standingWords[standing]}</span>
+        </p>
       )}
-      {picture && large && (
-        <Enlarged picture={picture} alt={alt || 'A plot'} onClose={() => setLarge(false)} />
-      )}
+      {exact && large && <Enlarged picture={exact} alt={name} onClose={() => setLarge(false)} />}
     </figure>
   );
 }
 
-/** What a figure asks for in its layout, where it does: px. */
-function leastWidth(plot: object): number | undefined {
-  const { layout } = plot as { layout?: { meta?: { leastWidth?: unknown } } };
-  const least = layout?.meta?.leastWidth;
-  return typeof least === 'number' && least > 0 && least < 2000 ? least : undefined;
+const standingWords: Record<Standing, string> = {
+  still: '',
+  coming: 'One moment …',
+  moves: 'Drag over what is to be larger; a double click shows all again.',
+  away: 'What draws it to be zoomed did not arrive: try again when you are online.',
+};
+
+/** Calls once when the element is about to be seen. */
+function whenNear(element: Element | null, then: () => void): (() => void) | undefined {
+  if (!element) return;
+  const watch = new IntersectionObserver(
+    (entries) => {
+      if (!entries.some(({ isIntersecting }) => isIntersecting)) return;
+      watch.disconnect();
+      then();
+    },
+    { rootMargin: '200px' },
+  );
+  watch.observe(element);
+  return () => watch.disconnect();
 }
 
-/** A frame that scrolls where it is narrower than what stands in it may be. */
-function Reach({ least, children }: { least: number | undefined; children: ComponentChildren }) {
-  if (least === undefined) return <>{children}</>;
+/** Narrower, and the numbers of a still picture, 12.5 of its 520 units high, are below 12 px, px. */
+const leastStill = 504;
+
+/** What a figure asks for in its layout, px; 0 where it does not. */
+function leastWidth(plot: object): number {
+  const { layout } = plot as { layout?: { meta?: { leastWidth?: unknown } } };
+  const least = layout?.meta?.leastWidth;
+  return typeof least === 'number' && least > 0 && least < 2000 ? least : 0;
+}
+
+/** A frame that scrolls, and can then be reached by keyboard, where it is narrower than what stands in it may be. */
+function Reach({ children }: { children: ComponentChildren }) {
+  const frame = useRef<HTMLElement>(null);
+  const [scrolls, setScrolls] = useState(false);
+  useEffect(() => {
+    const { current: box } = frame;
+    if (!box) return;
+    const watch = new ResizeObserver(() => setScrolls(box.scrollWidth > box.clientWidth + 1));
+    for (const one of [box, ...box.children]) watch.observe(one);
+    return () => watch.disconnect();
+  }, []);
+  const reached = {
+    role: 'group' as const,
+    tabIndex: 0,
+    'aria-label': 'Figure, scrolls to the side',
+  };
   return (
-    // biome-ignore lint/a11y/noNoninteractiveTabindex: what scrolls must be reached by keyboard, too
-    <section class="reach-over" tabIndex={0} aria-label="Figure, scrolls to the side">
-      <div style={{ minWidth: `${least}px` }}>{children}</div>
+    <section class="reach-over" ref={frame} data-scrolls={scrolls} {...(scrolls ? reached : {})}>
+      {children}
     </section>
   );
 }
@@ -156,26 +227,40 @@ const config = {
   doubleClick: 'reset',
 };
 
+/** A page in one file has no plotting code: its pictures stay still. */
+const hasPlotting = () => document.body.dataset.plotting !== '';
+
 let loading: Promise<{ draw: typeof draw; clear: typeof clear }> | undefined;
 let plotly: Plotly | undefined;
 
-async function draw(box: HTMLElement, plot: object): Promise<void> {
+/** Draws, over the still picture and as large, so that nothing moves when that goes. */
+async function draw(box: HTMLElement, plot: object, still: HTMLElement | null): Promise<void> {
   const { data, layout } = structuredClone(plot) as {
     data?: unknown;
     layout?: { height?: unknown };
   };
-  // When the window gets another width, the plot takes its height from the box.
-  if (typeof layout?.height === 'number') box.style.height = `${layout.height}px`;
+  const size = still?.getBoundingClientRect();
+  if (size?.height) {
+    // Where it will no longer scroll, the line that says so, and its bar, leave their room to it.
+    const frame = leastWidth(plot) ? size : still?.parentElement?.getBoundingClientRect();
+    box.style.height = `${(frame ?? size).height}px`;
+    box.style.maxWidth = `${size.width}px`;
+  } else if (!still && typeof layout?.height === 'number') {
+    // When the window gets another width, the plot takes its height from the box.
+    box.style.height = `${layout.height}px`;
+  }
   await plotly?.react(
     box,
     Array.isArray(data) ? data : [],
-    { ...layout, width: undefined, autosize: true },
+    { ...layout, width: undefined, ...(still ? { height: undefined } : {}), autosize: true },
     config,
   );
 }
 
 function clear(box: HTMLElement): void {
   plotly?.purge(box);
+  box.style.height = '';
+  box.style.maxWidth = '';
 }
 
 /**
@@ -200,11 +285,10 @@ function styleElementsMarked() {
   };
 }
 
-/** The plotting code, fetched when the first figure needs it: it is larger than all the rest of the page. */
+/** The plotting code, fetched once. */
 function loadPlotly() {
   const { plotting } = document.body.dataset;
-  // A page in one file has none: pictures stay still.
-  if (plotting === '') return Promise.reject(new Error('There is no plotting code here.'));
+  if (!hasPlotting()) return Promise.reject(new Error('There is no plotting code here.'));
   loading ??= new Promise((done, fail) => {
     const ours = styleElementsMarked();
     const script = document.createElement('script');

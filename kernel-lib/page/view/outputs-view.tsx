@@ -197,6 +197,12 @@ function pictureIn(data: MimeData): string | undefined {
   return svg ? `data:image/svg+xml,${encodeURIComponent(svg)}` : undefined;
 }
 
+/** The drawing with axes that a figure carries in its HTML, where its picture is bare pixels of a film strip. */
+function drawingIn(data: MimeData): string | undefined {
+  const html = textOf(data['text/html']);
+  return /^<img [^<>]*?src="(data:image\/svg\+xml;base64,[\w+/=]+)"/.exec(html)?.[1];
+}
+
 /** One mime bundle, in the best form that can be shown safely. */
 function BundleView({ data }: { data: MimeData }) {
   const remark = readRemark(data);
@@ -212,7 +218,7 @@ function BundleView({ data }: { data: MimeData }) {
   if (slider) return <MovableView slider={slider} />;
   const plot = data[plotType];
   if (typeof plot === 'object' && plot !== null)
-    return <Plot plot={plot} picture={picture} alt={alt} />;
+    return <Plot plot={plot} picture={drawingIn(data) ?? picture} exact={picture} alt={alt} />;
   if (picture) return <Picture picture={picture} alt={alt || 'A picture without a description'} />;
   const html = textOf(data['text/html']);
   if (html) return <Markup html={html} />;

@@ -61,22 +61,26 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
   const active = running !== undefined || waiting.length > 0 || moving;
   return (
     <header class="bar" ref={bar}>
-      <a href={hrefOf('/')} class="home">
-        Worksheets
-      </a>
-      <a href={hrefOf('/bench')} class="home">
-        Bench
-      </a>
-      <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
-        Help
-      </a>
-      <CodeCardInBar />
-      <span class="title">{title}</span>
-      <span class="facts">
-        {student && <span>student {student}</span>}
-        <span data-save={saved.kind}>{savedWords(saved)}</span>
-        <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
-        <DownloadFact session={session} />
+      <span class="ways">
+        <a href={hrefOf('/')} class="home">
+          Worksheets
+        </a>
+        <a href={hrefOf('/bench')} class="home">
+          Bench
+        </a>
+        <a href={hrefOf('/help')} class="home" target="_blank" rel="noopener">
+          Help
+        </a>
+        <CodeCardInBar />
+      </span>
+      <span class="open">
+        <span class="title">{title}</span>
+        <span class="facts">
+          {student && <span>student {student}</span>}
+          <span data-save={saved.kind}>{savedWords(saved)}</span>
+          <span data-kernel={kernel.kind}>{kernelWords[moving ? 'busy' : kernel.kind]}</span>
+          <DownloadFact session={session} />
+        </span>
       </span>
       <BringAlong session={session} off={active} />
       <KeyRow />
