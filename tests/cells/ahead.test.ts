@@ -121,8 +121,8 @@ const written: readonly { readonly code: string; readonly known: boolean }[] = [
 ];
 
 test.each(written)('behind $code', async ({ code, known }) => {
-  const cells = sources(blank('02-one-slit'));
-  const [number, given, work, answer] = cells;
+  // Number, givens, the slider to play with, and the first question.
+  const [number, given, , work, answer] = sources(blank('02-one-slit'));
   const ahead = aheadFor('02-one-slit');
   const all = [number, given, code, work, answer, given];
   const found = await compare(all, ahead);

@@ -27,12 +27,14 @@ describe('what a student receives', () => {
       expect(readFileSync(made.at(path)).equals(Buffer.from(made.zip[path])), path).toBe(true);
   });
 
-  test('every sheet is there: its notebook, unanswered, and its own side of the questions', () => {
+  test('every sheet is there: its notebook, unanswered, its own cells converted, and its side of the questions', () => {
     const inside = Object.keys(made.zip).filter((path) =>
       path.startsWith('class/.build/worksheets/'),
     );
     const expected = sheetNames().flatMap((name) =>
-      ['sheet.cjs', 'sheet.ipynb'].map((file) => `class/.build/worksheets/${name}/${file}`),
+      ['ahead.json', 'sheet.cjs', 'sheet.ipynb'].map(
+        (file) => `class/.build/worksheets/${name}/${file}`,
+      ),
     );
     expect(inside.sort()).toEqual(expected.sort());
     for (const name of sheetNames()) {

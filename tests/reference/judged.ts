@@ -2,6 +2,7 @@ import { expect } from 'vitest';
 import { setDisplayPort } from '../../kernel-lib/display/display';
 import { judgeReturn, samplings } from '../../kernel-lib/marking/judge-return';
 import { plainAnswer } from '../../kernel-lib/questions/answer';
+import { givensFor } from '../../kernel-lib/questions/draw';
 import type { AnyKey, AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { begin, check, endWork, setSheetSource, standing } from '../../kernel-lib/questions/work';
 
@@ -26,6 +27,9 @@ export function deskFor(key: AnyKey) {
   );
   // biome-ignore lint/suspicious/noExplicitAny: givens are read by name, as in a cell
   let given: any;
+  // The marker draws them anew, and no cell has had its hands on those.
+  // biome-ignore lint/suspicious/noExplicitAny: as above
+  let drawn: any;
   const question = (id: string) => questions.find((one) => one.id === id) as AnyQuestion;
 
   /** What `check` says at once: `recorded` for a sealed question. */
@@ -35,9 +39,9 @@ export function deskFor(key: AnyKey) {
   };
   /** What the marker says, to whom answers come as JSON. */
   const marked = (id: string, answer: Answer) => {
-    const sampling = samplings(key, given).find((one) => one.id === id)?.sampling;
+    const sampling = samplings(key, drawn).find((one) => one.id === id)?.sampling;
     const plain = JSON.parse(JSON.stringify(plainAnswer(answer, sampling)));
-    return judgeReturn(key, given, new Map([[id, plain]])).find((one) => one.question === id)
+    return judgeReturn(key, drawn, new Map([[id, plain]])).find((one) => one.question === id)
       ?.state;
   };
 
@@ -45,6 +49,7 @@ export function deskFor(key: AnyKey) {
     begin(student: string) {
       endWork();
       given = begin(name, student);
+      drawn = givensFor(key.sheet, student);
       return given;
     },
     /** Both ways of judging say the same; a sealed question is recorded first. */
