@@ -161,7 +161,8 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸\`abc;⏎const r = 3; ¦ – ¦ not closed`,
   'too many closed': `
     const p = 1 + 2▸); ¦ const p = 1 + 2; ¦ one more
-    if (q > 3) q = 1; ▸} ¦ if (q > 3) q = 1; ¦ one more`,
+    if (q > 3) q = 1; ▸} ¦ if (q > 3) q = 1; ¦ one more
+    if (q > 3) {⏎  q = 1;⏎}⏎▸} ¦ – ¦ Take it away`,
   'open bracket': `
     const p = ▸(1 + 2; ¦ const p = (1 + 2); ¦ not closed
     const p = Math.sin▸(Math.cos(s) + 1;⏎const r = 3; ¦ const p = Math.sin(Math.cos(s) + 1); ¦ not closed
@@ -256,7 +257,8 @@ const mistakes: Readonly<Record<string, string>> = {
   'announce a name': '▸angle = 3; ¦ const angle = 3; ¦ const',
   'capital and small letters': `
     const p = ▸Directions[0]; ¦ const p = directions[0]; ¦ directions
-    const p = ▸Given.width; ¦ const p = given.width; ¦ given`,
+    const p = ▸Given.width; ¦ const p = given.width; ¦ given
+    check('3.1', ▸Theta); ¦ – ¦ Call it Theta there`,
   'Math before its functions': `
     const p = ▸asin(0.3); ¦ const p = Math.asin(0.3); ¦ radians
     const p = ▸cos(s); ¦ const p = Math.cos(s); ¦ radians
@@ -293,6 +295,7 @@ const mistakes: Readonly<Record<string, string>> = {
   'loop counter': 'for (▸i = 0; i < 3; i++) q = i; ¦ for (let i = 0; i < 3; i++) q = i; ¦ let',
   'not fetched from the library': `
     const p = ▸readAngle('12 deg'); ¦ – ¦ import { readAngle } from 'multislit';
+    const p = ▸intensity(s); ¦ – ¦ cell above
     ▸progress(1); ¦ – ¦ import { progress } from 'multislit';
     const p = ▸prompt('x'); ¦ – ¦ import { prompt } from 'multislit';`,
   'letter of the text': `
@@ -448,6 +451,7 @@ const nearMisses: Readonly<Record<string, string>> = {
 const remarked: Readonly<Record<string, string>> = {
   '^ for a power': `
     const p = s▸^2; ¦ const p = s**2; ¦ **
+    const p = Math.cos(s)▸^2 * Math.sin(s)^2; ¦ const p = Math.cos(s)**2 * Math.sin(s)**2; ¦ **
     const p = 5 * 10 ▸^ -7; ¦ const p = 5 * 10 ** -7; ¦ **
     const p = -s ▸^ 2; ¦ const p = -(s ** 2); ¦ **
     q ▸^= 2; ¦ q **= 2; ¦ **`,

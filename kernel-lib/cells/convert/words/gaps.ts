@@ -73,7 +73,7 @@ function tooManyClosed(finding: Finding): Said | undefined {
   if (!stray.some((one) => one.at === at) || readBrackets(source, at).open.length > 0)
     return undefined;
   return {
-    says: `This ${text} closes nothing: there is one more of them than brackets that open.`,
+    says: `This ${text} closes nothing: there is one more of them than brackets that open. Take it away.`,
     changes: [{ start: at, end: at + 1, text: '' }],
   };
 }

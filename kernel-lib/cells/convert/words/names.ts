@@ -127,7 +127,7 @@ function ofLibrary(finding: Finding): Said | undefined {
   if (!isUnknownName(finding) || text.length < 2 || !known.library().includes(text))
     return undefined;
   return {
-    says: `${text} belongs to the library, and this sheet has not fetched it. Put this line at the top of the cell: import { ${text} } from 'multislit';`,
+    says: `${text} has no value yet. If a cell above makes it, run that one first. The library has one of that name as well: to use it, put this line at the top of the cell: import { ${text} } from 'multislit';`,
   };
 }
 
@@ -139,6 +139,11 @@ function otherCase(finding: Finding): Said | undefined {
     (name) => name !== text && name.toLowerCase() === text.toLowerCase(),
   );
   if (same === undefined) return undefined;
+  // The line that hands an answer in cannot be changed: the name in the working has to be.
+  if (/^\s*check\s*\(\s*(['"])[^'"]*\1\s*,\s*$/.test(finding.before))
+    return {
+      says: `The answer is handed in as ${text}, and the working calls it ${same}: capital and small letters count. Call it ${text} there.`,
+    };
   return {
     says: `Capital and small letters count: it is called ${same}, not ${text}.`,
     changes: replaced(finding, same),

@@ -278,16 +278,44 @@ export function remarksOn(source: string, before: string): Worded[] {
   if (source.length > longest) return [];
   const file = ts.createSourceFile('cell.ts', source, ts.ScriptTarget.ES2022, true);
   const cell: Cell = { file, numbers: numbersIn(file, before) };
-  const found: Worded[] = [];
+  const found: Found[] = [];
   const visit = (node: TypeScript.Node): void => {
     for (const { name, say } of remarkEntries) {
-      const said = found.length < mostRemarks ? say(node, cell) : undefined;
-      if (said) found.push({ entry: name, ...placed(said, node, file) });
+      const said = say(node, cell);
+      if (said) join(found, { entry: name, said, at: said.at ?? node }, file);
     }
     ts.forEachChild(node, visit);
   };
   visit(file);
-  return found;
+  return found
+    .slice(0, mostRemarks)
+    .map(({ entry, said, at }) => ({ entry, ...placed(said, at, file) }));
+}
+
+interface Found {
+  readonly entry: string;
+  readonly said: Said;
+  readonly at: TypeScript.Node;
+}
+
+/** Added to those found; the same mistake made twice in a line is one remark at the first place, and its line mends both. */
+function join(found: Found[], one: Found, file: TypeScript.SourceFile): void {
+  const startOf = ({ at }: Found) => at.getStart(file);
+  const lineOf = (each: Found) => file.getLineAndCharacterOfPosition(startOf(each)).line;
+  const index = found.findIndex(
+    (other) => other.entry === one.entry && lineOf(other) === lineOf(one),
+  );
+  const other = found[index];
+  const changes = [...(other?.said.changes ?? []), ...(one.said.changes ?? [])].sort(
+    (a, b) => a.start - b.start,
+  );
+  const isApart = changes.every((each, i) => i === 0 || changes[i - 1].end <= each.start);
+  if (!other?.said.changes || !one.said.changes || !isApart) {
+    found.push(one);
+    return;
+  }
+  const first = startOf(one) < startOf(other) ? one : other;
+  found[index] = { ...first, said: { ...first.said, changes } };
 }
 
 /** Constants that are bare numbers: of earlier cells by their declarations, and of this one. */
@@ -322,11 +350,10 @@ function numbersIn(file: TypeScript.SourceFile, before: string): Map<string, num
 }
 
 function placed(
-  { says, changes, at }: Said,
-  node: TypeScript.Node,
+  { says, changes }: Said,
+  about: TypeScript.Node,
   file: TypeScript.SourceFile,
 ): PlainWords {
-  const about = at ?? node;
   const start = about.getStart(file);
   const { line, character } = file.getLineAndCharacterOfPosition(start);
   const lineAt = start - character;

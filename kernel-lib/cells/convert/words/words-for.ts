@@ -77,7 +77,7 @@ function placed(finding: Finding, { says, changes, at, end }: Said): PlainWords 
   };
 }
 
-/** The line that the changes are on, as it is after them. */
+/** The line that the changes are on, as it is after them; undefined where nothing is left of it to be shown. */
 function changedLine(source: string, changes: NonNullable<Said['changes']>): string | undefined {
   const [first] = changes;
   if (!first) return undefined;
@@ -85,5 +85,6 @@ function changedLine(source: string, changes: NonNullable<Said['changes']>): str
   const found = source.indexOf('\n', first.start);
   const end = found < 0 ? source.length : found;
   const inLine = changes.map((one) => ({ ...one, start: one.start - start, end: one.end - start }));
-  return applyEdits(source.slice(start, end), inLine).text;
+  const { text } = applyEdits(source.slice(start, end), inLine);
+  return text.trim() === '' ? undefined : text;
 }
