@@ -21,36 +21,50 @@ export interface PlainWords {
   readonly endColumn: number;
 }
 
-/** Stands between the plain words of an error and the compiler's own text. */
-const compilerSays = 'What the compiler says:';
+/** Who has another text for what plain words say: before a cell ran the compiler, while it ran the language itself. */
+export type OtherText = 'compiler' | 'engine';
+
+/** Stands between the plain words of an error and that text. */
+const othersSay: Readonly<Record<OtherText, string>> = {
+  compiler: 'What the compiler says:',
+  engine: 'What the computer says:',
+};
 const perhaps = 'Perhaps: ';
 
-/** The lines of an error that has plain words: they first, then where, then what the compiler says. */
+/** The lines of an error that has plain words: they first, then where, then what the compiler or the engine says. */
 export const wordedLines = (
-  { says, instead, line, column }: PlainWords,
+  { says, instead, line, column }: Omit<PlainWords, 'endColumn'>,
   excerpt: readonly string[],
-  compiler: readonly string[],
+  other: readonly string[],
+  from: OtherText = 'compiler',
 ): string[] => [
   says,
   `line ${line}, column ${column}`,
   ...excerpt,
   ...(instead === undefined ? [] : [`${perhaps}${instead.trim()}`]),
   '',
-  compilerSays,
-  ...compiler,
+  othersSay[from],
+  ...other,
 ];
 
-/** The plain words' corrected line and the compiler's own text, out of the lines of an error; undefined where it has no plain words. */
-export function readWorded(
-  lines: readonly string[],
-): { readonly instead?: string; readonly compiler: string } | undefined {
+/** What the lines of an error with plain words say: they, the corrected line, and the other text; undefined where it has none. */
+export interface ReadWords {
+  readonly says: string;
+  readonly instead?: string;
+  readonly from: OtherText;
+  readonly other: string;
+}
+
+export function readWorded(lines: readonly string[]): ReadWords | undefined {
   const all = lines.flatMap((text) => text.split('\n'));
-  const at = all.indexOf(compilerSays);
+  const at = all.findIndex((line) => line === othersSay.compiler || line === othersSay.engine);
   if (at < 0) return undefined;
   const instead = all.slice(0, at).find((text) => text.startsWith(perhaps));
   return {
+    says: all[0],
     ...(instead !== undefined && { instead: instead.slice(perhaps.length) }),
-    compiler: all.slice(at + 1).join('\n'),
+    from: all[at] === othersSay.engine ? 'engine' : 'compiler',
+    other: all.slice(at + 1).join('\n'),
   };
 }
 

@@ -71,9 +71,9 @@ export function check(id: string, answer?: unknown, ...more: unknown[]): void {
     emit(() => noticeBundle(complaint(work, asked, question !== undefined, more.length)));
     return;
   }
-  const { older } = work;
+  const { older, changed } = work;
   if (older.length > 0) {
-    emit(() => noticeBundle(fromBefore(older)));
+    emit(() => noticeBundle(fromBefore(older, changed)));
     return;
   }
   work.answers.set(asked, answer);
@@ -82,9 +82,11 @@ export function check(id: string, answer?: unknown, ...more: unknown[]): void {
 }
 
 /** A value of other givens says nothing about these. */
-function fromBefore(older: readonly string[]): string {
+function fromBefore(older: readonly string[], changed: Work['changed']): string {
   const names = older.slice(0, 3).join(', ');
   const [were, belong] = older.length === 1 ? ['was', 'belongs'] : ['were', 'belong'];
+  if (changed === 'set-up')
+    return `Not checked: ${names} ${were} computed before the set-up of the sheet was changed, and ${belong} to what stood there then. Run the sheet from the top, then every check speaks of what stands there now.`;
   return `Not checked: ${names} ${were} computed before the student number was changed, and ${belong} to other numbers than those above. Run the sheet from the top, then every check speaks of your numbers.`;
 }
 
@@ -121,8 +123,10 @@ export interface Work {
   readonly verdicts: Map<string, Verdict>;
   /** The last answer to each question, as it was handed in. */
   readonly answers: Map<string, unknown>;
-  /** Names that the running cell reads and that hold values of another student's numbers; the engine knows. */
+  /** Names that the running cell reads and that hold values of another student's numbers or set-up; the engine knows. */
   older: readonly string[];
+  /** What was changed since those were computed. */
+  changed: 'student number' | 'set-up';
 }
 
 let current: Work | undefined;
@@ -141,7 +145,7 @@ function startWork(sheet: AnySheet, student: string, given: object): Work {
   const goesOn = current?.sheet.name === sheet.name && current.student === student;
   const { verdicts, answers } =
     goesOn && current ? current : { verdicts: new Map(), answers: new Map() };
-  current = { sheet, student, given, verdicts, answers, older: [] };
+  current = { sheet, student, given, verdicts, answers, older: [], changed: 'student number' };
   return current;
 }
 

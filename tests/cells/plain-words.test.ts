@@ -190,6 +190,12 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸reading + 1; ¦ const p = reading.plus(1); ¦ .plus
     const p = ▸reading - reading; ¦ const p = reading.minus(reading); ¦ .minus
     const p = ▸reading ** 2; ¦ const p = reading.power(2); ¦ .power`,
+  'two comparisons in one': `
+    const inside = ▸1 < s < 3; ¦ const inside = 1 < s && s < 3; ¦ &&
+    const inside = list.filter((x) => ▸1 <= x <= s * 2); ¦ const inside = list.filter((x) => 1 <= x && x <= s * 2); ¦ &&`,
+  'fitted value with + - * /': `
+    const p = s * 2 / ▸line.slope / q; ¦ const p = s * 2 / line.slope.value / q; ¦ .value
+    const p = ▸line.slope * 2; ¦ const p = line.slope.value * 2; ¦ uncertainty`,
   'measured value in Math':
     'const p = Math.sin(▸reading); ¦ const p = reading.sin(); ¦ uncertainty',
   'unit as a factor': `
@@ -385,6 +391,8 @@ const nearMisses: Readonly<Record<string, string>> = {
   'power of a function': 'const p = Math.sin(s) ** 2; ¦ const p = Math.sqrt * 2;',
   'measured value with + - * /':
     'const p = reading.times(2); ¦ const p = reading.value * 2; ¦ const p = list * 2;',
+  'two comparisons in one': 'const p = 1 < s && s < 3; ¦ const p = list > 2;',
+  'fitted value with + - * /': 'const p = s / line.slope.value; ¦ const p = reading * 2;',
   'measured value in Math': 'const p = Math.sin(reading.value); ¦ const p = Math.sin(list);',
   'unit as a factor':
     'const w = 94 * um(1); ¦ const p = list * 2; ¦ const um2 = 3; const p = 94 * um2;',
@@ -502,7 +510,8 @@ let converter: CellConverter;
 /** Declarations of the third sheet as a student has it, and of a few lines of working. */
 let declarations = '';
 
-const working = `import { measured, degrees, type Measured } from 'multislit';
+const working = `import { measured, degrees, fitLine, type Measured } from 'multislit';
+const line = fitLine({ x: [0, 1, 2, 3], y: [1, 3, 5, 7] });
 const s = 0.5;
 const list = [1, 2, 3];
 const reading = measured(3, 0.1);

@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { remarksOn } from '../../kernel-lib/cells/convert/words/remarks-on';
 import { readRemark, readWorded } from '../../kernel-lib/cells/plain-words';
 import type { Output } from '../../kernel-lib/cells/run/output';
+import { wordsForThrown } from '../../kernel-lib/cells/run/words-for-thrown';
 import { nodeSession } from '../../kernel-lib/kernel/node-session';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
@@ -78,7 +79,67 @@ test('an error begins with plain words and where they point; what the compiler s
   const read = readWorded(error.traceback);
   expect(read?.instead).toBe('const w = Math.sin(Math.cos(a) + 1);');
   // The compiler's own sentence, by its list of messages (1005).
-  expect(read?.compiler).toContain("SyntaxError: ')' expected.");
+  expect(read?.other).toContain("SyntaxError: ')' expected.");
+});
+
+// V8's messages come about here; those of SpiderMonkey and JavaScriptCore further down are from memory.
+test.each([
+  ['const anything: any = 3;\nanything(2);', 2, /call a function, and “anything” is none.*\*/],
+  [
+    'const list = [1, 2];\nconst none: any = list[5];\nnone.value;',
+    3,
+    /“value” of something .* has no value/,
+  ],
+  ['const nothing: any = undefined;\nnothing[0];', 2, /^Place 0 of a list/],
+  [
+    'const one = 1;\neval("1");\nconst f = (n: number): number => f(n);\nf(1);',
+    3,
+    /calls itself without an end/,
+  ],
+  [
+    'const pair: any = 5;\nconst [a, b] = pair;',
+    2,
+    /A list is needed here.*(“pair”|number 5) is none/,
+  ],
+])('while it runs: %s', async (source, line, says) => {
+  const error = (await outputsOf(source)).find(({ type }) => type === 'error');
+  if (error?.type !== 'error') throw new Error('it ran');
+  const read = readWorded(error.traceback);
+  expect(read).toMatchObject({ says: expect.stringMatching(says), from: 'engine' });
+  expect(error.place?.line).toBe(line);
+  // The engine's own text stays, folded and as the error's value.
+  expect(read?.other).toContain(`${error.ename}: ${error.evalue}`);
+});
+
+test.each([
+  ['TypeError', 'can\'t access property "value", none is undefined', /“value” of something/],
+  ['TypeError', "undefined is not an object (evaluating 'none.value')", /“value” of something/],
+  ['TypeError', "undefined is not an object (evaluating 'none[0]')", /^Place 0 of a list/],
+  ['TypeError', "three is not a function. (In 'three(2)', 'three' is 3)", /“three” is none/],
+  ['TypeError', "invalid assignment to const 'width'", /“width” keeps its value/],
+  ['TypeError', 'Attempted to assign to readonly property.', /keeps its value/],
+  ['TypeError', 'Assignment to constant variable.', /keeps its value/],
+  ['ReferenceError', "Can't find variable: late", /Nothing is called “late”/],
+  [
+    'ReferenceError',
+    "can't access lexical declaration 'late' before initialization",
+    /“late” is used/,
+  ],
+])('as other engines say it: %s: %s', (ename, evalue, says) => {
+  expect(wordsForThrown({ ename, evalue })).toMatch(says);
+});
+
+test.each([
+  ["throw new TypeError('give a length in metres');"],
+  ["import { um } from 'multislit';\num('x' as any);"],
+])('what a library says stays as it is: %s', async (source) => {
+  const error = (await outputsOf(source)).find(({ type }) => type === 'error');
+  expect(error?.type === 'error' && readWorded(error.traceback)).toBeUndefined();
+});
+
+test('a word without its quotes, where an answer is one', async () => {
+  const [error] = await outputsOf('const element = sodium; // a word in quotes');
+  expect(error).toMatchObject({ evalue: expect.stringContaining("in quotes: 'sodium'") });
 });
 
 test('an error that no entry knows is as the compiler has it', async () => {

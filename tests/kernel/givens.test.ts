@@ -186,4 +186,16 @@ describe('after the student number was changed', () => {
     expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
     expect(await verdict("check('3.4', 7)")).toMatch(/^Not yet/);
   });
+
+  test('a changed set-up with the same number asks for the same; run again as it was, it asks for nothing', async () => {
+    const changed = `${begin}\nconst finer = 1000;`;
+    await kernel.run(changed);
+    expect(await verdict("check('3.4', bar)")).toMatch(
+      /^Not checked: bar was computed before the set-up of the sheet was changed, .* Run the sheet from the top/,
+    );
+    await kernel.run('const bar = (given.missing - 1) * given.width * 1e6;');
+    expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
+    await kernel.run(changed);
+    expect(await verdict("check('3.4', bar)")).toMatch(/^Agrees/);
+  });
 });

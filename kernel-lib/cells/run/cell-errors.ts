@@ -2,6 +2,7 @@ import type { CellPlace } from '../cell-code';
 import type { Host } from '../host';
 import { type Diagnostic, type PlainWords, wordedLines } from '../plain-words';
 import { type CellContext, isInterrupted } from './cell-context';
+import { wordsForThrown } from './words-for-thrown';
 
 /** An error as a notebook shows it, with the place in the cell where it is known. */
 export interface CellError {
@@ -195,8 +196,8 @@ export function createCellErrors({
     const { ename, evalue } = describe(error);
     const frames = emittedFrames(error).flatMap((frame) => cellFrame(frame) ?? []);
     const own = frames.find(({ cell }) => cell === current) ?? frames[0];
-    const traceback = [`${ename}: ${evalue}`];
-    if (own) traceback.push(...excerpt(own.cell.source, own.line, own.column));
+    const lines = own ? excerpt(own.cell.source, own.line, own.column) : [];
+    const traceback = [`${ename}: ${evalue}`, ...lines];
     for (const { where, cell, line, column } of frames.slice(0, most))
       traceback.push(
         `    at ${where ? `${where}, ` : ''}${cell === current ? '' : `cell [${cell.count}], `}line ${line}, column ${column}`,
@@ -214,11 +215,17 @@ export function createCellErrors({
       const { ename: name, evalue: message } = describe(one);
       traceback.push(`  ${name}: ${message}`);
     }
+    // The place that stands with plain words is one in this cell.
+    const isHere = own !== undefined && own.cell === current;
+    const says = isHere && isError(error) ? wordsForThrown({ ename, evalue }) : undefined;
     return {
       ename,
       evalue,
-      traceback,
-      place: own && own.cell === current ? { line: own.line, column: own.column } : undefined,
+      traceback:
+        isHere && says !== undefined
+          ? wordedLines({ says, line: own.line, column: own.column }, lines, traceback, 'engine')
+          : traceback,
+      place: isHere ? { line: own.line, column: own.column } : undefined,
     };
   }
 

@@ -207,7 +207,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
 
     async function end(): Promise<RunResult> {
       const { outcome, cell, began } = await runner.run(shown, prepare);
-      if (began && conversion?.code) beginnings.after(conversion.code);
+      if (began && conversion?.code) beginnings.after(conversion.code, source);
       if (outcome && 'result' in outcome) {
         declarations = conversion?.declarations ?? declarations;
         const finished = await finish(outcome.result, count, shown, cell);

@@ -1,6 +1,6 @@
 import { memo } from 'preact/compat';
 import { useMemo, useState } from 'preact/hooks';
-import { type Remark, readRemark, readWorded } from '../../cells/plain-words';
+import { type ReadWords, type Remark, readRemark, readWorded } from '../../cells/plain-words';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
 import { pageAddress } from '../address';
@@ -107,7 +107,7 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
   const trace = plainText((output.traceback ?? []).join('\n')).trim();
   const message = plainText(messageOf(output));
   const worded = readWorded([trace]);
-  if (worded) return <WordedError place={place} message={message} {...worded} />;
+  if (worded) return <WordedError place={place} {...worded} />;
   const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
   return (
     <div class="error">
@@ -128,27 +128,23 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
   );
 }
 
-/** An error in plain words, with the line as it was probably meant; the compiler's own text folded below. */
+/** An error in plain words, with the line as it was probably meant; the other text for it folded below. */
 function WordedError({
   place,
-  message,
+  says,
   instead,
-  compiler,
-}: {
-  place: ErrorPlace | undefined;
-  message: string;
-  instead?: string;
-  compiler: string;
-}) {
+  from,
+  other,
+}: ReadWords & { place: ErrorPlace | undefined }) {
   return (
     <div class="error worded">
       <p>
-        <b>{place ? `Line ${place.line}.` : 'Error.'}</b> {message}
+        <b>{place ? `Line ${place.line}.` : 'Error.'}</b> {says}
       </p>
       {instead !== undefined && <Meant line={instead} />}
       <details>
-        <summary>What the compiler says</summary>
-        <pre>{compiler}</pre>
+        <summary>{from === 'engine' ? 'What the computer says' : 'What the compiler says'}</summary>
+        <pre>{other}</pre>
       </details>
     </div>
   );

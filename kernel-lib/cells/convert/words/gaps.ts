@@ -155,7 +155,7 @@ function missingSign(finding: Finding): Said | undefined {
       says: `A new statement begins with ${text}: put it on a line of its own, or ; before it.`,
       changes: [{ start: at - (/\s+$/.exec(before)?.[0].length ?? 0), end: at, text: '; ' }],
     };
-  if (!/^\s*(?:const|let|var)\s+[^=]*=/.test(before)) return undefined;
+  if (!/^\s*(?:(?:const|let|var)\s+[^=]*=|return\b)/.test(before)) return undefined;
   if (text in units || text === 'm')
     return {
       says: `Values carry no unit here: ${left} is a plain number, lengths are in metres and angles in radians.`,

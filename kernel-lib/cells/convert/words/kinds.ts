@@ -72,6 +72,38 @@ function measuredArithmetic(finding: Finding): Said | undefined {
   };
 }
 
+/** `400 < x < 700`, as on paper. */
+function twoComparisons(finding: Finding): Said | undefined {
+  const { code, text, message } = finding;
+  if (code !== 2365 || !message.includes("'boolean'")) return undefined;
+  const [, low, first, middle, second, high] =
+    /^([^<>=&|]+?)\s*([<>]=?)\s*([^<>=&|]+?)\s*([<>]=?)\s*([^<>=&|]+)$/.exec(text) ?? [];
+  if (middle === undefined) return undefined;
+  return {
+    says: `Only two things are compared at a time, and && joins both comparisons: ${middle} is written twice.`,
+    changes: replaced(finding, `${low} ${first} ${middle} && ${middle} ${second} ${high}`),
+  };
+}
+
+/** A parameter of a fit in a computation: a value with its uncertainty, where the value alone was meant. */
+function fittedArithmetic(finding: Finding): Said | undefined {
+  if (!isArithmetic(finding)) return undefined;
+  const told = operation(finding);
+  if (!told) return undefined;
+  const isFitted = (name: string, upTo: number) =>
+    isName(name) && /:\s*Fitted\b(?!\[)/.test(typeBefore(finding, upTo));
+  const { left, right, start, end } = told;
+  const name = isFitted(left, start + left.length) ? left : right;
+  const stop = name === left ? start + left.length : end;
+  if (!isFitted(name, stop)) return undefined;
+  return {
+    says: `${name} is a value with its standard uncertainty: ${name}.value is the number to compute with, ${name}.u the uncertainty.`,
+    changes: [{ start: stop, end: stop, text: '.value' }],
+    at: stop - name.length,
+    end: stop,
+  };
+}
+
 function measuredInMath(finding: Finding): Said | undefined {
   const { code, message, before, text, at, end, source } = finding;
   if (code !== 2345 || !/Argument of type 'Measured' is not assignable/.test(message))
@@ -321,6 +353,8 @@ export const kindEntries: readonly Entry[] = [
   { name: 'forgotten return', say: withoutReturn },
   { name: 'power of a function', say: powerOfFunction },
   { name: 'measured value with + - * /', say: measuredArithmetic },
+  { name: 'fitted value with + - * /', say: fittedArithmetic },
+  { name: 'two comparisons in one', say: twoComparisons },
   { name: 'measured value in Math', say: measuredInMath },
   { name: 'unit as a factor', say: unitAsFactor },
   { name: 'list as a number', say: listAsNumber },

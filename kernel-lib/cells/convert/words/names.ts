@@ -177,12 +177,19 @@ function notDeclared(finding: Finding): Said | undefined {
   };
 }
 
+/** A word that stands alone behind the = was perhaps an answer. */
+function asWord({ before, after, text }: Finding): string {
+  const isAlone =
+    /=\s*$/.test(before) && /^\s*(?:;\s*)?(?:\/\/.*)?$/.test(after.slice(text.length));
+  return isAlone ? ` An answer that is a word stands in quotes: '${text}'.` : '';
+}
+
 function unknown(finding: Finding): Said | undefined {
   const { text } = finding;
   const isWord = finding.code === 2304 || finding.code === 2552;
   if (!isWord || !isUnknownName(finding)) return undefined;
   return {
-    says: `Nothing is called “${text}” so far. If a cell above makes it, run that one first (Run from the top runs all); otherwise look at the spelling: capital and small letters count.`,
+    says: `Nothing is called “${text}” so far. If a cell above makes it, run that one first (Run from the top runs all); otherwise look at the spelling: capital and small letters count.${asWord(finding)}`,
   };
 }
 

@@ -70,7 +70,8 @@ function placed(finding: Finding, { says, changes, at, end }: Said): PlainWords 
   const instead = changes && changedLine(source, changes);
   return {
     says,
-    ...(instead !== undefined && { instead }),
+    // A line that is to go away altogether is told by the sentence.
+    ...(instead?.trim() && { instead }),
     line: before.split('\n').length,
     column: from - lineAt + 1,
     endColumn: Math.max(stop, from + 1) - lineAt + 1,
