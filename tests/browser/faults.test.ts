@@ -63,7 +63,7 @@ describe.skipIf(skip)('when something goes wrong', () => {
   });
 
   test('an error is shown at its line', async () => {
-    await computes(page, 'const a = 1;\nconst b = a + missing;', 'Error in line 2.');
+    await computes(page, 'const a = 1;\nconst b = a + missing;', 'Line 2.');
     const marked = cell(page, '2-2-work').locator('.cm-line', {
       has: page.locator('.cm-lintRange-error'),
     });

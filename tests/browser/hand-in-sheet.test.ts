@@ -71,7 +71,7 @@ describe.skipIf(skip)('handing in a sheet', () => {
     expect(await cell(page, '2-1-work').locator('.error').count()).toBe(0);
     await handIn();
     await dialog().getByRole('button', { name: 'Restart and run from the top' }).click();
-    await cell(page, '2-1-work').locator('.what', { hasText: 'leftBehind' }).waitFor();
+    await cell(page, '2-1-work').locator('.error', { hasText: 'leftBehind' }).waitFor();
     await page.getByText('Stopped at an error').waitFor();
     await type(page, '2-1-work', `${right} // changed`);
     await run(page, '2-1-answer');

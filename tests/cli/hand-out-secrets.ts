@@ -61,5 +61,14 @@ function secretsOf(name: string): Secret[] {
   ].filter(({ text, isCode }) => (isCode ? asCode(text) : asWords(text)).length >= fewest);
 }
 
+const stringsIn = (value: unknown): string[] => {
+  if (typeof value === 'string') return [value];
+  return value === null ? [] : Object.values(value as object).flatMap(stringsIn);
+};
+
+/** What a file says: of JSON its texts as they are, without the backslashes that would hide what is sought. */
+export const saidIn = (path: string, text: string): string =>
+  path.endsWith('.json') ? `${text}\n${stringsIn(JSON.parse(text)).join('\n')}` : text;
+
 /** Everything of every key that must not be found in a hand-out. */
 export const allSecrets = (): Secret[] => sheetNames().flatMap(secretsOf);

@@ -10,7 +10,7 @@ import { findKey } from '../../kernel-lib/kernel/sheets';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { cell, launchBrowser, newPage, saved, skip, type } from '../browser/stage';
-import { allSecrets, asCode, asWords } from '../cli/hand-out-secrets';
+import { allSecrets, asCode, asWords, saidIn } from '../cli/hand-out-secrets';
 import { multislit } from '../cli/multislit';
 
 const oneSlit = '02-one-slit';
@@ -42,7 +42,7 @@ describe('one sheet in one file', () => {
     const parts = Object.entries(unzipSync(Buffer.from(packed, 'base64')));
     expect(parts.length).toBeGreaterThan(6);
     const readable = parts.map(([name, bytes]) => {
-      const text = strFromU8(bytes);
+      const text = saidIn(name, strFromU8(bytes));
       return [name, asCode(text), asWords(text)] as const;
     });
     const found = allSecrets().flatMap(({ what, text, isCode }) => {

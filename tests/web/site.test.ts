@@ -9,7 +9,7 @@ import { codeCells, type Output, studentNumberOf } from '../../kernel-lib/notebo
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { cell, launchBrowser, newPage, openSheet, run, saved, skip, type } from '../browser/stage';
 import { machineMarks, oneSlit } from '../cli/class-for-test';
-import { allSecrets, asCode, asWords } from '../cli/hand-out-secrets';
+import { allSecrets, asCode, asWords, saidIn } from '../cli/hand-out-secrets';
 import { multislit } from '../cli/multislit';
 import { needs } from '../needs';
 import { type SiteForTest, siteForTest } from './site-for-test';
@@ -49,6 +49,17 @@ describe('the files of a site', () => {
     }
   });
 
+  test('text is evaluated where cells run and nowhere else, and no script stands in a page', () => {
+    for (const [path, bytes] of html()) {
+      const [, policy] = /Content-Security-Policy" content="([^"]*)"/.exec(bytes.toString())!;
+      const scripts = /script-src ([^;]*)/.exec(policy)?.[1].split(' ') ?? [];
+      const isRunner = path === site.part('page/runner.html');
+      expect([path, scripts.includes("'unsafe-eval'")]).toEqual([path, isRunner]);
+      for (const source of scripts)
+        expect(source).toMatch(isRunner ? /^('unsafe-eval'|blob:|'sha256-[^']+')$/ : /^'self'$/);
+    }
+  });
+
   test('every sheet is there, as it is handed out; every name is one that any server knows', () => {
     const listed = JSON.parse(String(site.files.get(site.part('sheets.json')))) as {
       name: string;
@@ -74,7 +85,7 @@ describe('the files of a site', () => {
       ([path]) => !/plotly\.min-\w+\.js$|\.(?:woff2?|ttf|png)$/.test(path),
     );
     const readable = own.map(([path, bytes]) => {
-      const text = bytes.toString();
+      const text = saidIn(path, bytes.toString());
       return [path, asCode(text), asWords(text)] as const;
     });
     const found = secrets.flatMap(({ what, text, isCode }) => {
@@ -311,6 +322,44 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
     await cell(page, 'given').locator('figure.plot').first().waitFor();
     await expect.poll(() => asked.length, { timeout: 20_000 }).toBe(1);
     await context.close();
+  });
+
+  test('the document around the frame in which cells run has no script, and lets none in', async () => {
+    const { page } = await newPage(context);
+    await openSheet(page, site);
+    const around = page.frames().find((frame) => frame.url().includes('page/runner-'))!;
+    const refused = await around.evaluate(
+      async (own) => {
+        const said: string[] = [];
+        const all = new Promise<void>((done) =>
+          addEventListener('securitypolicyviolation', ({ effectiveDirective }) => {
+            if (said.push(effectiveDirective) === 3) done();
+          }),
+        );
+        for (const [text, src] of [
+          ['window.hit = 1', ''],
+          ['', own],
+        ]) {
+          const script = document.createElement('script');
+          if (src) script.src = src;
+          else script.textContent = text;
+          document.body.append(script);
+        }
+        const handler = document.createElement('div');
+        handler.setAttribute('onclick', 'window.hit = 1');
+        document.body.append(handler);
+        handler.click();
+        await all;
+        return { said: said.sort(), hit: 'hit' in window, scripts: document.scripts.length };
+      },
+      `${site.address}${site.part('page/guard.js')}`,
+    );
+    expect(refused).toEqual({
+      said: ['script-src-attr', 'script-src-elem', 'script-src-elem'],
+      hit: false,
+      scripts: 2,
+    });
+    await page.close();
   });
 
   test('a cell reaches no network, no storage, no page', async () => {

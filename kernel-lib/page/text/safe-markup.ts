@@ -37,7 +37,27 @@ const settings: Config = {
   ALLOW_UNKNOWN_PROTOCOLS: false,
 };
 
+/** Attributes whose address a browser asks for by itself, or tells that a link was followed. */
+const fetched = /^(?:src|href|xlink:href|background|poster|ping)$/i;
+/** What CSS fetches by, in `style` and in SVG's attributes; a backslash may hide it. */
+const fetchingStyle = /\\|(?:url|src|image|image-set|cross-fade)\((?!\s*['"]?\s*#)/i;
+const isWords = /^(?:alt|title|class|aria-.*)$/i;
+
+/**
+ * A text may be from anybody: what it names is not asked for, of the page's own server either, where a mere request may
+ * act in the reader's name. Pictures stand in the text itself; a link is followed by who clicks it.
+ */
+function fetchNothing(node: Element): void {
+  for (const { name, value } of [...node.attributes]) {
+    if (isWords.test(name) || (node.tagName === 'A' && name === 'href')) continue;
+    const isHere = /^\s*(?:#|data:image\/)/i.test(value);
+    const asks = fetched.test(name) ? !isHere : fetchingStyle.test(value);
+    if (asks) node.removeAttribute(name);
+  }
+}
+
 DOMPurify.addHook('afterSanitizeAttributes', (node) => {
+  fetchNothing(node);
   if (node.tagName !== 'A') return;
   node.setAttribute('target', '_blank');
   node.setAttribute('rel', 'noopener noreferrer');

@@ -233,9 +233,25 @@ const hasPlotting = () => document.body.dataset.plotting !== '';
 let loading: Promise<{ draw: typeof draw; clear: typeof clear }> | undefined;
 let plotly: Plotly | undefined;
 
+const mapTrace = /^(?:choropleth.*|(?:scatter|density)(?:map|mapbox|geo))$/;
+const mapPart = /^(?:map|mapbox|geo)\d*$/;
+
+/** A figure may be from anybody: pictures must stand in it, and maps, which are fetched, are left out. Changes `part`. */
+function fetchingNothing(part: unknown): unknown {
+  if (typeof part !== 'object' || part === null || ArrayBuffer.isView(part)) return part;
+  const own = part as Record<string, unknown>;
+  for (const [name, value] of Object.entries(own)) {
+    const text = typeof value === 'string' ? value : '';
+    const asks = name === 'source' && text !== '' && !text.startsWith('data:image/');
+    if (asks || mapPart.test(name) || (name === 'type' && mapTrace.test(text))) delete own[name];
+    else fetchingNothing(value);
+  }
+  return own;
+}
+
 /** Draws, over the still picture and as large, so that nothing moves when that goes. */
 async function draw(box: HTMLElement, plot: object, still: HTMLElement | null): Promise<void> {
-  const { data, layout } = structuredClone(plot) as {
+  const { data, layout } = fetchingNothing(structuredClone(plot)) as {
     data?: unknown;
     layout?: { height?: unknown };
   };
