@@ -58,8 +58,7 @@ describe('the kind is told by the first bytes', () => {
     ['a TIFF or a raw camera file', 'II*\0'],
     ['a TIFF or a raw camera file', 'MM\0*'],
     ['a WebP', 'RIFF\x10\0\0\0WEBPVP8 '],
-    ['a HEIC or AVIF', '\0\0\0\x18ftypheic'],
-    ['a HEIC or AVIF', '\0\0\0\x1cftypavif'],
+    ['an AVIF', '\0\0\0\x1cftypavif'],
     ['a BMP', 'BM\x36\0\0\0'],
     ['a PDF', '%PDF-1.4'],
     ['a zip (or an office document)', 'PK\x03\x04'],
@@ -69,6 +68,11 @@ describe('the kind is told by the first bytes', () => {
       expect(() => readPicture(bytes(content))).toThrow(RangeError);
       expect(() => readPicture(bytes(content))).toThrow(sentence);
     }
+  });
+
+  test('a HEIC, with what its owner can do', () => {
+    for (const start of ['\0\0\0\x18ftypheic', '\0\0\0\x18ftypmif1'])
+      expect(() => readPicture(bytes(start))).toThrow(/This file is a HEIC.*as JPEG\.$/);
   });
 
   test('a PNG whose line ends were changed on the way, and one cut within its mark, are neither', () => {
