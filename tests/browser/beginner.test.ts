@@ -36,6 +36,29 @@ describe.skipIf(skip)('a beginner at the keyboard', { timeout: 90_000 }, () => {
     await page.keyboard.press('Escape');
   }
 
+  test('the text that ran last comes back by its button and by F2, also after a reload', async () => {
+    const fine = 'const whole = 3;';
+    await typeKeys(fine);
+    await run(page, work);
+    const back = cell(page, work).getByRole('button', { name: /Back to what ran/ });
+    expect(await back.count()).toBe(0);
+    await typeKeys('const half = (');
+    await run(page, work);
+    await back.click();
+    await expect.poll(() => textOf(work)).toBe(fine);
+    await page.keyboard.press('ControlOrMeta+z');
+    await expect.poll(() => textOf(work)).toContain('half');
+    await page.keyboard.press('F2');
+    await expect.poll(() => textOf(work)).toBe(fine);
+    await typeKeys('const another = (');
+    // What is not saved yet asks whether to stay; the draft comes back in any case.
+    page.once('dialog', (dialog) => dialog.accept());
+    await page.reload();
+    await cell(page, work).getByRole('textbox').click();
+    await page.keyboard.press('F2');
+    await expect.poll(() => textOf(work)).toBe(fine);
+  });
+
   test.each([
     ['0.594', 0],
     ['0.594', 60],
@@ -137,29 +160,6 @@ describe.skipIf(skip)('a beginner at the keyboard', { timeout: 90_000 }, () => {
       'const power = 3**2;',
     );
     expect(await outputs().locator('.error').count()).toBe(0);
-  });
-
-  test('the text that ran last comes back by its button and by F2, also after a reload', async () => {
-    const fine = 'const whole = 3;';
-    await typeKeys(fine);
-    await run(page, work);
-    const back = cell(page, work).getByRole('button', { name: /Back to what ran/ });
-    expect(await back.count()).toBe(0);
-    await typeKeys('const half = (');
-    await run(page, work);
-    await back.click();
-    await expect.poll(() => textOf(work)).toBe(fine);
-    await page.keyboard.press('ControlOrMeta+z');
-    await expect.poll(() => textOf(work)).toContain('half');
-    await page.keyboard.press('F2');
-    await expect.poll(() => textOf(work)).toBe(fine);
-    await typeKeys('const another = (');
-    // What is not saved yet asks whether to stay; the draft comes back in any case.
-    page.once('dialog', (dialog) => dialog.accept());
-    await page.reload();
-    await cell(page, work).getByRole('textbox').click();
-    await page.keyboard.press('F2');
-    await expect.poll(() => textOf(work)).toBe(fine);
   });
 
   test('the card with the code stands open beside the sheet, and in Help', async () => {
