@@ -1,7 +1,6 @@
 import type { EditorView } from '@codemirror/view';
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { type CodeCell, sourceOf, tagOf } from '../../notebook/notebook';
-
 import type { KernelLine } from '../net/host';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
@@ -51,11 +50,14 @@ export function CodeCellView({ cell, question, session }: Props) {
   );
 
   const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
+  // What stands there now is asked for: a key may come before what was typed is shown.
   const bringBack = () => {
     const box = frame.current;
-    if (ranText === undefined || ranText === sourceOf(cell) || !box) return;
-    const plainly = () => session.model.edit(cell.id, ranText);
-    editing().then(({ replaceAll }) => replaceAll(box, ranText) || plainly(), plainly);
+    const text = session.ranTexts.texts.value.get(cell.id);
+    const present = session.model.cell(cell.id);
+    if (text === undefined || !box || !present || text === sourceOf(present)) return;
+    const plainly = () => session.model.edit(cell.id, text);
+    editing().then(({ replaceAll }) => replaceAll(box, text) || plainly(), plainly);
   };
 
   // Shift+Enter anywhere in the cell runs it and moves on; Ctrl or ⌘+Enter runs it and stays.
