@@ -129,7 +129,6 @@ export {
   type FittedSlits,
   fitSlits,
   fittedCurve,
-  type SlitFitOptions,
 } from './fitting/slits/fit-slits';
 export {
   type FringeReadings,
@@ -138,6 +137,7 @@ export {
 } from './fitting/slits/length-from-orders';
 export type { CheckByHand } from './fitting/slits/slit-check';
 export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
+export type { SlitFitOptions } from './fitting/slits/slit-options';
 export {
   encodePicture,
   type Picture,

@@ -1,3 +1,4 @@
+import { median } from '../numerics/median';
 import { requireFinite, requirePositive, requireWhole } from '../numerics/require';
 import { power, powerAhead, requireWavelength } from './amplitude';
 import { type Aperture, type Slit, soundAperture } from './aperture';
@@ -157,7 +158,7 @@ export function missingOrders(aperture: Aperture, wavelength: number, largest = 
 export function period(slits: readonly Slit[]): number {
   if (slits.length === 1) return 0;
   const gaps = slits.slice(1).map((slit, i) => slit.centre - slits[i].centre);
-  const typical = [...gaps].sort((a, b) => a - b)[gaps.length >> 1];
+  const typical = median(gaps);
   const places = [0];
   for (const gap of gaps) {
     places.push(places[places.length - 1] + Math.max(1, Math.round(gap / typical)));

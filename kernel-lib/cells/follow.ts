@@ -193,6 +193,12 @@ function changesOf(cells: readonly KnownCell[]): ReadonlyMap<string, ReadonlySet
   );
 }
 
+/** The names alone, of what has them and more. */
+export const onlyNames = (from: CellNames): CellNames => {
+  const { names, usesOwn, reads, later, sets, mayChange, through } = from;
+  return { names, usesOwn, reads, later, sets, mayChange, through };
+};
+
 const areTexts = (value: unknown): value is readonly string[] =>
   Array.isArray(value) && value.every((one) => typeof one === 'string');
 const isRecord = (value: unknown): value is Record<string, unknown> =>

@@ -6,7 +6,6 @@ import { originalNotebook } from '../kernel/sheets';
 import { type HandOutFacts, readableTime } from '../marker/hand-out-facts';
 import { cellById, sourceOf, withoutOutputs, withStudentNumber } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyKey } from '../questions/sheet';
 import { sampleStudent } from '../questions/student-number';

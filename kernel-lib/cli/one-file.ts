@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { type Zippable, zipSync } from 'fflate';
+import { escapeText } from '../display/bundle';
 import { base64 } from '../figures/png/encode-png';
 import { built } from '../kernel/home';
 import type { Files } from './hand-out-files';
-import { attribute, frameDocument, integrityOf } from './site-files';
+import { frameDocument, integrityOf } from './site-files';
 import { iconSvg } from './site-icon';
 
 const made = (name: string) => readFileSync(built(`web/${name}`), 'utf8');
@@ -44,10 +45,10 @@ export function oneFile(parts: Files, title: string): string {
   const script = made('frame.js');
   const fill: Record<string, string> = {
     digests: [guard, boot, script].map(integrityOf).join("' '"),
-    title: attribute(title),
+    title: escapeText(title),
     icon: `data:image/svg+xml;base64,${base64(Buffer.from(iconSvg()))}`,
     scripts: ` -->${[guard, boot].map((text) => `<script>${text}</script>`).join('')}<!-- `,
-    frame: attribute(frameDocument(script, true)),
+    frame: escapeText(frameDocument(script, true)),
     packed: base64(zipSync(packed, { level: 9, mtime: new Date(1980, 0, 1) })),
   };
   return made('one-file.html').replace(/\{\{(\w+)\}\}/g, (_, name: string) => fill[name]);

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
+import { escapeText } from '../display/bundle';
 import { built, home, homeRequire } from '../kernel/home';
 import { benchScript } from '../kernel/node-host';
 import { findSheet } from '../kernel/sheets';
@@ -82,15 +83,12 @@ function namedByContent(path: string, content: string | Uint8Array): string {
   return path.replace(/(?=\.\w+$)/, `-${sha256(content).digest('hex').slice(0, 10)}`);
 }
 
-export const attribute = (text: string) =>
-  text.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
-
 /** Fonts that no browser asks for which runs the page: it has a better form of each. */
 const isOldFont = (path: string) => /\.(?:woff|ttf)$/.test(path);
 
 function indexPage(names: ReadonlyMap<string, string>): string {
   const asked = [...names].filter(([path]) => !/\.(?:woff2?|ttf|png|svg)$/.test(path));
-  const parts = attribute(JSON.stringify(Object.fromEntries(asked)));
+  const parts = escapeText(JSON.stringify(Object.fromEntries(asked)));
   return String(made('index.html'))
     .replace(/(?<=(?:src|href)=")[^"]+(?=")/g, (path) => names.get(path) ?? path)
     .replace('{{parts}}', () => parts);
@@ -101,7 +99,7 @@ function runnerPage(): string {
   const script = made('frame.js');
   return String(made('runner.html'))
     .replace('{{digest}}', integrityOf(script))
-    .replace('{{frame}}', () => attribute(frameDocument(String(script))));
+    .replace('{{frame}}', () => escapeText(frameDocument(String(script))));
 }
 
 /** What the frame holds: one script. @param isDirect the page is its parent, with nothing between */

@@ -5,10 +5,10 @@ import {
   type Notebook,
   NotebookError,
   studentNumberOf,
+  withNumberInstead,
   withStudentNumber,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
-
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnySheet } from '../questions/sheet';
 import type { ListedSheet, OpenedSheet, OtherNotebook } from '../travels/sheet-list';
@@ -90,11 +90,8 @@ export class Sheets {
     const path = pathOf(name);
     const file = await contain(this.folder, path);
     const { text, version } = await readStored(file, path);
-    const notebook = readNotebookAs(text, path);
-    const there = studentNumberOf(notebook);
-    if (there === undefined || there === student || !before.includes(there)) return;
-    const changed = writeNotebook(withStudentNumber(notebook, student));
-    await saveStored(file, path, changed, { version });
+    const filled = withNumberInstead(readNotebookAs(text, path), student, before);
+    if (filled) await saveStored(file, path, writeNotebook(filled), { version });
   }
 
   /** Notebooks in the work folder that are no sheet's: copies put aside, and the student's own. */

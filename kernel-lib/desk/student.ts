@@ -1,18 +1,21 @@
 import { join } from 'node:path';
-import { typedStudentNumber } from '../questions/student-number';
+import {
+  studentFile,
+  studentFileText,
+  studentInFile,
+  typedStudentNumber,
+} from '../questions/student-number';
 import { Refusal } from './refusal';
 import { readStored, saveStored } from './stored-file';
 
-const fileIn = (folder: string) => join(folder, 'student.json');
+const fileIn = (folder: string) => join(folder, studentFile);
 
 /** The student number kept in the work folder, or undefined when none was asked yet. */
 export async function readStudent(folder: string): Promise<string | undefined> {
   try {
-    const { student } = JSON.parse((await readStored(fileIn(folder), 'student.json')).text);
-    return typeof student === 'string' ? typedStudentNumber(student) : undefined;
+    return studentInFile((await readStored(fileIn(folder), studentFile)).text);
   } catch (error) {
-    const isNone = error instanceof SyntaxError || error instanceof RangeError;
-    if (isNone || (error instanceof Refusal && error.status === 404)) return undefined;
+    if (error instanceof Refusal && error.status === 404) return undefined;
     throw error;
   }
 }
@@ -27,6 +30,5 @@ export function checkedStudentNumber(value: unknown): string {
 }
 
 export async function writeStudent(folder: string, student: string): Promise<void> {
-  const text = `${JSON.stringify({ student }, null, 2)}\n`;
-  await saveStored(fileIn(folder), 'student.json', text, undefined);
+  await saveStored(fileIn(folder), studentFile, studentFileText(student), undefined);
 }

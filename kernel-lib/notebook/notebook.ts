@@ -255,6 +255,20 @@ export function studentNumberOf(notebook: Notebook): string | undefined {
   return cell && numberLineIn(sourceOf(cell))?.[3].trim();
 }
 
+/**
+ * A copy of the notebook in which `number` stands in the place of one of `before` (the original's, the number given
+ * earlier); undefined where something else stands there, or `number` already.
+ */
+export function withNumberInstead(
+  notebook: Notebook,
+  number: string,
+  before: readonly (string | undefined)[],
+): Notebook | undefined {
+  const there = studentNumberOf(notebook);
+  if (there === undefined || there === number || !before.includes(there)) return undefined;
+  return withStudentNumber(notebook, number);
+}
+
 /** A copy of the notebook in which `number` stands as the student number; the rest of the cell stays. */
 export function withStudentNumber(notebook: Notebook, number: string): Notebook {
   const cells = notebook.cells.map((cell) => {

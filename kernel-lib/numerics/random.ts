@@ -90,6 +90,21 @@ export function murmur3(bytes: Uint8Array, seed: number): number {
   return finish(hash ^ scramble(rest) ^ bytes.length);
 }
 
+/**
+ * A short digest of a text: MurmurHash3 of its UTF-8 with each seed, 32 bits each. Enough against accidents, no proof
+ * against anyone; to be had on any address, https or not.
+ *
+ * @param text what is digested
+ * @param seeds whole numbers, one for every 32 bits
+ * @returns eight hexadecimal digits for each seed
+ * @see `murmur3`
+ * @example shortDigest('', [1]) // '514e28b7'
+ */
+export function shortDigest(text: string, seeds: readonly number[]): string {
+  const bytes = new TextEncoder().encode(text);
+  return seeds.map((seed) => murmur3(bytes, seed).toString(16).padStart(8, '0')).join('');
+}
+
 const rotateLeft = (x: number, bits: number) => (x << bits) | (x >>> (32 - bits));
 
 const scramble = (word: number) =>

@@ -29,8 +29,13 @@ export function freshName(): string {
   return hex.replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
 }
 
-/** Words that outlast the tab; undefined where the browser keeps none. One that finds no room is not kept, and that is all. */
-export function lastingWords(): Pick<Storage, 'getItem' | 'setItem'> | undefined {
+/** Words that outlast the tab. One that finds no room is not kept, and that is all. */
+interface LastingWords extends Pick<Storage, 'getItem' | 'setItem' | 'removeItem'> {
+  names(): string[];
+}
+
+/** Undefined where the browser keeps none. */
+export function lastingWords(): LastingWords | undefined {
   try {
     const { localStorage } = globalThis;
     return (
@@ -41,6 +46,8 @@ export function lastingWords(): Pick<Storage, 'getItem' | 'setItem'> | undefined
             localStorage.setItem(name, word);
           } catch {}
         },
+        removeItem: (name) => localStorage.removeItem(name),
+        names: () => Object.keys(localStorage),
       }
     );
   } catch {

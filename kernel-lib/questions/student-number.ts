@@ -1,6 +1,26 @@
 /** The number that a sheet carries before a student types their own. Nobody has it. */
 export const sampleStudent = '000000';
 
+/** Whether a text is a student number: 4 to 10 digits. */
+export const isStudentNumber = (text: string): boolean => /^\d{4,10}$/.test(text);
+
+/** In a folder of worksheets the student number stands in this file. */
+export const studentFile = 'student.json';
+
+/** What stands in that file. */
+export const studentFileText = (student: string): string =>
+  `${JSON.stringify({ student }, null, 2)}\n`;
+
+/** The number in the text of that file; undefined where there is none. */
+export function studentInFile(text: string): string | undefined {
+  try {
+    const { student } = JSON.parse(text);
+    return typeof student === 'string' ? typedStudentNumber(student) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
 /**
  * A student number as a person typed it into a box.
  *
@@ -8,7 +28,7 @@ export const sampleStudent = '000000';
  */
 export function typedStudentNumber(typed: string): string {
   const text = typed.trim();
-  if (/^\d{4,10}$/.test(text)) return text;
+  if (isStudentNumber(text)) return text;
   throw new RangeError(
     text === ''
       ? 'Type your student number: 4 to 10 digits, such as 204117.'
@@ -36,7 +56,7 @@ export function readStudentNumber(given: unknown): string {
     throw new RangeError(
       `Type your student number at the top of the sheet, ${example}, and run it again.`,
     );
-  if (text !== undefined && /^\d{4,10}$/.test(text)) return text;
+  if (text !== undefined && isStudentNumber(text)) return text;
   const shown = typeof given === 'string' ? `'${given.slice(0, 40)}'` : String(given).slice(0, 40);
   throw new RangeError(
     `A student number has 4 to 10 digits and nothing else; ${shown} was given. Type it ${example}.`,

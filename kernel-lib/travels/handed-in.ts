@@ -1,5 +1,5 @@
 import { type Cell, type Notebook, sourceOf } from '../notebook/notebook';
-import { murmur3 } from '../numerics/random';
+import { shortDigest } from '../numerics/random';
 
 /** That the file to hand in was made of a sheet. */
 export interface HandedIn {
@@ -14,11 +14,9 @@ interface Kept {
   readonly handedIn?: { readonly at?: unknown; readonly text?: unknown };
 }
 
-/** A short digest of all that is written: enough against accidents, no proof against anyone. */
-function digestOf(cells: readonly Cell[]): string {
-  const text = cells.map((cell) => `${cell.id}\u0001${sourceOf(cell)}`).join('\u0000');
-  return murmur3(new TextEncoder().encode(text), 3).toString(16).padStart(8, '0');
-}
+/** A short digest of all that is written. */
+const digestOf = (cells: readonly Cell[]): string =>
+  shortDigest(cells.map((cell) => `${cell.id}\u0001${sourceOf(cell)}`).join('\u0000'), [3]);
 
 const keptIn = (metadata: Notebook['metadata']): Kept =>
   typeof metadata.multislit === 'object' && metadata.multislit !== null ? metadata.multislit : {};

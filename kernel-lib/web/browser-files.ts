@@ -2,6 +2,7 @@ import {
   type Notebook,
   NotebookError,
   studentNumberOf,
+  withNumberInstead,
   withStudentNumber,
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
@@ -132,8 +133,7 @@ export class BrowserFiles implements FileStore {
     before: readonly (string | undefined)[],
   ): Promise<void> {
     const { notebook, version } = await this.read(path);
-    const there = studentNumberOf(notebook);
-    if (there === undefined || there === number || !before.includes(there)) return;
-    await this.save(path, withStudentNumber(notebook, number), version);
+    const filled = withNumberInstead(notebook, number, before);
+    if (filled) await this.save(path, filled, version);
   }
 }

@@ -16,12 +16,10 @@ import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { Carrying, MadeFile } from '../page/net/host';
 import { asideName } from '../page/sheet/saver';
+import { studentFile, studentFileText, studentInFile } from '../questions/student-number';
 import { pathOf, student, type Texts } from './kept';
 import { digestOfAll, ownNumberIn } from './own-work';
 import { originalNotebook, siteSheets } from './site';
-
-/** In a desk's folder the student number stands in this file. */
-const studentFile = 'student.json';
 
 /** Copies that were put aside, as `asideName` names them, keep their names wherever they go. */
 const isAside = (name: string) => / put aside \d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d\.ipynb$/.test(name);
@@ -41,8 +39,7 @@ export async function allInOne(kept: Texts, carrying: Carrying): Promise<MadeFil
     }
   }
   const whose = (await kept.read(student))?.text;
-  if (whose !== undefined)
-    files[studentFile] = strToU8(`${JSON.stringify({ student: whose }, null, 2)}\n`);
+  if (whose !== undefined) files[studentFile] = strToU8(studentFileText(whose));
   const now = new Date();
   const two = (part: number) => String(part).padStart(2, '0');
   const day = `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
@@ -62,7 +59,7 @@ async function lookInto(files: readonly File[], said: string[]) {
   const look = ({ path, bytes }: ReturnedFile, isAlone: boolean) => {
     const name = path.slice(path.lastIndexOf('/') + 1);
     if (name === studentFile) {
-      number = /"student"\s*:\s*"(\d{4,10})"/.exec(new TextDecoder().decode(bytes))?.[1];
+      number = studentInFile(new TextDecoder().decode(bytes));
       return;
     }
     // What lies beside notebooks in an archive, such as a photograph, is no mistake.

@@ -1,4 +1,4 @@
-import { murmur3 } from '../numerics/random';
+import { shortDigest } from '../numerics/random';
 import { StoreError } from '../page/net/host';
 
 /** A text as the browser keeps it, with the version that names exactly this text. */
@@ -44,12 +44,7 @@ const settled = <T>(request: IDBRequest<T>): Promise<T> =>
     request.onerror = () => fail(request.error);
   });
 
-/** 128 bits of MurmurHash3: enough against accidents, and to be had on any address, https or not. */
-function versionOf(text: string): string {
-  const bytes = new TextEncoder().encode(text);
-  const words = [1, 2, 3, 4].map((seed) => murmur3(bytes, seed));
-  return words.map((word) => word.toString(16).padStart(8, '0')).join('');
-}
+const versionOf = (text: string): string => shortDigest(text, [1, 2, 3, 4]);
 
 function requireExpected(name: string, there: Kept | undefined, expected: string): void {
   if (expected === 'anything' || expected === (there?.version ?? 'nothing')) return;

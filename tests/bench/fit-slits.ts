@@ -3,7 +3,8 @@
 import { spawnSync } from 'node:child_process';
 import { existsSync } from 'node:fs';
 import { fitCurve } from '../../kernel-lib/fitting/fit-curve';
-import { fitSlits, type SlitFitOptions } from '../../kernel-lib/fitting/slits/fit-slits';
+import { fitSlits } from '../../kernel-lib/fitting/slits/fit-slits';
+import type { SlitFitOptions } from '../../kernel-lib/fitting/slits/slit-options';
 import { slitProfile } from '../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../kernel-lib/numerics/random';
 import { medianSeconds, milliseconds } from './parts/timing';

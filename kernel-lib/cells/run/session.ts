@@ -4,7 +4,7 @@ import type { Ahead } from '../ahead';
 import { placesIn } from '../cell-code';
 import type { Completeness } from '../convert/cell-source';
 import type { CellConverter, Completion, Conversion } from '../convert/converter';
-import type { CellNames } from '../follow';
+import { type CellNames, onlyNames } from '../follow';
 import { type Remark, remarkBundle } from '../plain-words';
 import { createBeginnings } from './beginnings';
 import { Interrupted, isInterrupted, type OwnedContext } from './cell-context';
@@ -225,7 +225,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     }
 
     const result = await end();
-    const names = conversion?.code && namesOf(conversion.code);
+    const names = conversion?.code && onlyNames(conversion.code);
     if (counted) {
       const older = ran.note({ count, source, names, cell: named });
       if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
@@ -308,25 +308,6 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     close: runner.close,
   };
 }
-
-/** Plain data only. */
-const namesOf = ({
-  names,
-  usesOwn,
-  reads,
-  later,
-  sets,
-  mayChange,
-  through,
-}: CellNames): CellNames => ({
-  names,
-  usesOwn,
-  reads,
-  later,
-  sets,
-  mayChange,
-  through,
-});
 
 function olderBundle(counts: readonly number[]): MimeBundle {
   const text = `Computed from older values by now: ${namedCells(counts)}. Run ${counts.length > 1 ? 'them' : 'it'} again to bring ${counts.length > 1 ? 'them' : 'it'} along.`;

@@ -1,3 +1,4 @@
+import { median } from '../../numerics/median';
 import type { PictureBand } from './find-band';
 import { upright } from './lanes';
 import type { PictureRows } from './picture-rows';
@@ -210,8 +211,7 @@ function groundAlong({ length }: BandLanes, values: Float32Array, beside: readon
           if (!Number.isNaN(value)) near.push(value);
         }
       }
-      near.sort((a, b) => a - b);
-      return near.length * 4 < mine.length ? Number.NaN : near[near.length >> 1];
+      return near.length * 4 < mine.length ? Number.NaN : median(near);
     });
   };
   const [above, below] = [sideOf(-1), sideOf(1)];
@@ -310,23 +310,18 @@ function scatterOf(
       Math.floor((g * bins.length) / groups),
       Math.floor(((g + 1) * bins.length) / groups),
     );
-    const offs = part.map(({ off }) => off).sort((a, b) => a - b);
     return {
       signal: Math.max(part[part.length >> 1].signal, 0),
-      deviation: 1.4826 * offs[offs.length >> 1],
+      deviation: 1.4826 * median(part.map(({ off }) => off)),
     };
   });
   const dark = Math.max(
-    points
-      .slice(0, Math.max(1, groups >> 1))
-      .map(({ deviation }) => deviation)
-      .sort((a, b) => a - b)[Math.max(1, groups >> 1) >> 1],
+    median(points.slice(0, Math.max(1, groups >> 1)).map(({ deviation }) => deviation)),
     1e-5,
   );
   const relative = points
     .filter(({ signal, deviation }) => signal > 2 * dark && deviation > dark)
-    .map(({ signal, deviation }) => Math.sqrt(deviation ** 2 - dark ** 2) / signal)
-    .sort((a, b) => a - b);
-  const share = relative.length > 0 ? relative[relative.length >> 1] : 0;
+    .map(({ signal, deviation }) => Math.sqrt(deviation ** 2 - dark ** 2) / signal);
+  const share = relative.length > 0 ? median(relative) : 0;
   return (signal) => Math.hypot(dark, share * Math.max(signal, 0));
 }

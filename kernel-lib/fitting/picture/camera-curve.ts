@@ -1,3 +1,4 @@
+import { median } from '../../numerics/median';
 import { requireFinite, requireNumbers, requirePositive } from '../../numerics/require';
 import { backSubstitute, triangulate } from '../householder';
 import { readPicture } from './read-picture';
@@ -195,7 +196,6 @@ export function exposurePairs(
     else groups.set(code, [to[i]]);
   }
   const codes = [...groups.keys()].sort((a, b) => a - b);
-  const median = (values: number[]) => values.sort((a, b) => a - b)[values.length >> 1];
   return {
     darker: codes.map((code) => code / 255),
     brighter: codes.map((code) => median(groups.get(code) as number[])),

@@ -1,3 +1,4 @@
+import { median } from '../../numerics/median';
 import { upright } from './lanes';
 import type { PictureRows } from './picture-rows';
 import type { PicturePoint } from './picture-scale';
@@ -100,7 +101,7 @@ function shrink(picture: PictureRows, linear: Float32Array): Small {
 /** By how much the channel that exceeds the others most does so at each pixel, less the ground. */
 function coloured({ channels }: Small): Float32Array {
   if (channels.length === 1) return lessGround(channels[0]);
-  const grounds = channels.map((values) => Math.max(medianOf(values), 1e-4));
+  const grounds = channels.map((values) => Math.max(median(values), 1e-4));
   const all = channels.map((values, c) => {
     const others = channels.flatMap((other, k) =>
       k === c ? [] : [{ other, factor: grounds[c] / grounds[k] / 2 }],
@@ -121,7 +122,7 @@ function coloured({ channels }: Small): Float32Array {
 }
 
 function lessGround(values: Float32Array): Float32Array {
-  const ground = medianOf(values);
+  const ground = median(values);
   return values.map((value) => value - ground);
 }
 
@@ -133,14 +134,9 @@ function topMean(values: Float32Array): number {
   return top.reduce((sum, value) => sum + value, 0) / top.length;
 }
 
-function medianOf(values: ArrayLike<number>): number {
-  const sorted = Float32Array.from(values).sort();
-  return sorted[sorted.length >> 1] ?? 0;
-}
-
 /** Pixels above the ground, each weighing the root of its excess, none more than that of the brightest hundredth of them. */
 function standingOut({ width, height }: Small, excess: Float32Array, share: number): Bright[] {
-  const spread = 1.4826 * medianOf(excess.map(Math.abs));
+  const spread = 1.4826 * median(excess.map(Math.abs));
   const least = Math.max(standsOut * spread, share * topMean(excess));
   const found: Bright[] = [];
   for (let y = 0; y < height; y++) {
@@ -238,7 +234,7 @@ function extentOf(
   const most = Math.max(...cells);
   // Corners of the picture have few pixels at a distance: too few to say anything.
   const mean = across.map((sum, k) => (cells[k] > 0.3 * most ? sum / cells[k] : 0));
-  const ground = medianOf(mean.filter((_, k) => cells[k] > 0.3 * most));
+  const ground = median(mean.filter((_, k) => cells[k] > 0.3 * most));
   const level = (k: number) => mean[k] - ground;
   const top = Math.max(level(reach - 1), level(reach), level(reach + 1));
   if (!(top > 0)) return undefined;

@@ -1,6 +1,7 @@
 import { requireNumbers } from '../../numerics/require';
 import type { Profile } from '../profile';
-import { type FittedSlits, fitSlits, type SlitFitOptions } from './fit-slits';
+import { type FittedSlits, fitSlits } from './fit-slits';
+import type { SlitFitOptions } from './slit-options';
 
 /** What another curve of the camera would have made of a result. */
 export interface CurveCost {

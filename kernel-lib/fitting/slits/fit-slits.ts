@@ -1,4 +1,4 @@
-import { requireFinite, requireOneOf, requirePositive, requireWhole } from '../../numerics/require';
+import { requirePositive } from '../../numerics/require';
 import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile, thinned, withoutSaturated } from '../profile';
@@ -14,41 +14,12 @@ import {
   parametersOf,
   type SlitProblem,
 } from './fit-slit-count';
-import { type Scatter, scatterOf, unlikely } from './scatter';
+import { isNoisy, type Scatter, scatterOf, unexplained, unlikely } from './scatter';
 import { type CheckByHand, checkByHand } from './slit-check';
 import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
+import { checkOptions, lastCount, type SlitFitOptions } from './slit-options';
 import { findHints, type Hints } from './slit-start';
 import { printSlits, verdictOn } from './slit-verdict';
-
-/** Settings of `fitSlits`. */
-export interface SlitFitOptions {
-  /** λ, m, in the air that the light crosses. */
-  readonly wavelength: number;
-  /** f, m: focal length of the camera lens, or distance to a far screen. Left out: x is the direction sine itself. */
-  readonly focalLength?: number;
-  /** How many slits, when that is known; left out: found. */
-  readonly count?: number;
-  /** Largest count that is tried; left out: the search goes on until two more slits explain less, up to 60. */
-  readonly maxCount?: number;
-  /**
-   * What takes the fringes their contrast: 'box', as a source slit does, 'gaussian', as a lens out of focus or a film
-   * does, both of them blurring the whole pattern; 'none': the pattern is sharp and its contrast a parameter, as for
-   * slits lit unequally. Left out: box and Gaussian are tried, and the one that fits better is kept; with a fixed
-   * visibility 'none'.
-   */
-  readonly blur?: BlurShape | 'none';
-  /** 'sloping' for stray light that rises or falls evenly along the profile; default 'level'. */
-  readonly background?: 'level' | 'sloping';
-  /**
-   * 'free' where the camera's curve is not known: the signal is then y^γ, y as below, and γ a parameter from 0.5 to 2. For
-   * signals that are shares of full scale, dark signal and all, as `pictureProfile` gives them. Default 'known': γ is 1.
-   */
-  readonly exponent?: 'known' | 'free';
-  /** Parameters that are known, in SI units, such as { blur: 0 } or { visibility: 1 } for a sharp pattern. */
-  readonly fixed?: Partial<Record<SlitParameter, number>>;
-  /** First guesses where the automatic ones fail, SI units. */
-  readonly start?: Partial<Record<SlitParameter, number>>;
-}
 
 /** How well one count of slits explains the profile. */
 export interface CountTried {
@@ -112,9 +83,8 @@ export interface FittedSlits extends FitResult {
  */
 const ruledOut = 6;
 
-/** Counts that are tried before it is looked whether the best lies at their end, and the last that ever is. */
+/** Counts that are tried before it is looked whether the best lies at their end. */
 const firstCounts = 8;
-const lastCount = 60;
 
 /**
  * Width, spacing and count of equal slits from a measured monochromatic pattern.
@@ -140,11 +110,12 @@ const lastCount = 60;
  *
  * Saturated points are left out. With `u` in the profile the covariance is absolute, without it is scaled by the
  * reduced χ². Where points scatter more than their u say, it grows by χ²; where neighbouring residuals go together, τ of
- * them as one (`tried` then counts n/τ points); and by the scale of a picture (`uScale`). The blur is fitted by its square; its u is half of what it changes between one standard uncertainty of the
- * square below and one above. Whatever speaks against the result (residuals that drift, uncertainties that do not
- * cover them, slits that touch, a search that ended at its last count) stands in `remarks`. `sentence` says whether to
- * trust it, after a check that shares nothing with the fit: a straight line through the orders of bright fringes (one slit:
- * of minima). Printed, the result opens with it.
+ * them as one (`tried` then counts n/τ points); and by the scale of a picture (`uScale`). The blur is fitted by its
+ * square; its u is half of what it changes between one standard uncertainty of the square below and one above.
+ * Whatever speaks against the result (residuals that drift, uncertainties that do not cover them, slits that touch, a
+ * search that ended at its last count) stands in `remarks`. `sentence` says whether to trust it, after a check that
+ * shares nothing with the fit: a straight line through the orders of bright fringes (one slit: of minima). Printed,
+ * the result opens with it.
  *
  * @param profile positions in m (direction sines without focalLength), signal linear in irradiance
  * @param options wavelength and focal length, m; count or fixed parameters when known
@@ -196,12 +167,15 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       `${kept.y.length} points leave nothing over beside ${fewest} parameters: any curve goes through them. Take more points, or fix a parameter.`,
     );
   }
+  const points = { weights, absolute };
   const all = tryCounts(options, tryCount);
   // A count that is given has no others to be weighed against.
   const known = options.count !== undefined;
-  const tried = known ? all : withScatter(all, kept, { weights, absolute });
+  const byAll = known ? all : weighed(all, kept.y.length, 1);
+  const { together } = scatterOfBest(bestOf(byAll), kept, points);
+  const tried = known ? all : weighed(all, kept.y.length, together);
   const best = bestOf(tried);
-  const scatter = scatterOfBest(best, kept, { weights, absolute });
+  const scatter = scatterOfBest(best, kept, points);
   const ofGround = bicOfGround(kept, weights, sloping, known ? 1 : scatter.together);
   const [only] = tried;
   if (!best && only?.fit.fault && only.bic < ofGround) {
@@ -277,21 +251,16 @@ function scatterOfBest(
   return scatterOf(best.fit.residuals, weights);
 }
 
-/** Every count's BIC by as many points as are independent, told by the residuals of the best. */
-function withScatter(
-  tried: readonly Tried[],
-  kept: Profile,
-  points: { readonly weights: Float64Array; readonly absolute: boolean },
-): readonly Tried[] {
-  const { together } = scatterOfBest(bestOf(tried), kept, points);
-  if (together === 1) return tried;
-  const several = tried.filter((one) => one.count > 1).length;
-  return tried.map((one) => ({
-    ...one,
-    bic:
-      bicOf(one.fit, kept.y.length, together) +
-      (one.count > 1 && tried.length > 1 ? 2 * Math.log(several) : 0),
-  }));
+/**
+ * The counts that were tried, each with its BIC by as many points as are independent, told by `together` residuals that
+ * say as much as one; several slits share their probability.
+ */
+function weighed(tried: readonly Tried[], points: number, together: number): Tried[] {
+  const several = tried.filter(({ count }) => count > 1).length;
+  return tried.map((one) => {
+    const shared = one.count > 1 ? 2 * Math.log(several) : 0;
+    return { ...one, bic: bicOf(one.fit, points, together) + shared };
+  });
 }
 
 type Named = ReturnType<typeof named>;
@@ -318,13 +287,6 @@ function widened(result: Named, { together }: Scatter, uScale = 0): Named {
     slitParameters.map((name) => [name, wide(name, result[name])]),
   ) as Record<SlitParameter, Fitted>;
   return { ...result, ...each, parameters, covariance };
-}
-
-/** Share of the points' variation about their mean that the curve leaves. */
-function unexplained({ y }: Profile, residuals: Float64Array): number {
-  const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
-  const all = y.reduce((sum, value) => sum + (value - mean) ** 2, 0);
-  return residuals.reduce((sum, value) => sum + value * value, 0) / all;
 }
 
 function lengthsAtLimit(result: Named, [low, high]: readonly [number, number]): string[] {
@@ -358,22 +320,7 @@ function tryCounts(
     if (maxCount === undefined && turned(next)) break;
     tried.push(...tryCount(next));
   }
-  const several = tried.filter((one) => one.count > 1).length;
-  return tried.map((one) =>
-    one.count > 1 ? { ...one, bic: one.bic + 2 * Math.log(several) } : one,
-  );
-}
-
-/** Points that were computed lie on the curve far better than noise would let them. */
-function isNoisy(
-  { y }: Profile,
-  weights: Float64Array,
-  absolute: boolean,
-  { chiSquare, reducedChiSquare }: FitResult,
-): boolean {
-  if (absolute) return reducedChiSquare > 0.1;
-  const size = y.reduce((sum, value, i) => sum + (value * weights[i]) ** 2, 0);
-  return chiSquare > 1e-12 * size;
+  return tried;
 }
 
 /** One slit has neither spacing nor fringes, whatever is known about several. */
@@ -411,64 +358,6 @@ function checkContrast({ y }: Profile): void {
       `The profile is constant (${y[0]} at all ${y.length} points that count): there is no pattern to fit. Choose another band, or expose longer or shorter.`,
     );
   }
-}
-
-function checkOptions(options: SlitFitOptions) {
-  const { wavelength, focalLength, count, maxCount, fixed = {}, blur, background } = options ?? {};
-  const { exponent = 'known' } = options ?? {};
-  requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
-  if (focalLength !== undefined) {
-    requirePositive(
-      'The focal length',
-      focalLength,
-      'give it in metres, or leave it out when x is the direction sine',
-    );
-  }
-  if (count !== undefined) requireWhole('count', count, 1, 200);
-  if (maxCount !== undefined) requireWhole('maxCount', maxCount, 1, lastCount);
-  if (blur !== undefined && !['box', 'gaussian', 'none'].includes(blur)) {
-    throw new RangeError(
-      `blur is ${JSON.stringify(blur)}: choose 'box', 'gaussian' or 'none', or leave it out and both are tried. A width that is known goes into fixed: { blur: … }.`,
-    );
-  }
-  if (background !== undefined && background !== 'level' && background !== 'sloping') {
-    throw new RangeError(
-      `background is ${JSON.stringify(background)}: choose 'level' or 'sloping'. A value that is known goes into fixed: { background: … }.`,
-    );
-  }
-  requireOneOf('exponent', exponent, ['known', 'free']);
-  for (const [name, value] of Object.entries(fixed)) {
-    if (!(slitParameters as readonly string[]).includes(name)) {
-      throw new RangeError(
-        `"${name}" cannot be fixed: the parameters are ${slitParameters.join(', ')}.`,
-      );
-    }
-    if (value !== undefined) requireFinite(`fixed.${name}`, value);
-  }
-  const sharp = blur === 'none' || fixed.visibility !== undefined;
-  if (sharp && (fixed.blur ?? 0) !== 0) {
-    throw new RangeError(
-      `The blur is fixed at ${fixed.blur} m, and ${blur === 'none' ? "blur: 'none' says that there is none" : 'the visibility is fixed, too'}: fix one of them, the other follows.`,
-    );
-  }
-  if (fixed.visibility !== undefined && blur !== undefined && blur !== 'none') {
-    throw new RangeError(
-      `The visibility is fixed at ${fixed.visibility}, but with blur: '${blur}' it follows from the blur: fix the blur (its width on the screen, m), or leave one of them out.`,
-    );
-  }
-  if ((fixed.slope ?? 0) !== 0 && background === 'level') {
-    throw new RangeError(
-      `The slope is fixed at ${fixed.slope}, but the background is said to be level: choose background: 'sloping'.`,
-    );
-  }
-  const geometry: SlitGeometry = { wavelength, focalLength };
-  const shapes: BlurShape[] = sharp
-    ? []
-    : blur === undefined
-      ? ['box', 'gaussian']
-      : [blur as BlurShape];
-  const sloping = background === 'sloping' || fixed.slope !== undefined;
-  return { geometry, fixed, shapes, sloping, bent: exponent === 'free' };
 }
 
 /**

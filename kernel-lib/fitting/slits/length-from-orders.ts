@@ -62,7 +62,6 @@ export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
   if (!(Math.abs(slope.value) > 0)) {
     throw new RangeError('All places are one: read them at different orders.');
   }
-  const sign = Math.sign(slope.value);
   const freedom = u === undefined ? at.line.degreesOfFreedom : Number.POSITIVE_INFINITY;
   const [offset, rate] = correlated([intercept.value, slope.value], at.line.covariance, {
     freedom,
@@ -77,11 +76,11 @@ export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
         (f * step);
   const length = combine(
     bare,
-    [rate, (-bare / slope.value) * 1],
+    [rate, -bare / slope.value],
     [wavelength, bare / lambda],
     ...(focalLength === undefined ? [] : ([[focalLength, byFocal]] as const)),
   );
-  const centre = combine(at.centre, [offset, sign * sign * (f ?? 1)]);
+  const centre = combine(at.centre, [offset, f ?? 1]);
   return { length, centre, line: at.line };
 }
 

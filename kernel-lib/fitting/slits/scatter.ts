@@ -1,3 +1,6 @@
+import type { FitResult } from '../fit-result';
+import type { Profile } from '../profile';
+
 /** What the residuals of a fit say about each other. */
 export interface Scatter {
   /** R = Σ r_i r_(i+1) / Σ r_i², r in units of u. */
@@ -42,4 +45,23 @@ export function scatterOf(residuals: Float64Array, weights: Float64Array): Scatt
     together += 2 * share;
   }
   return { correlation, drifting: true, together };
+}
+
+/** Share of the points' variation about their mean that the curve leaves. */
+export function unexplained({ y }: Profile, residuals: Float64Array): number {
+  const mean = y.reduce((sum, value) => sum + value, 0) / y.length;
+  const all = y.reduce((sum, value) => sum + (value - mean) ** 2, 0);
+  return residuals.reduce((sum, value) => sum + value * value, 0) / all;
+}
+
+/** Points that were computed lie on the curve far better than noise would let them. */
+export function isNoisy(
+  { y }: Profile,
+  weights: Float64Array,
+  absolute: boolean,
+  { chiSquare, reducedChiSquare }: FitResult,
+): boolean {
+  if (absolute) return reducedChiSquare > 0.1;
+  const size = y.reduce((sum, value, i) => sum + (value * weights[i]) ** 2, 0);
+  return chiSquare > 1e-12 * size;
 }

@@ -1,5 +1,5 @@
 import { type AddedKind, type Cell, isAdded, type Output, sourceOf } from '../../notebook/notebook';
-import { freshName, keepTabWord, tabWord } from '../tab';
+import { freshName, keepTabWord, lastingWords, tabWord } from '../tab';
 import { verdictIn } from './outputs';
 import type { SheetModel } from './sheet-model';
 
@@ -95,22 +95,16 @@ function hold(name: string): Promise<boolean> {
 
 /** Whether a tab of this name is open. */
 export async function isTabAlive(tab: string): Promise<boolean> {
-  const { held = [] } = await navigator.locks.query();
-  return held.some((lock) => lock.name === tabLock(tab));
+  return (await heldLocks()).has(tabLock(tab));
 }
 
 function keepDraft(path: string, tab: string, draft: Draft): void {
-  try {
-    localStorage.setItem(keyOf(path, tab), JSON.stringify(draft));
-  } catch {
-    // Storage full or switched off: the tab itself still holds what was typed.
-  }
+  // Where nothing more can be kept the tab itself still holds what was typed.
+  lastingWords()?.setItem(keyOf(path, tab), JSON.stringify(draft));
 }
 
 export function dropDraft(path: string, tab: string): void {
-  try {
-    localStorage.removeItem(keyOf(path, tab));
-  } catch {}
+  lastingWords()?.removeItem(keyOf(path, tab));
 }
 
 /** Drafts of this tab or of tabs that are gone, oldest first, with the tab each is of. */
@@ -118,13 +112,14 @@ export async function leftDrafts(
   path: string,
   tab: string,
 ): Promise<{ tab: string; draft: Draft }[]> {
+  const words = lastingWords();
   const alive = await heldLocks();
   const found: { tab: string; draft: Draft }[] = [];
-  for (const key of keptKeys()) {
+  for (const key of words?.names() ?? []) {
     if (!key.startsWith(keyOf(path, ''))) continue;
     const owner = key.slice(keyOf(path, '').length);
     if (owner !== tab && alive.has(tabLock(owner))) continue;
-    const draft = parse(localStorage.getItem(key));
+    const draft = parse(words?.getItem(key) ?? null);
     if (draft) found.push({ tab: owner, draft });
   }
   return found.sort((one, other) => one.draft.at - other.draft.at);
@@ -134,15 +129,6 @@ async function heldLocks(): Promise<ReadonlySet<string | undefined>> {
   const { locks } = navigator as { locks?: LockManager };
   const asked = await locks?.query().catch(() => undefined);
   return new Set(asked?.held?.map((lock) => lock.name));
-}
-
-/** None where the browser keeps nothing. */
-function keptKeys(): string[] {
-  try {
-    return Object.keys(localStorage);
-  } catch {
-    return [];
-  }
 }
 
 function parse(text: string | null): Draft | undefined {

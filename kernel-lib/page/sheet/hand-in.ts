@@ -5,7 +5,6 @@ import {
   sourceOf,
   studentNumberOf,
 } from '../../notebook/notebook';
-
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
 import type { QuestionRow } from './standing';
 import { isChangedSince } from './working';

@@ -1,4 +1,5 @@
 import { Store } from '../store';
+import { lastingWords } from '../tab';
 import type { SheetModel } from './sheet-model';
 
 const keyOf = (path: string) => `multislit.ran:${path}`;
@@ -31,12 +32,8 @@ export class RanTexts {
 
 function keep(path: string, texts: ReadonlyMap<string, string>): void {
   const all = JSON.stringify([...texts]);
-  if (all.length > mostKept) return;
-  try {
-    localStorage.setItem(keyOf(path), all);
-  } catch {
-    // Storage full or switched off: this page still holds them.
-  }
+  // Where nothing more can be kept this page still holds them.
+  if (all.length <= mostKept) lastingWords()?.setItem(keyOf(path), all);
 }
 
 const isText = (pair: unknown): pair is [string, string] =>
@@ -44,7 +41,7 @@ const isText = (pair: unknown): pair is [string, string] =>
 
 function read(path: string): Map<string, string> {
   try {
-    const kept: unknown = JSON.parse(localStorage.getItem(keyOf(path)) ?? '[]');
+    const kept: unknown = JSON.parse(lastingWords()?.getItem(keyOf(path)) ?? '[]');
     return new Map(Array.isArray(kept) ? kept.filter(isText) : []);
   } catch {
     return new Map();

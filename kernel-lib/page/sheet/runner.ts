@@ -1,5 +1,4 @@
 import { type Cell, type CodeCell, type Output, sourceOf, tagOf } from '../../notebook/notebook';
-
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
 import { type CellNotes, Following } from './following';

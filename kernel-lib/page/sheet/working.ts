@@ -7,8 +7,7 @@ import {
   studentNumberCell,
   tagOf,
 } from '../../notebook/notebook';
-
-import { murmur3 } from '../../numerics/random';
+import { shortDigest } from '../../numerics/random';
 import { verdictIn } from './outputs';
 
 /** A stretch of the sheet: one question with all that belongs to it, or text between questions. */
@@ -44,13 +43,12 @@ export function workCellsOf(cells: readonly Cell[], question: string): CodeCell[
 
 /**
  * A short digest of the student number and the working of a question, to tell whether it is still what
- * was checked. 64 bits of MurmurHash3: enough against accidents, no proof against anyone.
+ * was checked.
  */
 export function digestOfWork(cells: readonly Cell[], question: string): string {
   const number = cells.filter(({ id }) => id === studentNumberCell);
   const text = [...number, ...workCellsOf(cells, question)].map(sourceOf).join('\n\u0000');
-  const bytes = new TextEncoder().encode(text);
-  return [1, 2].map((seed) => murmur3(bytes, seed).toString(16).padStart(8, '0')).join('');
+  return shortDigest(text, [1, 2]);
 }
 
 /** What the page keeps with a verdict, in the output's metadata under the one key `multislit`. */

@@ -1,6 +1,5 @@
 import { useEffect, useRef } from 'preact/hooks';
 import { studentNumberCell, tagOf } from '../../notebook/notebook';
-
 import type { Session } from '../sheet/session';
 import type { Part } from '../sheet/working';
 import { useStore } from '../store';

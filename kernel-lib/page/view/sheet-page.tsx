@@ -1,7 +1,6 @@
 import { memo } from 'preact/compat';
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { type Cell, tagOf } from '../../notebook/notebook';
-
 import type { Session } from '../sheet/session';
 import { type QuestionRow, questionRows } from '../sheet/standing';
 import { type Part, partsOf } from '../sheet/working';

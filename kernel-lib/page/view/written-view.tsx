@@ -1,6 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { isAdded, sourceOf, type TextCell } from '../../notebook/notebook';
-
 import type { SheetList } from '../../travels/sheet-list';
 import type { Session } from '../sheet/session';
 import { useStore } from '../store';

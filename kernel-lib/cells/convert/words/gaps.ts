@@ -78,6 +78,9 @@ function tooManyClosed(finding: Finding): Said | undefined {
   };
 }
 
+/** What the compiler says of a name that stands for a function. */
+const isFunctionType = (type: string) => /^(?:function\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(type);
+
 /** A function's name with its argument behind it, but no brackets. */
 function withoutBrackets(finding: Finding): Said | undefined {
   const { before, after, at, text, known } = finding;
@@ -88,9 +91,7 @@ function withoutBrackets(finding: Finding): Said | undefined {
   const [argument] = /^-?[\p{L}\p{N}_$.]+(?:\([^()]*\))?/u.exec(after) ?? [];
   if (!isTold || !callee || argument === undefined || !/^[\p{L}\d_$.]/u.test(text))
     return undefined;
-  const isFunction =
-    /^Math\.[a-z]/.test(name) ||
-    /^(?:function\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(known.typeAt(at - callee.length));
+  const isFunction = /^Math\.[a-z]/.test(name) || isFunctionType(known.typeAt(at - callee.length));
   if (!isFunction) return undefined;
   return {
     says: `What a function is to work on stands in brackets: ${name}(${argument})`,
@@ -105,8 +106,7 @@ function withoutBrackets(finding: Finding): Said | undefined {
 /** `f 3;` at the beginning of a line. */
 function calledByBlank({ text, at, end, source, known }: Finding): Said | undefined {
   const [whole, argument] = /^[ \t]+(-?[\p{L}\p{N}_$.'"]+)/u.exec(source.slice(end)) ?? [];
-  if (!whole || !/^(?:function\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(known.typeAt(at)))
-    return undefined;
+  if (!whole || !isFunctionType(known.typeAt(at))) return undefined;
   return {
     says: `What a function is to work on stands in brackets: ${text}(${argument})`,
     changes: [{ start: at, end: end + whole.length, text: `${text}(${argument})` }],

@@ -2,6 +2,7 @@ import { applyEdits } from '../../cell-code';
 import type { PlainWords } from '../../plain-words';
 import { isOutsideFunctions } from '../scopes';
 import { type TypeScript, ts } from '../typescript';
+import type { Change } from './finding';
 
 /** A way of writing that runs, but surely does not do what was meant. */
 interface RemarkEntry {
@@ -18,11 +19,7 @@ interface Cell {
 
 interface Said {
   readonly says: string;
-  readonly changes?: readonly {
-    readonly start: number;
-    readonly end: number;
-    readonly text: string;
-  }[];
+  readonly changes?: readonly Change[];
   /** What it is about, when that is a part of the node. */
   readonly at?: TypeScript.Node;
 }
