@@ -15,6 +15,8 @@ export interface Tab {
   goto(address: string): Promise<void>;
   /** Call a function in the page, which sees nothing but what it is given; both ways as JSON. */
   evaluate<Given, Told>(look: (given: Given) => Told | Promise<Told>, given: Given): Promise<Told>;
+  /** Press keys, one after the other, as a person does; those in a list are held together. */
+  press(...keys: readonly (string | readonly string[])[]): Promise<void>;
   /** A PNG of what can be seen. */
   picture(): Promise<Buffer>;
   close(): Promise<void>;
@@ -29,6 +31,25 @@ export interface Engine {
 }
 
 const size = { width: 1280, height: 900 };
+
+/** Keys that are no letters, as WebDriver calls them (https://www.w3.org/TR/webdriver2/, 17.4.2). */
+const named: Readonly<Record<string, string>> = {
+  Tab: '\uE004',
+  Enter: '\uE006',
+  Control: '\uE009',
+  Escape: '\uE00C',
+  End: '\uE010',
+};
+
+/** Pressed keys as the actions of WebDriver and WebDriver BiDi, which are the same. */
+function keyActions(keys: readonly (string | readonly string[])[]) {
+  const actions = keys.flatMap((chord) => {
+    const values = [chord].flat().map((key) => named[key] ?? key);
+    const press = (type: string) => (value: string) => ({ type, value });
+    return [...values.map(press('keyDown')), ...values.reverse().map(press('keyUp'))];
+  });
+  return [{ type: 'key', id: 'keyboard', actions }];
+}
 
 /** As a call: the text of a function that gives JSON, or JSON of what it threw. */
 const asJson = (look: unknown, given: unknown) =>
@@ -71,6 +92,9 @@ async function openChromium(): Promise<Tab> {
   return {
     goto: async (address) => void (await page.goto(address)),
     evaluate: async (look, given) => told(await page.evaluate<string>(asJson(look, given))),
+    async press(...keys) {
+      for (const chord of keys) await page.keyboard.press([chord].flat().join('+'));
+    },
     picture: () => page.screenshot(),
     close: () => browser.close(),
   };
@@ -130,6 +154,7 @@ async function openFirefox(): Promise<Tab> {
       });
       return told(result.value);
     },
+    press: (...keys) => call('input.performActions', { context, actions: keyActions(keys) }),
     async picture() {
       const { data } = await call<{ data: string }>('browsingContext.captureScreenshot', {
         context,
@@ -188,6 +213,7 @@ async function openWebKit(): Promise<Tab> {
       const script = `const done = arguments[0]; ${asJson(look, given)}.then(done);`;
       return told(await call<string>('POST', `${at}/execute/async`, { script, args: [] }));
     },
+    press: (...keys) => call('POST', `${at}/actions`, { actions: keyActions(keys) }),
     picture: async () => Buffer.from(await call<string>('GET', `${at}/screenshot`), 'base64'),
     async close() {
       await call('DELETE', at).catch(() => {});

@@ -1,0 +1,4 @@
+import { chromium, webkit } from './engines';
+import { wholePage } from './whole-page';
+
+for (const engine of [chromium, webkit]) wholePage(engine());
