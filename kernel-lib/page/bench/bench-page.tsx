@@ -138,7 +138,7 @@ export function BenchPage() {
             Dark room
           </button>
           {canHaveSecond() && (
-            <button type="button" onClick={openSecond}>
+            <button class="second" type="button" onClick={openSecond}>
               Second window
             </button>
           )}
@@ -237,15 +237,16 @@ function keepAddress(
   tell: (faults: readonly string[]) => void,
 ): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
-  const writeNow = () => {
+  const write = () => {
     clearTimeout(timer);
     timer = undefined;
     history.replaceState(null, '', `#${addressOf(model, walk)}`);
   };
-  const write = () => {
-    clearTimeout(timer);
-    timer = setTimeout(writeNow, 400);
+  const soon = () => {
+    timer ??= setTimeout(write, 400);
   };
+  // A step at once, with the setting that comes with it: a reload may follow.
+  const step = () => queueMicrotask(write);
   const read = () => {
     // `#bench` only leads past the header.
     if (!location.hash.includes('=')) return;
@@ -262,15 +263,15 @@ function keepAddress(
       model.pin(pins);
     }
   };
-  // A reload comes back to what was last shown, however soon it comes.
-  const leaving = () => timer !== undefined && writeNow();
-  const stops = [model.setting, model.pins, walk.place].map((store) => store.subscribe(write));
+  const stops = [
+    model.setting.subscribe(soon),
+    model.pins.subscribe(soon),
+    walk.place.subscribe(step),
+  ];
   window.addEventListener('hashchange', read);
-  window.addEventListener('pagehide', leaving);
   return () => {
     clearTimeout(timer);
     for (const stop of stops) stop();
     window.removeEventListener('hashchange', read);
-    window.removeEventListener('pagehide', leaving);
   };
 }
