@@ -71,7 +71,7 @@ test('a link that was cut or altered gives what can be read of it and says what 
   );
   expect(setting).toEqual({ ...startSetting, light: 'sunlight', slits: 4 });
   expect(faults).toHaveLength(3);
-  expect(faults[0]).toContain('Slit width goes from 1 µm to 200 µm');
+  expect(faults[0]).toContain('Slit width goes from 1 µm to 250 µm');
   expect(readAddress('#slits=2&width=90um&spacing=50um').faults[0]).toContain('overlap');
   expect(readAddress('#light=candle').setting.light).toBe('filament');
   expect(readAddress('#%E0%A4%A=1').faults).toHaveLength(1);
@@ -95,7 +95,7 @@ test.each([
   ['width', '', 'empty'],
   ['width', 'wide', 'is not a number'],
   ['width', '40 kg', 'not a unit of length'],
-  ['width', '-3', 'goes from 1 µm to 200 µm, but −3 µm'],
+  ['width', '-3', 'goes from 1 µm to 250 µm, but −3 µm'],
   ['slits', '2.5', 'whole number'],
   ['slits', '51', 'goes from 1 to 50'],
   ['exposure', '4 mm', 'has no unit'],
