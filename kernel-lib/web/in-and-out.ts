@@ -16,6 +16,7 @@ import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { Carrying, MadeFile } from '../page/net/host';
 import { asideName } from '../page/sheet/saver';
+import { channel, lockManager } from '../page/tab';
 import { studentFile, studentFileText, studentInFile } from '../questions/student-number';
 import { pathOf, student, type Texts } from './kept';
 import { digestOfAll, ownNumberIn } from './own-work';
@@ -167,9 +168,9 @@ async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string>
   const aside = there && (await putAside(path, there.text, original, kept));
   const before = isOther ? await keepBeside(path, writeNotebook(notebook), kept) : undefined;
   await kept.write(path, text, there?.version ?? 'nothing');
-  const tabs = new BroadcastChannel('multislit.saved');
-  tabs.postMessage(path);
-  tabs.close();
+  const tabs = channel('multislit.saved');
+  tabs?.postMessage(path);
+  tabs?.close();
   const mine = (await kept.read(student))?.text;
   const theirs = ownNumberIn(notebook);
   return [
@@ -199,6 +200,6 @@ export async function bringIn(files: readonly File[], kept: Texts): Promise<read
       }
     return said;
   };
-  const { locks } = navigator;
+  const locks = lockManager();
   return locks ? locks.request('multislit.bring in', bring) : bring();
 }

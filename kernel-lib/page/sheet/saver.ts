@@ -3,7 +3,7 @@ import { writeNotebook } from '../../notebook/write-notebook';
 import { shortDigest } from '../../numerics/random';
 import { type FileStore, isFault, type NotebookFile, StoreError } from '../net/host';
 import { Store } from '../store';
-import { keepTabWord, tabWord } from '../tab';
+import { channel, keepTabWord, tabWord } from '../tab';
 import { DraftKeeper } from './drafts';
 import type { SheetModel } from './sheet-model';
 
@@ -29,7 +29,7 @@ export class Saver {
   private firstChange = 0;
   private failures = 0;
   private running: Promise<void> | undefined;
-  private readonly others = new BroadcastChannel('multislit.saved');
+  private readonly others = channel('multislit.saved');
 
   constructor(
     readonly path: string,
@@ -41,9 +41,10 @@ export class Saver {
     this.savedRevision = model.revision;
     this.draft = new DraftKeeper(path, tab, model);
     model.onChange(() => this.changed());
-    this.others.onmessage = ({ data }) => {
-      if (data === path) void this.refresh();
-    };
+    if (this.others)
+      this.others.onmessage = ({ data }) => {
+        if (data === path) void this.refresh();
+      };
   }
 
   get dirty(): boolean {
@@ -83,7 +84,7 @@ export class Saver {
     try {
       const version = await this.files.save(this.path, notebook, this.version);
       this.saved(version, notebook, revision);
-      this.others.postMessage(this.path);
+      this.others?.postMessage(this.path);
     } catch (error) {
       if (isFault(error, 'changed')) await this.differs(notebook, revision);
       else this.wait(error);
