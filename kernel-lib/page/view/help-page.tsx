@@ -132,9 +132,10 @@ export function HelpPage({ files }: { files: FileStore }) {
         )}
         <h2>Hand in</h2>
         <p>
-          Open the sheet, press <b>Hand in …</b>: it lists what is still open, then makes the one
-          file to send, such as <span class="path">{student}-02-one-slit.ipynb</span>. Send it as
-          your instructor asked. You may go on working and hand in again.
+          Open the sheet, press <b>Hand in …</b>: it lists what is still open, runs the sheet from
+          the top as it is marked, says what that changes, and makes the one file to send, such as{' '}
+          <span class="path">{student}-02-one-slit.ipynb</span>. Send it as your instructor asked.
+          You may go on working and hand in again.
         </p>
         <h2>Safety</h2>
         <p class="notice">
