@@ -1,8 +1,9 @@
 // What the build makes: each entry a bundle. Everything lands in .build/, which git ignores.
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { root } from './places.mjs';
+import { slimCompiler } from './slim-compiler.mjs';
 
 const inRoot = (path) => join(root, path);
 const text = { '.csv': 'text', '.svg': 'text', '.wasm': 'base64' };
@@ -85,6 +86,16 @@ const withoutNode = {
   },
 };
 
+/** Of the compiler only what is asked of it. */
+const slimmed = {
+  name: 'slimmed',
+  setup(build) {
+    build.onLoad({ filter: /typescript-for-tslab[\\/]lib[\\/]typescript\.js$/ }, ({ path }) => ({
+      contents: slimCompiler(readFileSync(path, 'utf8')),
+    }));
+  },
+};
+
 /**
  * ajv writes a program for a schema and evaluates it, which no page of a site may. In its place stands what it writes
  * for the one schema that pages check.
@@ -106,6 +117,16 @@ const schemaAhead = {
       const ajv = new Ajv({ strict: false, code: { source: true, esm: true } });
       return { contents: standaloneCode(ajv, ajv.compile(schema)), resolveDir: root };
     });
+  },
+};
+
+/** Whoever sends this program has the tables at hand: see figures/bench-script.ts. */
+const tablesElsewhere = {
+  name: 'tables-elsewhere',
+  setup(build) {
+    build.onLoad({ filter: /\.csv$/ }, ({ path }) => ({
+      contents: `export default multislitTables[${JSON.stringify(basename(path))}];`,
+    }));
   },
 };
 
@@ -163,7 +184,7 @@ function forSite(name) {
       ...worker,
       entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
       minify: true,
-      plugins: [withoutNode],
+      plugins: [withoutNode, slimmed],
       // What tslab asks of Node's version is which language it speaks.
       define: { ...shared.define, 'process.version': '"v20.0.0"' },
     },
@@ -264,6 +285,7 @@ export function bundles(build = '') {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.css': 'text' },
+      plugins: [tablesElsewhere],
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },
