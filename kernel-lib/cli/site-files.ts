@@ -4,7 +4,6 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { escapeText } from '../display/bundle';
 import { built, home, homeRequire } from '../kernel/home';
-import { benchScript } from '../kernel/node-host';
 import { findSheet } from '../kernel/sheets';
 import { readNotebook } from '../notebook/read-notebook';
 import { listedQuestion } from '../travels/standing';
@@ -43,7 +42,7 @@ export function siteParts(sheets: readonly string[]): Files {
   }
   parts.set('sheets.json', json(sheets.map(siteSheet)));
   parts.set('types.json', json(compilerFiles(sheets)));
-  parts.set('bench.txt', benchScript() ?? '');
+  parts.set('bench.txt', readFileSync(built('bench-cell.js')));
   return parts;
 }
 
