@@ -26,12 +26,50 @@ const shareLibrary = {
   },
 };
 
-/** markdown-it reads the names of letters (&lambda;) and writes none: their other table, 23 kB, stays out. */
-const noNamesWritten = {
-  name: 'no-names-written',
+/** markdown-it reads the names of letters (&lambda;), which browsers know: its tables, 75 kB, stay out. */
+const lettersOfBrowser = {
+  name: 'letters-of-browser',
   setup(build) {
-    build.onLoad({ filter: /entities[\\/]lib[\\/]esm[\\/]generated[\\/]encode-html\.js$/ }, () => ({
-      contents: 'export default new Map();',
+    build.onResolve({ filter: /^entities$/ }, () => ({
+      path: inRoot('kernel-lib/page/text/letter-names.ts'),
+    }));
+  },
+};
+
+/** The texts of the sheets, as they are handed out. */
+function sheetTexts() {
+  const folders = readdirSync(inRoot('worksheets')).map((name) => inRoot(`worksheets/${name}`));
+  const files = folders.map((folder) => join(folder, 'sheet.ipynb')).filter(existsSync);
+  const cells = files.flatMap((file) => JSON.parse(readFileSync(file, 'utf8')).cells);
+  const texts = cells.filter(({ cell_type }) => cell_type === 'markdown');
+  return texts.map(({ source }) => [source].flat().join(''));
+}
+
+/** Formulas of the sheets' own texts, set by the very code that the page has for all others. */
+async function setFormulas({ build }) {
+  const { outputFiles } = await build({
+    ...forNode,
+    entryPoints: [inRoot('kernel-lib/page/text/formulas-of.ts')],
+    write: false,
+  });
+  const module = { exports: {} };
+  new Function('module', 'exports', 'require', '__filename', outputFiles[0].text)(
+    module,
+    module.exports,
+    createRequire(import.meta.url),
+    '',
+  );
+  return module.exports.formulasOf(sheetTexts());
+}
+
+const formulasAhead = {
+  name: 'formulas-ahead',
+  setup(build) {
+    const namespace = 'formulas-ahead';
+    build.onResolve({ filter: /^formulas-ahead$/ }, ({ path }) => ({ path, namespace }));
+    build.onLoad({ filter: /./, namespace }, async () => ({
+      contents: JSON.stringify(await setFormulas(build.esbuild)),
+      loader: 'json',
     }));
   },
 };
@@ -152,7 +190,7 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, noNamesWritten],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead],
     },
     {
       ...worker,
@@ -177,7 +215,7 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, noNamesWritten],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead],
       define: { ...shared.define, 'import.meta.url': 'document.baseURI' },
     },
     {
@@ -262,7 +300,7 @@ export function bundles(build = '') {
       bundle: true,
       platform: 'browser',
       format: 'esm',
-      plugins: [noNamesWritten],
+      plugins: [lettersOfBrowser, formulasAhead],
       splitting: true,
       minify: true,
       target: ['es2022'],
