@@ -105,11 +105,17 @@ function runnerPage(): string {
 export const frameDocument = (script: string, isDirect = false): string =>
   `<!doctype html><html${isDirect ? ' data-direct' : ''}><meta charset="utf-8"><title>Runs cells</title><script>${script}</script>`;
 
+/** Larger than all else that compresses, and asked for only by who moves a figure. */
+const isForMoving = (path: string) => /plotly\.min(?:-\w+)?\.js$/.test(path);
+
 function serviceWorker(files: Files): string {
   const parts = [...files].filter(([path]) => !unnamed.includes(path) && !isOldFont(path));
+  const withDigests = (list: typeof parts) =>
+    list.map(([path, content]) => [path, integrityOf(content)]);
   const site = {
     index: { digest: integrityOf(files.get('index.html') ?? '') },
-    parts: parts.map(([path, content]) => [path, integrityOf(content)]),
+    parts: withDigests(parts.filter(([path]) => !isForMoving(path))),
+    later: withDigests(parts.filter(([path]) => isForMoving(path))),
   };
   return `const site = ${JSON.stringify(site)};\n${made('service-worker.js')}`;
 }
