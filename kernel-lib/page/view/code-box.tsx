@@ -9,8 +9,11 @@ export const editing = () => import('../edit/editor');
 
 /** Editors that nobody is near to are made one at a time while the page is at rest. */
 const atRest: (() => void)[] = [];
+/** A page on which something moves is never at rest: then its turn comes all the same. */
 const whenAtRest = (then: () => void) =>
-  'requestIdleCallback' in window ? requestIdleCallback(then) : setTimeout(then, 200);
+  'requestIdleCallback' in window
+    ? requestIdleCallback(then, { timeout: 300 })
+    : setTimeout(then, 200);
 /** What the sheet shows first goes first, ms. */
 const afterStart = 1000;
 
