@@ -77,6 +77,7 @@ export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';
+export { type FindBeside, fileBeside, setFilesBeside } from './fitting/file-beside';
 export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';

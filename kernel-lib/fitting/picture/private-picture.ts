@@ -1,6 +1,7 @@
 import { encode } from 'fast-png';
 import { requireWhole } from '../../numerics/require';
 import { upright } from './lanes';
+import type { PictureRows } from './picture-rows';
 import { readPicture } from './read-picture';
 import { linearFromSrgb, srgbFromLinear } from './srgb-curve';
 
@@ -56,7 +57,11 @@ export interface SmallPictureOptions {
  * readPicture(smallPicture(file, { most: 2 })).width // 2
  */
 export function smallPicture(bytes: Uint8Array, options: SmallPictureOptions = {}): Uint8Array {
-  const picture = readPicture(bytes);
+  return encode({ ...smallPixels(readPicture(bytes), options), depth: 8 }, { zlib: { level: 9 } });
+}
+
+/** The pixels of `smallPicture`, of a picture that was opened already. */
+export function smallPixels(picture: PictureRows, options: SmallPictureOptions = {}) {
   const turn = upright(picture.orientation, picture.width, picture.height);
   const { most = 1600 } = options;
   requireWhole('most', most, 1, 65535);
@@ -86,7 +91,7 @@ export function smallPicture(bytes: Uint8Array, options: SmallPictureOptions = {
   const data = Uint8Array.from(sums, (sum, k) =>
     Math.round(255 * srgbFromLinear(Math.min(1, sum / (hits[Math.floor(k / channels)] || 1)))),
   );
-  return encode({ width, height, channels, depth: 8, data }, { zlib: { level: 9 } });
+  return { width, height, channels, data };
 }
 
 /** Segments that pixels need: not the application's own (but Adobe's mark of how colours are coded), not remarks. */
