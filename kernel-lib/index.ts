@@ -77,6 +77,7 @@ export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';
+export { type FindBeside, fileBeside, setFilesBeside } from './fitting/file-beside';
 export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
@@ -122,6 +123,7 @@ export {
   type ProfileExtremum,
   profileExtrema,
 } from './fitting/profile-extrema';
+export { readTable } from './fitting/read-table';
 export type { BlurShape } from './fitting/slits/blur';
 export { type CurveCost, curveCost } from './fitting/slits/curve-cost';
 export {

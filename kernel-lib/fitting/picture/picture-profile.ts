@@ -75,7 +75,7 @@ const mostLanes = 200;
  * The file is read row by row and only the band is kept, so large pictures need little memory. JPEG's blocks tie the
  * noise of neighbouring pixels together; `fitSlits` sees that in its residuals.
  *
- * @param bytes a PNG or JPEG file
+ * @param file a PNG or JPEG file: the name of one beside the notebook, such as `my.jpg`, or its bytes
  * @param options pixel size (m) or scale, band, axis, tilt, channel, curve
  * @returns positions in m from the picture's edge or the band's first end, signal 0…1 linear in irradiance, u, saturated
  * @throws RangeError when the file is no picture, a band lies outside it, no row of spots is found, the fringes lean by
@@ -85,9 +85,12 @@ const mostLanes = 200;
  * const bytes = encodePicture(slitPicture(seeded(1), { ...pair, width: 60, height: 10, pixel: um(20) }));
  * pictureProfile(bytes, { pixel: um(20), band: { from: 2, to: 8 } }).channel // 'grey'
  */
-export function pictureProfile(bytes: Uint8Array, options: PictureProfileOptions): PictureProfile {
+export function pictureProfile(
+  file: Uint8Array | string,
+  options: PictureProfileOptions,
+): PictureProfile {
   const scale = scaleOf(options);
-  const picture = readPicture(bytes);
+  const picture = readPicture(file);
   const linear = linearTable(options.curve, picture.full);
   const { band, axis, tilt, along } = options;
   if (isLine(band)) return alongLine(picture, checkLine(band, picture), options, scale, linear);
