@@ -123,6 +123,7 @@ export {
   type ProfileExtremum,
   profileExtrema,
 } from './fitting/profile-extrema';
+export { readTable } from './fitting/read-table';
 export type { BlurShape } from './fitting/slits/blur';
 export { type CurveCost, curveCost } from './fitting/slits/curve-cost';
 export {

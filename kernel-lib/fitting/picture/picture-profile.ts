@@ -1,5 +1,4 @@
 import { requirePositive, requireWhole } from '../../numerics/require';
-import { bytesOf } from '../file-beside';
 import type { Profile } from '../profile';
 import { averageLanes } from './average-lanes';
 import {
@@ -97,7 +96,7 @@ export function pictureProfile(
   options: PictureProfileOptions,
 ): PictureProfile {
   scaleOf(options);
-  return profileOfPicture(readPicture(bytesOf(file)), options);
+  return profileOfPicture(readPicture(file), options);
 }
 
 /** The same of a picture that was opened already. */
