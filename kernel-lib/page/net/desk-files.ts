@@ -33,7 +33,7 @@ export const deskFiles: FileStore = {
     async names() {
       const { content } = await call<{ content: { name: string; type: string }[] }>(
         'GET',
-        address(''),
+        '/api/contents',
       );
       return content.filter(({ type }) => type === 'file').map(({ name }) => name);
     },
