@@ -12,6 +12,7 @@ import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
 import { Later } from './later';
 import { Move } from './movable-view';
+import { openPhotograph } from './open-photograph';
 import { OutputsView } from './outputs-view';
 import { RunningNote, StopKeeps } from './running-note';
 
@@ -51,7 +52,7 @@ export function CodeCellView({ cell, question, session }: Props) {
   );
 
   const photographs = kind === 'own' || (kind === 'work' && /\bpicture[A-Z]/.test(source));
-  const [photograph, setPhotograph] = useState(false);
+  const [photograph, setPhotograph] = useState(openPhotograph.value === cell.id);
   const panel = {
     name: `${session.path} ${cell.id}`,
     beside: session.host.files.beside,
