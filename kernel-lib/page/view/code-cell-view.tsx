@@ -5,7 +5,7 @@ import type { KernelLine } from '../net/host';
 import { type ErrorPlace, placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
-import { isChangedSince } from '../sheet/working';
+import { isChangedSince, isFailing } from '../sheet/working';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
@@ -291,12 +291,17 @@ interface CheckedProps {
 /** What a check showed; a verdict on working that was changed since stands back. */
 function CheckedOutputs({ outputs, question, session }: CheckedProps) {
   const older = useValue(session.model.cells, (cells) => isChangedSince(cells, question));
-  return <OutputsView outputs={outputs} older={older} />;
+  const fails = useValue(session.model.cells, (cells) => isFailing(cells, question));
+  return <OutputsView outputs={outputs} older={older} fails={fails} />;
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {
-  const cells = useStore(session.model.cells);
-  return <span class="note">{isChangedSince(cells, question) && 'working changed since'}</span>;
+  const says = useValue(session.model.cells, (cells) =>
+    isFailing(cells, question)
+      ? 'your working above has an error: mend that first'
+      : isChangedSince(cells, question) && 'working changed since',
+  );
+  return <span class="note">{says}</span>;
 }
 
 /** What the running cell asks of the reader, with a box for the answer. */
