@@ -30,7 +30,7 @@ const arrows: Record<string, readonly string[]> = {
     'display',
   ],
   questions: ['quantity', 'numerics', 'display'],
-  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics'],
+  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics', 'travels'],
   // The engine of the notebook: the same in Node, in a browser and behind the marker's walls.
   cells: ['display', 'figures', 'notebook', 'questions'],
 

@@ -176,7 +176,7 @@ async function bringOne(
   const aside = there && (await putAside(path, there.text, original, kept));
   const before = isOther ? await keepBeside(path, writeNotebook(notebook), kept) : undefined;
   await kept.write(path, text, there?.version ?? 'nothing');
-    await carrying.made(path, laid, true);
+  await carrying.made(path, laid, true);
   const tabs = channel('multislit.saved');
   tabs?.postMessage(path);
   tabs?.close();
