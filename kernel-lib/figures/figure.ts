@@ -1,9 +1,9 @@
+import { base64 } from '../display/base64';
 import { asBundle, isShowable, type MimeBundle, type Showable } from '../display/bundle';
 import { emit } from '../display/display';
 import { once } from '../numerics/once';
 import type { Chart } from './chart';
 import { type PlotlyFigure, toPlotly } from './plotly/to-plotly';
-import { base64 } from './png/encode-png';
 import { element } from './svg/element';
 import { toSvg } from './svg/to-svg';
 

@@ -1,8 +1,9 @@
+import { base64 } from '../display/base64';
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { bytesOf } from '../fitting/file-beside';
 import { withoutMetadata } from '../fitting/picture/private-picture';
 import { pictureHtml } from './figure';
-import { base64, pngAddress } from './png/encode-png';
+import { pngAddress } from './png/encode-png';
 import { element } from './svg/element';
 
 /** Small pictures are shown this wide, pixels. */
