@@ -1,7 +1,13 @@
 import { requirePositive, requireWhole } from '../../numerics/require';
 import type { Profile } from '../profile';
 import { averageLanes } from './average-lanes';
-import { type BandSignal, bandSignal, gatherBand, type PictureMask } from './band-profile';
+import {
+  type BandSignal,
+  bandSignal,
+  checkMask,
+  gatherBand,
+  type PictureMask,
+} from './band-profile';
 import { type CameraCurve, linearTable } from './camera-curve';
 import { findBand, type PictureBand } from './find-band';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
@@ -41,7 +47,7 @@ export interface PictureProfileOptions {
   readonly background?: number | PixelRange;
   /** Share of the signal that the lens loses at the picture's corners, default 0; it is put back. */
   readonly vignetting?: number;
-  /** Round parts that are left out: dust, a reflection. Only along a line. */
+  /** Parts that are left out, round or upright rectangles: dust, a reflection. Only along a line. */
   readonly masks?: readonly PictureMask[];
 }
 
@@ -89,8 +95,16 @@ export function pictureProfile(
   file: Uint8Array | string,
   options: PictureProfileOptions,
 ): PictureProfile {
+  scaleOf(options);
+  return profileOfPicture(readPicture(file), options);
+}
+
+/** The same of a picture that was opened already. */
+export function profileOfPicture(
+  picture: PictureRows,
+  options: PictureProfileOptions,
+): PictureProfile {
   const scale = scaleOf(options);
-  const picture = readPicture(file);
   const linear = linearTable(options.curve, picture.full);
   const { band, axis, tilt, along } = options;
   if (isLine(band)) return alongLine(picture, checkLine(band, picture), options, scale, linear);
@@ -155,6 +169,7 @@ function alongLine(
 ): PictureProfile {
   const size = upright(picture.orientation, picture.width, picture.height);
   const { background = 0, masks = [] } = options;
+  for (const mask of masks) checkMask(mask);
   if (options.along || typeof background !== 'number') {
     throw new RangeError(
       `${options.along ? 'along' : 'a range as background'} does not go with a band along a line, which has its own ends and takes the ground from both its sides. Leave it out.`,

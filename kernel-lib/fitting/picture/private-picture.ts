@@ -2,6 +2,7 @@ import { encode } from 'fast-png';
 import { requireWhole } from '../../numerics/require';
 import { bytesOf } from '../file-beside';
 import { upright } from './lanes';
+import type { PictureRows } from './picture-rows';
 import { readPicture } from './read-picture';
 import { linearFromSrgb, srgbFromLinear } from './srgb-curve';
 
@@ -61,7 +62,11 @@ export function smallPicture(
   file: Uint8Array | string,
   options: SmallPictureOptions = {},
 ): Uint8Array {
-  const picture = readPicture(file);
+  return encode({ ...smallPixels(readPicture(file), options), depth: 8 }, { zlib: { level: 9 } });
+}
+
+/** The pixels of `smallPicture`, of a picture that was opened already. */
+export function smallPixels(picture: PictureRows, options: SmallPictureOptions = {}) {
   const turn = upright(picture.orientation, picture.width, picture.height);
   const { most = 1600 } = options;
   requireWhole('most', most, 1, 65535);
@@ -91,7 +96,7 @@ export function smallPicture(
   const data = Uint8Array.from(sums, (sum, k) =>
     Math.round(255 * srgbFromLinear(Math.min(1, sum / (hits[Math.floor(k / channels)] || 1)))),
   );
-  return encode({ width, height, channels, depth: 8, data }, { zlib: { level: 9 } });
+  return { width, height, channels, data };
 }
 
 /** Segments that pixels need: not the application's own (but Adobe's mark of how colours are coded), not remarks. */

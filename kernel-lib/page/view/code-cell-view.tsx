@@ -10,6 +10,7 @@ import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
 import { focusAfter } from './focus';
+import { Later } from './later';
 import { Move } from './movable-view';
 import { OutputsView } from './outputs-view';
 import { RunningNote, StopKeeps } from './running-note';
@@ -48,6 +49,23 @@ export function CodeCellView({ cell, question, session }: Props) {
     (slider: string, value: number) => session.runner.move(cell.id, slider, value),
     [session, cell.id],
   );
+
+  const photographs = kind === 'own' || (kind === 'work' && /\bpicture[A-Z]/.test(source));
+  const [photograph, setPhotograph] = useState(false);
+  const panel = {
+    name: `${session.path} ${cell.id}`,
+    beside: session.host.files.beside,
+    source: () => sourceOf(session.model.cell(cell.id) ?? cell),
+    write: (text: string, runs: boolean) => {
+      const box = frame.current;
+      const plainly = () => session.model.edit(cell.id, text);
+      const put = box
+        ? editing().then(({ replaceAll }) => replaceAll(box, text) || plainly(), plainly)
+        : Promise.resolve(plainly());
+      void put.then(() => runs && run());
+    },
+    onClose: () => setPhotograph(false),
+  };
 
   const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
   // What stands there now is asked for: a key may come before what was typed is shown.
@@ -124,10 +142,16 @@ export function CodeCellView({ cell, question, session }: Props) {
               Back to what ran
             </Act>
           )}
+          {photographs && (
+            <Act onClick={() => setPhotograph(!photograph)} label={`${label}: Photograph`}>
+              Photograph
+            </Act>
+          )}
           {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
+      {photograph && <Later load={picturePanel} props={panel} />}
       {state === 'running' && <StopKeeps />}
       <Move.Provider value={move}>
         {kind === 'answer' && question !== undefined ? (
@@ -157,6 +181,10 @@ interface CodeBoxProps {
 
 /** The editor is fetched once the sheet stands; until then the code is plain text in the same place. */
 const editing = () => import('../edit/editor');
+
+/** What works on photographs is fetched when the first is wanted. */
+const picturePanel = () =>
+  import('../picture/picture-panel').then(({ PicturePanel }) => PicturePanel);
 
 /** The code of a cell. */
 function CodeBox({
