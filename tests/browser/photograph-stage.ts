@@ -95,5 +95,4 @@ export async function markBright(
 }
 
 /** The length that the page shows by hand, as it is written there. */
-export const shownLength = (page: Page) =>
-  page.locator('.photograph .by-hand output').textContent();
+export const shownLength = (page: Page) => page.locator('.photograph .by-hand output').innerText();
