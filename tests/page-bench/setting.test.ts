@@ -13,7 +13,7 @@ import {
 } from '../../kernel-lib/figures/bench/setting';
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
-import { steps } from '../../kernel-lib/page/bench/steps';
+import { steps } from '../../kernel-lib/page/bench/step-list';
 import { settings } from './settings';
 
 const library: Record<string, unknown> = { ...multislit };
