@@ -16,6 +16,7 @@ import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { Carrying, MadeFile } from '../page/net/host';
 import { asideName } from '../page/sheet/saver';
+import { channel, lockManager } from '../page/tab';
 import { studentFile, studentFileText, studentInFile } from '../questions/student-number';
 import { pathOf, student, type Texts } from './kept';
 import { digestOfAll, ownNumberIn } from './own-work';
@@ -176,9 +177,9 @@ async function bringOne(
   const before = isOther ? await keepBeside(path, writeNotebook(notebook), kept) : undefined;
   await kept.write(path, text, there?.version ?? 'nothing');
   await carrying.made(path, laid, true);
-  const tabs = new BroadcastChannel('multislit.saved');
-  tabs.postMessage(path);
-  tabs.close();
+  const tabs = channel('multislit.saved');
+  tabs?.postMessage(path);
+  tabs?.close();
   const mine = (await kept.read(student))?.text;
   const theirs = ownNumberIn(notebook);
   return [
@@ -212,6 +213,6 @@ export async function bringIn(
       }
     return said;
   };
-  const { locks } = navigator;
+  const locks = lockManager();
   return locks ? locks.request('multislit.bring in', bring) : bring();
 }

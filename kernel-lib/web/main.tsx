@@ -41,6 +41,7 @@ async function start(): Promise<void> {
   const renewal = new Offline();
   const host: Host = {
     files: new BrowserFiles(texts, new Carried(texts, lasts)),
+    place: siteRoot.pathname,
     kernelFor: (path) => new BrowserKernel(path),
     renewal,
   };

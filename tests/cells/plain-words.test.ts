@@ -63,6 +63,7 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = 2 * ▸0,594; ¦ const p = 2 * 0.594; ¦ point
     const p = nm(▸632,8); ¦ const p = nm(632.8); ¦ point
     const p = (▸0,5) * s; ¦ const p = (0.5) * s; ¦ point
+    function f(c: number) { return (c + 1) ** ▸2,4; } ¦ function f(c: number) { return (c + 1) ** 2.4; } ¦ point
     const p = ▸1.000,5; ¦ const p = 1000.5; ¦ point
     const p = um(▸0,5); ¦ const p = um(0.5); ¦ point
     const p = findRoot((x) => excess(x) - ▸0,5, 0, 1); ¦ const p = findRoot((x) => excess(x) - 0.5, 0, 1); ¦ point

@@ -6,6 +6,8 @@ import type { Store } from '../store';
 /** What the page stands on: where notebooks are kept, and what runs their cells. */
 export interface Host {
   readonly files: FileStore;
+  /** Tells apart what several pages of one origin keep. */
+  readonly place: string;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
   /** Of a page that the browser itself keeps. */

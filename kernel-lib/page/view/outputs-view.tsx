@@ -3,7 +3,7 @@ import { useMemo, useState } from 'preact/hooks';
 import { type ReadWords, type Remark, readRemark, readWorded } from '../../cells/plain-words';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
-import { pageAddress } from '../address';
+import { hrefOf, pageAddress } from '../address';
 import { type ErrorPlace, messageOf, placeIn, stoppedName, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
 import { renderMarkdown, sanitise } from '../text/safe-markup';
@@ -207,9 +207,11 @@ const textOf = (value: unknown): string =>
 
 const benchType = 'application/vnd.multislit.bench+json';
 
+const benchLinkType = 'application/vnd.multislit.bench-link+json';
+
 const benchInCell = () => import('../bench/bench-in-cell').then(({ BenchInCell }) => BenchInCell);
 
-const isAddressed = (value: unknown): value is { address: string } =>
+const isAddressed = (value: unknown): value is { address: string; says?: unknown } =>
   typeof (value as { address?: unknown } | null | undefined)?.address === 'string';
 
 const pictures = ['image/png', 'image/jpeg', 'image/gif', 'image/webp'];
@@ -241,6 +243,8 @@ function BundleView({ data }: { data: MimeData }) {
     const props = { address: bench.address, page: pageAddress('/bench') };
     return <Later load={benchInCell} props={props} />;
   }
+  const link = data[benchLinkType];
+  if (isAddressed(link)) return <BenchLink address={link.address} says={textOf(link.says)} />;
   const slider = sliderIn(data);
   if (slider) return <MovableView slider={slider} />;
   const plot = data[plotType];
@@ -252,6 +256,18 @@ function BundleView({ data }: { data: MimeData }) {
   const markdown = textOf(data['text/markdown']) || textOf(data['text/latex']);
   if (markdown) return <Markup markdown={markdown} />;
   return alt ? <FoldedText text={alt} /> : null;
+}
+
+/** The way to the bench, in a tab of its own: the sheet stays as it stands. */
+function BenchLink({ address, says }: { address: string; says: string }) {
+  return (
+    <p class="bench-link">
+      <a href={`${hrefOf('/bench')}#${address}`} target="_blank" rel="noopener">
+        Open the live bench with these values
+      </a>
+      {says && `: ${says}`}
+    </p>
+  );
 }
 
 /** Markup longer than this, in characters, would hold the page up. */

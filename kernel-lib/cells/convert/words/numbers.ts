@@ -104,10 +104,13 @@ function decimalComma(finding: Finding): Said | undefined {
     };
   }
   // The left of a comma does nothing.
-  const [, comma] = /^(,)\d/.exec(source.slice(finding.end)) ?? [];
-  if (code !== 2695 || !/^\d+$/.test(text) || !comma) return undefined;
+  const [, part] = /^,(\d+)/.exec(source.slice(finding.end)) ?? [];
+  const [, number] = /(?:^|[^\p{L}\p{N}_$.])(\d+)$/u.exec(text) ?? [];
+  if (code !== 2695 || number === undefined || part === undefined) return undefined;
   return {
-    says: `Decimals are written with a point, not with a comma: ${text}.${/^\d+/.exec(source.slice(finding.end + 1))?.[0]}`,
+    says: `Decimals are written with a point, not with a comma: ${number}.${part}`,
+    at: finding.end - number.length,
+    end: finding.end + 1 + part.length,
     changes: [{ start: finding.end, end: finding.end + 1, text: '.' }],
   };
 }
