@@ -10,7 +10,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
-  travels: ['notebook', 'numerics', 'questions'],
+  travels: ['display', 'fitting', 'notebook', 'numerics', 'questions'],
   quantity: ['numerics'],
   numerics: [],
   notebook: [],

@@ -48,15 +48,17 @@ export const foldedName = (name: string): string => name.normalize('NFC').toLowe
 const quoted = /["'`(/]([^"'`()/\\\n]{1,120}\.(?:png|jpe?g|csv|tsv|txt|dat|json))(?=["'`)])/giu;
 
 /**
- * The names of pictures and tables that the cells of a notebook have in quotes, as in `readPicture('my.jpg')`, or that a
- * text shows, each once and as it is written there.
+ * The names of pictures and tables that stand in quotes, as in `readPicture('my.jpg')`, or that a text shows, each once
+ * and as it is written there.
  */
-export function namesInCells(cells: Notebook['cells']): string[] {
-  const found = cells.flatMap((cell) =>
-    [...sourceOf(cell).matchAll(quoted)].map(([, name]) => name),
-  );
-  return [...new Set(found)];
-}
+export const namesInText = (text: string): string[] => [
+  ...new Set([...text.matchAll(quoted)].map(([, name]) => name)),
+];
+
+/** The same of all cells of a notebook. */
+export const namesInCells = (cells: Notebook['cells']): string[] => [
+  ...new Set(cells.flatMap((cell) => namesInText(sourceOf(cell)))),
+];
 
 /** Those of the files that a notebook's cells name, in the order in which they do. */
 export function filesNamed<File extends BesideFile>(
