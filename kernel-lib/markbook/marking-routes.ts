@@ -1,0 +1,98 @@
+import { type Context, Hono } from 'hono';
+import { limitedBody } from '../desk/limited-body';
+import { Refusal } from '../desk/refusal';
+import type { ChangedPlace } from '../marking/changed-marks';
+import type { MarkingStart, Setting } from '../marking/looked-through';
+import { ownProperty } from '../questions/answer';
+import { marksFolder } from './marks-folder';
+import { type Folders, rememberedFolders } from './remembered-folders';
+
+type MarksFolder = ReturnType<typeof marksFolder>;
+
+/**
+ * What the marking page asks of the desk.
+ *
+ * @param workFolder where the desk keeps what it remembers
+ * @param given a folder of marks
+ */
+export function markingRoutes(workFolder: string, given: string | undefined): Hono {
+  const app = new Hono();
+  const folders: Folders = rememberedFolders(workFolder);
+  const open = new Map<string, MarksFolder>();
+
+  /** The folder that a request is about. */
+  function folderOf(c: Context): MarksFolder {
+    const path = c.req.query('folder') ?? '';
+    if (path === '') throw new Refusal(400, 'Name a folder of marks.');
+    const known = open.get(path);
+    if (known) return known;
+    const found = marksFolder(path);
+    open.set(path, found);
+    return found;
+  }
+
+  const small = 'This request is larger than any that a page sends here.';
+  app.use('*', limitedBody(1024 * 1024, small));
+
+  app.get('/start', (c) => {
+    const recent = folders.list();
+    const answer: MarkingStart = { folder: given ?? recent[0] ?? null, recent };
+    return c.json(answer);
+  });
+
+  app.get('/look', (c) => {
+    const folder = folderOf(c);
+    const looked = folder.look();
+    folders.remember(folder.folder);
+    return c.json(looked);
+  });
+
+  app.get('/answer', (c) => {
+    const { student = '', sheet = '', question = '' } = c.req.query();
+    return c.json(folderOf(c).answer({ student, sheet, question }));
+  });
+
+  app.get('/history', (c) => c.json(folderOf(c).history()));
+
+  app.post('/marks', async (c) => {
+    await folderOf(c).set(settingIn(await c.req.json().catch(() => undefined)));
+    return c.json(folderOf(c).look());
+  });
+
+  app.post('/undo', async (c) => {
+    const body = await c.req.json().catch(() => undefined);
+    await folderOf(c).undo(Number(ownProperty(body, 'change')), textIn(body, 'by'));
+    return c.json(folderOf(c).look());
+  });
+
+  return app;
+}
+
+function textIn(body: unknown, name: string): string {
+  const text = ownProperty(body, name);
+  return typeof text === 'string' ? text : '';
+}
+
+const placeIn = (body: unknown): ChangedPlace => ({
+  student: textIn(body, 'student'),
+  sheet: textIn(body, 'sheet'),
+  question: textIn(body, 'question'),
+});
+
+const isMark = (value: unknown): value is number => Number.isFinite(value);
+
+function settingIn(body: unknown): Setting {
+  const places = ownProperty(body, 'places');
+  const marks = ownProperty(body, 'marks');
+  if (!Array.isArray(places) || !(marks === null || isMark(marks)))
+    throw new Refusal(400, 'A number of marks was expected.');
+  return {
+    places: places.map((place) => {
+      const seen = ownProperty(place, 'seen');
+      return { ...placeIn(place), seen: isMark(seen) ? seen : null };
+    }),
+    marks,
+    reason: textIn(body, 'reason'),
+    by: textIn(body, 'by'),
+  };
+}
