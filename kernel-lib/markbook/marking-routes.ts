@@ -2,10 +2,13 @@ import { type Context, Hono } from 'hono';
 import { limitedBody } from '../desk/limited-body';
 import { Refusal } from '../desk/refusal';
 import type { ChangedPlace } from '../marking/changed-marks';
-import type { MarkingStart, Setting } from '../marking/looked-through';
+import type { MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
+import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
 import { marksFolder } from './marks-folder';
 import { type Folders, rememberedFolders } from './remembered-folders';
+import { runsOfMark } from './runs';
+import { sayOfFile, takeIn, whatCameIn } from './what-came-in';
 
 type MarksFolder = ReturnType<typeof marksFolder>;
 
@@ -31,8 +34,11 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
     return found;
   }
 
-  const small = 'This request is larger than any that a page sends here.';
-  app.use('*', limitedBody(1024 * 1024, small));
+  const runs = runsOfMark();
+  const small = limitedBody(1024 * 1024, 'This request is larger than any that a page sends here.');
+  for (const path of ['/marks', '/undo', '/said', '/run', '/stop']) app.use(path, small);
+  const largest = `It has more than ${unpackLimits.archive / 2 ** 20} MB, and that is too large.`;
+  app.use('/drop', limitedBody(unpackLimits.archive, largest));
 
   app.get('/start', (c) => {
     const recent = folders.list();
@@ -65,7 +71,55 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
     return c.json(folderOf(c).look());
   });
 
+  const pathOf = (c: Context): string => {
+    const path = c.req.query('folder') ?? '';
+    if (path === '') throw new Refusal(400, 'Name a folder of marks.');
+    return path;
+  };
+  const cameInto = (path: string): WhatCameIn => {
+    const run = runs.stateOf(path);
+    return { ...whatCameIn(path), ...(run ? { run } : {}) };
+  };
+
+  app.get('/came', (c) => c.json(cameInto(pathOf(c))));
+  app.get('/run', (c) => c.json(runs.stateOf(pathOf(c)) ?? null));
+
+  app.post('/said', async (c) => {
+    const body = await c.req.json().catch(() => undefined);
+    const student = ownProperty(body, 'student');
+    await sayOfFile(
+      pathOf(c),
+      textIn(body, 'path'),
+      typeof student === 'string' ? { student, reason: textIn(body, 'reason') } : undefined,
+    );
+    return c.json(cameInto(pathOf(c)));
+  });
+
+  app.post('/run', async (c) => {
+    const body = await c.req.json().catch(() => undefined);
+    return c.json(runs.start(pathOf(c), textIn(body, 'returns'), wordsIn(body)));
+  });
+
+  app.post('/stop', async (c) => {
+    await runs.stop(pathOf(c));
+    return c.json(cameInto(pathOf(c)));
+  });
+
+  app.post('/drop', async (c) => {
+    const { returns = '', path = '', modified = '' } = c.req.query();
+    const bytes = new Uint8Array(await c.req.arrayBuffer());
+    return c.json({ told: await takeIn(pathOf(c), returns, path, bytes, Number(modified)) });
+  });
+
   return app;
+}
+
+/** Settings that were typed, as words of `multislit mark`; an empty one says nothing. */
+function wordsIn(body: unknown): string[] {
+  return ['roster', 'deadline', 'late', 'zone'].flatMap((name) => {
+    const value = textIn(body, name).trim();
+    return value === '' ? [] : [`--${name}`, value];
+  });
 }
 
 function textIn(body: unknown, name: string): string {

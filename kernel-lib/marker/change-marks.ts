@@ -52,9 +52,8 @@ export async function changeMarks(
   read: (text: string) => ChangedMark[],
   decide: (changes: readonly ChangedMark[], history: readonly ChangeInHistory[]) => ToChange,
 ): Promise<ChangeInHistory[]> {
-  const release = await lock(join(folder, `${changedMarksFile}.lock`));
-  try {
-    const file = join(folder, changedMarksFile);
+  const file = join(folder, changedMarksFile);
+  return withLock(file, async () => {
     const text = existsSync(file) ? readFileSync(file, 'utf8') : '';
     const changes = read(text);
     const history = historyOf(folder);
@@ -76,6 +75,14 @@ export async function changeMarks(
     appendHistory(folder, lines);
     await writeWhole(file, withChanges(text, entries));
     return lines;
+  });
+}
+
+/** Do something with a file while nobody else does who asks in this way. */
+export async function withLock<Result>(path: string, act: () => Promise<Result>): Promise<Result> {
+  const release = await lock(`${path}.lock`);
+  try {
+    return await act();
   } finally {
     release();
   }

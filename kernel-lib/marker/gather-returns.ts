@@ -3,6 +3,7 @@ import { basename, sep } from 'node:path';
 import { type TypeScript, ts } from '../kernel/typescript';
 import {
   type FoundReturn,
+  identifiedAs,
   identify,
   mostWritten,
   studentsInName,
@@ -16,6 +17,7 @@ import {
   type TimeRules,
 } from '../marking/hand-in-time';
 import { gatheredRows, type NotMarked, withCompanions } from '../marking/not-marked';
+import type { Owners } from '../marking/owners';
 import {
   isLitter,
   isZip,
@@ -56,6 +58,8 @@ interface ReadReturn extends Pick<ReturnedFile, 'path' | 'time' | 'archive'> {
 interface GatherRules extends Omit<TimeRules, 'whole'> {
   readonly sheets: ReadonlyMap<string, SheetToMark>;
   readonly roster: ReadonlySet<string> | undefined;
+  /** What a person said of files, by path. */
+  readonly owners?: Owners;
 }
 
 /**
@@ -68,7 +72,7 @@ export function gatherReturns(
   path: string,
   rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
-  const { sheets, roster } = rules;
+  const { sheets, roster, owners = new Map() as Owners } = rules;
   const read: ReadReturn[] = [];
   const aside: NotMarked[] = [];
   const labels = new Map<string, number>();
@@ -84,6 +88,11 @@ export function gatherReturns(
     const file = labelled(found);
     const archive = file.archive?.path;
     const told = { path: file.path, ...(archive === undefined ? {} : { archive }) };
+    const said = owners.get(file.path);
+    if (said && said.student === undefined) {
+      aside.push({ ...told, reason: 'left out', why: `Left out by a person: ${said.reason}` });
+      return;
+    }
     try {
       const one = readReturn(file, sheets);
       if ('reason' in one) aside.push({ ...told, ...one });
@@ -117,7 +126,11 @@ export function gatherReturns(
   const inNames = roster ?? new Set(typed.filter(isNumber));
   const whole = statSync(path).isDirectory() ? undefined : labelOf(basename(path));
   const told = read.flatMap((one) => {
-    const identity = identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames });
+    const said = owners.get(one.path);
+    const identity =
+      said?.student === undefined
+        ? identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames })
+        : identifiedAs(said.student, said.reason, one.typed, roster);
     if (!('reason' in identity)) return [{ one, identity, student: identity.student }];
     aside.push({ ...identity, path: one.path, ...archiveOf(one) });
     return [];

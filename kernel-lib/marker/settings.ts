@@ -56,6 +56,8 @@ interface FromFile<Row> {
 /** What decides marks besides returns and keys; kept in the folder of marks and used again. */
 export interface Settings {
   readonly course?: string;
+  /** Where the returns lay that were marked last. */
+  readonly returns?: string;
   /** The instructor's time zone. */
   readonly zone: string;
   /** As it was typed. */

@@ -229,6 +229,24 @@ export function identify(
   };
 }
 
+/**
+ * Whose return it is where a person said so.
+ *
+ * @param typed what stands in the notebook's code as student number
+ */
+export function identifiedAs(
+  student: string,
+  reason: string,
+  typed: string,
+  roster: ReadonlySet<string> | undefined,
+): Identity {
+  const stated = bare(typed);
+  const isNobodys = stated !== undefined && stated !== student && !roster?.has(stated);
+  const says = stated === undefined || stated === student ? '' : ` The notebook says ${stated}.`;
+  const note = `A person said that this is of ${student}: ${reason}${says}`;
+  return { student, note, ...(isNobodys ? { typed: stated } : {}) };
+}
+
 const cut = (text: string) => text.slice(0, 20);
 
 function whyUnknown(

@@ -56,3 +56,47 @@ export interface MarkingStart {
   readonly folder: string | null;
   readonly recent: readonly string[];
 }
+
+/** How a run of the marker stands. */
+export interface RunState {
+  readonly is: 'running' | 'done' | 'stopped' | 'failed';
+  readonly returns: string;
+  /** ms since 1970. */
+  readonly startedAt: number;
+  readonly toldAt?: number;
+  /** Returns that have been run, of those that had to be; 0 of 0 while it is looked what came in. */
+  readonly done: number;
+  readonly of: number;
+  /** What stands between students' code and this computer. */
+  readonly lockDown?: string;
+  /** What the program said. */
+  readonly said: string;
+}
+
+/** A file that came in, and what became of it. */
+export interface CameIn {
+  readonly path: string;
+  /** `marked`, `did not run`, or why it is not marked. */
+  readonly outcome: string;
+  readonly student: string;
+  readonly sheet: string;
+  readonly time: string;
+  /** What told the time. */
+  readonly timeFrom: string;
+  readonly remark: string;
+  /** How many files this row stands for. */
+  readonly files: number;
+  /** What a person said of it; `student` '' leaves it out. */
+  readonly said?: { readonly student: string; readonly reason: string };
+}
+
+/** All that came in. */
+export interface WhatCameIn {
+  readonly folder: string;
+  /** Where the returns lay that were marked last; '' for nowhere yet. */
+  readonly returns: string;
+  readonly files: readonly CameIn[];
+  /** Students who may be chosen: those of the roster; else those who handed something in. */
+  readonly students: readonly string[];
+  readonly run?: RunState;
+}

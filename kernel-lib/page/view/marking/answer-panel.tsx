@@ -13,7 +13,7 @@ export interface SameSlip {
   readonly cell: GridCell;
 }
 
-interface PanelProps {
+export interface PanelProps {
   folder: string;
   grid: ClassGrid;
   place: Place;

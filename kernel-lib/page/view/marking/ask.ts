@@ -1,6 +1,12 @@
-import type { ChangeInHistory, LookedThrough, MarkingStart } from '../../../marking/looked-through';
+import type {
+  ChangeInHistory,
+  LookedThrough,
+  MarkingStart,
+  RunState,
+  WhatCameIn,
+} from '../../../marking/looked-through';
 import type { ShownAnswer } from '../../../marking/shown-answer';
-import { call } from '../../net/desk-files';
+import { call, server } from '../../net/desk-files';
 
 const path = (what: string, words: Readonly<Record<string, string>> = {}) => {
   const query = new URLSearchParams(words).toString();
@@ -33,4 +39,25 @@ export const ask = {
     call<LookedThrough>('POST', path('marks', { folder }), what),
   undo: (folder: string, change: number, by: string) =>
     call<LookedThrough>('POST', path('undo', { folder }), { change, by }),
+  came: (folder: string) => call<WhatCameIn>('GET', path('came', { folder })),
+  /** @param student '' leaves the file out; undefined takes back what was said */
+  say: (folder: string, file: string, student: string | undefined, reason: string) =>
+    call<WhatCameIn>('POST', path('said', { folder }), { path: file, student, reason }),
+  run: (folder: string, what: Readonly<Record<string, string>>) =>
+    call<RunState>('POST', path('run', { folder }), what),
+  running: (folder: string) => call<RunState | null>('GET', path('run', { folder })),
+  stop: (folder: string) => call<WhatCameIn>('POST', path('stop', { folder }), {}),
+  async drop(folder: string, returns: string, name: string, file: File): Promise<string> {
+    const words = { folder, returns, path: name, modified: `${file.lastModified}` };
+    const answer = await fetch(path('drop', words), {
+      method: 'POST',
+      body: file,
+      credentials: 'same-origin',
+    }).catch(() => {
+      throw new Error(`${server} does not answer, or ${name} cannot be read.`);
+    });
+    const { told, message } = await answer.json().catch(() => ({}));
+    if (!answer.ok) throw new Error(message ?? `${name} was refused (${answer.status}).`);
+    return told;
+  },
 };

@@ -1,6 +1,7 @@
 import { useCallback, useEffect, useMemo, useState } from 'preact/hooks';
-import type { LookedThrough, MarkingStart } from '../../../marking/looked-through';
+import type { LookedThrough, MarkingStart, WhatCameIn } from '../../../marking/looked-through';
 import { ask } from './ask';
+import { CamePlace } from './came-place';
 import { MarksPlace } from './marks-place';
 
 /** The folder that the address line names; '' for none. */
@@ -19,14 +20,16 @@ export function MarkingPage() {
   const [fault, setFault] = useState('');
   const [savedAt, setSavedAt] = useState<Date>();
   const [isChoosing, setChoosing] = useState(false);
+  const [came, setCame] = useState<WhatCameIn>();
+  const [place, setPlace] = useState<PlaceName>('marks');
 
   const load = useCallback(async (path: string): Promise<void> => {
-    try {
-      setLooked(await ask.look(path));
+    const [marks, files] = await Promise.allSettled([ask.look(path), ask.came(path)]);
+    if (files.status === 'fulfilled') setCame(files.value);
+    if (marks.status === 'fulfilled') {
+      setLooked(marks.value);
       setFault('');
-    } catch (error) {
-      setFault((error as Error).message);
-    }
+    } else setFault((marks.reason as Error).message);
   }, []);
 
   useEffect(() => {
@@ -62,9 +65,16 @@ export function MarkingPage() {
   const choose = async (path: string) => {
     history.pushState(null, '', `?folder=${encodeURIComponent(path)}`);
     setLooked(undefined);
+    setCame(undefined);
+    setPlace('marks');
     setFolder(path);
     setChoosing(false);
     await load(path);
+  };
+  /** A folder in which nothing was marked yet, or which is not there yet: what came in is looked at first. */
+  const begin = async (path: string) => {
+    await choose(path);
+    setPlace('came');
   };
 
   const undo = async () => {
@@ -83,7 +93,8 @@ export function MarkingPage() {
   }, [looked?.course]);
 
   if (!start && !fault) return null;
-  if (!looked || isChoosing)
+  const isCame = place === 'came' && came !== undefined;
+  if ((!looked && !isCame) || isChoosing)
     return (
       <main class="plain">
         <div class="paper choose">
@@ -93,6 +104,7 @@ export function MarkingPage() {
             recent={start?.recent ?? []}
             fault={isChoosing ? '' : fault}
             onChoose={choose}
+            onBegin={begin}
           />
           {looked && (
             <p>
@@ -110,16 +122,26 @@ export function MarkingPage() {
   return (
     <>
       <header class="top">
-        <h1>Marking{looked.course && ` · ${looked.course}`}</h1>
+        <h1>Marking{looked?.course && ` · ${looked.course}`}</h1>
+        <nav aria-label="Places">
+          <Door is="came" at={place} onGo={setPlace}>
+            What came in
+          </Door>
+          {looked && (
+            <Door is="marks" at={place} onGo={setPlace}>
+              Marks
+            </Door>
+          )}
+        </nav>
         <span class="folder">
-          <span class="path">{looked.folder}</span>{' '}
+          <span class="path">{looked?.folder ?? came?.folder}</span>{' '}
           <button type="button" class="quiet" onClick={() => setChoosing(true)}>
             Another folder
           </button>
         </span>
         <span class="saved">
           <span role="status">{savedAt && `saved ${clock.format(savedAt)}`}</span>
-          {looked.last && (
+          {looked?.last && (
             <button type="button" class="quiet" onClick={() => void undo()}>
               Undo: {undoWords(looked.last)}
             </button>
@@ -127,12 +149,44 @@ export function MarkingPage() {
         </span>
       </header>
       <main>
-        <Notices looked={looked} fault={fault} />
-        <MarksPlace key={looked.folder} looked={looked} names={noNames} by="" onLooked={onLooked} />
+        {looked && <Notices looked={looked} fault={fault} onRun={() => setPlace('came')} />}
+        {isCame && (
+          <CamePlace
+            key={came.folder}
+            folder={folder}
+            came={came}
+            onCame={setCame}
+            onEnded={() => void load(folder)}
+          />
+        )}
+        {looked && !isCame && (
+          <MarksPlace
+            key={looked.folder}
+            looked={looked}
+            names={noNames}
+            by=""
+            onLooked={onLooked}
+          />
+        )}
       </main>
     </>
   );
 }
+
+type PlaceName = 'came' | 'marks';
+
+interface DoorProps {
+  is: PlaceName;
+  at: PlaceName;
+  onGo: (place: PlaceName) => void;
+  children: string;
+}
+
+const Door = ({ is, at, onGo, children }: DoorProps) => (
+  <button type="button" aria-current={is === at ? 'page' : undefined} onClick={() => onGo(is)}>
+    {children}
+  </button>
+);
 
 const clock = new Intl.DateTimeFormat('en-GB', {
   hour: '2-digit',
@@ -147,7 +201,13 @@ function undoWords({ places }: NonNullable<LookedThrough['last']>): string {
     : `${question} of ${places.length} students`;
 }
 
-function Notices({ looked, fault }: { looked: LookedThrough; fault: string }) {
+interface NoticesProps {
+  looked: LookedThrough;
+  fault: string;
+  onRun: () => void;
+}
+
+function Notices({ looked, fault, onRun }: NoticesProps) {
   const { grid, problem } = looked;
   const fresh = useMemo(
     () =>
@@ -169,8 +229,10 @@ function Notices({ looked, fault }: { looked: LookedThrough; fault: string }) {
       {fresh > 0 && (
         <p class="notice">
           {fresh === 1 ? '1 mark was' : `${fresh} marks were`} changed since this folder was last
-          marked. They are kept; <code>multislit mark</code> with this folder brings them into the
-          tables and the students’ pages.
+          marked. They are kept; the next run brings them into the tables and the students’ pages.{' '}
+          <button type="button" class="quiet" onClick={onRun}>
+            To the run
+          </button>
         </p>
       )}
     </>
@@ -182,9 +244,10 @@ interface FolderChoiceProps {
   recent: readonly string[];
   fault: string;
   onChoose: (folder: string) => void;
+  onBegin: (folder: string) => void;
 }
 
-function FolderChoice({ folder, recent, fault, onChoose }: FolderChoiceProps) {
+function FolderChoice({ folder, recent, fault, onChoose, onBegin }: FolderChoiceProps) {
   const [typed, setTyped] = useState(folder);
   return (
     <form
@@ -194,8 +257,9 @@ function FolderChoice({ folder, recent, fault, onChoose }: FolderChoiceProps) {
       }}
     >
       <p>
-        Marks lie in a folder that <code>multislit mark RETURNS --to FOLDER</code> made. What is
-        begun there goes on here, and the other way round.
+        Marks lie in a folder of their own. What <code>multislit mark RETURNS --to FOLDER</code>{' '}
+        began goes on here, and the other way round; a folder that is not there yet is made by the
+        first run.
       </p>
       <label for="folder">Folder of marks</label>
       <div class="row">
@@ -211,6 +275,9 @@ function FolderChoice({ folder, recent, fault, onChoose }: FolderChoiceProps) {
         />
         <button type="submit" class="main">
           Look through
+        </button>
+        <button type="button" onClick={() => typed.trim() !== '' && onBegin(typed.trim())}>
+          Begin with what came in
         </button>
       </div>
       <p id="folder-fault" class="fault" role="alert">

@@ -1,7 +1,8 @@
 import { useCallback, useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { GridCell } from '../../../marking/class-grid';
 import type { LookedThrough } from '../../../marking/looked-through';
-import { AnswerPanel, type SameSlip } from './answer-panel';
+import { Later } from '../later';
+import type { SameSlip } from './answer-panel';
 import { ask, type Place } from './ask';
 import {
   filterGrid,
@@ -12,6 +13,9 @@ import {
   verdicts,
 } from './grid-filter';
 import { type At, MarksTable } from './marks-table';
+
+/** What shows texts and formulas comes when the first answer is opened. */
+const answerPanel = () => import('./answer-panel').then(({ AnswerPanel }) => AnswerPanel);
 
 interface PlaceProps {
   looked: LookedThrough;
@@ -197,34 +201,37 @@ export function MarksPlace({ looked, names, by, onLooked }: PlaceProps) {
         </p>
       </section>
       {open > 0 && place && (
-        <AnswerPanel
-          folder={folder}
-          grid={grid}
-          place={place}
-          name={names.get(place.student) ?? ''}
-          cell={cell}
-          came={came}
-          same={same}
-          byKey={byKey}
-          onSet={async (what) => {
-            onLooked(await ask.set(folder, { ...what, by }));
-            // Where there is room for one of the two only, the answer stands in the place of the table.
-            if (matchMedia('(max-width: 1000px)').matches) setOpen(0);
-            requestAnimationFrame(backToTable);
+        <Later
+          load={answerPanel}
+          props={{
+            folder: folder,
+            grid: grid,
+            place: place,
+            name: names.get(place.student) ?? '',
+            cell: cell,
+            came: came,
+            same: same,
+            byKey: byKey,
+            onSet: async (what) => {
+              onLooked(await ask.set(folder, { ...what, by }));
+              // Where there is room for one of the two only, the answer stands in the place of the table.
+              if (matchMedia('(max-width: 1000px)').matches) setOpen(0);
+              requestAnimationFrame(backToTable);
+            },
+            onLook: (other) => {
+              const next = rows.findIndex((index) => grid.students[index].student === other);
+              if (next >= 0) setAt({ row: next, column });
+              else {
+                setFilter({ ...noFilter, sheet: filter.sheet });
+                const all = filterGrid(grid, { ...noFilter, sheet: filter.sheet });
+                setAt({
+                  row: grid.students.findIndex((one) => one.student === other),
+                  column: Math.max(0, all.columns.indexOf(columns[column])),
+                });
+              }
+            },
+            onClose: close,
           }}
-          onLook={(other) => {
-            const next = rows.findIndex((index) => grid.students[index].student === other);
-            if (next >= 0) setAt({ row: next, column });
-            else {
-              setFilter({ ...noFilter, sheet: filter.sheet });
-              const all = filterGrid(grid, { ...noFilter, sheet: filter.sheet });
-              setAt({
-                row: grid.students.findIndex((one) => one.student === other),
-                column: Math.max(0, all.columns.indexOf(columns[column])),
-              });
-            }
-          }}
-          onClose={close}
         />
       )}
     </div>

@@ -1,12 +1,14 @@
 import { memo } from 'preact/compat';
-import { useEffect, useLayoutEffect, useRef, useState } from 'preact/hooks';
+import { useLayoutEffect, useRef, useState } from 'preact/hooks';
 import type { ClassGrid, GridCell, GridStudent } from '../../../marking/class-grid';
 import type { FilteredGrid } from './grid-filter';
 
 /** Height of a row, px; the style sheet says the same. */
 const rowHeight = 32;
-/** Rows drawn above and below what is seen. */
-const spare = 8;
+/** Width of a question's column, px; the style sheet says the same. */
+const cellWidth = 46;
+/** Rows and columns drawn around what is seen. */
+const spare = 4;
 
 /** A place in the table, by row and column as they are shown. */
 export interface At {
@@ -26,12 +28,13 @@ interface TableProps {
 }
 
 /**
- * Students × questions. Only the rows that are seen are drawn, and one of them again only when it changes, so that
- * thousands scroll smoothly. The table itself has the keyboard and says which cell is meant.
+ * Students × questions. Only what is seen is drawn, and a row of it again only when it changes, so that thousands
+ * scroll smoothly. The table itself has the keyboard and says which cell is meant.
  */
 export function MarksTable({ grid, shown, names, at, onMove, onOpen, said }: TableProps) {
   const frame = useRef<HTMLDivElement>(null);
-  const { first, count } = useSeenRows(frame, shown.rows.length);
+  const seen = useSeen(frame);
+  const { first, count } = seen;
   const { rows, columns } = shown;
   const sheets = grid.sheets.filter((one) => columns.some((c) => c >= one.from && c < one.to));
   const only = sheets.length === 1 ? grid.sheets.indexOf(sheets[0]) : undefined;
@@ -99,12 +102,14 @@ export function MarksTable({ grid, shown, names, at, onMove, onOpen, said }: Tab
         <tbody style={{ height: `${rows.length * rowHeight}px` }}>
           {drawn.map((index, i) => (
             <Row
-              key={grid.students[index].student}
+              key={(first + i) % count}
               grid={grid}
               student={grid.students[index]}
               name={names.get(grid.students[index].student) ?? ''}
               shown={shown}
               row={first + i}
+              from={seen.left}
+              to={seen.left + seen.wide}
               only={only}
               chosen={first + i === at.row ? at.column : -1}
               said={said}
@@ -122,13 +127,17 @@ interface RowProps {
   name: string;
   shown: FilteredGrid;
   row: number;
+  /** The columns that are drawn: `from` up to, not with, `to`. */
+  from: number;
+  to: number;
   only: number | undefined;
   chosen: number;
   said: (time: string) => string;
 }
 
-const Row = memo(({ grid, student, name, shown, row, only, chosen, said }: RowProps) => {
+const Row = memo(({ grid, student, name, shown, row, from, to, only, chosen, said }: RowProps) => {
   const { columns, isAsked } = shown;
+  const before = only === undefined ? 2 : 3;
   const back = only === undefined ? undefined : student.returns[only];
   return (
     <tr
@@ -150,20 +159,24 @@ const Row = memo(({ grid, student, name, shown, row, only, chosen, said }: RowPr
           )}
         </td>
       )}
-      {columns.map((c, column) => {
+      {columns.slice(from, to).map((c, i) => {
+        const column = from + i;
         const cell = student.cells[c];
+        const words = cellClass(cell, isAsked(cell, c), chosen === column);
         return (
           // biome-ignore lint/a11y/useAriaPropsSupportedByRole: within a grid this is a gridcell, which can be selected
           <td
-            key={c}
+            key={i}
             id={`cell-${row}-${column}`}
-            class={cellClass(cell, isAsked(cell, c), chosen === column)}
+            class={words}
+            style={i === 0 && from > 0 ? { marginLeft: `${from * cellWidth}px` } : undefined}
+            aria-colindex={column + before}
             aria-selected={chosen === column}
             aria-label={cellAloud(cell, grid.columns[c])}
             data-row={row}
             data-column={column}
           >
-            <span>{cellText(cell)}</span>
+            {words === 'q' ? cellText(cell) : <span>{cellText(cell)}</span>}
           </td>
         );
       })}
@@ -253,16 +266,21 @@ function moved(
   }
 }
 
-/** Which rows are seen in the frame as it is scrolled now, and some around them. */
-function useSeenRows(frame: { readonly current: HTMLElement | null }, rows: number) {
-  const [seen, setSeen] = useState({ first: 0, count: 40 });
-  useEffect(() => {
+/** Which rows and columns are seen in the frame as it is scrolled now, and some around them. */
+function useSeen(frame: { readonly current: HTMLElement | null }) {
+  const [seen, setSeen] = useState({ first: 0, count: 36, left: 0, wide: 36 });
+  useLayoutEffect(() => {
     const element = frame.current;
     if (!element) return;
+    const part = (from: number, size: number, each: number) => ({
+      from: Math.max(0, Math.floor(from / each) - spare),
+      count: Math.ceil(size / each) + 2 * spare,
+    });
     const look = () => {
-      const first = Math.max(0, Math.floor(element.scrollTop / rowHeight) - spare);
-      const count = Math.ceil(element.clientHeight / rowHeight) + 2 * spare;
-      setSeen((old) => (old.first === first && old.count === count ? old : { first, count }));
+      const down = part(element.scrollTop, element.clientHeight, rowHeight);
+      const across = part(element.scrollLeft, element.clientWidth, cellWidth);
+      const next = { first: down.from, count: down.count, left: across.from, wide: across.count };
+      setSeen((old) => (JSON.stringify(old) === JSON.stringify(next) ? old : next));
     };
     look();
     element.addEventListener('scroll', look, { passive: true });
@@ -272,7 +290,7 @@ function useSeenRows(frame: { readonly current: HTMLElement | null }, rows: numb
       element.removeEventListener('scroll', look);
       watch.disconnect();
     };
-  }, [frame, rows]);
+  }, [frame]);
   return seen;
 }
 
