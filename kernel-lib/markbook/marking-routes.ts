@@ -2,9 +2,18 @@ import { type Context, Hono } from 'hono';
 import { limitedBody } from '../desk/limited-body';
 import { Refusal } from '../desk/refusal';
 import type { ChangedPlace } from '../marking/changed-marks';
-import type { MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
+import { usualProfile } from '../marking/export-table';
+import type { GoingBackTold, MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
 import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
+import {
+  feedbackZip,
+  keepProfile,
+  peopleOf,
+  profilesIn,
+  readProfile,
+  studentPageIn,
+} from './going-back';
 import { marksFolder } from './marks-folder';
 import { type Folders, rememberedFolders } from './remembered-folders';
 import { runsOfMark } from './runs';
@@ -36,7 +45,8 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
 
   const runs = runsOfMark();
   const small = limitedBody(1024 * 1024, 'This request is larger than any that a page sends here.');
-  for (const path of ['/marks', '/undo', '/said', '/run', '/stop']) app.use(path, small);
+  for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile'])
+    app.use(path, small);
   const largest = `It has more than ${unpackLimits.archive / 2 ** 20} MB, and that is too large.`;
   app.use('/drop', limitedBody(unpackLimits.archive, largest));
 
@@ -109,6 +119,38 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
     const { returns = '', path = '', modified = '' } = c.req.query();
     const bytes = new Uint8Array(await c.req.arrayBuffer());
     return c.json({ told: await takeIn(pathOf(c), returns, path, bytes, Number(modified)) });
+  });
+
+  app.get('/back', (c) => {
+    const { folder, look } = folderOf(c);
+    const { grid } = look();
+    const people = Object.fromEntries(peopleOf(folder));
+    const answer: GoingBackTold = {
+      people,
+      profiles: profilesIn(folder),
+      usual: usualProfile(grid),
+    };
+    return c.json(answer);
+  });
+
+  app.get('/page', (c) => {
+    const { folder, look } = folderOf(c);
+    const students = look().grid.students.map(({ student }) => student);
+    return c.json({ html: studentPageIn(folder, students, c.req.query('student') ?? '') });
+  });
+
+  app.get('/pages', (c) => {
+    const { folder, look } = folderOf(c);
+    const students = look().grid.students.map(({ student }) => student);
+    c.header('Content-Type', 'application/zip');
+    return c.body(new Uint8Array(feedbackZip(folder, students, peopleOf(folder))));
+  });
+
+  app.post('/profile', async (c) => {
+    const profile = readProfile(await c.req.json().catch(() => undefined));
+    if (!profile) throw new Refusal(400, 'A profile was expected.');
+    await keepProfile(folderOf(c).folder, profile);
+    return c.json(profilesIn(folderOf(c).folder));
   });
 
   return app;

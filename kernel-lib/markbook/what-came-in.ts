@@ -6,10 +6,15 @@ import { withLock } from '../marker/change-marks';
 import { ownersFile } from '../marker/owners-in';
 import { keptIn } from '../marker/settings';
 import { tableRows } from '../marking/csv';
+import { isDisputed } from '../marking/found-return';
 import type { CameIn, WhatCameIn } from '../marking/looked-through';
 import { type Owners, readOwners, withOwner } from '../marking/owners';
 
 const textOf = (path: string) => (existsSync(path) ? readFileSync(path, 'utf8') : '');
+
+/** Outcomes of files that are somebody's, and of those about which there is nothing to say. */
+const returned = /^(?:marked|did not run|earlier return|same again|another counts)$/;
+const settled = /^(?:left by a system|beside a notebook|left out)$/;
 
 /** Every file that came into a folder of marks, as the last run of the marker found it. */
 export function whatCameIn(path: string): Omit<WhatCameIn, 'run'> {
@@ -21,9 +26,13 @@ export function whatCameIn(path: string): Omit<WhatCameIn, 'run'> {
     ({ cell }): CameIn => {
       const place = cell('path').replace(/^'(?=[=+\-@])/, '');
       const said = owners.get(place);
+      const outcome = cell('outcome');
+      const isReturn = returned.test(outcome);
+      const isDoubtful = isReturn ? isDisputed(cell('remark')) : !settled.test(outcome);
       return {
         path: place,
-        ...{ outcome: cell('outcome'), student: cell('student'), sheet: cell('sheet') },
+        ...{ waits: !said && isDoubtful, isReturn: isReturn || outcome === 'unknown student' },
+        ...{ outcome, student: cell('student'), sheet: cell('sheet') },
         ...{ time: cell('time'), timeFrom: cell('time from'), remark: cell('remark') },
         files: Number(cell('files')) || 1,
         ...(said ? { said: { student: said.student ?? '', reason: said.reason } } : {}),

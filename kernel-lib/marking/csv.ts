@@ -14,14 +14,20 @@ function cell(value: string | number, delimiter = ','): string {
 export const byteOrderMark = '\ufeff';
 
 /** Rows as CSV: a byte-order mark, comma, one line end a row, quotes where needed. */
-export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  return [...csvLines(rows)].join('');
+export function writeCsv(
+  rows: readonly (readonly (string | number)[])[],
+  delimiter: ',' | ';' = ',',
+): string {
+  return [...csvLines(rows, delimiter)].join('');
 }
 
 /** The same, a line at a time. */
-export function* csvLines(rows: Iterable<readonly (string | number)[]>): Generator<string> {
+export function* csvLines(
+  rows: Iterable<readonly (string | number)[]>,
+  delimiter: ',' | ';' = ',',
+): Generator<string> {
   yield byteOrderMark;
-  for (const row of rows) yield `${row.map((one) => cell(one)).join(',')}\n`;
+  for (const row of rows) yield `${row.map((one) => cell(one, delimiter)).join(delimiter)}\n`;
 }
 
 /** A row of a table that a person filled in: its cells by the names of the columns, and where it stands. */

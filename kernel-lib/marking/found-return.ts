@@ -247,6 +247,10 @@ export function identifiedAs(
   return { student, note, ...(isNobodys ? { typed: stated } : {}) };
 }
 
+/** True where a note of `identify` says that notebook, name and roster do not agree on whose it is. */
+export const isDisputed = (note: string): boolean =>
+  / says \S+, (?:the file's name says|which nobody of the roster has)/.test(note);
+
 const cut = (text: string) => text.slice(0, 20);
 
 function whyUnknown(

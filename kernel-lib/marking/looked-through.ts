@@ -1,5 +1,7 @@
 import type { ChangedPlace } from './changed-marks';
 import type { ClassGrid } from './class-grid';
+import type { ExportProfile } from './export-table';
+import type { Person } from './roster';
 
 /** All that is told of a folder of marks. */
 export interface LookedThrough {
@@ -84,6 +86,10 @@ export interface CameIn {
   /** What told the time. */
   readonly timeFrom: string;
   readonly remark: string;
+  /** A person should say what becomes of it. */
+  readonly waits: boolean;
+  /** It could be read, so that it can be somebody's. */
+  readonly isReturn: boolean;
   /** How many files this row stands for. */
   readonly files: number;
   /** What a person said of it; `student` '' leaves it out. */
@@ -99,4 +105,12 @@ export interface WhatCameIn {
   /** Students who may be chosen: those of the roster; else those who handed something in. */
   readonly students: readonly string[];
   readonly run?: RunState;
+}
+
+/** What is needed to give marks back. */
+export interface GoingBackTold {
+  /** By student number, as the roster's file has them now; kept nowhere. */
+  readonly people: Readonly<Record<string, Person>>;
+  readonly profiles: readonly ExportProfile[];
+  readonly usual: ExportProfile;
 }

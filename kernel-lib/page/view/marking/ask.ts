@@ -1,5 +1,7 @@
+import type { ExportProfile } from '../../../marking/export-table';
 import type {
   ChangeInHistory,
+  GoingBackTold,
   LookedThrough,
   MarkingStart,
   RunState,
@@ -39,6 +41,13 @@ export const ask = {
     call<LookedThrough>('POST', path('marks', { folder }), what),
   undo: (folder: string, change: number, by: string) =>
     call<LookedThrough>('POST', path('undo', { folder }), { change, by }),
+  back: (folder: string) => call<GoingBackTold>('GET', path('back', { folder })),
+  page: (folder: string, student: string) =>
+    call<{ html: string }>('GET', path('page', { folder, student })),
+  /** Where all students' pages lie in one zip. */
+  pagesAddress: (folder: string) => path('pages', { folder }),
+  keepProfile: (folder: string, profile: ExportProfile) =>
+    call<readonly ExportProfile[]>('POST', path('profile', { folder }), profile),
   came: (folder: string) => call<WhatCameIn>('GET', path('came', { folder })),
   /** @param student '' leaves the file out; undefined takes back what was said */
   say: (folder: string, file: string, student: string | undefined, reason: string) =>

@@ -88,8 +88,8 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
         />
         <p class="drop">
           Drop files, zips or folders here, and they are kept in that folder.{' '}
-          <label class="choose-files">
-            Choose files
+          <label>
+            <span class="aloud">Files to be taken in</span>
             <input
               type="file"
               multiple
@@ -211,21 +211,14 @@ function RunShown({ run }: { run: RunState }) {
   );
 }
 
-/** Outcomes that a person may want to settle. */
-const isOpen = ({ outcome }: CameIn) =>
-  !/^(?:marked|earlier return|same again|another counts|left by a system|beside a notebook|left out)$/.test(
-    outcome,
-  );
-
 function Files({ folder, came, onCame }: Omit<PlaceProps, 'onEnded'>) {
   const { files, students } = came;
-  const open = useMemo(() => files.filter(isOpen), [files]);
+  const open = useMemo(() => files.filter(({ waits }) => waits), [files]);
   const [all, setAll] = useState(false);
   const [text, setText] = useState('');
-  const found = (
-    all ? files : [...open, ...files.filter((one) => one.said && !isOpen(one))]
-  ).filter(({ path, student, sheet }) =>
-    `${path} ${student} ${sheet}`.toLowerCase().includes(text.toLowerCase().trim()),
+  const found = (all ? files : [...open, ...files.filter(({ said }) => said)]).filter(
+    ({ path, student, sheet }) =>
+      `${path} ${student} ${sheet}`.toLowerCase().includes(text.toLowerCase().trim()),
   );
   if (files.length === 0)
     return (
@@ -288,7 +281,7 @@ interface FileProps {
 }
 
 function FileShown({ folder, file, onCame }: FileProps) {
-  const { path, outcome, student, sheet, time, timeFrom, remark, files, said } = file;
+  const { path, outcome, student, sheet, time, timeFrom, remark, files, said, isReturn } = file;
   const [isOpening, setOpening] = useState(false);
   const facts = [student && `of ${student}`, sheet, time && `${time} (by the ${timeFrom})`];
   const saidWords = said && (said.student === '' ? 'to be left out' : `of ${said.student}`);
@@ -315,7 +308,7 @@ function FileShown({ folder, file, onCame }: FileProps) {
         />
       ) : (
         <button type="button" class="quiet" onClick={() => setOpening(true)}>
-          {said ? 'Say otherwise' : 'Say whose it is, or leave it out'}
+          {said ? 'Say otherwise' : isReturn ? 'Say whose it is, or leave it out' : 'Leave it out'}
           <span class="aloud">: {path}</span>
         </button>
       )}
@@ -336,19 +329,22 @@ function SayForm({ folder, file, onCame }: FileProps) {
       class="say"
       onSubmit={(event) => {
         event.preventDefault();
-        if (student.trim() === '') setFault('Choose a student, or leave the file out.');
+        if (!file.isReturn) void say('');
+        else if (student.trim() === '') setFault('Choose a student, or leave the file out.');
         else void say(student);
       }}
     >
-      <label>
-        <span class="named">student</span>
-        <input
-          list="students"
-          autoComplete="off"
-          value={student}
-          onInput={(event) => setStudent(event.currentTarget.value)}
-        />
-      </label>
+      {file.isReturn && (
+        <label>
+          <span class="named">student</span>
+          <input
+            list="students"
+            autoComplete="off"
+            value={student}
+            onInput={(event) => setStudent(event.currentTarget.value)}
+          />
+        </label>
+      )}
       <label class="why">
         <span class="named">reason</span>
         <input
@@ -358,9 +354,11 @@ function SayForm({ folder, file, onCame }: FileProps) {
           onInput={(event) => setReason(event.currentTarget.value)}
         />
       </label>
-      <button type="submit" class="main">
-        It is this student’s
-      </button>
+      {file.isReturn && (
+        <button type="submit" class="main">
+          It is this student’s
+        </button>
+      )}
       <button type="button" onClick={() => void say('')}>
         Leave out
       </button>

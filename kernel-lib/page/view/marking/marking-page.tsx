@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'preact/hooks';
 import type { LookedThrough, MarkingStart, WhatCameIn } from '../../../marking/looked-through';
+import { Later } from '../later';
 import { ask } from './ask';
 import { CamePlace } from './came-place';
 import { MarksPlace } from './marks-place';
@@ -9,6 +10,8 @@ const folderInLine = () => new URLSearchParams(location.search).get('folder') ??
 
 /** Other windows that look at the same folder hear of each change. */
 const otherWindows = new BroadcastChannel('multislit-marks');
+
+const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
 const noNames: ReadonlyMap<string, string> = new Map();
 
@@ -20,6 +23,7 @@ export function MarkingPage() {
   const [fault, setFault] = useState('');
   const [savedAt, setSavedAt] = useState<Date>();
   const [isChoosing, setChoosing] = useState(false);
+  const [names, setNames] = useState(noNames);
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
 
@@ -29,6 +33,10 @@ export function MarkingPage() {
     if (marks.status === 'fulfilled') {
       setLooked(marks.value);
       setFault('');
+      // Names are read for as long as they are shown. They are not waited for.
+      const people = await ask.back(path).catch(() => undefined);
+      const found = Object.entries(people?.people ?? {});
+      setNames(new Map(found.map(([student, { name }]) => [student, name])));
     } else setFault((marks.reason as Error).message);
   }, []);
 
@@ -128,9 +136,14 @@ export function MarkingPage() {
             What came in
           </Door>
           {looked && (
-            <Door is="marks" at={place} onGo={setPlace}>
-              Marks
-            </Door>
+            <>
+              <Door is="marks" at={place} onGo={setPlace}>
+                Marks
+              </Door>
+              <Door is="back" at={place} onGo={setPlace}>
+                Going back
+              </Door>
+            </>
           )}
         </nav>
         <span class="folder">
@@ -159,21 +172,16 @@ export function MarkingPage() {
             onEnded={() => void load(folder)}
           />
         )}
-        {looked && !isCame && (
-          <MarksPlace
-            key={looked.folder}
-            looked={looked}
-            names={noNames}
-            by=""
-            onLooked={onLooked}
-          />
+        {looked && place === 'back' && <Later load={backPlace} props={{ looked }} />}
+        {looked && place === 'marks' && (
+          <MarksPlace key={looked.folder} looked={looked} names={names} by="" onLooked={onLooked} />
         )}
       </main>
     </>
   );
 }
 
-type PlaceName = 'came' | 'marks';
+type PlaceName = 'came' | 'marks' | 'back';
 
 interface DoorProps {
   is: PlaceName;
