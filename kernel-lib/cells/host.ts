@@ -47,6 +47,11 @@ export interface Host {
     find(name: string): AnySheet | undefined;
     names(): readonly string[];
   };
+  /** The files beside the notebook that is at work, for `fileBeside`. */
+  readonly beside: {
+    find(name: string): Uint8Array | undefined;
+    names(): readonly string[];
+  };
   /** The script of a live bench; undefined where there is none. */
   benchScript(): string | undefined;
   /** Call back with nothing else on the stack, so that the call may be cut off in the middle. */

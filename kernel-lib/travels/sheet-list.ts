@@ -33,7 +33,7 @@ export type Download =
   /** Nothing was written yet. */
   | { readonly kind: 'blank' }
   /** All that was written is in that file. */
-  | { readonly kind: 'whole'; readonly at: number }
+  | { readonly kind: 'whole'; readonly at: number; readonly brought?: boolean }
   /** Something was written since then, or no file was made yet. Times in ms since 1970. */
   | { readonly kind: 'behind'; readonly at: number | undefined };
 
@@ -51,6 +51,8 @@ export interface SheetList {
   readonly student: string | null;
   readonly sheets: readonly ListedSheet[];
   readonly others: readonly OtherNotebook[];
+  /** Where returns are marked, on an instructor's desk. */
+  readonly marking?: string;
 }
 
 /** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the original's own cells. */

@@ -95,11 +95,13 @@ function sheetOf(program: string, name: string): AnySheet {
  *
  * @param programs of the sheets, by name
  * @param tick what cells call in every loop and function
+ * @param beside the files beside the notebook, by name; it grows as the page brings them
  */
 export function browserHost(
   programs: Readonly<Record<string, string>>,
   bench: string,
   tick: () => void,
+  beside: ReadonlyMap<string, Uint8Array>,
 ): Host {
   const { addEventListener, setTimeout } = globalThis;
   const callback = createCallbacks();
@@ -122,6 +124,10 @@ export function browserHost(
         return sheet;
       },
       names: () => Object.keys(programs).sort(),
+    },
+    beside: {
+      find: (name) => beside.get(name),
+      names: () => [...beside.keys()],
     },
     benchScript: () => bench,
     callback,

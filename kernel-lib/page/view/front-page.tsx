@@ -43,6 +43,12 @@ export function FrontPage({ host }: { host: Host }) {
         <p class="under ways">
           <a href={hrefOf('/bench')}>The live bench</a>: move the slits and watch the film.{' '}
           <a href={hrefOf('/help')}>Help</a>: how to run, check, save and hand in.
+          {list?.marking && (
+            <>
+              {' '}
+              <a href={list.marking}>Marking</a>: what a class handed in.
+            </>
+          )}
         </p>
         {fault && (
           <p class="notice" role="alert">
@@ -160,15 +166,20 @@ function SheetEntry({
           </p>
         )}
       </div>
-      <button
-        type="button"
-        class="main"
-        disabled={!ready || opening || sheet.problem !== undefined}
-        aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
-        onClick={open}
-      >
-        {sheet.opened ? 'Go on' : 'Begin'}
-      </button>
+      <span class="way-in">
+        <button
+          type="button"
+          class="main"
+          disabled={opening || sheet.problem !== undefined}
+          aria-disabled={!ready}
+          aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
+          aria-describedby={ready ? undefined : `why-${sheet.name}`}
+          onClick={ready ? open : () => document.getElementById('student')?.focus()}
+        >
+          {sheet.opened ? 'Go on' : 'Begin'}
+        </button>
+        {!ready && <small id={`why-${sheet.name}`}>after your student number, above</small>}
+      </span>
     </li>
   );
 }
