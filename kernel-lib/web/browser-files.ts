@@ -123,7 +123,7 @@ export class BrowserFiles implements FileStore {
     } catch (error) {
       throw new StoreError('refused', (error as Error).message);
     }
-    await this.carrying.askToKeep();
+    this.carrying.askToKeep();
     const before = await this.student();
     await this.kept.write(student, number, 'anything');
     for (const { name, path, opened, problem } of (await this.list()).sheets) {

@@ -25,9 +25,9 @@ export class Carried implements Carrying {
     private readonly lasts: boolean,
   ) {}
 
-  /** Unless asked, a browser may clear what sites keep when a device runs out of room. */
-  async askToKeep(): Promise<void> {
-    if (this.lasts) await navigator.storage?.persist?.().catch(() => false);
+  /** Unless asked, a browser may clear what sites keep when a device runs out of room. Firefox asks the reader: nothing waits for that. */
+  askToKeep(): void {
+    if (this.lasts) void navigator.storage?.persist?.().catch(() => false);
   }
 
   async keeping(): Promise<Keeping> {

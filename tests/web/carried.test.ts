@@ -84,6 +84,20 @@ describe.skipIf(skip)('files go out of the browser and back in', { timeout: 90_0
     expect(faults).toEqual([]);
   });
 
+  test('a browser that asks its reader whether to keep copies, as Firefox does, holds nothing up', async () => {
+    const own = await browser.newContext();
+    const { page: other } = await newPage(own);
+    await other.addInitScript(() => {
+      navigator.storage.persist = () => new Promise(() => {});
+    });
+    await other.goto(site.address);
+    const number = other.getByLabel('Your student number');
+    await number.fill('204117');
+    await number.press('Enter');
+    await other.getByText('Student number 204117').waitFor();
+    await own.close();
+  });
+
   test('it is said what is in no file yet, and asked before the pages are left with it', async () => {
     await open();
     const fact = page.locator('[data-download]');

@@ -1,4 +1,4 @@
-import { chromium, webkit } from './engines';
+import { chromium, firefox, webkit } from './engines';
 import { wholePage } from './whole-page';
 
-for (const engine of [chromium, webkit]) wholePage(engine());
+for (const engine of [chromium, firefox, webkit]) wholePage(engine());
