@@ -62,7 +62,6 @@ export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
 export { chromaticityPath } from './figures/chromaticity-path';
 export type { Figure } from './figures/figure';
-export { show } from './figures/figure';
 export { filmStripPicture, stripFigure } from './figures/film-strip-picture';
 export { fitPlot } from './figures/fit-plot';
 export { linePlot, type Series } from './figures/line-plot';
@@ -72,6 +71,7 @@ export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';
 export { pictureFigure } from './figures/picture-figure';
+export { show } from './figures/show';
 export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { type StepWedge, stepWedge } from './figures/step-wedge';

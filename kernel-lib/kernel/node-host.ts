@@ -8,10 +8,10 @@ import { setImmediate } from 'node:timers';
 import { inspect, types } from 'node:util';
 import vm from 'node:vm';
 import { MessageChannel } from 'node:worker_threads';
-import { gzipSync } from 'node:zlib';
 import type { Host, ModuleLoader, StreamName } from '../cells/host';
 import { Interrupted } from '../cells/run/cell-context';
 import { createRuntime, type Runtime } from '../cells/run/runtime';
+import { once } from '../numerics/once';
 import { isBesideName } from '../travels/files-beside';
 import { built, library } from './home';
 import { guardChildren } from './processes';
@@ -165,33 +165,11 @@ function cellConsole(write: (name: StreamName, text: string) => void, clear: () 
   return console;
 }
 
-/**
- * The bench's own script as `live` sends it: packed, with a few lines that unpack it once for all
- * benches of a notebook. A browser that cannot unpack leaves the picture. Undefined before the first build.
- */
-let script: string | undefined;
-
-/**
- * The bench's own script as `live` sends it: packed, with a few lines that unpack it once for all
- * benches of a notebook. A browser that cannot unpack leaves the picture. Undefined before the first build.
- */
-export function benchScript(): string | undefined {
+/** The bench's own program, for `live` to send. Undefined before the first build. */
+export const benchScript = once(() => {
   const file = built('bench-cell.js');
-  if (script === undefined && existsSync(file)) {
-    const packed = gzipSync(readFileSync(file), { level: 9 }).toString('base64');
-    script = `(async () => {
-if (typeof DecompressionStream !== 'function') return;
-if (!globalThis.multislitBench) {
-const bytes = Uint8Array.from(atob("${packed}"), (letter) => letter.charCodeAt(0));
-const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-const source = await new Response(stream).text();
-if (!globalThis.multislitBench) new Function(source)();
-}
-globalThis.multislitBench.mountAll();
-})();`;
-  }
-  return script;
-}
+  return existsSync(file) ? readFileSync(file, 'utf8') : undefined;
+});
 
 type Tell = Parameters<Host['guard']>[0];
 

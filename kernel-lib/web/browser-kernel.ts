@@ -33,8 +33,14 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** What the page calls a cell, and the code cells of its notebook. */
+interface CellOf {
+  readonly cell?: string;
+  readonly cells?: readonly string[];
+}
+
 /** What was run, and what the reader answered meanwhile: nobody is asked twice. */
-interface Past {
+interface Past extends CellOf {
   readonly source: string;
   readonly answers: readonly string[];
 }
@@ -47,7 +53,7 @@ interface Moved {
   readonly value: number;
 }
 
-interface Run {
+interface Run extends CellOf {
   readonly source: string;
   onOutput(message: Published): void;
   onAsk(question: string, answer: (text: string) => void): void;
@@ -263,14 +269,20 @@ export class BrowserKernel implements KernelLine {
   private start(run: Omit<Run, 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
     this.last += 1;
     const id = this.last;
-    const { source } = run;
+    const { source, cell, cells } = run;
     return new Promise<Executed>((done, fail) => {
       this.runs.set(id, { ...run, done, fail });
-      void this.tell({ run: id, source, quiet });
+      void this.tell({ run: id, source, quiet, cell, cells });
     }).finally(() => this.runs.delete(id));
   }
 
-  async execute(code: string, onOutput: Run['onOutput'], onAsk: Run['onAsk']): Promise<Executed> {
+  async execute(
+    source: string,
+    onOutput: Run['onOutput'],
+    onAsk: Run['onAsk'],
+    cell?: string,
+    cells?: readonly string[],
+  ): Promise<Executed> {
     await this.untilReady();
     this.state.set({ kind: 'busy' });
     const answers: string[] = [];
@@ -279,12 +291,12 @@ export class BrowserKernel implements KernelLine {
         answers.push(text);
         answer(text);
       });
-    await this.bring(code);
-    const running = this.start({ source: code, onOutput, onAsk: onAnswered }, false);
+    await this.bring(source);
+    const running = this.start({ source, cell, cells, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
     // What was stopped may not come to an end when it is run again.
-    this.history.push(this.stopped.delete(id) ? nothing : { source: code, answers });
+    this.history.push(this.stopped.delete(id) ? nothing : { source, cell, cells, answers });
     if (this.runs.size === 0) this.state.set({ kind: 'ready' });
     return ended;
   }
@@ -387,7 +399,8 @@ export class BrowserKernel implements KernelLine {
         const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
         await this.bring(one.source);
-        await this.start({ source: one.source, onOutput: () => {}, onAsk }, true);
+        const { source, cell, cells } = one;
+        await this.start({ source, cell, cells, onOutput: () => {}, onAsk }, true);
       }
       return true;
     };

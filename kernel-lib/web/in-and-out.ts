@@ -17,6 +17,7 @@ import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { Carrying, MadeFile } from '../page/net/host';
 import { asideName } from '../page/sheet/saver';
+import { channel, lockManager } from '../page/tab';
 import { studentFile, studentFileText, studentInFile } from '../questions/student-number';
 import { isBesideName } from '../travels/files-beside';
 import { besideName, besideNames, pathOf, student, type Texts } from './kept';
@@ -184,7 +185,11 @@ async function bringBeside({ name, notebook }: Found, kept: Texts): Promise<stri
 }
 
 /** One notebook into the place of its sheet. @returns what became of it */
-async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string> {
+async function bringOne(
+  { name, notebook }: Found,
+  kept: Texts,
+  carrying: Carrying,
+): Promise<string> {
   const sheet = sheetOf(notebook);
   if (sheet === undefined)
     return `${name}: This notebook is no worksheet. It was not brought in; nothing was changed.`;
@@ -197,15 +202,20 @@ async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string>
   const found = withIdsOf(original, notebook);
   const places = differing(original, found);
   const isOther = places.length > 0;
-  const text = writeNotebook(isOther ? laidInto(original, found) : notebook);
+  const laid = isOther ? laidInto(original, found) : notebook;
+  const text = writeNotebook(laid);
   const there = await kept.read(path);
-  if (there?.text === text) return `${listed.title}: This is what is here already.`;
+  if (there?.text === text) {
+    await carrying.made(path, laid, true);
+    return `${listed.title}: This is what is here already.`;
+  }
   const aside = there && (await putAside(path, there.text, original, kept));
   const before = isOther ? await keepBeside(path, writeNotebook(notebook), kept) : undefined;
   await kept.write(path, text, there?.version ?? 'nothing');
-  const tabs = new BroadcastChannel('multislit.saved');
-  tabs.postMessage(path);
-  tabs.close();
+  await carrying.made(path, laid, true);
+  const tabs = channel('multislit.saved');
+  tabs?.postMessage(path);
+  tabs?.close();
   const mine = (await kept.read(student))?.text;
   const theirs = ownNumberIn(notebook);
   return [
@@ -220,7 +230,11 @@ async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string>
 }
 
 /** Take files in, one after the other and one tab at a time. @returns what became of each, in sentences */
-export async function bringIn(files: readonly File[], kept: Texts): Promise<readonly string[]> {
+export async function bringIn(
+  files: readonly File[],
+  kept: Texts,
+  carrying: Carrying,
+): Promise<readonly string[]> {
   const bring = async () => {
     const said: string[] = [];
     const { notebooks, beside, number } = await lookInto(files, said);
@@ -229,12 +243,12 @@ export async function bringIn(files: readonly File[], kept: Texts): Promise<read
     if (!known && whose !== undefined) await kept.write(student, whose, 'nothing');
     for (const one of [...beside, ...notebooks])
       try {
-        said.push(await ('bytes' in one ? bringFile(one, kept) : bringOne(one, kept)));
+        said.push(await ('bytes' in one ? bringFile(one, kept) : bringOne(one, kept, carrying)));
       } catch (error) {
         said.push(`${one.name}: ${(error as Error).message} It was not brought in.`);
       }
     return said;
   };
-  const { locks } = navigator;
+  const locks = lockManager();
   return locks ? locks.request('multislit.bring in', bring) : bring();
 }

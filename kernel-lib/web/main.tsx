@@ -42,6 +42,7 @@ async function start(): Promise<void> {
   const files = new BrowserFiles(texts, new Carried(texts, lasts));
   const host: Host = {
     files,
+    place: siteRoot.pathname,
     kernelFor: (path) => new BrowserKernel(path, files.beside),
     renewal,
   };

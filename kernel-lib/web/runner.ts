@@ -67,7 +67,7 @@ function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePo
 async function answer(word: FrameToRunner, { run, complete, inspect }: Session): Promise<void> {
   if ('run' in word) {
     begin();
-    const { run: tag, source, quiet } = word;
+    const { run: tag, source, quiet, cell, cells } = word;
     const {
       status,
       executionCount: count,
@@ -76,6 +76,8 @@ async function answer(word: FrameToRunner, { run, complete, inspect }: Session):
       tag,
       silent: quiet,
       counted: true,
+      cell,
+      cells,
     });
     // Nobody waits for what a cell asked that has ended.
     asked.length = 0;

@@ -145,7 +145,8 @@ describe.skipIf(skip)('a student at the keyboard', { timeout: hang }, () => {
     const marks = join(desk.folder, 'marks', name);
     const words = ['mark', returns, '--to', marks, '--jobs', '1', '--sheet', name];
     const ended = await multislit(words);
-    expect([ended.code, ended.err]).toEqual([0, '']);
+    // Where it takes long, how far it is stands there as well.
+    expect(ended.code, ended.err).toBe(0);
     const path = join(marks, 'records', name, `${student}.json`);
     const record: MarkRecord = JSON.parse(readFileSync(path, 'utf8'));
     const answered = [...new Set(steps.map(({ question }) => question))];

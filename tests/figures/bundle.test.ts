@@ -1,7 +1,7 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import { asBundle, isShowable, type MimeBundle } from '../../kernel-lib/display/bundle';
 import { setDisplayPort } from '../../kernel-lib/display/display';
-import { show } from '../../kernel-lib/figures/figure';
+import { show } from '../../kernel-lib/figures/show';
 import { samples } from './samples';
 
 type Json = { [key: string]: Json } | Json[] | string | number | boolean | null;

@@ -112,6 +112,16 @@ export const arrows: readonly OpenQuestion<Given>[] = [
         hint: 'The arrows turn too slowly, as if each were turned by half of the phase.',
       },
       {
+        name: 'whole phase below the line',
+        value: ({ phase }) => Math.abs(Math.sin(2 * phase) / (4 * Math.sin(phase))),
+        hint: 'This mixes two angles: half of the phase above the line, the whole phase below it. Each sine speaks of the same angle between neighbours.',
+      },
+      {
+        name: 'whole phase above the line',
+        value: ({ phase }) => Math.abs(Math.sin(4 * phase) / (4 * Math.sin(phase / 2))),
+        hint: 'This mixes two angles: the whole phase above the line, half of it below. Each sine speaks of the same angle between neighbours.',
+      },
+      {
         name: 'arrows of length 1',
         value: ({ phase }) => 4 * Math.abs(comb(4, phase / 2)),
         hint: 'Each of your arrows has the length 1. Here each is a quarter long, so that all in one line make 1.',

@@ -9,8 +9,8 @@ interface Props {
   onChange: (value: number) => void;
   /** Only whole numbers. */
   whole?: boolean;
-  /** Seen by screen readers only. */
-  hidden?: boolean;
+  /** More of the label, for screen readers only. */
+  of?: string;
 }
 
 /** A number as people type it, with a comma as well. */
@@ -22,7 +22,7 @@ export const typedNumber = (text: string): number =>
 const textOf = (value: number): string => (Number.isFinite(value) ? String(value) : '');
 
 /** A box for a number. What is no number yet changes nothing, and is said so. */
-export function NumberField({ label, unit, value, onChange, whole, hidden }: Props) {
+export function NumberField({ label, unit, value, onChange, whole, of }: Props) {
   const [text, setText] = useState(textOf(value));
   const box = useRef<HTMLInputElement>(null);
   const isNumber = (typed: number) => Number.isFinite(typed) && (!whole || Number.isInteger(typed));
@@ -34,7 +34,10 @@ export function NumberField({ label, unit, value, onChange, whole, hidden }: Pro
   const wrong = text.trim() !== '' && !isNumber(typedNumber(text));
   return (
     <label class="number">
-      <span class={hidden ? 'aloud' : undefined}>{label}</span>
+      <span>
+        {label}
+        {of && <span class="aloud"> {of}</span>}
+      </span>
       <input
         ref={box}
         type="text"

@@ -42,11 +42,13 @@ export function OrdersLine({ work }: { work: PictureWork }) {
   const told = `${places.length} ${kind === 'minima' ? 'dark' : 'bright'} places, ${formatNumber(slope, 4)} mm from order to order; the farthest lies ${formatNumber(worst, 2)} mm off the line.`;
   return (
     <figure class="by-hand">
-      <figcaption role="status">
-        <b>
-          {name} by hand: <output>{length}</output>
-        </b>{' '}
-        {told}
+      <figcaption>
+        <div role="status">
+          <b>
+            {name} by hand: <output>{length}</output>
+          </b>{' '}
+          {told}
+        </div>
       </figcaption>
       <svg
         viewBox={`0 0 ${size.width} ${size.height}`}

@@ -1,8 +1,10 @@
 import { useEffect, useId, useMemo, useRef, useState } from 'preact/hooks';
 import type { PicturePoint } from '../../fitting/picture/picture-scale';
 import { useStore } from '../store';
-import { alongBand, atAlong, marksOf, type PictureSetting } from './picture-setting';
-import type { PictureOutcome, PictureWork } from './picture-work';
+import { BandHandles } from './band-handles';
+import { BandDrawn, Cross, MarksDrawn, Masks } from './picture-drawn';
+import { alongBand, atAlong, marksOf } from './picture-setting';
+import type { PictureWork } from './picture-work';
 import { useOncePerFrame, useWidth } from './use-frame';
 import {
   movedBy,
@@ -10,6 +12,7 @@ import {
   onScreen,
   type Size,
   showing,
+  stepOf,
   ticksOf,
   type Viewport,
   wholeIn,
@@ -28,22 +31,7 @@ interface Props {
 }
 
 /** Room for the axes, px. */
-const edge = { left: 44, top: 6, right: 10, bottom: 24 };
-
-const steps: Record<string, PicturePoint> = {
-  ArrowLeft: { x: -1, y: 0 },
-  ArrowRight: { x: 1, y: 0 },
-  ArrowUp: { x: 0, y: -1 },
-  ArrowDown: { x: 0, y: 1 },
-};
-
-/** By how much an arrow key moves, pixels: 1, with Shift 10. */
-export function stepOf(event: KeyboardEvent): PicturePoint | undefined {
-  if (event.ctrlKey || event.metaKey || event.altKey) return undefined;
-  const step = steps[event.key];
-  const size = event.shiftKey ? 10 : 1;
-  return step && { x: size * step.x, y: size * step.y };
-}
+const edge = { left: 44, top: 6, right: 20, bottom: 24 };
 
 /** The picture with its pixels counted along the edges, and all that is set on it. */
 export function PicturePlane({ work, url, tool, say }: Props) {
@@ -264,7 +252,11 @@ export function PicturePlane({ work, url, tool, say }: Props) {
         <button type="button" aria-label="Zoom out" onClick={() => zoomBy(1 / 1.5)}>
           −
         </button>
-        <button type="button" aria-label="Show the whole picture" onClick={() => setPort(whole)}>
+        <button
+          type="button"
+          aria-label="All: show the whole picture"
+          onClick={() => setPort(whole)}
+        >
           All
         </button>
         <span class="note">{`${Math.round(100 * seen.zoom)} %`}</span>
@@ -272,8 +264,6 @@ export function PicturePlane({ work, url, tool, say }: Props) {
     </div>
   );
 }
-
-type ToScreen = (point: PicturePoint) => PicturePoint;
 
 /** Pixels counted along the lower and the left edge. */
 function Axes({ seen, frame }: { seen: Viewport; frame: Size }) {
@@ -303,302 +293,6 @@ function Axes({ seen, frame }: { seen: Viewport; frame: Size }) {
           </g>
         );
       })}
-    </g>
-  );
-}
-
-const between = (a: PicturePoint, b: PicturePoint) => ({
-  x: Math.min(a.x, b.x),
-  y: Math.min(a.y, b.y),
-  width: Math.abs(a.x - b.x),
-  height: Math.abs(a.y - b.y),
-});
-
-interface MasksProps {
-  setting: PictureSetting;
-  drawn: { from: PicturePoint; to: PicturePoint } | undefined;
-  at: ToScreen;
-}
-
-function Masks({ setting, drawn, at }: MasksProps) {
-  const all = drawn ? [...setting.masks, drawn] : setting.masks;
-  return (
-    <g>
-      {all.map(({ from, to }, k) => (
-        <rect key={k} class="mask" {...between(at(from), at(to))} />
-      ))}
-    </g>
-  );
-}
-
-/** The unit vectors along the band and across it. */
-function directions({ band }: PictureSetting) {
-  const [dx, dy] = [band.to.x - band.from.x, band.to.y - band.from.y];
-  const length = Math.hypot(dx, dy) || 1;
-  return { along: { x: dx / length, y: dy / length }, across: { x: -dy / length, y: dx / length } };
-}
-
-interface DrawnProps {
-  setting: PictureSetting;
-  outcome: PictureOutcome;
-  at: ToScreen;
-  zoom: number;
-}
-
-/** The band: its line, its edges, and where it is saturated. */
-function BandDrawn({ setting, outcome, at }: DrawnProps) {
-  const { band } = setting;
-  const { across } = directions(setting);
-  const half = band.width / 2;
-  const beside = (point: PicturePoint, side: number) =>
-    at({ x: point.x + side * half * across.x, y: point.y + side * half * across.y });
-  const rim = [
-    beside(band.from, 1),
-    beside(band.to, 1),
-    beside(band.to, -1),
-    beside(band.from, -1),
-  ];
-  const line = (from: PicturePoint, to: PicturePoint) => ({
-    x1: from.x,
-    y1: from.y,
-    x2: to.x,
-    y2: to.y,
-  });
-  return (
-    <g class="band">
-      <polygon class="halo" points={rim.map(({ x, y }) => `${x},${y}`).join(' ')} />
-      <polygon points={rim.map(({ x, y }) => `${x},${y}`).join(' ')} />
-      <line class="middle" {...line(at(band.from), at(band.to))} />
-      {fullParts(outcome).map(({ from, to }) => (
-        <line key={from} class="full" {...line(at(atAlong(band, from)), at(atAlong(band, to)))} />
-      ))}
-    </g>
-  );
-}
-
-/** Where along the band pixels were full, pixels from its first end. */
-function fullParts({ profile }: PictureOutcome): { from: number; to: number }[] {
-  if (!profile) return [];
-  const { line, x, saturated } = profile;
-  const length = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
-  const span = x[x.length - 1] - x[0] || 1;
-  const parts: { from: number; to: number }[] = [];
-  let from = -1;
-  for (let i = 0; i <= x.length; i++) {
-    if (i < x.length && saturated[i]) {
-      if (from < 0) from = i;
-    } else if (from >= 0) {
-      const along = (k: number) => (length * (x[k] - x[0])) / span;
-      parts.push({ from: along(from), to: along(i - 1) });
-      from = -1;
-    }
-  }
-  // The line of a picture made smaller is shorter by its factor; the parts are shares of it all the same.
-  return parts;
-}
-
-/** Marks of the scale, and marked places with their orders. */
-function MarksDrawn({ setting, outcome, at, zoom }: DrawnProps) {
-  const { scale, band, marked } = setting;
-  const { across } = directions(setting);
-  const reach = Math.max(band.width / 2, 8 / zoom) + 6 / zoom;
-  const marks = scale.by === 'pixel' ? [] : scale.marks;
-  return (
-    <g>
-      {marks.length > 1 && (
-        <polyline
-          class="ruler"
-          points={[...marks, ...(marks.length === 4 ? [marks[0]] : [])]
-            .map(at)
-            .map(({ x, y }) => `${x},${y}`)
-            .join(' ')}
-        />
-      )}
-      {marks.map((mark, k) => {
-        const { x, y } = at(mark);
-        return (
-          <g key={k} class="scale-mark" transform={`translate(${x} ${y})`}>
-            <path d="M-9 0H9M0 -9V9" class="halo" />
-            <path d="M-9 0H9M0 -9V9" />
-            <text x={8} y={-8}>
-              {k + 1}
-            </text>
-          </g>
-        );
-      })}
-      {marked.map((one, k) => {
-        const on = atAlong(band, alongBand(band, one));
-        const [a, b] = [1, -1].map((side) =>
-          at({ x: on.x + side * reach * across.x, y: on.y + side * reach * across.y }),
-        );
-        const top = a.y < b.y ? a : b;
-        return (
-          <g key={k} class="marked">
-            <line class="halo" x1={a.x} y1={a.y} x2={b.x} y2={b.y} />
-            <line x1={a.x} y1={a.y} x2={b.x} y2={b.y} />
-            <text x={top.x} y={top.y - 4} text-anchor="middle">
-              {outcome.orders[k]}
-            </text>
-          </g>
-        );
-      })}
-    </g>
-  );
-}
-
-const Cross = ({ x, y }: PicturePoint) => (
-  <g class="cross" transform={`translate(${x} ${y})`}>
-    <path class="halo" d="M-14 0H-3M3 0H14M0 -14V-3M0 3V14" />
-    <path d="M-14 0H-3M3 0H14M0 -14V-3M0 3V14" />
-  </g>
-);
-
-interface HandlesProps {
-  work: PictureWork;
-  setting: PictureSetting;
-  at: ToScreen;
-  zoom: number;
-  toPicture: (event: PointerEvent) => PicturePoint;
-  frames: ReturnType<typeof useOncePerFrame>;
-  say: (words: string) => void;
-}
-
-/** What the band is dragged by: both ends, its middle, its width. By keys as well. */
-function BandHandles({ work, setting, at, zoom, toPicture, frames }: HandlesProps) {
-  const { band } = setting;
-  const { along, across } = directions(setting);
-  const middle = { x: (band.from.x + band.to.x) / 2, y: (band.from.y + band.to.y) / 2 };
-  const off = Math.max(band.width / 2, 16 / zoom);
-  // Not over the handle of the middle: a quarter along.
-  const quarter = Math.hypot(band.to.x - band.from.x, band.to.y - band.from.y) / 4;
-  const side = {
-    x: middle.x + quarter * along.x + off * across.x,
-    y: middle.y + quarter * along.y + off * across.y,
-  };
-  const told = ({ x, y }: PicturePoint) => `x ${x}, y ${y} pixels`;
-  const widthAt = ({ x, y }: PicturePoint) =>
-    2 * Math.abs((x - band.from.x) * across.x + (y - band.from.y) * across.y);
-  const shared = { frames, toPicture, settle: () => work.settle() };
-  return (
-    <g>
-      <Handle
-        {...shared}
-        label="First end of the band"
-        at={at(band.from)}
-        value={band.from.x}
-        words={told(band.from)}
-        most={work.width}
-        onDrag={(to) => work.moveEnd('from', to, true)}
-        onStep={(by) => work.moveEnd('from', { x: band.from.x + by.x, y: band.from.y + by.y })}
-      />
-      <Handle
-        {...shared}
-        label="Second end of the band"
-        at={at(band.to)}
-        value={band.to.x}
-        words={told(band.to)}
-        most={work.width}
-        onDrag={(to) => work.moveEnd('to', to, true)}
-        onStep={(by) => work.moveEnd('to', { x: band.to.x + by.x, y: band.to.y + by.y })}
-      />
-      <Handle
-        {...shared}
-        label="The whole band"
-        shape="square"
-        at={at(middle)}
-        value={Math.round(middle.y)}
-        words={told({ x: Math.round(middle.x), y: Math.round(middle.y) })}
-        most={work.height}
-        onDrag={(to) => {
-          const { band } = work.setting.value;
-          const from = { x: (band.from.x + band.to.x) / 2, y: (band.from.y + band.to.y) / 2 };
-          work.moveBand({ x: to.x - from.x, y: to.y - from.y }, true);
-        }}
-        onStep={(by) => work.moveBand(by)}
-      />
-      <Handle
-        {...shared}
-        label="Width of the band"
-        shape="diamond"
-        at={at(side)}
-        value={band.width}
-        words={`${band.width} pixels`}
-        most={work.height}
-        onDrag={(to) => work.setWidth(widthAt(to), true)}
-        onStep={(by) => work.setWidth(band.width + by.x - by.y)}
-      />
-    </g>
-  );
-}
-
-interface HandleProps {
-  label: string;
-  shape?: 'round' | 'square' | 'diamond';
-  at: PicturePoint;
-  value: number;
-  words: string;
-  most: number;
-  frames: ReturnType<typeof useOncePerFrame>;
-  toPicture: (event: PointerEvent) => PicturePoint;
-  onDrag: (to: PicturePoint) => void;
-  onStep: (by: PicturePoint) => void;
-  settle: () => void;
-}
-
-const shapes = {
-  round: <circle r={7} />,
-  square: <rect x={-6} y={-6} width={12} height={12} />,
-  diamond: <rect x={-6} y={-6} width={12} height={12} transform="rotate(45)" />,
-};
-
-/** One thing to drag, as large as a finger; arrow keys move it by a pixel, with Shift by ten. */
-function Handle(props: HandleProps) {
-  const { label, shape = 'round', at, value, words, most } = props;
-  const { frames, toPicture, onDrag, onStep, settle } = props;
-  const held = useRef<number | undefined>(undefined);
-  return (
-    <g
-      class="handle"
-      role="slider"
-      tabIndex={0}
-      aria-label={label}
-      aria-valuenow={value}
-      aria-valuemin={0}
-      aria-valuemax={Math.max(most, value)}
-      aria-valuetext={words}
-      transform={`translate(${at.x} ${at.y})`}
-      onPointerDown={(event) => {
-        if (event.button !== 0) return;
-        event.stopPropagation();
-        held.current = event.pointerId;
-        event.currentTarget.setPointerCapture(event.pointerId);
-      }}
-      onPointerMove={(event) => {
-        if (held.current !== event.pointerId) return;
-        const to = toPicture(event);
-        frames.ask(() => onDrag(to));
-      }}
-      onPointerUp={(event) => {
-        if (held.current !== event.pointerId) return;
-        held.current = undefined;
-        event.stopPropagation();
-        frames.now();
-        settle();
-      }}
-      onPointerCancel={() => {
-        held.current = undefined;
-        settle();
-      }}
-      onKeyDown={(event) => {
-        const by = stepOf(event);
-        if (!by) return;
-        event.preventDefault();
-        event.stopPropagation();
-        onStep(by);
-      }}
-    >
-      <circle class="reach" r={16} />
-      {shapes[shape]}
     </g>
   );
 }

@@ -209,3 +209,16 @@ function besideZero(sorted: readonly number[], middle: number, step: number): nu
     ...away(right),
   ];
 }
+
+/** The unit vectors along the band and across it. */
+export function directions({ band }: PictureSetting) {
+  const [dx, dy] = [band.to.x - band.from.x, band.to.y - band.from.y];
+  const length = Math.hypot(dx, dy) || 1;
+  return { along: { x: dx / length, y: dy / length }, across: { x: -dy / length, y: dx / length } };
+}
+
+/** The place at this share of the band's length. */
+export const atPart = ({ band: { from, to } }: PictureSetting, part: number): PicturePoint => ({
+  x: from.x + part * (to.x - from.x),
+  y: from.y + part * (to.y - from.y),
+});

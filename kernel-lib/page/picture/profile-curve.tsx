@@ -2,13 +2,13 @@ import { useMemo, useRef, useState } from 'preact/hooks';
 import type { PictureProfile } from '../../fitting/picture/picture-profile';
 import { formatNumber } from '../../quantity/format-number';
 import { useStore } from '../store';
-import { stepOf } from './picture-plane';
+import { apart } from './picture-drawn';
 import { atAlong } from './picture-setting';
 import { type PictureWork, pixelsAlong } from './picture-work';
 import { useWidth } from './use-frame';
-import { ticksOf } from './viewport';
+import { stepOf, ticksOf } from './viewport';
 
-const edge = { left: 44, top: 8, right: 10, bottom: 38 };
+const edge = { left: 44, top: 8, right: 20, bottom: 38 };
 const tall = 170;
 
 /** A drawing that holds what can be moved; no element of HTML is one. */
@@ -48,6 +48,7 @@ export function ProfileCurve({ work, say }: Props) {
   const atPlace = (place: number) =>
     ((place * factor - drawn.from) / (drawn.to - drawn.from)) * width;
   const pointAt = (place: number) => atAlong(band, pixelsAlong(band, scale, place));
+  const labelled = apart(places.map(atPlace));
   const name = kind === 'minima' ? 'Dark place' : 'Bright place';
   const unit = scale ? 'mm' : 'pixels';
   return (
@@ -119,7 +120,7 @@ export function ProfileCurve({ work, say }: Props) {
               <rect class="reach" x={-10} width={20} height={tall} />
               <line y2={tall} />
               <text y={12} x={4}>
-                {orders[k]}
+                {labelled.has(k) && orders[k]}
               </text>
             </g>
           ))}

@@ -91,3 +91,18 @@ export function ticksOf(from: number, to: number, about: number): number[] {
     Number(((firstTick + k) * step).toPrecision(12)),
   );
 }
+
+const steps: Record<string, PicturePoint> = {
+  ArrowLeft: { x: -1, y: 0 },
+  ArrowRight: { x: 1, y: 0 },
+  ArrowUp: { x: 0, y: -1 },
+  ArrowDown: { x: 0, y: 1 },
+};
+
+/** By how much an arrow key moves, pixels: 1, with Shift 10. */
+export function stepOf(event: KeyboardEvent): PicturePoint | undefined {
+  if (event.ctrlKey || event.metaKey || event.altKey) return undefined;
+  const step = steps[event.key];
+  const size = event.shiftKey ? 10 : 1;
+  return step && { x: size * step.x, y: size * step.y };
+}

@@ -26,7 +26,8 @@ function since(at: number): string {
 /** How a copy stands to the last file made of it, in words; '' where nothing is written yet. */
 export function downloadWords(download: Download | undefined): string {
   if (!download || download.kind === 'blank') return '';
-  if (download.kind === 'whole') return `downloaded ${since(download.at)}`;
+  if (download.kind === 'whole')
+    return `${download.brought ? 'brought in' : 'downloaded'} ${since(download.at)}`;
   return download.at === undefined
     ? 'not downloaded yet'
     : `not downloaded since ${since(download.at)}`;

@@ -172,7 +172,7 @@ function readList(answer: PlainAnswer, unit: string, length?: number): NumberRea
   const count = length === undefined ? 'numbers' : `${length} numbers`;
   if (answer.is !== 'list')
     return {
-      problem: `A list of ${count} is asked for, ${saidUnit(unit)}, as in [1.2, 3.4]; this is ${kindSaid(answer)}.`,
+      problem: `A list of ${count} is asked for, ${saidUnit(unit)}, as in [1.2, 3.4]; this is ${kindSaid(answer)}. The values stand in square brackets: of (1.2, 3.4) only the last is kept.`,
     };
   const { items } = answer;
   if (length !== undefined && items.length !== length)
