@@ -95,4 +95,5 @@ export async function markBright(
 }
 
 /** The length that the page shows by hand, as it is written there. */
-export const shownLength = (page: Page) => page.locator('.photograph .by-hand output').innerText();
+export const shownLength = async (page: Page): Promise<string> =>
+  (await page.locator('.photograph .by-hand output').textContent()) ?? '';

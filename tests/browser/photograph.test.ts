@@ -101,7 +101,7 @@ describe.skipIf(skip)('a photograph of a pattern, read in the page', () => {
 
   test('wheel, + and − zoom, and what is under the pointer stays', async () => {
     const zoom = page.locator('.photograph .zooming .note');
-    const whole = await zoom.innerText();
+    const whole = await zoom.textContent();
     const { x, y } = await seenAt(page, [...truth.middle]);
     await page.mouse.move(x, y);
     await page.mouse.wheel(0, -300);
@@ -112,13 +112,13 @@ describe.skipIf(skip)('a photograph of a pattern, read in the page', () => {
     const after = await seenAt(page, [...truth.middle]);
     expect(Math.hypot(after.x - x, after.y - y)).toBeLessThan(2);
     await page.locator('.photograph .field').focus();
-    const percent = async () => Number.parseInt(await zoom.innerText(), 10);
+    const percent = async () => Number.parseInt((await zoom.textContent()) ?? '', 10);
     await page.keyboard.press('-');
     const before = await percent();
     await page.keyboard.press('+');
     await expect.poll(percent).toBeGreaterThan(before);
     await page.keyboard.press('0');
-    await expect.poll(() => zoom.innerText()).toBe(whole);
+    await expect.poll(() => zoom.textContent()).toBe(whole);
   });
 
   test('a ruler gives the scale, clicks on bright places the spacing, with its uncertainty', async () => {
@@ -141,10 +141,10 @@ describe.skipIf(skip)('a photograph of a pattern, read in the page', () => {
     await own
       .locator('figcaption', { hasText: 'Trust it: the points follow the pattern of 2 slits' })
       .waitFor();
-    expect(await own.locator('.outputs').innerText()).toContain(`spacing by hand: ${shown}`);
+    expect(await own.locator('.outputs').textContent()).toContain(`spacing by hand: ${shown}`);
     // Lengths with their uncertainty in the last digits: the form of JCGM 100:2008, 7.2.2 (from memory).
-    const fitted = /width ([\d.]+)\(\d+\) µm.* spacing ([\d.]+)\(/.exec(
-      await own.locator('.outputs').innerText(),
+    const fitted = /width ([\d.]+)\([\d.]+\) µm.* spacing ([\d.]+)\(/.exec(
+      (await own.locator('.outputs').textContent())!,
     )!;
     expect(Math.abs(Number(fitted[1]) / (truth.width * 1e6) - 1)).toBeLessThan(0.03);
     expect(Math.abs(Number(fitted[2]) / (truth.spacing * 1e6) - 1)).toBeLessThan(0.03);
@@ -204,12 +204,13 @@ describe.skipIf(skip)('a photograph of a pattern, read in the page', () => {
     await page.locator('.photograph .tools label', { hasText: 'Band' }).click();
     await handle('Width of the band').focus();
     await page.keyboard.press('Shift+ArrowRight');
-    const source = () => own.locator('.cm-content').innerText();
+    const source = () => own.locator('.cm-content').textContent();
     const before = await source();
     await page.getByRole('button', { name: 'Write into the cell', exact: true }).click();
     await page.waitForFunction(
       (text) =>
-        document.querySelector<HTMLElement>('[data-cell^="own-"] .cm-content')?.innerText !== text,
+        document.querySelector<HTMLElement>('[data-cell^="own-"] .cm-content')?.textContent !==
+        text,
       before,
     );
     await own.locator('.cm-content').focus();

@@ -113,7 +113,7 @@ function Handle(props: HandleProps) {
     <g
       class="handle"
       role="slider"
-      tabIndex={0}
+      tabindex={0}
       aria-label={label}
       aria-valuenow={value}
       aria-valuemin={0}

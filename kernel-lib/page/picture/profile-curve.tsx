@@ -99,7 +99,7 @@ export function ProfileCurve({ work, say }: Props) {
               key={k}
               class="marked"
               role="slider"
-              tabIndex={0}
+              tabindex={0}
               aria-label={`${name} ${k + 1}, order ${orders[k]}`}
               aria-valuemin={0}
               aria-valuemax={Math.max(drawn.to, place * factor)}
