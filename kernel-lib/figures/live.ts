@@ -5,6 +5,7 @@ import { changed } from './bench/change';
 import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords, liveCode } from './bench/describe';
 import { type BenchSetting, startSetting } from './bench/setting';
+import { benchScript } from './bench-script';
 import { pictureHtml } from './figure';
 import { stripFigure } from './film-strip-picture';
 
@@ -92,25 +93,28 @@ function withoutUndefined(setting: Partial<BenchSetting>): Partial<BenchSetting>
   return Object.fromEntries(Object.entries(setting).filter(([, value]) => value !== undefined));
 }
 
-/** Finds the script that puts the bench in place of its picture: complete in itself, fetching nothing. */
+/** Finds the program that puts the bench in place of its picture, as the build makes it: it fetches nothing. */
 export type FindBenchScript = () => string | undefined;
 
-let find: FindBenchScript | undefined;
+let script: () => string | undefined = () => undefined;
 
 /**
- * Say where `live` finds the script that makes its picture a bench in any notebook. The kernel brings it.
+ * Say where `live` finds the program that makes its picture a bench in any notebook. The kernel brings it.
  *
  * @example
  * setBenchScript(() => 'startBench()');
- * live({ slits: 2 })[asBundle]()['text/html'].endsWith('<script>startBench()</script>') // true
+ * live({ slits: 2 })[asBundle]()['text/html'].includes('<script>') // true
  */
 export function setBenchScript(next: FindBenchScript | undefined): void {
-  find = next;
+  script = once(() => {
+    const program = next?.();
+    return program === undefined ? undefined : benchScript(program);
+  });
 }
 
 /** HTML of a bench: the picture, and the script after it. Where scripts do not run the picture stays. */
 function benchHtml(address: string, picture: string): string {
   const frame = `<div data-multislit-bench="${address.replace(/&/g, '&amp;')}">${picture}</div>`;
-  const script = find?.();
-  return script === undefined ? frame : `${frame}<script>${script}</script>`;
+  const start = script();
+  return start === undefined ? frame : `${frame}<script>${start}</script>`;
 }

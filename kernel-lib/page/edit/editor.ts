@@ -103,6 +103,23 @@ export function makeEditor({
   return new EditorView({ state, parent });
 }
 
+/** Lay what was typed in a plain field before into an editor that was made of what stood there first. */
+export function takeOver(view: EditorView, text: string, field: HTMLTextAreaElement | null): void {
+  const before = view.state.doc.toString();
+  if (text !== before)
+    view.dispatch({
+      changes: { from: 0, to: before.length, insert: text },
+      userEvent: 'input.type',
+    });
+  if (!field || field !== document.activeElement) return;
+  const { selectionStart, selectionEnd, selectionDirection } = field;
+  const [anchor, head] =
+    selectionDirection === 'backward'
+      ? [selectionEnd, selectionStart]
+      : [selectionStart, selectionEnd];
+  view.dispatch({ selection: { anchor, head } });
+}
+
 /** Underline the place of an error, or take the line away. */
 export function underline(view: EditorView, fault: ErrorPlace | undefined): void {
   const { doc } = view.state;

@@ -6,11 +6,11 @@ import type { Verdict } from '../../questions/verdict';
 import { hrefOf, pageAddress } from '../address';
 import { type ErrorPlace, messageOf, placeIn, stoppedName, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
-import { renderMarkdown, sanitise } from '../text/safe-markup';
+import { sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
 import { MovableView, sliderIn } from './movable-view';
-import { SafeHtml } from './text-view';
+import { SafeHtml, useMarkdown } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
 const MOST = 200;
@@ -285,9 +285,7 @@ function Markup(shown: { html?: string; markdown?: string }) {
 }
 
 function SafeMarkup({ html, markdown }: { html?: string; markdown?: string }) {
-  const safe = useMemo(
-    () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
-    [html, markdown],
-  );
-  return <SafeHtml html={safe} kind="foreign" />;
+  const own = useMemo(() => html !== undefined && sanitise(html), [html]);
+  const set = useMarkdown(html === undefined ? (markdown ?? '') : '');
+  return <SafeHtml html={own === false ? set : own} kind="foreign" />;
 }
