@@ -10,7 +10,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
-  travels: ['notebook', 'numerics', 'questions'],
+  travels: ['display', 'fitting', 'notebook', 'numerics', 'questions'],
   quantity: ['numerics'],
   numerics: [],
   notebook: [],
@@ -30,7 +30,7 @@ const arrows: Record<string, readonly string[]> = {
     'display',
   ],
   questions: ['quantity', 'numerics', 'display'],
-  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics'],
+  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics', 'travels'],
   // The engine of the notebook: the same in Node, in a browser and behind the marker's walls.
   cells: ['display', 'figures', 'notebook', 'questions'],
 
@@ -40,7 +40,8 @@ const arrows: Record<string, readonly string[]> = {
   desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
   web: ['*pure', 'page'],
-  cli: ['*', 'kernel', 'confined', 'marker', 'desk'],
+  markbook: ['*', 'kernel', 'confined', 'marker', 'desk'],
+  cli: ['*', 'kernel', 'confined', 'marker', 'desk', 'markbook'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
 /** Packages that the pure folders may use; all of them run in a browser too. */

@@ -18,7 +18,9 @@ import {
   withWorseFlags,
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
-import { markAll } from './mark-all';
+import { keptFiles } from './kept-files';
+import { markAll, tellParent } from './mark-all';
+import { ownersIn } from './owners-in';
 import type { MarkArguments, MarkOptions } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
 import { changedByHand, latenessOf } from './settle';
@@ -45,7 +47,10 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const roster = settings.roster?.rows;
   const sheets = sheetsToMark(settings.sheets ?? []);
   const numbers = roster && new Set(roster.map(({ student }) => student));
-  const rules = { ...timeRules(settings), sheets, roster: numbers };
+  const kept = keptFiles();
+  process.once('exit', kept.remove);
+  const owners = ownersIn(args.to, numbers);
+  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep, owners };
   const { found: came, notMarked } = gatherReturns(returns, rules);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
@@ -56,7 +61,7 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const changes = await changedByHand(options.to, sheets, counted, numbers);
   const written = await writtenByHand(options.to, sheets, counted);
   for (const sentence of told) console.log(sentence);
-  await keepSettings(options.to, settings);
+  await keepSettings(options.to, { ...settings, returns: resolve(returns) });
 
   const stage = createStage();
   const stop = () => {
@@ -65,13 +70,15 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     console.error('\nStopped. Start the same command again to go on.');
     process.exit(130);
   };
-  process.once('SIGINT', stop).once('SIGTERM', stop);
+  // A program that started this one and listens to it has gone when it hangs up.
+  process.once('SIGINT', stop).once('SIGTERM', stop).once('disconnect', stop);
   try {
     const confinement: Confinement = args.unconfined
       ? await openConfinement(stage)
       : await lockDown(stage);
     if (args.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
+    tellParent({ lockDown: confinement.kind });
     const limits = { cell: 1000 * args.cellSeconds, sheet: 1000 * args.sheetSeconds };
     const { jobs } = args;
     const toMark = (list: typeof found): ToMark[] =>
@@ -83,11 +90,13 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     const earlier = count === 'latest' ? earlierToCompare(found, counted) : [];
     const byText = recordsIn(options.to, 'best');
     const before = await markAll(toMark(earlier), options.to, byText, confinement, {
-      ...{ jobs, limits, count: 'best', quiet: true },
+      ...{ jobs, limits, count: 'best', quiet: true, kept },
     });
     const store = recordsIn(options.to, count);
     const all = toMark(counted);
-    const marked = await markAll(all, options.to, store, confinement, { jobs, limits, count });
+    const marked = await markAll(all, options.to, store, confinement, {
+      ...{ jobs, limits, count, kept },
+    });
     await writeClass(options, {
       toMark: all,
       found,
@@ -106,7 +115,9 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   } finally {
     endAllProcesses();
     stage.remove();
-    process.off('SIGINT', stop).off('SIGTERM', stop);
+    kept.remove();
+    process.off('exit', kept.remove);
+    process.off('SIGINT', stop).off('SIGTERM', stop).off('disconnect', stop);
   }
 }
 

@@ -8,6 +8,7 @@ import {
   takesWork,
 } from '../notebook/notebook';
 import { sampleStudent } from '../questions/student-number';
+import type { FileWith } from '../travels/files-beside';
 import type { HandInTime } from './hand-in-time';
 
 /** A return whose student and sheet are known, without what is not looked at again: outputs, metadata. */
@@ -24,7 +25,9 @@ export interface FoundReturn extends HandInTime {
   readonly flags?: readonly string[];
   /** What the student wrote, as `writtenText` packs it: a class of thousands must fit into memory. */
   readonly text: string;
-  /** Digest of that text. */
+  /** Pictures and tables that came with it. */
+  readonly files?: readonly FileWith[];
+  /** Digest of that text, and of the files. */
   readonly digest: string;
 }
 
@@ -228,6 +231,28 @@ export function identify(
     why: whyUnknown(stated, { named, near }, roster !== undefined),
   };
 }
+
+/**
+ * Whose return it is where a person said so.
+ *
+ * @param typed what stands in the notebook's code as student number
+ */
+export function identifiedAs(
+  student: string,
+  reason: string,
+  typed: string,
+  roster: ReadonlySet<string> | undefined,
+): Identity {
+  const stated = bare(typed);
+  const isNobodys = stated !== undefined && stated !== student && !roster?.has(stated);
+  const says = stated === undefined || stated === student ? '' : ` The notebook says ${stated}.`;
+  const note = `A person said that this is of ${student}: ${reason}${says}`;
+  return { student, note, ...(isNobodys ? { typed: stated } : {}) };
+}
+
+/** True where a note of `identify` says that notebook, name and roster do not agree on whose it is. */
+export const isDisputed = (note: string): boolean =>
+  / says \S+, (?:the file's name says|which nobody of the roster has)/.test(note);
 
 const cut = (text: string) => text.slice(0, 20);
 

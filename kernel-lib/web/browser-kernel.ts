@@ -2,11 +2,13 @@ import {
   type Completions,
   CutOff,
   type Executed,
+  type FilesBeside,
   type KernelLine,
   type KernelState,
   type Published,
 } from '../page/net/host';
 import { Store } from '../page/store';
+import { namesInText } from '../travels/files-beside';
 import type { ToChecker } from './checker';
 import type { Answered, Asked } from './checker-line';
 import {
@@ -78,8 +80,14 @@ export class BrowserKernel implements KernelLine {
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
-  /** @param path of the notebook */
-  constructor(private readonly path = '') {
+  /**
+   * @param path of the notebook
+   * @param beside the files beside it
+   */
+  constructor(
+    private readonly path = '',
+    private readonly beside?: Pick<FilesBeside, 'read'>,
+  ) {
     // What it is made of comes while the sheet is drawn; whoever opens it is told what is not there.
     this.parts().catch(() => {});
   }
@@ -249,6 +257,15 @@ export class BrowserKernel implements KernelLine {
     this.asked.clear();
   }
 
+  /** The runner reaches no files: those that a cell names are brought to it before the cell runs. */
+  private async bring(source: string): Promise<void> {
+    if (!this.beside) return;
+    for (const name of namesInText(source)) {
+      const bytes = await this.beside.read(name).catch(() => undefined);
+      await this.tell(bytes ? { file: name, bytes } : { file: name });
+    }
+  }
+
   private start(run: Omit<Run, 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
     this.last += 1;
     const id = this.last;
@@ -274,6 +291,7 @@ export class BrowserKernel implements KernelLine {
         answers.push(text);
         answer(text);
       });
+    await this.bring(source);
     const running = this.start({ source, cell, cells, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
@@ -380,6 +398,7 @@ export class BrowserKernel implements KernelLine {
         }
         const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
+        await this.bring(one.source);
         const { source, cell, cells } = one;
         await this.start({ source, cell, cells, onOutput: () => {}, onAsk }, true);
       }

@@ -14,6 +14,15 @@ export const student = 'student number';
 /** Under which name the student's copy of a sheet is kept. */
 export const pathOf = (sheet: string): string => `${sheet}.ipynb`;
 
+const besidePrefix = 'beside/';
+
+/** Under which name a file beside the notebooks is kept, as base64. */
+export const besideName = (name: string): string => besidePrefix + name;
+
+/** The files beside the notebooks among all names. */
+export const besideNames = (names: readonly string[]): string[] =>
+  names.flatMap((name) => (name.startsWith(besidePrefix) ? name.slice(besidePrefix.length) : []));
+
 /** Texts by name, each with its version. */
 export interface Texts {
   names(): Promise<string[]>;

@@ -39,6 +39,8 @@ export type ToRunner =
     }
   | { readonly complete: number; readonly source: string; readonly at: number }
   | { readonly inspect: number; readonly source: string; readonly at: number }
+  /** A file beside the notebook, before a cell runs that names it; without bytes it is there no more. */
+  | { readonly file: string; readonly bytes?: Uint8Array }
   /** A slider of a cell is to be at `value`. */
   | { readonly slider: string; readonly value: number }
   /** What the reader answered to what a run asked. */

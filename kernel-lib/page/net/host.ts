@@ -42,8 +42,19 @@ export interface FileStore {
   save(path: string, notebook: Notebook, version: string | 'nothing'): Promise<string>;
   /** Keep the student number, and put it into the sheets that were opened before. */
   setStudent(student: string): Promise<void>;
+  /** Pictures and tables beside the notebooks, which `fileBeside` reads in their cells. */
+  readonly beside: FilesBeside;
   /** Of copies that the browser keeps: the ways out of it and back in. A folder on a disk has its own. */
   readonly carrying?: Carrying;
+}
+
+/** Files beside the notebooks, by their plain names. Whatever fails is a `StoreError`. */
+export interface FilesBeside {
+  names(): Promise<readonly string[]>;
+  /** @throws StoreError `missing` */
+  read(name: string): Promise<Uint8Array>;
+  /** Keep a new file. @throws StoreError `changed` where one of that name is there; that one is left alone */
+  keep(name: string, bytes: Uint8Array): Promise<void>;
 }
 
 /** How well the browser keeps what it is given. */

@@ -1,6 +1,6 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Notebook } from '../../notebook/notebook';
-import { writeNotebook } from '../../notebook/write-notebook';
+import { type GoingAlong, goingAlong, packed } from '../sheet/going-along';
 import {
   type FailedCell,
   failedCells,
@@ -45,12 +45,22 @@ export function HandIn({ session, title, rows, onClose }: Props) {
   const [made, setMade] = useState('');
   const [trial, setTrial] = useState<Trial>();
   const onTrial = trial?.is === 'running';
+  const [along, setAlong] = useState<GoingAlong>(alone);
 
   /** See that all is saved. @returns true when it is */
   const settle = async (): Promise<boolean> => {
-    const found = (await session.readList()) ?? (await session.saver.settle()) ?? '';
+    const found = (await session.readList()) ?? (await session.saver.settle()) ?? (await look());
     setFault(found);
     return found === '';
+  };
+  /** See which files go along. @returns a sentence when that cannot be seen */
+  const look = async (): Promise<string> => {
+    try {
+      setAlong(await goingAlong(session.model.snapshot(), session.host.files.beside));
+      return '';
+    } catch (error) {
+      return (error as Error).message;
+    }
   };
   useEffect(() => box.current?.showModal(), []);
   useEffect(() => {
@@ -70,11 +80,18 @@ export function HandIn({ session, title, rows, onClose }: Props) {
     session.model.noteHandedIn(new Date());
     // The note is kept, too, so that the file is what lies there; if that fails the sheet says so by itself.
     await session.saver.save();
-    make(session.model.snapshot(), now.name);
+    await make(session.model.snapshot(), now.name);
   };
-  const make = (notebook: Notebook, name: string) => {
-    saveAs({ name, content: writeNotebook(notebook) });
-    setMade(name);
+  const make = async (notebook: Notebook, name: string) => {
+    try {
+      const files = await goingAlong(notebook, session.host.files.beside);
+      const file = await packed(notebook, name, files);
+      saveAs(file);
+      setMade(file.name);
+    } catch (error) {
+      setFault((error as Error).message);
+      return;
+    }
     void session.host.files.carrying
       ?.made(session.path, notebook)
       .then(() => session.made.set(session.made.value + 1));
@@ -83,7 +100,7 @@ export function HandIn({ session, title, rows, onClose }: Props) {
   const rescue = () => {
     if ('refusal' in asked) return;
     session.model.noteHandedIn(new Date());
-    make(session.model.snapshot(), asked.name);
+    void make(session.model.snapshot(), asked.name);
   };
   const again = () => {
     setFault(undefined);
@@ -149,9 +166,14 @@ export function HandIn({ session, title, rows, onClose }: Props) {
             </p>
           )}
           <p>
-            One file to send: <b class="name">{asked.name}</b>. The browser puts it where it keeps
-            its downloads; then send it the way your course asks. Nothing is sent by this page.
+            One file to send:{' '}
+            <b class="name">
+              {along.files.length > 0 ? asked.name.replace(/ipynb$/, 'zip') : asked.name}
+            </b>
+            . The browser puts it where it keeps its downloads; then send it the way your course
+            asks. Nothing is sent by this page.
           </p>
+          <AlongList along={along} />
           {list && (
             <p>
               The sheet itself stays in{' '}
@@ -189,6 +211,39 @@ export function HandIn({ session, title, rows, onClose }: Props) {
         <Act onClick={close}>Close</Act>
       </div>
     </dialog>
+  );
+}
+
+const alone: GoingAlong = { files: [], says: [] };
+
+const sizeOf = (bytes: number) =>
+  bytes < 1e6 ? `${Math.max(1, Math.round(bytes / 1e3))} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
+
+/** The files that go along with the notebook, since its cells read them. */
+function AlongList({ along: { files, says } }: { along: GoingAlong }) {
+  return (
+    <>
+      {files.length > 0 && (
+        <>
+          <p>
+            A zip, for {files.length === 1 ? 'a file goes' : 'files go'} along that your cells read.
+            Leave it packed. Place, date and device are taken out of every picture first.
+          </p>
+          <ul class="along">
+            {files.map(({ name, bytes }) => (
+              <li key={name}>
+                {name} ({sizeOf(bytes.length)})
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+      {says.map((sentence) => (
+        <p key={sentence} class="notice">
+          {sentence}
+        </p>
+      ))}
+    </>
   );
 }
 
