@@ -1,6 +1,6 @@
 import { gzipSync, strToU8 } from 'fflate';
+import { base64 } from '../display/base64';
 import { tables } from '../light/tables';
-import { base64 } from './png/encode-png';
 
 /**
  * The bench's own program as `live` sends it: packed together with the tables of light, with a few lines that unpack it once

@@ -1,9 +1,9 @@
-import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { asBundle, escapeText, type MimeBundle, type Showable } from '../display/bundle';
 import { once } from '../numerics/once';
 import { writeAddress } from './bench/address';
 import { changed } from './bench/change';
 import { benchPattern } from './bench/compute';
-import { apertureWords, lightWords } from './bench/describe';
+import { apertureWords, lightWords, liveCode } from './bench/describe';
 import { type BenchSetting, startSetting } from './bench/setting';
 import { benchScript } from './bench-script';
 import { pictureHtml } from './figure';
@@ -11,6 +11,8 @@ import { stripFigure } from './film-strip-picture';
 
 /** The mime type under which a front end finds the setting of a bench: `{ address }`, as behind `#` in a link. */
 const benchType = 'application/vnd.multislit.bench+json';
+/** The same for a link that opens the bench as a page: `{ address, says }`, in words what is set there. */
+const benchLinkType = 'application/vnd.multislit.bench-link+json';
 
 /** A bench in a cell. As the last value it shows itself. */
 export interface LiveBench extends Showable {
@@ -18,6 +20,11 @@ export interface LiveBench extends Showable {
   readonly setting: BenchSetting;
   /** The setting as it stands behind `#` in a link to the bench. */
   readonly address: string;
+  /**
+   * A link to the bench in this setting, to be shown in the place of the bench itself: `show(live({ … }).link)`. The
+   * page of worksheets opens the bench by it; elsewhere stands the code of a cell that does.
+   */
+  readonly link: Showable;
   /** The text alternative. */
   readonly alt: string;
   /** A static picture of the film strip and its curve. */
@@ -32,6 +39,7 @@ export interface LiveBench extends Showable {
  * @returns the bench; as a cell's last value it shows itself
  * @throws RangeError, TypeError for a parameter that is not known, out of range, or slits that overlap
  * @example live({ slits: 2, width: 20e-6 }).setting.light // 'filament'
+ * @example show(live({ slits: 2, width: um(20) }).link) // undefined: the link appears below the cell
  */
 export function live(setting: Partial<BenchSetting> = {}): LiveBench {
   const whole = changed(startSetting, withoutUndefined(setting));
@@ -44,6 +52,7 @@ export function live(setting: Partial<BenchSetting> = {}): LiveBench {
   const bench: LiveBench = {
     setting: whole,
     address: writeAddress(whole),
+    link: { [asBundle]: () => linkBundleOf(bench) },
     get alt() {
       return figure().alt;
     },
@@ -61,6 +70,17 @@ function bundleOf({ address, alt, svg }: LiveBench): MimeBundle {
     'text/html': benchHtml(address, pictureHtml(svg, alt)),
     'image/svg+xml': svg,
     'text/plain': alt,
+  };
+}
+
+function linkBundleOf({ address, setting }: LiveBench): MimeBundle {
+  const says = `${apertureWords(setting)}; ${lightWords(setting)}`;
+  const words = `The live bench with these values (${says}) opens from the page of worksheets. Here it does in a cell of your own, with this code:`;
+  const code = liveCode(setting);
+  return {
+    [benchLinkType]: { address, says },
+    'text/html': `<p>${escapeText(words)}</p><pre>${escapeText(code)}</pre>`,
+    'text/plain': `${words}\n${code}`,
   };
 }
 

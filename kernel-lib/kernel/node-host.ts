@@ -1,5 +1,5 @@
 import { Console } from 'node:console';
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import Module, { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
 import { Writable } from 'node:stream';
@@ -12,6 +12,7 @@ import type { Host, ModuleLoader, StreamName } from '../cells/host';
 import { Interrupted } from '../cells/run/cell-context';
 import { createRuntime, type Runtime } from '../cells/run/runtime';
 import { once } from '../numerics/once';
+import { isBesideName } from '../travels/files-beside';
 import { built, library } from './home';
 import { guardChildren } from './processes';
 import { findSheet, sheetNames } from './sheets';
@@ -125,6 +126,25 @@ function loader(
   };
 }
 
+/** A file in the folder that this process works in: the notebook's, as for `readFileSync` with a bare name. */
+function findBeside(name: string): Uint8Array | undefined {
+  const path = join(process.cwd(), name);
+  // What Node's permission flags hide is not there either.
+  try {
+    return statSync(path).isFile() ? readFileSync(path) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function namesBeside(): readonly string[] {
+  try {
+    return readdirSync(process.cwd()).filter(isBesideName);
+  } catch {
+    return [];
+  }
+}
+
 /** Never coloured: what is printed is kept in notebooks. */
 function cellConsole(write: (name: StreamName, text: string) => void, clear: () => void): Console {
   const stream = (name: StreamName) => {
@@ -225,6 +245,7 @@ export function nodeHost({ limited = false } = {}): Host {
     inspect,
     console: cellConsole,
     sheets: { find: findSheet, names: sheetNames },
+    beside: { find: findBeside, names: namesBeside },
     benchScript,
     callback: createCallbacks(),
     whenSettled: (call) => void setImmediate(call),

@@ -18,6 +18,7 @@ import {
   withWorseFlags,
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
+import { keptFiles } from './kept-files';
 import { markAll } from './mark-all';
 import type { MarkArguments, MarkOptions } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
@@ -45,7 +46,9 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const roster = settings.roster?.rows;
   const sheets = sheetsToMark(settings.sheets ?? []);
   const numbers = roster && new Set(roster.map(({ student }) => student));
-  const rules = { ...timeRules(settings), sheets, roster: numbers };
+  const kept = keptFiles();
+  process.once('exit', kept.remove);
+  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep };
   const { found: came, notMarked } = gatherReturns(returns, rules);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
@@ -83,11 +86,13 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     const earlier = count === 'latest' ? earlierToCompare(found, counted) : [];
     const byText = recordsIn(options.to, 'best');
     const before = await markAll(toMark(earlier), options.to, byText, confinement, {
-      ...{ jobs, limits, count: 'best', quiet: true },
+      ...{ jobs, limits, count: 'best', quiet: true, kept },
     });
     const store = recordsIn(options.to, count);
     const all = toMark(counted);
-    const marked = await markAll(all, options.to, store, confinement, { jobs, limits, count });
+    const marked = await markAll(all, options.to, store, confinement, {
+      ...{ jobs, limits, count, kept },
+    });
     await writeClass(options, {
       toMark: all,
       found,
@@ -106,7 +111,8 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   } finally {
     endAllProcesses();
     stage.remove();
-    process.off('SIGINT', stop).off('SIGTERM', stop);
+    kept.remove();
+    process.off('exit', kept.remove).off('SIGINT', stop).off('SIGTERM', stop);
   }
 }
 

@@ -1,4 +1,4 @@
-import { closeBrackets, closeBracketsKeymap, closeCompletion } from '@codemirror/autocomplete';
+import { closeCompletion } from '@codemirror/autocomplete';
 import { defaultKeymap, history, historyKeymap } from '@codemirror/commands';
 import { javascript } from '@codemirror/lang-javascript';
 import {
@@ -86,11 +86,10 @@ export function makeEditor({
             drawSelection(),
             indentOnInput(),
             bracketMatching(),
-            closeBrackets(),
             kernelCompletion(kernel),
             aboutNames(kernel),
             tooltips({ tooltipSpace: roomFor }),
-            keymap.of([...closeBracketsKeymap, ...defaultKeymap, ...historyKeymap]),
+            keymap.of([...defaultKeymap, ...historyKeymap]),
             EditorView.updateListener.of((update) => {
               if (!update.docChanged) return;
               onChange(update.state.doc.toString());

@@ -1,15 +1,17 @@
-import { useCallback, useEffect, useRef } from 'preact/hooks';
+import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { type CodeCell, sourceOf, tagOf } from '../../notebook/notebook';
 import { placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
-import { isChangedSince } from '../sheet/working';
+import { isChangedSince, isFailing } from '../sheet/working';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
 import { CodeBox, editing } from './code-box';
 import { focusAfter } from './focus';
+import { Later } from './later';
 import { Move } from './movable-view';
+import { openPhotograph } from './open-photograph';
 import { OutputsView } from './outputs-view';
 import { RunningNote, StopKeeps } from './running-note';
 
@@ -47,6 +49,23 @@ export function CodeCellView({ cell, question, session }: Props) {
     (slider: string, value: number) => session.runner.move(cell.id, slider, value),
     [session, cell.id],
   );
+
+  const photographs = kind === 'own' || (kind === 'work' && /\bpicture[A-Z]/.test(source));
+  const [photograph, setPhotograph] = useState(openPhotograph.value === cell.id);
+  const panel = {
+    name: `${session.path} ${cell.id}`,
+    beside: session.host.files.beside,
+    source: () => sourceOf(session.model.cell(cell.id) ?? cell),
+    write: (text: string, runs: boolean) => {
+      const box = frame.current;
+      const plainly = () => session.model.edit(cell.id, text);
+      const put = box
+        ? editing().then(({ replaceAll }) => replaceAll(box, text) || plainly(), plainly)
+        : Promise.resolve(plainly());
+      void put.then(() => runs && run());
+    },
+    onClose: () => setPhotograph(false),
+  };
 
   const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
   // What stands there now is asked for: a key may come before what was typed is shown.
@@ -123,10 +142,16 @@ export function CodeCellView({ cell, question, session }: Props) {
               Back to what ran
             </Act>
           )}
+          {photographs && (
+            <Act onClick={() => setPhotograph(!photograph)} label={`${label}: Photograph`}>
+              Photograph
+            </Act>
+          )}
           {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
+      {photograph && <Later load={picturePanel} props={panel} />}
       {state === 'running' && <StopKeeps />}
       <Move.Provider value={move}>
         {kind === 'answer' && question !== undefined ? (
@@ -139,6 +164,10 @@ export function CodeCellView({ cell, question, session }: Props) {
     </div>
   );
 }
+
+/** What works on photographs is fetched when the first is wanted. */
+const picturePanel = () =>
+  import('../picture/picture-panel').then(({ PicturePanel }) => PicturePanel);
 
 interface CellNoteProps {
   cell: CodeCell;
@@ -169,12 +198,17 @@ interface CheckedProps {
 /** What a check showed; a verdict on working that was changed since stands back. */
 function CheckedOutputs({ outputs, question, session }: CheckedProps) {
   const older = useValue(session.model.cells, (cells) => isChangedSince(cells, question));
-  return <OutputsView outputs={outputs} older={older} />;
+  const fails = useValue(session.model.cells, (cells) => isFailing(cells, question));
+  return <OutputsView outputs={outputs} older={older} fails={fails} />;
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {
-  const cells = useStore(session.model.cells);
-  return <span class="note">{isChangedSince(cells, question) && 'working changed since'}</span>;
+  const says = useValue(session.model.cells, (cells) =>
+    isFailing(cells, question)
+      ? 'your working above has an error: mend that first'
+      : isChangedSince(cells, question) && 'working changed since',
+  );
+  return <span class="note">{says}</span>;
 }
 
 /** What the running cell asks of the reader, with a box for the answer. */

@@ -39,7 +39,9 @@ export function SafeHtml({ html, kind = '' }: { html: string; kind?: string }) {
 /** What is too wide for the sheet scrolls by itself; the keyboard must reach it then, and only then. */
 function useScrollable(place: RefObject<HTMLElement>, content: unknown): void {
   useEffect(() => {
-    const parts = [...(place.current?.querySelectorAll<HTMLElement>('.katex-block, pre') ?? [])];
+    const parts = [
+      ...(place.current?.querySelectorAll<HTMLElement>('.katex-block, pre, table') ?? []),
+    ];
     const look = () => {
       for (const part of parts)
         if (part.scrollWidth > part.clientWidth + 1) part.tabIndex = 0;
