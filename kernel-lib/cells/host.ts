@@ -39,6 +39,8 @@ export interface Host {
   library(): typeof Library;
   /** A value in words, as the platform's console has it. */
   inspect(value: unknown, options?: object): string;
+  /** Resolves when what `inspect` says of the value is true; where that is known at once there is nothing to wait for. */
+  beforeInspect?(value: unknown): Promise<void>;
   /** A console that prints into `write` and whose `clear` calls `clear`. */
   console(write: (name: StreamName, text: string) => void, clear: () => void): Console;
   readonly sheets: {

@@ -1,8 +1,8 @@
-import { inspect } from 'node-inspect-extracted';
 import type { Host, ModuleLoader } from '../cells/host';
 import * as library from '../index';
 import type { AnySheet } from '../questions/sheet';
 import { PrintedConsole } from './printed-console';
+import { askPromise, inspectSettled } from './settled-promises';
 
 /** Calls back from the event loop, in order, with nothing else on the stack. */
 function createCallbacks(): (call: () => void) => void {
@@ -113,7 +113,8 @@ export function browserHost(
     ...createEvaluate(),
     loader,
     library: () => asModule,
-    inspect: (value, options) => inspect(value, options),
+    inspect: inspectSettled,
+    beforeInspect: askPromise,
     console: (write, clear) => new PrintedConsole(write, clear) as unknown as Console,
     sheets: {
       find(name) {

@@ -260,7 +260,9 @@ const mistakes: Readonly<Record<string, string>> = {
     ▸Console.log(s); ¦ console.log(s); ¦ small c`,
   'value of a const': `
     ▸given = 3; ¦ – ¦ another name
-    ▸s = 3; ¦ – ¦ let
+    ▸s = 3; ¦ const s = 3; ¦ announce it anew
+    ▸s = s + 3; ¦ – ¦ let
+    const r = 3;⏎▸r = 4; ¦ – ¦ let
     if (▸reach = 0) q = 1; ¦ if (reach === 0) q = 1; ¦ ===`,
   'comparison that never holds': 'if (▸s === 3) q = 1; ¦ – ¦ let',
   'announced twice': `
@@ -328,6 +330,7 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸d / 2; ¦ const p = given.spacing / 2; ¦ given.spacing
     const p = ▸λ / s; ¦ const p = given.wavelength / s; ¦ given.wavelength
     const p = ▸m * 3; ¦ const p = given.order * 3; ¦ given.order
+    const p = ▸missing * 3; ¦ const p = given.missing * 3; ¦ among the givens
     const p = ▸z * 3; ¦ – ¦ no value`,
   'misspelt name': "▸chek('3.1', s); ¦ check('3.1', s); ¦ check",
   'unknown name': 'const p = ▸fringe + 1; ¦ – ¦ run that one first',

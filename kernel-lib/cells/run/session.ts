@@ -291,6 +291,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const value = result?.[0];
     shown.output.flush();
     if (!isShown(value)) return { status: 'ok', executionCount };
+    await host.beforeInspect?.(value);
     const looked = await runner.look(shown, () => valueBundle(value, host));
     if ('thrown' in looked) return describe(looked.thrown, executionCount, shown, cell);
     const data = looked.found;
