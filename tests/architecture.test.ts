@@ -40,7 +40,8 @@ const arrows: Record<string, readonly string[]> = {
   desk: ['display', 'kernel', 'notebook', 'questions', 'travels'],
   page: ['*pure'],
   web: ['*pure', 'page'],
-  cli: ['*', 'kernel', 'confined', 'marker', 'desk'],
+  markbook: ['*', 'kernel', 'confined', 'marker', 'desk'],
+  cli: ['*', 'kernel', 'confined', 'marker', 'desk', 'markbook'],
 };
 const pure = Object.keys(arrows).slice(0, Object.keys(arrows).indexOf('kernel'));
 /** Packages that the pure folders may use; all of them run in a browser too. */

@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
@@ -7,12 +8,14 @@ import { Refusal } from '../desk/refusal';
 import { checkedStudentNumber } from '../desk/student';
 import { launchKernel } from '../kernel/client';
 import { built, homeRequire } from '../kernel/home';
+import { sheetNames } from '../kernel/sheets';
 import { readableTime } from '../marker/hand-out-facts';
 
 interface OpenOptions {
   port?: number;
   browser: boolean;
   student?: string;
+  marks?: string;
 }
 
 /** Tried first, so that a page left open finds its desk again after a restart. */
@@ -35,13 +38,16 @@ export function openCommand(): Command {
     .option('--port <number>', 'serve at this port', portNumber)
     .option('--no-browser', 'only print the address')
     .option('--student <number>', 'your student number')
+    .option('--marks <folder>', 'look through the marks in this folder (not in a hand-out)')
     .action(open);
 }
 
-async function open(given: string, { port, browser, student }: OpenOptions): Promise<void> {
+async function open(given: string, { port, browser, student, marks }: OpenOptions): Promise<void> {
   const folder = resolve(given);
+  if (marks !== undefined && !hasMarking())
+    throw new Error('There are no keys here, so there is nothing to mark with: leave --marks out.');
   const number = student === undefined ? undefined : checkedStudentNumber(student);
-  const desk = await start(folder, port);
+  const desk = await start(folder, port, marks);
   // From now on, so that what is begun below is also put away when it is stopped half-way.
   const stopped = untilStopped();
   let way: WayIn | undefined;
@@ -53,13 +59,14 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
       );
     tellHandOut();
     console.log(`Your worksheets are kept in ${folder}`);
-    console.log(`Open ${desk.address}`);
+    const opened = (address: string) =>
+      marks === undefined
+        ? address
+        : Object.assign(new URL(address), { pathname: '/marking' }).href;
+    console.log(`Open ${opened(desk.address)}`);
     console.log('Ctrl-C ends.');
     if (browser) {
-      way = layWayIn(
-        folder,
-        desk.once(() => way?.remove()),
-      );
+      way = layWayIn(folder, opened(desk.once(() => way?.remove())));
       await openInBrowser(way.address);
     }
     await tellProblems(desk);
@@ -70,8 +77,18 @@ async function open(given: string, { port, browser, student }: OpenOptions): Pro
   }
 }
 
-async function start(folder: string, port: number | undefined): Promise<Desk> {
+/** Keys and the marking page are in a working copy; a hand-out has neither. */
+const hasMarking = () =>
+  existsSync(built('marking/index.html')) &&
+  sheetNames().some((name) => existsSync(built(`worksheets/${name}/key.cjs`)));
+
+async function start(
+  folder: string,
+  port: number | undefined,
+  marks: string | undefined,
+): Promise<Desk> {
   const options = {
+    ...(hasMarking() ? { marking: await markingFor(folder, marks) } : {}),
     folder,
     worksheets: built('worksheets'),
     page: built('page'),
@@ -84,6 +101,12 @@ async function start(folder: string, port: number | undefined): Promise<Desk> {
     if (error instanceof Refusal && error.status === 409) return startDesk({ ...options, port: 0 });
     throw error;
   });
+}
+
+async function markingFor(folder: string, marks: string | undefined) {
+  const { markingRoutes } = await import('../markbook/marking-routes');
+  const given = marks === undefined ? undefined : resolve(marks);
+  return { page: built('marking'), routes: markingRoutes(folder, given) };
 }
 
 /** Course and deadline, where the instructor gave them to the hand-out. */

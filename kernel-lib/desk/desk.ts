@@ -32,6 +32,8 @@ interface DeskOptions {
   launch: Launch;
   /** Start a kernel ahead, for the first sheet that is opened. */
   prepare?: boolean;
+  /** The marking page and what it asks; a desk of a student has none. */
+  marking?: { readonly page: string; readonly routes: Hono };
 }
 
 /** A running local server. */
@@ -77,10 +79,14 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
   app.use('/api/kernels/*', small);
-  app.route('/desk', deskRoutes(sheets));
+  app.route('/desk', deskRoutes(sheets, options.marking !== undefined));
   app.route('/api/contents', contents(options.folder));
   app.route('/api', kernelRoutes(kernels, upgradeWebSocket));
-  app.route('/', pageFiles(options.page));
+  if (options.marking) {
+    app.route('/marking/ask', options.marking.routes);
+    app.route('/marking', pageFiles(options.marking.page, ['/']));
+  }
+  app.route('/', pageFiles(options.page, ['/', '/bench', '/help', '/sheet/:path{.+}']));
   app.notFound((c) => c.json({ message: 'There is nothing at this address.' }, 404));
   app.onError((error, c) => {
     if (error instanceof Refusal) return refuse(c, error);
@@ -160,7 +166,7 @@ async function prepareFolder(folder: string): Promise<void> {
 }
 
 /** What the front page asks of the desk, beyond Jupyter's services. */
-function deskRoutes(sheets: Sheets): Hono {
+function deskRoutes(sheets: Sheets, hasMarking: boolean): Hono {
   const app = new Hono();
   const { folder } = sheets;
 
@@ -172,7 +178,10 @@ function deskRoutes(sheets: Sheets): Hono {
       sheets.list(),
       sheets.others(),
     ]);
-    const answer: SheetList = { folder, student: student ?? null, sheets: list, others };
+    const answer: SheetList = {
+      ...{ folder, student: student ?? null, sheets: list, others },
+      ...(hasMarking ? { marking: '/marking' } : {}),
+    };
     return c.json(answer);
   });
 
@@ -202,16 +211,16 @@ const types: Record<string, string> = {
   '.ttf': 'font/ttf',
 };
 
-/** The built page: its HTML at `/`, at `/bench`, at `/help` and at every sheet's address, its scripts, styles and fonts under `/page/`. */
-function pageFiles(folder: string): Hono<{ Variables: { nonce: string } }> {
+/** A built page: its HTML at each of `places`, its scripts, styles and fonts under `/page/`. */
+function pageFiles(
+  folder: string,
+  places: readonly string[],
+): Hono<{ Variables: { nonce: string } }> {
   const app = new Hono<{ Variables: { nonce: string } }>();
   const html = async (nonce: string) =>
     (await readFile(join(folder, 'index.html'), 'utf8')).replaceAll('{{nonce}}', nonce);
 
-  app.get('/', async (c) => c.html(await html(c.get('nonce'))));
-  app.get('/bench', async (c) => c.html(await html(c.get('nonce'))));
-  app.get('/help', async (c) => c.html(await html(c.get('nonce'))));
-  app.get('/sheet/:path{.+}', async (c) => c.html(await html(c.get('nonce'))));
+  for (const place of places) app.get(place, async (c) => c.html(await html(c.get('nonce'))));
   app.get('/page/:name{.+}', async (c) => {
     const name = c.req.param('name');
     const file = await contain(folder, name);

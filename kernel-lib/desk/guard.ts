@@ -36,7 +36,8 @@ export function oneTimeTokens(): OneTimeTokens {
 }
 
 const isPage = (c: Context) =>
-  c.req.method === 'GET' && (c.req.path === '/' || c.req.path.startsWith('/sheet/'));
+  c.req.method === 'GET' &&
+  (c.req.path === '/' || c.req.path === '/marking' || c.req.path.startsWith('/sheet/'));
 
 /**
  * Lets in only who holds the token, and only pages of this very server.

@@ -4,6 +4,7 @@ import { type TypeScript, ts } from '../kernel/typescript';
 import { type CameAlong, companionsOf } from '../marking/companions';
 import {
   type FoundReturn,
+  identifiedAs,
   identify,
   mostWritten,
   studentsInName,
@@ -17,6 +18,7 @@ import {
   type TimeRules,
 } from '../marking/hand-in-time';
 import { gatheredRows, type NotMarked, withCompanions } from '../marking/not-marked';
+import type { Owners } from '../marking/owners';
 import {
   isLitter,
   isZip,
@@ -62,6 +64,8 @@ interface GatherRules extends Omit<TimeRules, 'whole'> {
   readonly roster: ReadonlySet<string> | undefined;
   /** Keep a file that a return's cells may read; gives the digest by which it is found again. None are kept unless given. */
   readonly keep?: (bytes: Uint8Array) => string;
+  /** What a person said of files, by path. */
+  readonly owners?: Owners;
 }
 
 /**
@@ -74,7 +78,7 @@ export function gatherReturns(
   path: string,
   rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
-  const { sheets, roster, keep } = rules;
+  const { sheets, roster, keep, owners = new Map() as Owners } = rules;
   const read: ReadReturn[] = [];
   const along: { readonly came: CameAlong; readonly row: string }[] = [];
   const aside: NotMarked[] = [];
@@ -102,6 +106,11 @@ export function gatherReturns(
     const file = labelled(found);
     const archive = file.archive?.path;
     const told = { path: file.path, ...(archive === undefined ? {} : { archive }) };
+    const said = owners.get(file.path);
+    if (said && said.student === undefined) {
+      aside.push({ ...told, reason: 'left out', why: `Left out by a person: ${said.reason}` });
+      return;
+    }
     try {
       const one = readReturn(file, sheets);
       if (!('reason' in one)) read.push(one);
@@ -139,7 +148,11 @@ export function gatherReturns(
   const inNames = roster ?? new Set(typed.filter(isNumber));
   const whole = statSync(path).isDirectory() ? undefined : labelOf(basename(path));
   const told = read.flatMap((one) => {
-    const identity = identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames });
+    const said = owners.get(one.path);
+    const identity =
+      said?.student === undefined
+        ? identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames })
+        : identifiedAs(said.student, said.reason, one.typed, roster);
     if (!('reason' in identity)) return [{ one, identity, student: identity.student }];
     aside.push({ ...identity, path: one.path, ...archiveOf(one) });
     return [];

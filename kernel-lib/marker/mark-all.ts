@@ -355,10 +355,21 @@ export function turns<Task extends OfSheet>(tasks: readonly Task[]): Turns<Task>
   };
 }
 
+/** What a run tells the program that started it, where that one listens. */
+export type RunTold =
+  | { readonly done: number; readonly of: number }
+  | { readonly lockDown: string };
+
+/** Only tells: whether somebody still listens makes no difference to the run. */
+export function tellParent(told: RunTold): void {
+  if (process.connected) process.send?.(told, () => {});
+}
+
 /** Shows how far a run is: a bar with the time left on a terminal, a plain line now and then otherwise. */
 function markProgress(of: number): { step(done: number): void; end(): void } {
   const out = process.stderr;
   const started = Date.now();
+  tellParent({ done: 0, of });
   let told = started;
   const left = (done: number) => {
     const seconds = ((Date.now() - started) / 1000 / done) * (of - done);
@@ -367,6 +378,7 @@ function markProgress(of: number): { step(done: number): void; end(): void } {
   };
   return {
     step(done) {
+      tellParent({ done, of });
       if (out.isTTY) {
         const full = Math.round((30 * done) / of);
         const bar = '█'.repeat(full) + '░'.repeat(30 - full);

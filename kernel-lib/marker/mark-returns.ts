@@ -19,7 +19,8 @@ import {
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
 import { keptFiles } from './kept-files';
-import { markAll } from './mark-all';
+import { markAll, tellParent } from './mark-all';
+import { ownersIn } from './owners-in';
 import type { MarkArguments, MarkOptions } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
 import { changedByHand, latenessOf } from './settle';
@@ -48,7 +49,8 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const numbers = roster && new Set(roster.map(({ student }) => student));
   const kept = keptFiles();
   process.once('exit', kept.remove);
-  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep };
+  const owners = ownersIn(args.to, numbers);
+  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep, owners };
   const { found: came, notMarked } = gatherReturns(returns, rules);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
@@ -59,7 +61,7 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const changes = await changedByHand(options.to, sheets, counted, numbers);
   const written = await writtenByHand(options.to, sheets, counted);
   for (const sentence of told) console.log(sentence);
-  await keepSettings(options.to, settings);
+  await keepSettings(options.to, { ...settings, returns: resolve(returns) });
 
   const stage = createStage();
   const stop = () => {
@@ -68,13 +70,15 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     console.error('\nStopped. Start the same command again to go on.');
     process.exit(130);
   };
-  process.once('SIGINT', stop).once('SIGTERM', stop);
+  // A program that started this one and listens to it has gone when it hangs up.
+  process.once('SIGINT', stop).once('SIGTERM', stop).once('disconnect', stop);
   try {
     const confinement: Confinement = args.unconfined
       ? await openConfinement(stage)
       : await lockDown(stage);
     if (args.unconfined)
       console.error('Students’ code runs WITHOUT lock-down, as --unconfined asks.');
+    tellParent({ lockDown: confinement.kind });
     const limits = { cell: 1000 * args.cellSeconds, sheet: 1000 * args.sheetSeconds };
     const { jobs } = args;
     const toMark = (list: typeof found): ToMark[] =>
@@ -112,7 +116,8 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     endAllProcesses();
     stage.remove();
     kept.remove();
-    process.off('exit', kept.remove).off('SIGINT', stop).off('SIGTERM', stop);
+    process.off('exit', kept.remove);
+    process.off('SIGINT', stop).off('SIGTERM', stop).off('disconnect', stop);
   }
 }
 

@@ -54,8 +54,10 @@ interface FromFile<Row> {
 }
 
 /** What decides marks besides returns and keys; kept in the folder of marks and used again. */
-interface Settings {
+export interface Settings {
   readonly course?: string;
+  /** Where the returns lay that were marked last. */
+  readonly returns?: string;
   /** The instructor's time zone. */
   readonly zone: string;
   /** As it was typed. */
@@ -135,7 +137,8 @@ export async function keepSettings(folder: string, settings: Settings): Promise<
   await writeWhole(path, text);
 }
 
-function keptIn(folder: string): Settings | undefined {
+/** The settings that a folder of marks keeps; undefined where it has none. */
+export function keptIn(folder: string): Settings | undefined {
   const path = join(folder, settingsFile);
   if (!existsSync(path)) return undefined;
   const mend = 'Mend it, or remove it and give all options again.';

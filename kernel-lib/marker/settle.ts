@@ -58,7 +58,7 @@ export async function settle(options: MarkOptions, all: ToSettle): Promise<Settl
   return { ...best, passedOver: [...passedOver, ...best.passedOver] };
 }
 
-const changedMarksFile = 'changed-marks.csv';
+export const changedMarksFile = 'changed-marks.csv';
 
 /**
  * The marks that a person changed, out of the folder of marks. Where there is no such file one is begun; what

@@ -1,4 +1,4 @@
-import { byteOrderMark, refuseAll, tableRows } from './csv';
+import { byteOrderMark, refuseAll, rewriteRows, tableRows } from './csv';
 import type { QuestionMark } from './judge-return';
 import type { MarkRecord } from './record';
 import { plainText } from './run-report';
@@ -82,20 +82,56 @@ function readRow(row: Row, known: Changeable): ChangedMark | string | undefined 
   return { student, sheet, question, marks, reason: plainText(reason, longestReason) };
 }
 
-/** The records with the changed marks in them; each says what the marker had given. */
-export function withChangedMarks(
-  records: readonly MarkRecord[],
-  changes: readonly ChangedMark[],
-): MarkRecord[] {
-  const at = (student: string, sheet: string, question: string) =>
-    `${student} ${sheet} ${question}`;
-  const byPlace = new Map(
-    changes.map((one) => [at(one.student, one.sheet, one.question), one] as const),
+/** What a line of the table is about. */
+export type ChangedPlace = Pick<ChangedMark, 'student' | 'sheet' | 'question'>;
+
+export const placeOf = ({ student, sheet, question }: ChangedPlace): string =>
+  `${student} ${sheet} ${question}`;
+
+/**
+ * The table with some marks changed, or given back to the marker; whatever else stands in it stays, letter for letter.
+ *
+ * @param text as `readChangedMarks` reads it
+ * @param changes without `marks`: the line is taken out
+ */
+export function withChanges(
+  text: string,
+  changes: readonly (ChangedPlace & { readonly marks?: number; readonly reason: string })[],
+): string {
+  const left = new Map(changes.map((one) => [placeOf(one), one]));
+  const rowOf = ({ student, sheet, question, marks, reason }: (typeof changes)[number]) =>
+    marks === undefined ? null : { student, sheet, question, marks, reason };
+  return rewriteRows(
+    text,
+    changedMarksHead,
+    (cell) => {
+      const [student, sheet, question] = columns.slice(0, 3).map((name) => cell(name).trim());
+      const place = placeOf({ student, sheet, question: question.replace(',', '.') });
+      const change = left.get(place);
+      left.delete(place);
+      return change && rowOf(change);
+    },
+    () => [...left.values()].flatMap((change) => rowOf(change) ?? []),
   );
+}
+
+/** The mark as the marker gave it, or a person who read it, without the change that lies over it. */
+export function withoutChange(mark: QuestionMark): QuestionMark {
+  const { changed: over, ...rest } = mark;
+  if (!over) return mark;
+  if (over.from === null) return { ...rest, state: 'to be read', marks: 0 };
+  return { ...rest, state: over.from === mark.outOf ? 'agrees' : 'not yet', marks: over.from };
+}
+
+/** The records with the changed marks in them; each says what the marker had given. */
+export function withChangedMarks<
+  Marked extends Pick<MarkRecord, 'student' | 'sheet' | 'questions'>,
+>(records: readonly Marked[], changes: readonly ChangedMark[]): Marked[] {
+  const byPlace = new Map(changes.map((one) => [placeOf(one), one] as const));
   return records.map((record) => ({
     ...record,
     questions: record.questions.map((mark) => {
-      const change = byPlace.get(at(record.student, record.sheet, mark.question));
+      const change = byPlace.get(placeOf({ ...record, question: mark.question }));
       return change ? changed(mark, change) : mark;
     }),
   }));

@@ -122,7 +122,7 @@ export function classData(
   }
   const refused = new Map<string, { path: string; why: string }[]>();
   for (const { path, why, student, reason } of notMarked)
-    if (student !== undefined && !/^(?:left by a system|beside a notebook)$/.test(reason))
+    if (student !== undefined && !/^(?:left by a system|beside a notebook|left out)$/.test(reason))
       refused.set(student, [...(refused.get(student) ?? []), { path, why }]);
   for (const student of refused.keys()) if (!byStudent.has(student)) byStudent.set(student, []);
   const students = [...byStudent].map(([student, own]): StudentOfClass => {

@@ -1,25 +1,33 @@
 import { parse } from 'csv-parse/browser/esm/sync';
 
 /** Control characters become blanks. A cell that a spreadsheet would take for a formula is led in by an apostrophe. */
-function cell(value: string | number): string {
+function cell(value: string | number, delimiter = ','): string {
   const plain = typeof value === 'string' ? value.replace(/[^\P{Cc}\n\t]/gu, ' ') : value;
   const text =
     typeof value === 'string' && /^[=+\-@\t\r]/.test(value) ? `'${plain}` : String(plain);
-  return /[",;\n\r]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  return /[",;\n\r]/.test(text) || text.includes(delimiter)
+    ? `"${text.replaceAll('"', '""')}"`
+    : text;
 }
 
 /** By it spreadsheets know that a table is UTF-8, and read “µm” and “é” as they are. */
 export const byteOrderMark = '\ufeff';
 
 /** Rows as CSV: a byte-order mark, comma, one line end a row, quotes where needed. */
-export function writeCsv(rows: readonly (readonly (string | number)[])[]): string {
-  return [...csvLines(rows)].join('');
+export function writeCsv(
+  rows: readonly (readonly (string | number)[])[],
+  delimiter: ',' | ';' = ',',
+): string {
+  return [...csvLines(rows, delimiter)].join('');
 }
 
 /** The same, a line at a time. */
-export function* csvLines(rows: Iterable<readonly (string | number)[]>): Generator<string> {
+export function* csvLines(
+  rows: Iterable<readonly (string | number)[]>,
+  delimiter: ',' | ';' = ',',
+): Generator<string> {
   yield byteOrderMark;
-  for (const row of rows) yield `${row.map(cell).join(',')}\n`;
+  for (const row of rows) yield `${row.map((one) => cell(one, delimiter)).join(delimiter)}\n`;
 }
 
 /** A row of a table that a person filled in: its cells by the names of the columns, and where it stands. */
@@ -32,6 +40,9 @@ interface TableRow {
   readonly cell: (column: string) => string;
 }
 
+const delimiterOf = (text: string) =>
+  /^[^\n]*\t/.test(text) ? '\t' : /^[^\n]*;/.test(text) ? ';' : ',';
+
 /** Mistakes told at once; of more the number is told. */
 const mostTold = 25;
 
@@ -43,7 +54,7 @@ const mostTold = 25;
  */
 export function tableRows(text: string, columns: readonly string[]): TableRow[] {
   const options = {
-    delimiter: /^[^\n]*\t/.test(text) ? '\t' : /^[^\n]*;/.test(text) ? ';' : ',',
+    delimiter: delimiterOf(text),
     bom: true,
     info: true,
     skip_empty_lines: true,
@@ -82,6 +93,48 @@ function placeSaid(row: number, end: number, record: readonly string[]) {
     aside: line === row ? '' : ` (Row ${row} in a spreadsheet.)`,
   };
 }
+
+/** The cells of a new row, by the names of its columns in small letters; undefined leaves the row as it stands, null takes it out. */
+type Rewrite = (
+  cell: (column: string) => string,
+) => Readonly<Record<string, string | number>> | null | undefined;
+
+/**
+ * The text of a table with some of its rows changed, taken out or added. All others stay as they were typed, letter for
+ * letter, with the columns and the signs between them that the table has.
+ *
+ * @param text as `tableRows` reads it
+ * @param head what a table begins with where there is none yet
+ * @param more rows to be added, asked for when all others were seen
+ */
+export function rewriteRows(
+  text: string,
+  head: string,
+  rewrite: Rewrite,
+  more: () => readonly Readonly<Record<string, string | number>>[],
+): string {
+  const whole = text.trim() === '' ? head : text;
+  const delimiter = delimiterOf(whole);
+  // A reader takes all lines to end as the first one does.
+  const [end = '\n'] = /\r\n|\n|\r/.exec(whole) ?? [];
+  const options = { delimiter, raw: true, relax_column_count: true, bom: true } as const;
+  const rows = parse(whole, options) as unknown as { raw: string; record: string[] }[];
+  const columns = rows[0].record.map((one) => one.trim().toLowerCase());
+  const lineOf = (row: Readonly<Record<string, string | number>>, old: readonly string[] = []) =>
+    `${columns.map((name, i) => cell(row[name] ?? unled(old[i] ?? ''), delimiter)).join(delimiter)}${end}`;
+  const ended = (raw: string) => raw.replace(/[\r\n]+$/, '') + end;
+  const kept = rows.slice(1).map(({ raw, record }) => {
+    const row = rewrite((column) => record[columns.indexOf(column)] ?? '');
+    if (row === null) return '';
+    return row === undefined ? ended(raw) : lineOf(row, record);
+  });
+  const first = ended(rows[0].raw);
+  const start = first.startsWith(byteOrderMark) ? '' : byteOrderMark;
+  return [start, first, ...kept, ...more().map((row) => lineOf(row))].join('');
+}
+
+/** Without the apostrophe that was put before what looks like a formula; it is put there again. */
+const unled = (text: string) => text.replace(/^'(?=[=+\-@])/, '');
 
 /** All that is wrong with a table in one sentence each, every one on a line of its own. */
 export function refuseAll(problems: readonly string[], consequence: string): void {

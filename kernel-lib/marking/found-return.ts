@@ -232,6 +232,28 @@ export function identify(
   };
 }
 
+/**
+ * Whose return it is where a person said so.
+ *
+ * @param typed what stands in the notebook's code as student number
+ */
+export function identifiedAs(
+  student: string,
+  reason: string,
+  typed: string,
+  roster: ReadonlySet<string> | undefined,
+): Identity {
+  const stated = bare(typed);
+  const isNobodys = stated !== undefined && stated !== student && !roster?.has(stated);
+  const says = stated === undefined || stated === student ? '' : ` The notebook says ${stated}.`;
+  const note = `A person said that this is of ${student}: ${reason}${says}`;
+  return { student, note, ...(isNobodys ? { typed: stated } : {}) };
+}
+
+/** True where a note of `identify` says that notebook, name and roster do not agree on whose it is. */
+export const isDisputed = (note: string): boolean =>
+  / says \S+, (?:the file's name says|which nobody of the roster has)/.test(note);
+
 const cut = (text: string) => text.slice(0, 20);
 
 function whyUnknown(

@@ -4,7 +4,12 @@ import type { Refused } from './unpack';
 /** A file that is not marked, and why. */
 export interface NotMarked {
   readonly path: string;
-  readonly reason: Refused['reason'] | 'wrong sheet' | 'unknown student' | 'beside a notebook';
+  readonly reason:
+    | Refused['reason']
+    | 'wrong sheet'
+    | 'unknown student'
+    | 'beside a notebook'
+    | 'left out';
   readonly why: string;
   /** How many files this row stands for; one unless given. */
   readonly count?: number;

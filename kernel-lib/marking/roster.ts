@@ -58,3 +58,43 @@ export function readRoster(text: string): Enrolled[] {
     return { student, extraDays: days };
   });
 }
+
+/** What a class list tells of a student beside the number; read when it is shown, and kept nowhere. */
+export interface Person {
+  readonly name: string;
+  readonly email: string;
+  readonly group: string;
+}
+
+const named = {
+  name: /^(?:full |student )?names?$/,
+  first: /^(?:first|given) ?names?$|^forenames?$/,
+  last: /^(?:last|family) ?names?$|^surnames?$/,
+  email: /^e-?mail(?: address)?$/,
+  group: /^(?:group|section|class|bench)$/,
+} as const;
+
+/**
+ * Names, addresses and groups in a class list, by student number. Columns are known by what they are called (`name`, or
+ * `first name` and `last name`; `e-mail`; `group`, `section` or `bench`); what is not there is ''.
+ *
+ * @example readPeople('student,name\n1001,Mira Tarrow').get('1001')?.name // 'Mira Tarrow'
+ */
+export function readPeople(text: string): ReadonlyMap<string, Person> {
+  const delimiter = /^[^\n]*;/.test(text) ? ';' : ',';
+  const options = { bom: true, trim: true, skip_empty_lines: true, relax_column_count: true };
+  const [head = [], ...rows]: string[][] = parse(text, { delimiter, ...options });
+  const columns = head.map((cell) => cell.toLowerCase());
+  const numberAt = columns.indexOf('student');
+  const at = (row: readonly string[], kind: keyof typeof named) =>
+    row[columns.findIndex((column) => named[kind].test(column))] ?? '';
+  return new Map(
+    rows.map((row) => {
+      const whole = at(row, 'name') || `${at(row, 'first')} ${at(row, 'last')}`.trim();
+      return [
+        row[numberAt] ?? '',
+        { name: whole, email: at(row, 'email'), group: at(row, 'group') },
+      ];
+    }),
+  );
+}

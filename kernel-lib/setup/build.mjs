@@ -100,6 +100,8 @@ function copyPage() {
   if (existsSync(html)) cpSync(html, join(page, 'index.html'));
   const plotly = join(root, 'node_modules', 'plotly.js-dist-min', 'plotly.min.js');
   cpSync(plotly, join(page, 'plotly.min.js'));
+  const marking = join(root, 'kernel-lib', 'page', 'view', 'marking', 'index.html');
+  cpSync(marking, join(root, '.build', 'marking', 'index.html'));
 }
 
 const sitePages = ['index.html', 'runner.html', 'one-file.html'];

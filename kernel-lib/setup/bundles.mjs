@@ -277,6 +277,23 @@ function forSite(name) {
   ];
 }
 
+/** A page that a desk serves. */
+const forPage = {
+  bundle: true,
+  platform: 'browser',
+  format: 'esm',
+  plugins: [lettersOfBrowser, formulasAhead, columnsRead, noJpegDecoder],
+  splitting: true,
+  minify: true,
+  target: ['es2022'],
+  jsx: 'automatic',
+  jsxImportSource: 'preact',
+  loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
+  legalComments: 'linked',
+  logLevel: 'warning',
+  define: { 'process.env.NODE_ENV': '"production"' },
+};
+
 /**
  * The esbuild options of every bundle.
  *
@@ -319,24 +336,21 @@ export function bundles(build = '') {
       plugins: [shareLibrary],
     },
     {
+      ...forPage,
       entryPoints: entries({
         app: 'kernel-lib/page/main.tsx',
         'app-style': 'kernel-lib/page/app.css',
       }),
       outdir: join(outdir, 'page'),
-      bundle: true,
-      platform: 'browser',
-      format: 'esm',
-      plugins: [lettersOfBrowser, formulasAhead, columnsRead, noJpegDecoder],
-      splitting: true,
-      minify: true,
-      target: ['es2022'],
-      jsx: 'automatic',
-      jsxImportSource: 'preact',
-      loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      legalComments: 'linked',
-      logLevel: 'warning',
-      define: { 'process.env.NODE_ENV': '"production"' },
+    },
+    {
+      // For instructors, apart: no hand-out and no site has it.
+      ...forPage,
+      entryPoints: entries({
+        app: 'kernel-lib/page/view/marking/main.tsx',
+        'app-style': 'kernel-lib/page/view/marking/marking.css',
+      }),
+      outdir: join(outdir, 'marking'),
     },
     {
       // The bench alone, complete in itself, for notebooks that know nothing of the page.

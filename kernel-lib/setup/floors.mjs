@@ -7,7 +7,7 @@ const home = join(root, 'kernel-lib');
 const picture = join(root, 'data', 'pictures', 'floors.svg');
 
 /** Folders that touch files, processes, sockets or the DOM; all others compute only. */
-export const edges = ['kernel', 'confined', 'marker', 'desk', 'page', 'web', 'cli'];
+export const edges = ['kernel', 'confined', 'marker', 'desk', 'page', 'web', 'markbook', 'cli'];
 
 /** Statements at the start of a line, and calls: text that merely speaks of an import does not count. */
 const forms = [

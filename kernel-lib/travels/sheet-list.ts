@@ -51,6 +51,8 @@ export interface SheetList {
   readonly student: string | null;
   readonly sheets: readonly ListedSheet[];
   readonly others: readonly OtherNotebook[];
+  /** Where returns are marked, on an instructor's desk. */
+  readonly marking?: string;
 }
 
 /** A sheet opened; `fresh` is the version of a copy just made, which holds nothing but the original's own cells. */

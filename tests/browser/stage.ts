@@ -16,11 +16,16 @@ export class DeskProcess {
   address = '';
   private child: ChildProcess | undefined;
 
-  constructor(readonly folder = mkdtempSync(join(tmpdir(), 'multislit-desk-'))) {}
+  /** @param more words of `multislit open` */
+  constructor(
+    readonly folder = mkdtempSync(join(tmpdir(), 'multislit-desk-')),
+    private readonly more: readonly string[] = [],
+  ) {}
 
   /** Start, at the same port as before when it was started before. */
   async start(): Promise<void> {
-    const words = [cli, 'open', this.folder, '--port', String(this.port), '--no-browser'];
+    const port = ['--port', String(this.port)];
+    const words = [cli, 'open', this.folder, ...port, '--no-browser', ...this.more];
     const child = spawn(process.execPath, words, { stdio: ['ignore', 'pipe', 'pipe'] });
     this.child = child;
     let said = '';

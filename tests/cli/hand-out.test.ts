@@ -120,6 +120,23 @@ describe('what a student receives', () => {
     expect(pages.filter((name) => /^editor-/.test(name))).toHaveLength(1);
   });
 
+  test('neither the hand-out nor what a site is made of has the marking page', () => {
+    const asks = '/marking/ask';
+    const scripts = (folder: string) =>
+      readdirSync(folder)
+        .filter((name) => /\.(?:js|html)$/.test(name))
+        .map((name) => readFileSync(join(folder, name), 'utf8'));
+    const [marking, page, site] = ['marking', 'page', 'web'].map((name) =>
+      scripts(join(root, '.build', name)),
+    );
+    expect(marking.filter((script) => script.includes(asks)).length).toBeGreaterThan(0);
+    expect(page.length).toBeGreaterThan(5);
+    expect([...page, ...site].filter((script) => script.includes(asks))).toEqual([]);
+    expect(Object.keys(made.zip).filter((path) => /\.build\/marking|\/key\./.test(path))).toEqual(
+      [],
+    );
+  });
+
   test('a short page for the student: start, where copies lie, when to hand in, caution', () => {
     const page = made.textOf('README.md');
     expect(page).toMatch(/^# Optics II, Alderbeck College\n/);

@@ -43,6 +43,12 @@ export function FrontPage({ host }: { host: Host }) {
         <p class="under ways">
           <a href={hrefOf('/bench')}>The live bench</a>: move the slits and watch the film.{' '}
           <a href={hrefOf('/help')}>Help</a>: how to run, check, save and hand in.
+          {list?.marking && (
+            <>
+              {' '}
+              <a href={list.marking}>Marking</a>: what a class handed in.
+            </>
+          )}
         </p>
         {fault && (
           <p class="notice" role="alert">

@@ -1,0 +1,72 @@
+import type { ExportProfile } from '../../../marking/export-table';
+import type {
+  ChangeInHistory,
+  GoingBackTold,
+  LookedThrough,
+  MarkingStart,
+  RunState,
+  WhatCameIn,
+} from '../../../marking/looked-through';
+import type { ShownAnswer } from '../../../marking/shown-answer';
+import { call, server } from '../../net/desk-files';
+
+const path = (what: string, words: Readonly<Record<string, string>> = {}) => {
+  const query = new URLSearchParams(words).toString();
+  return `/marking/ask/${what}${query === '' ? '' : `?${query}`}`;
+};
+
+/** Where an answer stands. */
+export interface Place {
+  readonly student: string;
+  readonly sheet: string;
+  readonly question: string;
+}
+
+/** A mark to be set at some places; `seen` is what stood there when it was decided. */
+export interface ToSet {
+  readonly places: readonly (Place & { readonly seen: number | null })[];
+  readonly marks: number | null;
+  readonly reason: string;
+  readonly by: string;
+}
+
+/** What the page asks of its desk. Whatever fails is a `StoreError` with a sentence for the reader. */
+export const ask = {
+  start: () => call<MarkingStart>('GET', path('start')),
+  look: (folder: string) => call<LookedThrough>('GET', path('look', { folder })),
+  answer: (folder: string, { student, sheet, question }: Place) =>
+    call<ShownAnswer>('GET', path('answer', { folder, student, sheet, question })),
+  history: (folder: string) => call<readonly ChangeInHistory[]>('GET', path('history', { folder })),
+  set: (folder: string, what: ToSet) =>
+    call<LookedThrough>('POST', path('marks', { folder }), what),
+  undo: (folder: string, change: number, by: string) =>
+    call<LookedThrough>('POST', path('undo', { folder }), { change, by }),
+  back: (folder: string) => call<GoingBackTold>('GET', path('back', { folder })),
+  page: (folder: string, student: string) =>
+    call<{ html: string }>('GET', path('page', { folder, student })),
+  /** Where all students' pages lie in one zip. */
+  pagesAddress: (folder: string) => path('pages', { folder }),
+  keepProfile: (folder: string, profile: ExportProfile) =>
+    call<readonly ExportProfile[]>('POST', path('profile', { folder }), profile),
+  came: (folder: string) => call<WhatCameIn>('GET', path('came', { folder })),
+  /** @param student '' leaves the file out; undefined takes back what was said */
+  say: (folder: string, file: string, student: string | undefined, reason: string) =>
+    call<WhatCameIn>('POST', path('said', { folder }), { path: file, student, reason }),
+  run: (folder: string, what: Readonly<Record<string, string>>) =>
+    call<RunState>('POST', path('run', { folder }), what),
+  running: (folder: string) => call<RunState | null>('GET', path('run', { folder })),
+  stop: (folder: string) => call<WhatCameIn>('POST', path('stop', { folder }), {}),
+  async drop(folder: string, returns: string, name: string, file: File): Promise<string> {
+    const words = { folder, returns, path: name, modified: `${file.lastModified}` };
+    const answer = await fetch(path('drop', words), {
+      method: 'POST',
+      body: file,
+      credentials: 'same-origin',
+    }).catch(() => {
+      throw new Error(`${server} does not answer, or ${name} cannot be read.`);
+    });
+    const { told, message } = await answer.json().catch(() => ({}));
+    if (!answer.ok) throw new Error(message ?? `${name} was refused (${answer.status}).`);
+    return told;
+  },
+};

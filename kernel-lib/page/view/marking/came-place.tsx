@@ -1,0 +1,375 @@
+import { useEffect, useMemo, useState } from 'preact/hooks';
+import type { CameIn, RunState, WhatCameIn } from '../../../marking/looked-through';
+import { ask } from './ask';
+import { chosenIn, type Dropped, droppedIn } from './dropped';
+
+interface PlaceProps {
+  folder: string;
+  came: WhatCameIn;
+  onCame: (came: WhatCameIn) => void;
+  /** A run has ended: the marks may be others. */
+  onEnded: () => void;
+}
+
+/** The first place: every file that came in and whose it is, and the run that marks them. */
+export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
+  const [returns, setReturns] = useState(came.returns);
+  const [fault, setFault] = useState('');
+  const [told, setTold] = useState<readonly string[]>([]);
+  const [isTaking, setTaking] = useState(false);
+  const run = came.run;
+
+  const takeIn = async (files: readonly Dropped[]) => {
+    setFault('');
+    setTaking(true);
+    const sentences: string[] = [];
+    try {
+      for (const { path, file } of files) {
+        sentences.push(await ask.drop(folder, returns, path, file));
+        setTold([...sentences]);
+      }
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+    setTaking(false);
+  };
+
+  useEffect(() => {
+    if (run?.is !== 'running') return;
+    let gone = false;
+    let soon: ReturnType<typeof setTimeout>;
+    const look = async () => {
+      const now = await ask.running(folder).catch(() => undefined);
+      if (gone) return;
+      if (now && now.is !== 'running') {
+        onCame(await ask.came(folder));
+        onEnded();
+        return;
+      }
+      if (now) onCame({ ...came, run: now });
+      soon = setTimeout(look, 400);
+    };
+    soon = setTimeout(look, 200);
+    return () => {
+      gone = true;
+      clearTimeout(soon);
+    };
+  }, [folder, run?.is, run?.startedAt]);
+
+  const begin = async (settings: Readonly<Record<string, string>>) => {
+    setFault('');
+    try {
+      const state = await ask.run(folder, { returns: returns.trim(), ...settings });
+      onCame({ ...came, run: state });
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+  };
+
+  return (
+    <div class="came-in">
+      <section
+        class="paper"
+        aria-label="Returns and the run"
+        onDragOver={(event) => event.preventDefault()}
+        onDrop={(event) => {
+          event.preventDefault();
+          if (event.dataTransfer) void droppedIn(event.dataTransfer).then(takeIn);
+        }}
+      >
+        <label for="returns">Folder or zip with the returns, on this computer</label>
+        <input
+          id="returns"
+          class="wide"
+          autoComplete="off"
+          spellcheck={false}
+          value={returns}
+          onInput={(event) => setReturns(event.currentTarget.value)}
+        />
+        <p class="drop">
+          Drop files, zips or folders here, and they are kept in that folder.{' '}
+          <label>
+            <span class="aloud">Files to be taken in</span>
+            <input
+              type="file"
+              multiple
+              disabled={isTaking}
+              onChange={(event) => {
+                void takeIn(chosenIn(event.currentTarget.files));
+                event.currentTarget.value = '';
+              }}
+            />
+          </label>
+        </p>
+        {told.length > 0 && (
+          <p role="status">
+            {told.length === 1 ? told[0] : `${told.length} files: ${told.at(-1)}`}
+          </p>
+        )}
+        <RunForm run={run} onBegin={begin} onStop={async () => onCame(await ask.stop(folder))} />
+        {fault && (
+          <p class="notice" role="alert">
+            {fault}
+          </p>
+        )}
+        {run && <RunShown run={run} />}
+      </section>
+      <Files folder={folder} came={came} onCame={onCame} />
+    </div>
+  );
+}
+
+const settingFields = [
+  ['roster', 'roster: a CSV file on this computer, with a column “student”'],
+  ['deadline', 'deadline, such as 2026-12-04 or 2026-12-04T18:00'],
+  ['late', 'percent that each started day costs'],
+  ['zone', 'your time zone, such as Europe/Berlin'],
+] as const;
+
+interface RunFormProps {
+  run: RunState | undefined;
+  onBegin: (settings: Readonly<Record<string, string>>) => void;
+  onStop: () => Promise<void>;
+}
+
+function RunForm({ run, onBegin, onStop }: RunFormProps) {
+  const [typed, setTyped] = useState<Readonly<Record<string, string>>>({});
+  const isRunning = run?.is === 'running';
+  return (
+    <form
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (!isRunning) onBegin(typed);
+      }}
+    >
+      <details>
+        <summary>Roster, deadline, lateness</summary>
+        <p class="soft">
+          What is left empty stays as it was. The folder of marks keeps what is typed here.
+        </p>
+        {settingFields.map(([name, said]) => (
+          <label key={name} class="setting">
+            {said}
+            <input
+              class="wide"
+              autoComplete="off"
+              spellcheck={false}
+              value={typed[name] ?? ''}
+              onInput={(event) => setTyped({ ...typed, [name]: event.currentTarget.value })}
+            />
+          </label>
+        ))}
+      </details>
+      <p class="row">
+        {isRunning ? (
+          <button type="button" class="main" onClick={() => void onStop()}>
+            Stop
+          </button>
+        ) : (
+          <button type="submit" class="main">
+            {run?.is === 'stopped' ? 'Go on' : 'Run'}
+          </button>
+        )}
+      </p>
+    </form>
+  );
+}
+
+const ended = {
+  running: '',
+  done: 'Marked to the end.',
+  stopped: 'Stopped. What is marked stays marked; Go on takes it up from there.',
+  failed: 'Nothing more was marked:',
+} as const;
+
+function timeLeft({ startedAt, toldAt, done, of }: RunState): string {
+  if (done === 0 || toldAt === undefined) return '';
+  const seconds = ((toldAt - startedAt) / 1000 / done) * (of - done);
+  return seconds < 90 ? `, ${Math.ceil(seconds)} s left` : `, ${Math.ceil(seconds / 60)} min left`;
+}
+
+function RunShown({ run }: { run: RunState }) {
+  const { is, done, of, lockDown, said } = run;
+  return (
+    <div class="run" data-run={is}>
+      {is === 'running' && (
+        <>
+          <progress
+            aria-label="Returns that were run"
+            max={Math.max(1, of)}
+            value={of === 0 ? undefined : done}
+          />
+          <p role="status">
+            {of === 0 ? 'Looking at what came in …' : `${done} of ${of} returns${timeLeft(run)}`}
+            {lockDown !== undefined && `. Students’ code runs shut off by ${lockDown}.`}
+          </p>
+        </>
+      )}
+      {is !== 'running' && <p role="status">{ended[is]}</p>}
+      {said !== '' && <p class="printed">{said.trim()}</p>}
+    </div>
+  );
+}
+
+function Files({ folder, came, onCame }: Omit<PlaceProps, 'onEnded'>) {
+  const { files, students } = came;
+  const open = useMemo(() => files.filter(({ waits }) => waits), [files]);
+  const [all, setAll] = useState(false);
+  const [text, setText] = useState('');
+  const found = (all ? files : [...open, ...files.filter(({ said }) => said)]).filter(
+    ({ path, student, sheet }) =>
+      `${path} ${student} ${sheet}`.toLowerCase().includes(text.toLowerCase().trim()),
+  );
+  if (files.length === 0)
+    return (
+      <section class="paper" aria-label="Files">
+        <p>Nothing was looked at yet: name the returns and press Run.</p>
+      </section>
+    );
+  return (
+    <section class="paper" aria-label="Files">
+      <h2>
+        {open.length === 0
+          ? 'Every file is accounted for'
+          : open.length === 1
+            ? '1 file waits for you'
+            : `${open.length} files wait for you`}
+      </h2>
+      <div class="filters">
+        <label>
+          <span class="named">find</span>
+          <input
+            type="search"
+            value={text}
+            onInput={(event) => setText(event.currentTarget.value)}
+          />
+        </label>
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={all}
+            onChange={(event) => setAll(event.currentTarget.checked)}
+          />{' '}
+          all {files.length} files
+        </label>
+      </div>
+      <datalist id="students">
+        {students.map((student) => (
+          <option key={student} value={student} />
+        ))}
+      </datalist>
+      <ul class="files">
+        {found.slice(0, most).map((file) => (
+          <FileShown key={file.path} folder={folder} file={file} onCame={onCame} />
+        ))}
+      </ul>
+      {found.length > most && (
+        <p class="soft">
+          {most} of {found.length} are shown; find narrows them down.
+        </p>
+      )}
+    </section>
+  );
+}
+
+const most = 300;
+
+interface FileProps {
+  folder: string;
+  file: CameIn;
+  onCame: (came: WhatCameIn) => void;
+}
+
+function FileShown({ folder, file, onCame }: FileProps) {
+  const { path, outcome, student, sheet, time, timeFrom, remark, files, said, isReturn } = file;
+  const [isOpening, setOpening] = useState(false);
+  const facts = [student && `of ${student}`, sheet, time && `${time} (by the ${timeFrom})`];
+  const saidWords = said && (said.student === '' ? 'to be left out' : `of ${said.student}`);
+  return (
+    <li>
+      <p class="file">
+        <span class="path">{path}</span> <b>{files > 1 ? `${files} files, ${outcome}` : outcome}</b>
+      </p>
+      <p class="soft">{facts.filter(Boolean).join(' · ')}</p>
+      {remark !== '' && <p>{remark}</p>}
+      {said && (
+        <p>
+          You said: {saidWords}. {said.reason} Each run goes by it from now on.
+        </p>
+      )}
+      {isOpening ? (
+        <SayForm
+          folder={folder}
+          file={file}
+          onCame={(came) => {
+            setOpening(false);
+            onCame(came);
+          }}
+        />
+      ) : (
+        <button type="button" class="quiet" onClick={() => setOpening(true)}>
+          {said ? 'Say otherwise' : isReturn ? 'Say whose it is, or leave it out' : 'Leave it out'}
+          <span class="aloud">: {path}</span>
+        </button>
+      )}
+    </li>
+  );
+}
+
+function SayForm({ folder, file, onCame }: FileProps) {
+  const [student, setStudent] = useState(file.said?.student || file.student);
+  const [reason, setReason] = useState(file.said?.reason ?? '');
+  const [fault, setFault] = useState('');
+  const say = (whose: string | undefined) =>
+    ask
+      .say(folder, file.path, whose, reason)
+      .then(onCame, (error: Error) => setFault(error.message));
+  return (
+    <form
+      class="say"
+      onSubmit={(event) => {
+        event.preventDefault();
+        if (!file.isReturn) void say('');
+        else if (student.trim() === '') setFault('Choose a student, or leave the file out.');
+        else void say(student);
+      }}
+    >
+      {file.isReturn && (
+        <label>
+          <span class="named">student</span>
+          <input
+            list="students"
+            autoComplete="off"
+            value={student}
+            onInput={(event) => setStudent(event.currentTarget.value)}
+          />
+        </label>
+      )}
+      <label class="why">
+        <span class="named">reason</span>
+        <input
+          autoComplete="off"
+          maxLength={2000}
+          value={reason}
+          onInput={(event) => setReason(event.currentTarget.value)}
+        />
+      </label>
+      {file.isReturn && (
+        <button type="submit" class="main">
+          It is this student’s
+        </button>
+      )}
+      <button type="button" onClick={() => void say('')}>
+        Leave out
+      </button>
+      {file.said && (
+        <button type="button" class="quiet" onClick={() => void say(undefined)}>
+          Take back
+        </button>
+      )}
+      <p class="fault" role="alert">
+        {fault}
+      </p>
+    </form>
+  );
+}
