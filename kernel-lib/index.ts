@@ -62,7 +62,6 @@ export type { BenchLight, BenchSetting } from './figures/bench/setting';
 // figures
 export { chromaticityPath } from './figures/chromaticity-path';
 export type { Figure } from './figures/figure';
-export { show } from './figures/figure';
 export { filmStripPicture, stripFigure } from './figures/film-strip-picture';
 export { fitPlot } from './figures/fit-plot';
 export { linePlot, type Series } from './figures/line-plot';
@@ -72,11 +71,13 @@ export { nearToFar } from './figures/near-to-far';
 export { type PatternCurve, patternPlot } from './figures/pattern-plot';
 export { phasorPolygon } from './figures/phasor-polygon';
 export { pictureFigure } from './figures/picture-figure';
+export { show } from './figures/show';
 export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
 export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';
+export { type FindBeside, fileBeside, setFilesBeside } from './fitting/file-beside';
 export { type FitOptions, fitCurve } from './fitting/fit-curve';
 export type { FitData } from './fitting/fit-data';
 export { type FittedLine, fitLine } from './fitting/fit-line';
@@ -122,6 +123,7 @@ export {
   type ProfileExtremum,
   profileExtrema,
 } from './fitting/profile-extrema';
+export { readTable } from './fitting/read-table';
 export type { BlurShape } from './fitting/slits/blur';
 export { type CurveCost, curveCost } from './fitting/slits/curve-cost';
 export {

@@ -16,3 +16,9 @@ declare module '*.svg' {
   const text: string;
   export default text;
 }
+
+/** Every formula of the sheets' own texts, set when the page is built: see setup/bundles.mjs. */
+declare module 'formulas-ahead' {
+  const formulas: import('./page/text/markdown').Formulas;
+  export default formulas;
+}

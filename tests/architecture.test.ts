@@ -10,7 +10,7 @@ const home = fileURLToPath(new URL('../kernel-lib', import.meta.url));
 /** Which folders each folder may import. Pure folders stand above the blank line, edges below. */
 const arrows: Record<string, readonly string[]> = {
   display: [],
-  travels: ['notebook', 'numerics', 'questions'],
+  travels: ['display', 'fitting', 'notebook', 'numerics', 'questions'],
   quantity: ['numerics'],
   numerics: [],
   notebook: [],
@@ -30,7 +30,7 @@ const arrows: Record<string, readonly string[]> = {
     'display',
   ],
   questions: ['quantity', 'numerics', 'display'],
-  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics'],
+  marking: ['display', 'questions', 'notebook', 'figures', 'quantity', 'numerics', 'travels'],
   // The engine of the notebook: the same in Node, in a browser and behind the marker's walls.
   cells: ['display', 'figures', 'notebook', 'questions'],
 

@@ -33,6 +33,7 @@ describe('examples in docstrings', () => {
   afterEach(() => {
     multislit.endWork();
     multislit.setSheetSource(undefined);
+    multislit.setFilesBeside(undefined);
     multislit.setDisplayPort(undefined);
     multislit.setBenchScript(undefined);
     multislit.connectComms(() => {});

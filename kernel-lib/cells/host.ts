@@ -39,10 +39,17 @@ export interface Host {
   library(): typeof Library;
   /** A value in words, as the platform's console has it. */
   inspect(value: unknown, options?: object): string;
+  /** Resolves when what `inspect` says of the value is true; where that is known at once there is nothing to wait for. */
+  beforeInspect?(value: unknown): Promise<void>;
   /** A console that prints into `write` and whose `clear` calls `clear`. */
   console(write: (name: StreamName, text: string) => void, clear: () => void): Console;
   readonly sheets: {
     find(name: string): AnySheet | undefined;
+    names(): readonly string[];
+  };
+  /** The files beside the notebook that is at work, for `fileBeside`. */
+  readonly beside: {
+    find(name: string): Uint8Array | undefined;
     names(): readonly string[];
   };
   /** The script of a live bench; undefined where there is none. */

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { type Zippable, zipSync } from 'fflate';
+import { base64 } from '../display/base64';
 import { escapeText } from '../display/bundle';
-import { base64 } from '../figures/png/encode-png';
 import { built } from '../kernel/home';
 import type { Files } from './hand-out-files';
 import { frameDocument, integrityOf } from './site-files';

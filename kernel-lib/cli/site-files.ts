@@ -4,7 +4,6 @@ import { createRequire } from 'node:module';
 import { dirname, join } from 'node:path';
 import { escapeText } from '../display/bundle';
 import { built, home, homeRequire } from '../kernel/home';
-import { benchScript } from '../kernel/node-host';
 import { findSheet } from '../kernel/sheets';
 import { readNotebook } from '../notebook/read-notebook';
 import { listedQuestion } from '../travels/standing';
@@ -43,7 +42,7 @@ export function siteParts(sheets: readonly string[]): Files {
   }
   parts.set('sheets.json', json(sheets.map(siteSheet)));
   parts.set('types.json', json(compilerFiles(sheets)));
-  parts.set('bench.txt', benchScript() ?? '');
+  parts.set('bench.txt', readFileSync(built('bench-cell.js')));
   return parts;
 }
 
@@ -106,11 +105,17 @@ function runnerPage(): string {
 export const frameDocument = (script: string, isDirect = false): string =>
   `<!doctype html><html${isDirect ? ' data-direct' : ''}><meta charset="utf-8"><title>Runs cells</title><script>${script}</script>`;
 
+/** Larger than all else that compresses, and asked for only by who moves a figure. */
+const isForMoving = (path: string) => /plotly\.min(?:-\w+)?\.js$/.test(path);
+
 function serviceWorker(files: Files): string {
   const parts = [...files].filter(([path]) => !unnamed.includes(path) && !isOldFont(path));
+  const withDigests = (list: typeof parts) =>
+    list.map(([path, content]) => [path, integrityOf(content)]);
   const site = {
     index: { digest: integrityOf(files.get('index.html') ?? '') },
-    parts: parts.map(([path, content]) => [path, integrityOf(content)]),
+    parts: withDigests(parts.filter(([path]) => !isForMoving(path))),
+    later: withDigests(parts.filter(([path]) => isForMoving(path))),
   };
   return `const site = ${JSON.stringify(site)};\n${made('service-worker.js')}`;
 }

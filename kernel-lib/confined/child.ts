@@ -201,7 +201,7 @@ async function outcomeOf(
 /** A student's own photograph was there at home; whoever reads the marks should know why it is not here. */
 function withFilesNote(code: unknown, message: string): string {
   return code === 'ENOENT' || code === 'ERR_ACCESS_DENIED'
-    ? `${message} (Files beside a notebook are not there while it is marked.)`
+    ? `${message} (While a sheet is marked only files are there that were handed in with it and lie in its own folder.)`
     : message;
 }
 

@@ -54,8 +54,12 @@ export function createStage(): Stage {
 export interface Confinement {
   /** In words for the report. */
   readonly kind: string;
-  /** A child for one return. */
-  startChild(): LineProcess;
+  /**
+   * A child for one return.
+   *
+   * @param files folder of the files that came with it: where its cells look for files, the only ones that they may read
+   */
+  startChild(files?: string): LineProcess;
   /** The process that checks and emits students' code, without running it. */
   startConverter(): LineProcess;
 }
@@ -72,10 +76,11 @@ const permission = () =>
     ? '--permission'
     : '--experimental-permission';
 
-function childArguments(folder: string): string[] {
+function childArguments(folder: string, files?: string): string[] {
+  const readable = [folder, ...(files === undefined ? [] : [files])];
   return [
     permission(),
-    `--allow-fs-read=${join(folder, '*')}`,
+    ...readable.map((one) => `--allow-fs-read=${join(one, '*')}`),
     '--no-warnings',
     '--no-addons',
     `--max-old-space-size=${heapLimit}`,
@@ -105,8 +110,11 @@ export async function openConfinement(stage: Stage): Promise<Confinement> {
   const options = { cwd: stage.folder, env: startEnvironment() };
   const confinement: Confinement = {
     kind: 'WITHOUT lock-down, as asked for',
-    startChild: () =>
-      startLineProcess(node, childArguments(stage.folder), options, 3, bounds.messages),
+    startChild(files) {
+      const where = { ...options, cwd: files ?? stage.folder };
+      const args = childArguments(stage.folder, files);
+      return startLineProcess(node, args, where, 3, bounds.messages);
+    },
     startConverter: () => startLineProcess(node, [built('convert.cjs')], options, 1, Infinity),
   };
   const fault = await starts(confinement);
@@ -117,6 +125,7 @@ export async function openConfinement(stage: Stage): Promise<Confinement> {
 }
 
 const inside = '/multislit';
+const filesInside = '/files';
 
 /** @param dropped run children as the account `nobody`, where this process may do so */
 function lockedConfinement(
@@ -131,11 +140,12 @@ function lockedConfinement(
   const elsewhere = librariesElsewhere();
   return {
     kind: 'locked down: name spaces, limits, permission flags',
-    startChild() {
-      const files = stage.files.map(
+    startChild(files) {
+      const parts = stage.files.map(
         (file) => [join(stage.folder, file), `${inside}/${file}`] as const,
       );
-      const binds = [[node, '/node'], [prlimit, '/prlimit'], ...files] as const;
+      const beside = files === undefined ? [] : [[files, filesInside] as const];
+      const binds = [[node, '/node'], [prlimit, '/prlimit'], ...parts, ...beside] as const;
       const limits = [
         `--data=${dataLimit}`,
         '--nproc=64',
@@ -146,10 +156,11 @@ function lockedConfinement(
       ];
       const args = [
         ...bubbleArguments(binds, inside, { elsewhere }),
+        ...(files === undefined ? [] : ['--chdir', filesInside]),
         '/prlimit',
         ...limits,
         '/node',
-        ...childArguments(inside),
+        ...childArguments(inside, files && filesInside),
       ];
       return startLineProcess(bwrap, args, { ...options, ...account }, 3, bounds.messages);
     },

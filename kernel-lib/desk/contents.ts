@@ -13,13 +13,23 @@ export const largestSave = 32 * 1024 * 1024;
 
 const isNotebook = (path: string) => path.endsWith('.ipynb');
 
-function model(path: string, stored: Stored, content: Notebook | string | null) {
+const mimeOf = { text: 'text/plain', base64: 'application/octet-stream' };
+
+type Facts = Omit<Stored, 'bytes' | 'text'>;
+
+/** A file as Jupyter's contents service tells it: a notebook as JSON, others as text or, when asked for, base64. */
+function model(
+  path: string,
+  stored: Facts,
+  content: Notebook | string | null,
+  format: 'text' | 'base64' = 'text',
+) {
   return {
     name: basename(path),
     path,
     type: isNotebook(path) ? 'notebook' : 'file',
-    format: content === null ? null : isNotebook(path) ? 'json' : 'text',
-    mimetype: content === null || isNotebook(path) ? null : 'text/plain',
+    format: content === null ? null : isNotebook(path) ? 'json' : format,
+    mimetype: content === null || isNotebook(path) ? null : mimeOf[format],
     content,
     writable: true,
     size: stored.size,
@@ -36,7 +46,7 @@ async function entryModel(folder: string, path: string) {
     const found = await stat(await contain(folder, path));
     if (!found.isFile() && !found.isDirectory()) return undefined;
     const { mtime, size } = found;
-    const entry = model(path, { text: '', version: '', modified: mtime, size }, null);
+    const entry = model(path, { version: '', modified: mtime, size }, null);
     return found.isDirectory() ? { ...entry, type: 'directory', size: null } : entry;
   } catch {
     return undefined;
@@ -50,7 +60,7 @@ async function folderModel(folder: string, place: string, path: string) {
   );
   const content = entries.filter((entry) => entry !== undefined);
   const { mtime } = await stat(place);
-  const self = model(path, { text: '', version: '', modified: mtime, size: 0 }, null);
+  const self = model(path, { version: '', modified: mtime, size: 0 }, null);
   return { ...self, type: 'directory', format: 'json', size: null, content };
 }
 
@@ -68,6 +78,14 @@ function asNotebook(text: string, path: string): Notebook {
     if (error instanceof NotebookError) throw new Refusal(400, `${path}: ${error.message}`);
     throw error;
   }
+}
+
+/** @throws Refusal (400) when this is no base64 */
+function bytesIn(content: unknown, path: string): Buffer {
+  const text = typeof content === 'string' ? content.replace(/\s/g, '') : '*';
+  if (/^[A-Za-z0-9+/]*={0,2}$/.test(text) && text.length % 4 === 0)
+    return Buffer.from(text, 'base64');
+  throw new Refusal(400, `What was sent for ${path} is no base64: nothing was saved.`);
 }
 
 /**
@@ -90,6 +108,8 @@ export function contents(folder: string): Hono {
     if (found.isDirectory()) return c.json(await folderModel(folder, place, path));
     const stored = await readStored(place, path);
     if (c.req.query('content') === '0') return c.json(model(path, stored, null));
+    if (c.req.query('format') === 'base64' && !isNotebook(path))
+      return c.json(model(path, stored, stored.bytes.toString('base64'), 'base64'));
     const content = isNotebook(path) ? asNotebook(stored.text, path) : stored.text;
     return c.json(model(path, stored, content));
   });
@@ -108,10 +128,12 @@ export function contents(folder: string): Hono {
       () => true,
       () => false,
     );
-    const text = isNotebook(path)
+    const content = isNotebook(path)
       ? writeNotebook(asNotebook(JSON.stringify(body.content), path))
-      : String(body.content);
-    const stored = await saveStored(place, path, text, expected);
+      : body.format === 'base64'
+        ? bytesIn(body.content, path)
+        : String(body.content);
+    const stored = await saveStored(place, path, content, expected);
     return c.json(model(path, stored, null), before ? 200 : 201);
   });
 

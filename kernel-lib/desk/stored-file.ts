@@ -5,8 +5,10 @@ import { dirname, join, sep } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { fileRefusal, Refusal } from './refusal';
 
-/** A file's text with the version that names exactly this text. */
+/** What a file holds, with the version that names exactly this. */
 export interface Stored {
+  readonly bytes: Buffer;
+  /** Its bytes as UTF-8. */
   readonly text: string;
   readonly version: string;
   readonly modified: Date;
@@ -16,7 +18,7 @@ export interface Stored {
 /** What must hold before a save: that this version is still there, or that nothing is. */
 export type Expected = { readonly version: string } | 'nothing' | undefined;
 
-const versionOf = (text: string): string => createHash('sha256').update(text).digest('hex');
+const versionOf = (bytes: Buffer): string => createHash('sha256').update(bytes).digest('hex');
 
 /** Opened so, a pipe that nobody writes into does not hold the reader up. Windows has no such pipes among files. */
 const reading = constants.O_RDONLY | (constants.O_NONBLOCK ?? 0);
@@ -29,9 +31,10 @@ export async function readStored(file: string, name: string): Promise<Stored> {
       const info = await handle.stat();
       if (info.isDirectory()) throw fileRefusal({ code: 'EISDIR' }, name);
       if (!info.isFile()) throw new Refusal(409, `${name} is no ordinary file.`);
-      const text = await handle.readFile('utf8');
+      const bytes = await handle.readFile();
       const { mtime, size } = await handle.stat();
-      return { text, version: versionOf(text), modified: mtime, size };
+      const text = bytes.toString('utf8');
+      return { bytes, text, version: versionOf(bytes), modified: mtime, size };
     } finally {
       await handle.close();
     }
@@ -62,7 +65,7 @@ function inTurn<T>(file: string, work: () => Promise<T>): Promise<T> {
 export function saveStored(
   file: string,
   name: string,
-  text: string,
+  content: string | Buffer,
   expected: Expected,
 ): Promise<Stored> {
   return inTurn(file, async () => {
@@ -85,7 +88,7 @@ export function saveStored(
       await access(file, constants.W_OK).catch((error) => {
         if (error.code !== 'ENOENT') throw error;
       });
-      await writeFileAtomic(file, text);
+      await writeFileAtomic(file, content);
     } catch (error) {
       throw fileRefusal(error, name);
     }

@@ -1,9 +1,8 @@
-import { asBundle, isShowable, type MimeBundle, type Showable } from '../display/bundle';
-import { emit } from '../display/display';
+import { base64 } from '../display/base64';
+import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
 import { once } from '../numerics/once';
 import type { Chart } from './chart';
 import { type PlotlyFigure, toPlotly } from './plotly/to-plotly';
-import { base64 } from './png/encode-png';
 import { element } from './svg/element';
 import { toSvg } from './svg/to-svg';
 
@@ -79,30 +78,4 @@ function bundleOf(figure: Figure, hasPng: boolean): MimeBundle {
 export function pictureHtml(svg: string, alt: string): string {
   const src = `data:image/svg+xml;base64,${base64(new TextEncoder().encode(svg))}`;
   return element('img', { alt, src, style: 'max-width:100%;height:auto' });
-}
-
-/**
- * Show a figure, now, below the cell.
- *
- * The front end gets one bundle: the plotly figure, HTML that needs neither scripts nor a network,
- * a static picture, and the text alternative. A figure that is a cell's last value shows itself.
- *
- * @param figure what a function such as `patternPlot` returns; or a function that makes it, which is
- *   called only when somebody looks: while a sheet is proved or marked nobody does
- * @throws TypeError when given anything that cannot show itself
- * @example show(patternPlot({ s: [-0.01, 0, 0.01], intensity: [0.1, 1, 0.1] })) // undefined: the plot appears below the cell
- * @example show(() => stripFigure(filmStrip(slits(1, { width: um(40) }), illuminant('A')))) // undefined: drawn only when somebody looks
- */
-export function show(figure: Showable | (() => Showable)): void {
-  if (typeof figure === 'function') emit(() => bundleFrom(figure(), 'a function that returns '));
-  else if (isShowable(figure)) emit(() => figure[asBundle]());
-  else bundleFrom(figure, '');
-}
-
-function bundleFrom(figure: unknown, made: string): MimeBundle {
-  if (isShowable(figure)) return figure[asBundle]();
-  const given = figure === null ? 'null' : Array.isArray(figure) ? 'an array' : typeof figure;
-  throw new TypeError(
-    `show() was given ${made}${given}. It shows a figure: pass what patternPlot(…), filmStripPicture(…) or another figure function returns.`,
-  );
 }

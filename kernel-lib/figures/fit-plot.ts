@@ -42,6 +42,8 @@ export interface FitPlotOptions {
   readonly title?: string;
   /** The fit's result, for the sentence below the figure, which also says aloud when the fit has not converged. */
   readonly fit?: FitSummary;
+  /** What is told below the figure before its own sentence. */
+  readonly says?: string;
   /** Names and units of its parameters, in their order; fits of slits and of straight lines bring their own. */
   readonly parameters?: readonly ParameterName[];
 }
@@ -106,7 +108,12 @@ export function fitPlot(
   const unit = u ? 'u' : y.axis.unit;
   return figureOf({
     kind: 'fit',
-    alt: sentence(options, x.axis.quantity, used.length, `${formatNumber(most, 3)} ${unit}`),
+    alt: [
+      options.says,
+      sentence(options, x.axis.quantity, used.length, `${formatNumber(most, 3)} ${unit}`),
+    ]
+      .filter(Boolean)
+      .join(' '),
     title: failed ? notConverged : options.title,
     x: x.axis,
     panels: [

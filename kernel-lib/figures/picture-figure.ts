@@ -1,7 +1,9 @@
+import { base64 } from '../display/base64';
 import { asBundle, type MimeBundle, type Showable } from '../display/bundle';
+import { bytesOf } from '../fitting/file-beside';
 import { withoutMetadata } from '../fitting/picture/private-picture';
 import { pictureHtml } from './figure';
-import { base64, pngAddress } from './png/encode-png';
+import { pngAddress } from './png/encode-png';
 import { element } from './svg/element';
 
 /** Small pictures are shown this wide, pixels. */
@@ -12,7 +14,7 @@ const shownWidth = 960;
  * (place, date, device: `withoutMetadata`), for figures stay in notebooks that are handed in. A PNG of fewer pixels than a column is wide is shown
  * enlarged, each pixel as a square.
  *
- * @param file the bytes of the file
+ * @param picture the name of a file beside the notebook, such as `my.jpg`, or its bytes
  * @param alt the text alternative: one sentence that says what the picture shows
  * @returns something that `show` shows
  * @throws RangeError when the file is neither PNG nor JPEG; TypeError without a text alternative
@@ -20,12 +22,13 @@ const shownWidth = 960;
  * const file = encodePicture({ width: 1, height: 1, channels: 1, data: Uint8Array.of(255) });
  * pictureFigure(file, 'One white pixel.')[asBundle]()['text/plain'] // 'One white pixel.'
  */
-export function pictureFigure(file: Uint8Array, alt: string): Showable {
+export function pictureFigure(picture: Uint8Array | string, alt: string): Showable {
   if (typeof alt !== 'string' || alt.trim() === '') {
     throw new TypeError(
       'A picture needs a text alternative: one sentence that says what it shows, for those who cannot see it.',
     );
   }
+  const file = bytesOf(picture);
   const begins = (...bytes: number[]) => bytes.every((byte, i) => file?.[i] === byte);
   const shown = (form: () => MimeBundle): Showable => ({
     [asBundle]: () => ({ ...form(), 'text/plain': alt }),

@@ -2,6 +2,7 @@ import { formatQuantity } from '../quantity/known-unit';
 import { type VernierScale, vernierScale } from '../spectrometer/vernier';
 import { type Layer, look, type StrokesLayer, type Style, styleOf, type TextLayer } from './chart';
 import { type Figure, figureOf } from './figure';
+import { textWidth } from './svg/element';
 
 export interface VernierFigureOptions {
   /** Least count, rad: 1′ (the default), 30″, 20″, 10″ or another that the scale allows. */
@@ -22,6 +23,9 @@ const rowHeight = 96;
 const lengths = { long: 0.27, middle: 0.21, short: 0.15 };
 const arcminute = Math.PI / 10800;
 const degree = Math.PI / 180;
+/** Size of the numbers, and the width of the whole drawing, in the picture's own units. */
+const textSize = 13;
+const drawnWidth = 490;
 const thin: Style = { ...styleOf(3), dash: 'solid', width: 1.1 };
 
 interface Row {
@@ -113,9 +117,11 @@ function rowLayers(
     strokes: [[0, edge, width, edge]],
     style: { ...thin, colour: look.soft, width: 0.6 },
   };
+  // A number that the edge would cut is left out: its line stands without one.
+  const room = (text: string) => ((textWidth(text, textSize) / 2 + 1) * width) / drawnWidth;
   const label = (angle: number, y: number, text = '', colour: string = look.ink): TextLayer[] =>
-    text && inside(at(angle), 0.35)
-      ? [{ type: 'text', x: at(angle), y, text, colour, size: 13 }]
+    text && inside(at(angle), room(text))
+      ? [{ type: 'text', x: at(angle), y, text, colour, size: textSize }]
       : [];
   return [
     border,

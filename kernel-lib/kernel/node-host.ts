@@ -1,5 +1,5 @@
 import { Console } from 'node:console';
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import Module, { createRequire } from 'node:module';
 import { dirname, join, resolve } from 'node:path';
 import { Writable } from 'node:stream';
@@ -8,10 +8,11 @@ import { setImmediate } from 'node:timers';
 import { inspect, types } from 'node:util';
 import vm from 'node:vm';
 import { MessageChannel } from 'node:worker_threads';
-import { gzipSync } from 'node:zlib';
 import type { Host, ModuleLoader, StreamName } from '../cells/host';
 import { Interrupted } from '../cells/run/cell-context';
 import { createRuntime, type Runtime } from '../cells/run/runtime';
+import { once } from '../numerics/once';
+import { isBesideName } from '../travels/files-beside';
 import { built, library } from './home';
 import { guardChildren } from './processes';
 import { findSheet, sheetNames } from './sheets';
@@ -125,6 +126,25 @@ function loader(
   };
 }
 
+/** A file in the folder that this process works in: the notebook's, as for `readFileSync` with a bare name. */
+function findBeside(name: string): Uint8Array | undefined {
+  const path = join(process.cwd(), name);
+  // What Node's permission flags hide is not there either.
+  try {
+    return statSync(path).isFile() ? readFileSync(path) : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+function namesBeside(): readonly string[] {
+  try {
+    return readdirSync(process.cwd()).filter(isBesideName);
+  } catch {
+    return [];
+  }
+}
+
 /** Never coloured: what is printed is kept in notebooks. */
 function cellConsole(write: (name: StreamName, text: string) => void, clear: () => void): Console {
   const stream = (name: StreamName) => {
@@ -145,33 +165,11 @@ function cellConsole(write: (name: StreamName, text: string) => void, clear: () 
   return console;
 }
 
-/**
- * The bench's own script as `live` sends it: packed, with a few lines that unpack it once for all
- * benches of a notebook. A browser that cannot unpack leaves the picture. Undefined before the first build.
- */
-let script: string | undefined;
-
-/**
- * The bench's own script as `live` sends it: packed, with a few lines that unpack it once for all
- * benches of a notebook. A browser that cannot unpack leaves the picture. Undefined before the first build.
- */
-export function benchScript(): string | undefined {
+/** The bench's own program, for `live` to send. Undefined before the first build. */
+export const benchScript = once(() => {
   const file = built('bench-cell.js');
-  if (script === undefined && existsSync(file)) {
-    const packed = gzipSync(readFileSync(file), { level: 9 }).toString('base64');
-    script = `(async () => {
-if (typeof DecompressionStream !== 'function') return;
-if (!globalThis.multislitBench) {
-const bytes = Uint8Array.from(atob("${packed}"), (letter) => letter.charCodeAt(0));
-const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream('gzip'));
-const source = await new Response(stream).text();
-if (!globalThis.multislitBench) new Function(source)();
-}
-globalThis.multislitBench.mountAll();
-})();`;
-  }
-  return script;
-}
+  return existsSync(file) ? readFileSync(file, 'utf8') : undefined;
+});
 
 type Tell = Parameters<Host['guard']>[0];
 
@@ -247,6 +245,7 @@ export function nodeHost({ limited = false } = {}): Host {
     inspect,
     console: cellConsole,
     sheets: { find: findSheet, names: sheetNames },
+    beside: { find: findBeside, names: namesBeside },
     benchScript,
     callback: createCallbacks(),
     whenSettled: (call) => void setImmediate(call),

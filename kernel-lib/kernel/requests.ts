@@ -107,6 +107,10 @@ export interface Execution {
   readonly held: readonly Output[];
 }
 
+/** A list of texts out of a message; undefined where it holds none. */
+const textsIn = (value: unknown): readonly string[] | undefined =>
+  Array.isArray(value) ? value.filter((one) => typeof one === 'string') : undefined;
+
 const flag = (value: unknown, otherwise: boolean) =>
   typeof value === 'boolean' ? value : otherwise;
 
@@ -151,7 +155,7 @@ export function executeRequest(
       );
     const silent = flag(content.silent, false);
     const counted = !silent && flag(content.store_history, true);
-    const { cellId, multislit } = metadata as { cellId?: unknown; multislit?: unknown };
+    const { cellId, deletedCells, multislit } = metadata as Record<string, unknown>;
     // A client that comes to a kernel that others have worked with asks what ran.
     if (silent && code === '' && multislit !== undefined) {
       const { executionCount: execution_count } = session;
@@ -163,6 +167,8 @@ export function executeRequest(
       silent,
       counted,
       cell: typeof cellId === 'string' ? cellId : undefined,
+      cells: textsIn((multislit as { cells?: unknown } | undefined)?.cells),
+      removed: textsIn(deletedCells),
       // Where a person sits, at a client that does not follow by itself.
       tellsOlder: content.allow_stdin === true && multislit === undefined,
     });

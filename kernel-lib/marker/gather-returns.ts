@@ -1,6 +1,7 @@
 import { lstatSync, readdirSync, readFileSync, type Stats, statSync } from 'node:fs';
 import { basename, sep } from 'node:path';
 import { type TypeScript, ts } from '../kernel/typescript';
+import { type CameAlong, companionsOf } from '../marking/companions';
 import {
   type FoundReturn,
   identifiedAs,
@@ -42,6 +43,7 @@ import {
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { sampleStudent } from '../questions/student-number';
+import { isBesideName, namesInCells, tooMuch } from '../travels/files-beside';
 import { digestOf, type SheetToMark } from './sheets-to-mark';
 
 /** A return of a sheet, before it is told whose it is. */
@@ -52,12 +54,16 @@ interface ReadReturn extends Pick<ReturnedFile, 'path' | 'time' | 'archive'> {
   readonly flags: readonly string[];
   readonly text: string;
   readonly digest: string;
+  /** Names of files in its cells. */
+  readonly names: readonly string[];
 }
 
 /** What is known beside the returns themselves. */
 interface GatherRules extends Omit<TimeRules, 'whole'> {
   readonly sheets: ReadonlyMap<string, SheetToMark>;
   readonly roster: ReadonlySet<string> | undefined;
+  /** Keep a file that a return's cells may read; gives the digest by which it is found again. None are kept unless given. */
+  readonly keep?: (bytes: Uint8Array) => string;
   /** What a person said of files, by path. */
   readonly owners?: Owners;
 }
@@ -72,8 +78,9 @@ export function gatherReturns(
   path: string,
   rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
-  const { sheets, roster, owners = new Map() as Owners } = rules;
+  const { sheets, roster, keep, owners = new Map() as Owners } = rules;
   const read: ReadReturn[] = [];
+  const along: { readonly came: CameAlong; readonly row: string }[] = [];
   const aside: NotMarked[] = [];
   const labels = new Map<string, number>();
 
@@ -82,6 +89,17 @@ export function gatherReturns(
     const n = (labels.get(file.path) ?? 0) + 1;
     labels.set(file.path, n);
     return n === 1 ? file : { ...file, path: `${file.path} (${n})` };
+  }
+
+  /** A picture or a table may have come with a notebook; whose it is can be told when all were looked at. */
+  function noteAlong({ path: place, bytes }: ReturnedFile, row: string, reason: string): void {
+    const name = place.slice(place.lastIndexOf('/') + 1);
+    const isData = /\.(?!ipynb$)\w+$/i.test(name) && isBesideName(name.replace(/[^\w.]/g, '_'));
+    if (!keep || !isData || !/^(?:not a notebook|too large)$/.test(reason)) return;
+    const problem = tooMuch({ name, size: bytes.length });
+    const digest = problem === undefined ? keep(bytes) : '';
+    const file = { path: place, name, size: bytes.length, digest };
+    along.push({ came: problem === undefined ? file : { ...file, problem }, row });
   }
 
   function look(found: ReturnedFile): void {
@@ -95,10 +113,14 @@ export function gatherReturns(
     }
     try {
       const one = readReturn(file, sheets);
-      if ('reason' in one) aside.push({ ...told, ...one });
-      else read.push(one);
+      if (!('reason' in one)) read.push(one);
+      else {
+        aside.push({ ...told, ...one });
+        noteAlong(found, file.path, one.reason);
+      }
     } catch (error) {
       const isKnown = error instanceof NotebookError;
+      if (isKnown) noteAlong(found, file.path, 'not a notebook');
       aside.push({
         ...told,
         reason: isKnown ? 'not a notebook' : 'cannot be read',
@@ -136,13 +158,24 @@ export function gatherReturns(
     return [];
   });
   const arrived = told.map(({ one, student }) => ({ ...one, student }));
+  const { withReturns, taken } = companionsOf(
+    along.map(({ came }) => came),
+    arrived,
+  );
   const times = handInTimes(arrived, { ...rules, ...(whole === undefined ? {} : { whole }) });
   const withOthers = packedTogether(arrived, whole);
   const found = told.map(({ one, identity }, i): FoundReturn => {
-    const { path: place, sheet, flags, text, digest } = one;
+    const { path: place, sheet, text } = one;
+    const { files, says } = withReturns[i];
+    const flags = [...one.flags, ...says];
+    const digest =
+      files.length === 0
+        ? one.digest
+        : digestOf(one.digest, ...files.flatMap((file) => [file.name, file.digest]));
     return {
       ...{ path: place, sheet, text, digest, ...identity, ...times[i] },
       ...(withOthers(one) ? { namesAnother: true } : {}),
+      ...(files.length > 0 ? { files } : {}),
       ...(flags.length > 0 ? { flags } : {}),
     };
   });
@@ -151,6 +184,7 @@ export function gatherReturns(
     withCompanions(
       aside.map((one) => ({ ...one, ...studentIn(one.path, inNames) })),
       arrived,
+      new Set(along.filter(({ came }) => taken.has(came.path)).map(({ row }) => row)),
     ),
     (archive) => archive === whole || isOfClass(archive),
   );
@@ -195,6 +229,7 @@ function readReturn(
     flags: missingAnswers(known.original, laid),
     text,
     digest: digestOf(text),
+    names: namesInCells(laid.cells),
   };
 }
 

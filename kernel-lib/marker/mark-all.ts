@@ -9,6 +9,7 @@ import { type MarkRecord, withoutOutputs } from '../marking/record';
 import { type PlainAnswer, readAnswer } from '../questions/answer';
 import { givensFor } from '../questions/draw';
 import { numberInCode } from './gather-returns';
+import type { KeptFiles } from './kept-files';
 import type { MarkOptions } from './settings';
 import { digestOf, type ToMark } from './sheets-to-mark';
 import { type Records, writeExecuted } from './store';
@@ -46,7 +47,14 @@ export async function markAll(
     limits,
     count,
     quiet = false,
-  }: { jobs: number; limits: RunLimits; quiet?: boolean } & Pick<MarkOptions, 'count'>,
+    kept,
+  }: {
+    jobs: number;
+    limits: RunLimits;
+    quiet?: boolean;
+    /** Where the files are that came with returns; those are without them unless given. */
+    kept?: KeptFiles;
+  } & Pick<MarkOptions, 'count'>,
 ): Promise<MarkedAll> {
   const records = new Map<ToMark, MarkRecord>();
   const broken: { path: string; why: string }[] = [];
@@ -73,7 +81,7 @@ export async function markAll(
   }
 
   async function work(): Promise<void> {
-    const marker = returnMarker(confinement, limits);
+    const marker = returnMarker(confinement, limits, kept);
     try {
       for (let one = left.take(); one; one = left.take(one)) {
         try {
@@ -99,7 +107,7 @@ export async function markAll(
 
   async function workAlone(): Promise<void> {
     if (again.length === 0) return;
-    const marker = returnMarker(confinement, limits);
+    const marker = returnMarker(confinement, limits, kept);
     try {
       for (const { one, old, record: before } of again) {
         try {
@@ -210,7 +218,7 @@ export function recordWithoutRun(
 }
 
 /** Runs returns one after the other; the child of the next is started while one runs. */
-function returnMarker(confinement: Confinement, limits: RunLimits) {
+function returnMarker(confinement: Confinement, limits: RunLimits, kept?: KeptFiles) {
   const converter = converterProcess(confinement, limits.sheet);
   let idle: LineProcess | undefined;
 
@@ -259,6 +267,12 @@ function returnMarker(confinement: Confinement, limits: RunLimits) {
       cells: cells.map((cell) => ({ ...cell, isAdded: !ofSheet.has(cell.id) })),
       questions: samplings(sheet.key, given),
     };
+    if (kept && found.files) {
+      // A child that waits knows no files: this one is started with those of its return.
+      const { folder, remove } = kept.layOut(found.files);
+      const withFiles = () => confinement.startChild(folder);
+      return runReturn(asked, converter, withFiles, limits).finally(remove);
+    }
     const nextChild = () => {
       const child = idle ?? confinement.startChild();
       idle = isLast ? undefined : confinement.startChild();

@@ -18,6 +18,7 @@ import {
   withWorseFlags,
 } from '../marking/choose';
 import { gatherReturns } from './gather-returns';
+import { keptFiles } from './kept-files';
 import { markAll, tellParent } from './mark-all';
 import { ownersIn } from './owners-in';
 import type { MarkArguments, MarkOptions } from './settings';
@@ -46,8 +47,10 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   const roster = settings.roster?.rows;
   const sheets = sheetsToMark(settings.sheets ?? []);
   const numbers = roster && new Set(roster.map(({ student }) => student));
+  const kept = keptFiles();
+  process.once('exit', kept.remove);
   const owners = ownersIn(args.to, numbers);
-  const rules = { ...timeRules(settings), sheets, roster: numbers, owners };
+  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep, owners };
   const { found: came, notMarked } = gatherReturns(returns, rules);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
@@ -87,11 +90,13 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     const earlier = count === 'latest' ? earlierToCompare(found, counted) : [];
     const byText = recordsIn(options.to, 'best');
     const before = await markAll(toMark(earlier), options.to, byText, confinement, {
-      ...{ jobs, limits, count: 'best', quiet: true },
+      ...{ jobs, limits, count: 'best', quiet: true, kept },
     });
     const store = recordsIn(options.to, count);
     const all = toMark(counted);
-    const marked = await markAll(all, options.to, store, confinement, { jobs, limits, count });
+    const marked = await markAll(all, options.to, store, confinement, {
+      ...{ jobs, limits, count, kept },
+    });
     await writeClass(options, {
       toMark: all,
       found,
@@ -110,6 +115,8 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   } finally {
     endAllProcesses();
     stage.remove();
+    kept.remove();
+    process.off('exit', kept.remove);
     process.off('SIGINT', stop).off('SIGTERM', stop).off('disconnect', stop);
   }
 }

@@ -8,6 +8,7 @@ import {
   takesWork,
 } from '../notebook/notebook';
 import { sampleStudent } from '../questions/student-number';
+import type { FileWith } from '../travels/files-beside';
 import type { HandInTime } from './hand-in-time';
 
 /** A return whose student and sheet are known, without what is not looked at again: outputs, metadata. */
@@ -24,7 +25,9 @@ export interface FoundReturn extends HandInTime {
   readonly flags?: readonly string[];
   /** What the student wrote, as `writtenText` packs it: a class of thousands must fit into memory. */
   readonly text: string;
-  /** Digest of that text. */
+  /** Pictures and tables that came with it. */
+  readonly files?: readonly FileWith[];
+  /** Digest of that text, and of the files. */
   readonly digest: string;
 }
 

@@ -19,6 +19,11 @@ export interface NotMarked {
   readonly archive?: string;
 }
 
+const withNotebook =
+  'Came with a notebook, whose cells may read it; the notebook has a row of its own.';
+const besideNotebook =
+  'A picture or a table beside a notebook, but not in its folder: its cells cannot read it. The notebook has a row of its own.';
+
 const pictureOrTable = /\.(?:png|jpe?g|gif|heic|webp|csv|tsv)$/i;
 const placeOf = (path: string) => path.slice(0, Math.max(0, path.lastIndexOf('/')));
 
@@ -27,10 +32,12 @@ const placeOf = (path: string) => path.slice(0, Math.max(0, path.lastIndexOf('/'
  * same student: a sheet may ask for a photograph or a table, so nothing is wrong with them.
  *
  * @param read returns whose student is known
+ * @param taken paths of files that a return's cells may read
  */
 export function withCompanions(
   all: readonly NotMarked[],
   read: readonly { readonly path: string; readonly student: string }[],
+  taken: ReadonlySet<string> = new Set(),
 ): NotMarked[] {
   const at = new Map<string, Set<string>>();
   for (const { path, student } of read)
@@ -42,6 +49,7 @@ export function withCompanions(
     return place === '' && path.includes('/') ? new Set() : (at.get(place) ?? new Set());
   };
   return all.map((one) => {
+    if (taken.has(one.path)) return { ...one, reason: 'beside a notebook', why: withNotebook };
     if (one.reason !== 'not a notebook' || !pictureOrTable.test(one.path)) return one;
     const there = around(one.path);
     // Loose among all returns it is nobody's unless it says whose.
@@ -50,8 +58,7 @@ export function withCompanions(
         ? one.path.includes('/') && there.size === 1
         : there.has(one.student);
     if (!isBeside) return one;
-    const why = 'A picture or a table beside a notebook; the notebook has a row of its own.';
-    return { ...one, reason: 'beside a notebook', why };
+    return { ...one, reason: 'beside a notebook', why: besideNotebook };
   });
 }
 

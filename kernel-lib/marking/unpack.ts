@@ -97,6 +97,11 @@ export function* unpack(
         refuse(leftBySystem(label));
         continue;
       }
+      if (entry.isLink) {
+        const why = 'It is a link; links are not followed.';
+        refuse({ path: label, reason: 'cannot be read', why });
+        continue;
+      }
       if (entry.size > limits.file) {
         const why = `The file unpacks to ${megabytes(entry.size)}; up to ${megabytes(limits.file)} are looked at.`;
         refuse({ path: label, reason: 'cannot be read', why });

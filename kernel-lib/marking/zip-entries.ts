@@ -9,6 +9,8 @@ export interface ZipEntry {
   /** Never more than a label: two entries may have one name. */
   readonly name: string;
   readonly isEncrypted: boolean;
+  /** A link, as Unix has them: it holds no file, but the path of one. */
+  readonly isLink: boolean;
   /** How it is packed: 0 not at all, 8 deflated. */
   readonly method: number;
   readonly packedSize: number;
@@ -104,6 +106,8 @@ function entryAt(view: DataView, bytes: Uint8Array, at: number, shift: number): 
   return {
     name: nameOf(raw, (flags & 0x800) !== 0, extras.get(extra.unicodePath)),
     isEncrypted: (flags & 1) !== 0,
+    // Made on Unix (3) or macOS (19), whose kinds of file stand in the upper half of the outer attributes.
+    isLink: /^(?:3|19)$/.test(`${bytes[at + 5]}`) && view.getUint16(at + 40, true) >> 12 === 0o12,
     method: view.getUint16(at + 10, true),
     packedSize,
     size,

@@ -54,3 +54,24 @@ export function lastingWords(): LastingWords | undefined {
     return undefined;
   }
 }
+
+/** To be had on https and on one's own machine alone. */
+export const lockManager = (): LockManager | undefined =>
+  (navigator as { locks?: LockManager }).locks;
+
+/** The names of all locks that tabs of this origin hold; none where that cannot be asked. */
+export async function heldLocks(): Promise<ReadonlySet<string>> {
+  const asked = await lockManager()
+    ?.query()
+    .catch(() => undefined);
+  return new Set(asked?.held?.flatMap(({ name }) => name ?? []));
+}
+
+/** Words between tabs of this origin; undefined where the browser has none. */
+export function channel(name: string): BroadcastChannel | undefined {
+  try {
+    return new BroadcastChannel(name);
+  } catch {
+    return undefined;
+  }
+}

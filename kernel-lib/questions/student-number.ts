@@ -2,7 +2,16 @@
 export const sampleStudent = '000000';
 
 /** Whether a text is a student number: 4 to 10 digits. */
-export const isStudentNumber = (text: string): boolean => /^\d{4,10}$/.test(text);
+const isStudentNumber = (text: string): boolean => /^\d{4,10}$/.test(text);
+
+/** As it is typed from a card or copied from a list, in groups or with a blank behind it. */
+const withoutBlanks = (text: string): string => text.replace(/[\s\u200b]/g, '');
+
+/** The digits of a student number in a text, blanks taken out; undefined where it is none. */
+export function studentNumberIn(text: string): string | undefined {
+  const digits = withoutBlanks(text);
+  return isStudentNumber(digits) ? digits : undefined;
+}
 
 /** In a folder of worksheets the student number stands in this file. */
 export const studentFile = 'student.json';
@@ -27,8 +36,9 @@ export function studentInFile(text: string): string | undefined {
  * @throws RangeError with a sentence when this cannot be one
  */
 export function typedStudentNumber(typed: string): string {
+  const digits = studentNumberIn(typed);
+  if (digits !== undefined) return digits;
   const text = typed.trim();
-  if (isStudentNumber(text)) return text;
   throw new RangeError(
     text === ''
       ? 'Type your student number: 4 to 10 digits, such as 204117.'
@@ -37,18 +47,19 @@ export function typedStudentNumber(typed: string): string {
 }
 
 /**
- * A student number as text: 4 to 10 digits. Leading zeros count, so text is the safe way to type it.
+ * A student number as text: 4 to 10 digits. Leading zeros count, so text is the safe way to type it. Blanks in a text
+ * are taken out.
  *
  * @param given text, or a whole number
  * @returns the digits
  * @throws RangeError when it is anything else; the sentence says what to type
- * @example readStudentNumber(' 204117 ') // '204117'
+ * @example readStudentNumber(' 204 117 ') // '204117'
  */
 export function readStudentNumber(given: unknown): string {
   const example = "as digits in quotes, for instance '204117'";
   const text =
     typeof given === 'string'
-      ? given.trim()
+      ? withoutBlanks(given)
       : typeof given === 'number' && Number.isSafeInteger(given) && given >= 0
         ? String(given)
         : undefined;

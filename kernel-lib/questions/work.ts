@@ -71,7 +71,13 @@ export function check(id: string, answer?: unknown, ...more: unknown[]): void {
     emit(() => noticeBundle(complaint(work, asked, question !== undefined, more.length)));
     return;
   }
-  const { older, changed } = work;
+  const { older, changed, leftBehind } = work;
+  if (leftBehind.length > 0) {
+    work.answers.delete(asked);
+    work.verdicts.delete(asked);
+    emit(() => noticeBundle(notThere(leftBehind[0])));
+    return;
+  }
   if (older.length > 0) {
     emit(() => noticeBundle(fromBefore(older, changed)));
     return;
@@ -89,6 +95,22 @@ function fromBefore(older: readonly string[], changed: Work['changed']): string 
     return `Not checked: ${names} ${were} computed before the set-up of the sheet was changed, and ${belong} to what stood there then. Run the sheet from the top, then every check speaks of what stands there now.`;
   return `Not checked: ${names} ${were} computed before the student number was changed, and ${belong} to other numbers than those above. Run the sheet from the top, then every check speaks of your numbers.`;
 }
+
+/** What a marker does not find is no answer: it runs the sheet once from the top. */
+function notThere({ name, through, how, line }: LeftBehind): string {
+  const begins = line === '' ? '' : ` It begins “${shortened(line)}”.`;
+  const what = through === undefined ? name : `${through} is computed from ${name}, and ${name}`;
+  const mends: Record<LeftBehind['how'], string> = {
+    renamed: `is declared by no cell any more: its value is left over from what stood earlier in a cell that now begins “${shortened(line)}”. Declare ${name} there again, or use the new name wherever ${name} stands`,
+    emptied: `is declared by no cell any more: the cell that had it is empty now. Press Ctrl+Z in that cell, or declare ${name} in a cell above`,
+    removed: `is declared by no cell any more: the cell that had it was removed. Declare ${name} in a cell above`,
+    failed: `has a value that is left over from an earlier run: the cell that declares it ended with an error.${begins} Mend that cell`,
+    'further down': `is declared further down only.${begins} Move that line into a cell above`,
+  };
+  return `Not checked: ${what} ${mends[how]}, run that cell, then check again. Your sheet is marked in one run from the top, and there is no ${name} in it.`;
+}
+
+const shortened = (line: string) => (line.length > 60 ? `${line.slice(0, 59)}…` : line);
 
 function complaint(work: Work | undefined, id: string, known: boolean, superfluous: number) {
   if (!work) return 'Run the cells at the top of the sheet first, then this one again.';
@@ -114,6 +136,17 @@ function judged(work: Work, question: Question<object>, answer: unknown): MimeBu
   }
 }
 
+/** A name that the running cell has its value from, though no cell gives it that stands there now. */
+export interface LeftBehind {
+  readonly name: string;
+  /** What the cell reads and what was computed from it; left out where the cell reads the name itself. */
+  readonly through?: string;
+  /** What became of the cell that gave it, or where that stands. */
+  readonly how: 'renamed' | 'emptied' | 'removed' | 'failed' | 'further down';
+  /** The first line of that cell. */
+  readonly line: string;
+}
+
 /** The sheet that is being worked on in this kernel. */
 export interface Work {
   readonly sheet: AnySheet;
@@ -127,6 +160,8 @@ export interface Work {
   older: readonly string[];
   /** What was changed since those were computed. */
   changed: 'student number' | 'set-up';
+  /** What it reads and no cell declares that stands there; the engine knows. */
+  leftBehind: readonly LeftBehind[];
 }
 
 let current: Work | undefined;
@@ -145,7 +180,8 @@ function startWork(sheet: AnySheet, student: string, given: object): Work {
   const goesOn = current?.sheet.name === sheet.name && current.student === student;
   const { verdicts, answers } =
     goesOn && current ? current : { verdicts: new Map(), answers: new Map() };
-  current = { sheet, student, given, verdicts, answers, older: [], changed: 'student number' };
+  const fresh = { older: [], changed: 'student number', leftBehind: [] } as const;
+  current = { sheet, student, given, verdicts, answers, ...fresh };
   return current;
 }
 

@@ -1,8 +1,9 @@
 // What the build makes: each entry a bundle. Everything lands in .build/, which git ignores.
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { root } from './places.mjs';
+import { slimCompiler } from './slim-compiler.mjs';
 
 const inRoot = (path) => join(root, path);
 const text = { '.csv': 'text', '.svg': 'text', '.wasm': 'base64' };
@@ -25,12 +26,50 @@ const shareLibrary = {
   },
 };
 
-/** markdown-it reads the names of letters (&lambda;) and writes none: their other table, 23 kB, stays out. */
-const noNamesWritten = {
-  name: 'no-names-written',
+/** markdown-it reads the names of letters (&lambda;), which browsers know: its tables, 75 kB, stay out. */
+const lettersOfBrowser = {
+  name: 'letters-of-browser',
   setup(build) {
-    build.onLoad({ filter: /entities[\\/]lib[\\/]esm[\\/]generated[\\/]encode-html\.js$/ }, () => ({
-      contents: 'export default new Map();',
+    build.onResolve({ filter: /^entities$/ }, () => ({
+      path: inRoot('kernel-lib/page/text/letter-names.ts'),
+    }));
+  },
+};
+
+/** The texts of the sheets, as they are handed out. */
+function sheetTexts() {
+  const folders = readdirSync(inRoot('worksheets')).map((name) => inRoot(`worksheets/${name}`));
+  const files = folders.map((folder) => join(folder, 'sheet.ipynb')).filter(existsSync);
+  const cells = files.flatMap((file) => JSON.parse(readFileSync(file, 'utf8')).cells);
+  const texts = cells.filter(({ cell_type }) => cell_type === 'markdown');
+  return texts.map(({ source }) => [source].flat().join(''));
+}
+
+/** Formulas of the sheets' own texts, set by the very code that the page has for all others. */
+async function setFormulas({ build }) {
+  const { outputFiles } = await build({
+    ...forNode,
+    entryPoints: [inRoot('kernel-lib/page/text/formulas-of.ts')],
+    write: false,
+  });
+  const module = { exports: {} };
+  new Function('module', 'exports', 'require', '__filename', outputFiles[0].text)(
+    module,
+    module.exports,
+    createRequire(import.meta.url),
+    '',
+  );
+  return module.exports.formulasOf(sheetTexts());
+}
+
+const formulasAhead = {
+  name: 'formulas-ahead',
+  setup(build) {
+    const namespace = 'formulas-ahead';
+    build.onResolve({ filter: /^formulas-ahead$/ }, ({ path }) => ({ path, namespace }));
+    build.onLoad({ filter: /./, namespace }, async () => ({
+      contents: JSON.stringify(await setFormulas(build.esbuild)),
+      loader: 'json',
     }));
   },
 };
@@ -85,6 +124,16 @@ const withoutNode = {
   },
 };
 
+/** Of the compiler only what is asked of it. */
+const slimmed = {
+  name: 'slimmed',
+  setup(build) {
+    build.onLoad({ filter: /typescript-for-tslab[\\/]lib[\\/]typescript\.js$/ }, ({ path }) => ({
+      contents: slimCompiler(readFileSync(path, 'utf8')),
+    }));
+  },
+};
+
 /**
  * ajv writes a program for a schema and evaluates it, which no page of a site may. In its place stands what it writes
  * for the one schema that pages check.
@@ -106,6 +155,27 @@ const schemaAhead = {
       const ajv = new Ajv({ strict: false, code: { source: true, esm: true } });
       return { contents: standaloneCode(ajv, ajv.compile(schema)), resolveDir: root };
     });
+  },
+};
+
+/** Of the sun's spectrum the program reads the direct column: the others, half of the table, stay out of pages. */
+const columnsRead = {
+  name: 'columns-read',
+  setup(build) {
+    build.onLoad({ filter: /astm_g173\.csv$/ }, ({ path }) => ({
+      contents: readFileSync(path, 'utf8').replace(/^(\d[^,]*),[^,]*,[^,]*,/gm, '$1,,,'),
+      loader: 'text',
+    }));
+  },
+};
+
+/** Whoever sends this program has the tables at hand: see figures/bench-script.ts. */
+const tablesElsewhere = {
+  name: 'tables-elsewhere',
+  setup(build) {
+    build.onLoad({ filter: /\.csv$/ }, ({ path }) => ({
+      contents: `export default multislitTables[${JSON.stringify(basename(path))}];`,
+    }));
   },
 };
 
@@ -131,7 +201,7 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, noNamesWritten],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead],
     },
     {
       ...worker,
@@ -156,14 +226,14 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, noNamesWritten],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead],
       define: { ...shared.define, 'import.meta.url': 'document.baseURI' },
     },
     {
       ...worker,
       entryPoints: entries({ checker: 'kernel-lib/web/checker.ts' }),
       minify: true,
-      plugins: [withoutNode],
+      plugins: [withoutNode, slimmed],
       // What tslab asks of Node's version is which language it speaks.
       define: { ...shared.define, 'process.version': '"v20.0.0"' },
     },
@@ -174,6 +244,7 @@ function forSite(name) {
         runner: 'kernel-lib/web/runner.ts',
       }),
       define: { ...shared.define, ...name },
+      plugins: [columnsRead],
       // Not the names: a cell that ends in `findRoot` shows them.
       minifySyntax: true,
       minifyWhitespace: true,
@@ -196,7 +267,7 @@ const forPage = {
   bundle: true,
   platform: 'browser',
   format: 'esm',
-  plugins: [noNamesWritten],
+  plugins: [lettersOfBrowser, formulasAhead, columnsRead],
   splitting: true,
   minify: true,
   target: ['es2022'],
@@ -278,6 +349,7 @@ export function bundles(build = '') {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.css': 'text' },
+      plugins: [tablesElsewhere],
       logLevel: 'warning',
       define: { 'process.env.NODE_ENV': '"production"' },
     },

@@ -33,7 +33,7 @@ export type Download =
   /** Nothing was written yet. */
   | { readonly kind: 'blank' }
   /** All that was written is in that file. */
-  | { readonly kind: 'whole'; readonly at: number }
+  | { readonly kind: 'whole'; readonly at: number; readonly brought?: boolean }
   /** Something was written since then, or no file was made yet. Times in ms since 1970. */
   | { readonly kind: 'behind'; readonly at: number | undefined };
 

@@ -1,3 +1,4 @@
+import { base64, bytesOfBase64 } from '../display/base64';
 import {
   type Notebook,
   NotebookError,
@@ -7,12 +8,18 @@ import {
 } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
-import { type FileStore, isFault, type NotebookFile, StoreError } from '../page/net/host';
+import {
+  type FileStore,
+  type FilesBeside,
+  isFault,
+  type NotebookFile,
+  StoreError,
+} from '../page/net/host';
 import { typedStudentNumber } from '../questions/student-number';
 import type { ListedSheet, OpenedSheet, OtherNotebook, SheetList } from '../travels/sheet-list';
 import { standingOf } from '../travels/standing';
 import type { Carried } from './carried';
-import { type Kept, pathOf, student, type Texts } from './kept';
+import { besideName, besideNames, type Kept, pathOf, student, type Texts } from './kept';
 import { originalNotebook, type SiteSheet, siteSheets } from './site';
 
 /** @throws StoreError `damaged` */
@@ -39,10 +46,10 @@ export class BrowserFiles implements FileStore {
   }
 
   /** @throws StoreError `missing` */
-  private async there(path: string): Promise<Kept> {
+  private async there(path: string, shown = path): Promise<Kept> {
     const found = await this.kept.read(path);
     if (found) return found;
-    throw new StoreError('missing', `${path} is not there: was the data of this site cleared?`);
+    throw new StoreError('missing', `${shown} is not there: was the data of this site cleared?`);
   }
 
   async list(): Promise<SheetList> {
@@ -125,6 +132,14 @@ export class BrowserFiles implements FileStore {
       await this.fillIn(path, number, [original, before]);
     }
   }
+
+  readonly beside: FilesBeside = {
+    names: async () => besideNames(await this.kept.names()),
+    read: async (name) => bytesOfBase64((await this.there(besideName(name), name)).text),
+    keep: async (name, bytes) => {
+      await this.kept.write(besideName(name), base64(bytes), 'nothing');
+    },
+  };
 
   /** Put the student number where one of `before` (the original's, the number given earlier) still stands. */
   private async fillIn(

@@ -1,8 +1,8 @@
-import { inspect } from 'node-inspect-extracted';
 import type { Host, ModuleLoader } from '../cells/host';
 import * as library from '../index';
 import type { AnySheet } from '../questions/sheet';
 import { PrintedConsole } from './printed-console';
+import { askPromise, inspectSettled } from './settled-promises';
 
 /** Calls back from the event loop, in order, with nothing else on the stack. */
 function createCallbacks(): (call: () => void) => void {
@@ -95,11 +95,13 @@ function sheetOf(program: string, name: string): AnySheet {
  *
  * @param programs of the sheets, by name
  * @param tick what cells call in every loop and function
+ * @param beside the files beside the notebook, by name; it grows as the page brings them
  */
 export function browserHost(
   programs: Readonly<Record<string, string>>,
   bench: string,
   tick: () => void,
+  beside: ReadonlyMap<string, Uint8Array>,
 ): Host {
   const { addEventListener, setTimeout } = globalThis;
   const callback = createCallbacks();
@@ -111,7 +113,8 @@ export function browserHost(
     ...createEvaluate(),
     loader,
     library: () => asModule,
-    inspect: (value, options) => inspect(value, options),
+    inspect: inspectSettled,
+    beforeInspect: askPromise,
     console: (write, clear) => new PrintedConsole(write, clear) as unknown as Console,
     sheets: {
       find(name) {
@@ -121,6 +124,10 @@ export function browserHost(
         return sheet;
       },
       names: () => Object.keys(programs).sort(),
+    },
+    beside: {
+      find: (name) => beside.get(name),
+      names: () => [...beside.keys()],
     },
     benchScript: () => bench,
     callback,

@@ -2,11 +2,13 @@ import {
   type Completions,
   CutOff,
   type Executed,
+  type FilesBeside,
   type KernelLine,
   type KernelState,
   type Published,
 } from '../page/net/host';
 import { Store } from '../page/store';
+import { namesInText } from '../travels/files-beside';
 import type { ToChecker } from './checker';
 import type { Answered, Asked } from './checker-line';
 import {
@@ -31,8 +33,14 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** What the page calls a cell, and the code cells of its notebook. */
+interface CellOf {
+  readonly cell?: string;
+  readonly cells?: readonly string[];
+}
+
 /** What was run, and what the reader answered meanwhile: nobody is asked twice. */
-interface Past {
+interface Past extends CellOf {
   readonly source: string;
   readonly answers: readonly string[];
 }
@@ -45,7 +53,7 @@ interface Moved {
   readonly value: number;
 }
 
-interface Run {
+interface Run extends CellOf {
   readonly source: string;
   onOutput(message: Published): void;
   onAsk(question: string, answer: (text: string) => void): void;
@@ -72,8 +80,14 @@ export class BrowserKernel implements KernelLine {
   private isReady: Promise<void> = new Promise(() => {});
   private onReady = () => {};
 
-  /** @param path of the notebook */
-  constructor(private readonly path = '') {
+  /**
+   * @param path of the notebook
+   * @param beside the files beside it
+   */
+  constructor(
+    private readonly path = '',
+    private readonly beside?: Pick<FilesBeside, 'read'>,
+  ) {
     // What it is made of comes while the sheet is drawn; whoever opens it is told what is not there.
     this.parts().catch(() => {});
   }
@@ -243,17 +257,32 @@ export class BrowserKernel implements KernelLine {
     this.asked.clear();
   }
 
+  /** The runner reaches no files: those that a cell names are brought to it before the cell runs. */
+  private async bring(source: string): Promise<void> {
+    if (!this.beside) return;
+    for (const name of namesInText(source)) {
+      const bytes = await this.beside.read(name).catch(() => undefined);
+      await this.tell(bytes ? { file: name, bytes } : { file: name });
+    }
+  }
+
   private start(run: Omit<Run, 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
     this.last += 1;
     const id = this.last;
-    const { source } = run;
+    const { source, cell, cells } = run;
     return new Promise<Executed>((done, fail) => {
       this.runs.set(id, { ...run, done, fail });
-      void this.tell({ run: id, source, quiet });
+      void this.tell({ run: id, source, quiet, cell, cells });
     }).finally(() => this.runs.delete(id));
   }
 
-  async execute(code: string, onOutput: Run['onOutput'], onAsk: Run['onAsk']): Promise<Executed> {
+  async execute(
+    source: string,
+    onOutput: Run['onOutput'],
+    onAsk: Run['onAsk'],
+    cell?: string,
+    cells?: readonly string[],
+  ): Promise<Executed> {
     await this.untilReady();
     this.state.set({ kind: 'busy' });
     const answers: string[] = [];
@@ -262,11 +291,12 @@ export class BrowserKernel implements KernelLine {
         answers.push(text);
         answer(text);
       });
-    const running = this.start({ source: code, onOutput, onAsk: onAnswered }, false);
+    await this.bring(source);
+    const running = this.start({ source, cell, cells, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
     // What was stopped may not come to an end when it is run again.
-    this.history.push(this.stopped.delete(id) ? nothing : { source: code, answers });
+    this.history.push(this.stopped.delete(id) ? nothing : { source, cell, cells, answers });
     if (this.runs.size === 0) this.state.set({ kind: 'ready' });
     return ended;
   }
@@ -368,7 +398,9 @@ export class BrowserKernel implements KernelLine {
         }
         const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
-        await this.start({ source: one.source, onOutput: () => {}, onAsk }, true);
+        await this.bring(one.source);
+        const { source, cell, cells } = one;
+        await this.start({ source, cell, cells, onOutput: () => {}, onAsk }, true);
       }
       return true;
     };

@@ -9,6 +9,8 @@ import { originalNotebook, siteSheets } from './site';
 interface Noted {
   readonly work: string;
   readonly at: number;
+  /** It came out of a file, which is there still. */
+  readonly brought?: boolean;
 }
 
 const noteOf = (path: string) => `${path} downloaded`;
@@ -49,13 +51,13 @@ export class Carried implements Carrying {
     const [found, blank] = await Promise.all([this.kept.read(noteOf(path)), this.blank(path)]);
     const work = digestOfAll(notebook);
     const noted: Noted | undefined = found && JSON.parse(found.text);
-    if (work === noted?.work) return { kind: 'whole', at: noted.at };
+    if (work === noted?.work) return { kind: 'whole', at: noted.at, brought: noted.brought };
     if (work === blank) return { kind: 'blank' };
     return { kind: 'behind', at: noted?.at };
   }
 
-  async made(path: string, notebook: Notebook): Promise<void> {
-    const note: Noted = { work: digestOfAll(notebook), at: Date.now() };
+  async made(path: string, notebook: Notebook, brought?: boolean): Promise<void> {
+    const note: Noted = { work: digestOfAll(notebook), at: Date.now(), brought };
     // Where nothing more can be kept, the file is what counts.
     await this.kept.write(noteOf(path), JSON.stringify(note), 'anything').catch(() => {});
   }
@@ -67,6 +69,6 @@ export class Carried implements Carrying {
 
   async bringIn(files: readonly File[]): Promise<readonly string[]> {
     const { bringIn } = await import('./in-and-out');
-    return bringIn(files, this.kept);
+    return bringIn(files, this.kept, this);
   }
 }

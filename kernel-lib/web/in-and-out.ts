@@ -1,4 +1,5 @@
 import { strToU8, type Zippable, zipSync } from 'fflate';
+import { base64, bytesOfBase64 } from '../display/base64';
 import { isZip, knownKind, type ReturnedFile, unpack } from '../marking/unpack';
 import {
   type Notebook,
@@ -16,15 +17,17 @@ import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { Carrying, MadeFile } from '../page/net/host';
 import { asideName } from '../page/sheet/saver';
+import { channel, lockManager } from '../page/tab';
 import { studentFile, studentFileText, studentInFile } from '../questions/student-number';
-import { pathOf, student, type Texts } from './kept';
+import { isBesideName } from '../travels/files-beside';
+import { besideName, besideNames, pathOf, student, type Texts } from './kept';
 import { digestOfAll, ownNumberIn } from './own-work';
 import { originalNotebook, siteSheets } from './site';
 
 /** Copies that were put aside, as `asideName` names them, keep their names wherever they go. */
 const isAside = (name: string) => / put aside \d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d\.ipynb$/.test(name);
 
-/** Every notebook and the student number, as they lie in a desk's folder. */
+/** Every notebook, the files beside them and the student number, as they lie in a desk's folder. */
 export async function allInOne(kept: Texts, carrying: Carrying): Promise<MadeFile> {
   const files: Zippable = {};
   for (const path of (await kept.names()).filter((name) => name.endsWith('.ipynb')).sort()) {
@@ -37,6 +40,10 @@ export async function allInOne(kept: Texts, carrying: Carrying): Promise<MadeFil
       // What is damaged goes along as it is.
       if (!(error instanceof NotebookError)) throw error;
     }
+  }
+  for (const name of besideNames(await kept.names()).sort()) {
+    const found = await kept.read(besideName(name));
+    if (found) files[name] = bytesOfBase64(found.text);
   }
   const whose = (await kept.read(student))?.text;
   if (whose !== undefined) files[studentFile] = strToU8(studentFileText(whose));
@@ -52,9 +59,16 @@ interface Found {
   readonly notebook: Notebook;
 }
 
-/** What the files hold: notebooks, a student number; and sentences on what they do not. */
+/** A picture or a table out of an archive. */
+interface FoundBeside {
+  readonly name: string;
+  readonly bytes: Uint8Array;
+}
+
+/** What the files hold: notebooks, what lay beside them, a student number; and sentences on what they do not. */
 async function lookInto(files: readonly File[], said: string[]) {
   const notebooks: Found[] = [];
+  const beside: FoundBeside[] = [];
   let number: string | undefined;
   const look = ({ path, bytes }: ReturnedFile, isAlone: boolean) => {
     const name = path.slice(path.lastIndexOf('/') + 1);
@@ -62,8 +76,11 @@ async function lookInto(files: readonly File[], said: string[]) {
       number = studentInFile(new TextDecoder().decode(bytes));
       return;
     }
-    // What lies beside notebooks in an archive, such as a photograph, is no mistake.
-    if (!isAlone && !/\.ipynb$/i.test(name)) return;
+    // What lies beside notebooks in an archive, such as a photograph, comes in with them.
+    if (!isAlone && !/\.ipynb$/i.test(name)) {
+      if (isBesideName(name)) beside.push({ name, bytes });
+      return;
+    }
     const kind = knownKind(bytes);
     if (kind)
       said.push(
@@ -84,17 +101,37 @@ async function lookInto(files: readonly File[], said: string[]) {
       continue;
     }
     const before = notebooks.length + said.length;
+    const besideBefore = beside.length;
     for (const one of unpack(whole, ({ path, why, reason }) => {
       if (reason !== 'left by a system') said.push(`${path}: ${why}`);
     }))
       look(one, false);
-    if (notebooks.length + said.length === before)
-      said.push(`${file.name}: There is no notebook in this archive.`);
+    if (notebooks.length + said.length > before) continue;
+    beside.length = besideBefore;
+    said.push(`${file.name}: There is no notebook in this archive.`);
   }
   // Of several of one sheet, the one that is named as the sheet's own copy comes last, and stays.
   const rank = ({ name, notebook }: Found) =>
     isAside(name) ? 0 : name === pathOf(sheetOf(notebook) ?? '') ? 2 : 1;
-  return { notebooks: notebooks.sort((one, other) => rank(one) - rank(other)), number };
+  return { notebooks: notebooks.sort((one, other) => rank(one) - rank(other)), beside, number };
+}
+
+/** A file beside notebooks into its place; another of that name is kept beside it. @returns what became of it */
+async function bringFile({ name, bytes }: FoundBeside, kept: Texts): Promise<string> {
+  const text = base64(bytes);
+  const there = await kept.read(besideName(name));
+  if (there?.text === text) return `${name}: This file is here already.`;
+  let aside: string | undefined;
+  for (let n = 1; there && aside === undefined; n++) {
+    const free = name.replace(/(\.\w+)$/, ` put aside ${n}$1`);
+    if (await kept.read(besideName(free))) continue;
+    await kept.write(besideName(free), there.text, 'nothing');
+    aside = free;
+  }
+  await kept.write(besideName(name), text, there?.version ?? 'nothing');
+  const before =
+    aside === undefined ? '' : ` The file of that name that was here is kept as “${aside}”.`;
+  return `${name}: Brought in, for cells to read.${before}`;
 }
 
 /** Questions at which the sheet's own cells are not those of the original: another version of it. */
@@ -148,7 +185,11 @@ async function bringBeside({ name, notebook }: Found, kept: Texts): Promise<stri
 }
 
 /** One notebook into the place of its sheet. @returns what became of it */
-async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string> {
+async function bringOne(
+  { name, notebook }: Found,
+  kept: Texts,
+  carrying: Carrying,
+): Promise<string> {
   const sheet = sheetOf(notebook);
   if (sheet === undefined)
     return `${name}: This notebook is no worksheet. It was not brought in; nothing was changed.`;
@@ -161,15 +202,20 @@ async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string>
   const found = withIdsOf(original, notebook);
   const places = differing(original, found);
   const isOther = places.length > 0;
-  const text = writeNotebook(isOther ? laidInto(original, found) : notebook);
+  const laid = isOther ? laidInto(original, found) : notebook;
+  const text = writeNotebook(laid);
   const there = await kept.read(path);
-  if (there?.text === text) return `${listed.title}: This is what is here already.`;
+  if (there?.text === text) {
+    await carrying.made(path, laid, true);
+    return `${listed.title}: This is what is here already.`;
+  }
   const aside = there && (await putAside(path, there.text, original, kept));
   const before = isOther ? await keepBeside(path, writeNotebook(notebook), kept) : undefined;
   await kept.write(path, text, there?.version ?? 'nothing');
-  const tabs = new BroadcastChannel('multislit.saved');
-  tabs.postMessage(path);
-  tabs.close();
+  await carrying.made(path, laid, true);
+  const tabs = channel('multislit.saved');
+  tabs?.postMessage(path);
+  tabs?.close();
   const mine = (await kept.read(student))?.text;
   const theirs = ownNumberIn(notebook);
   return [
@@ -184,21 +230,25 @@ async function bringOne({ name, notebook }: Found, kept: Texts): Promise<string>
 }
 
 /** Take files in, one after the other and one tab at a time. @returns what became of each, in sentences */
-export async function bringIn(files: readonly File[], kept: Texts): Promise<readonly string[]> {
+export async function bringIn(
+  files: readonly File[],
+  kept: Texts,
+  carrying: Carrying,
+): Promise<readonly string[]> {
   const bring = async () => {
     const said: string[] = [];
-    const { notebooks, number } = await lookInto(files, said);
+    const { notebooks, beside, number } = await lookInto(files, said);
     const known = await kept.read(student);
     const whose = number ?? notebooks.map(({ notebook }) => ownNumberIn(notebook)).find(Boolean);
     if (!known && whose !== undefined) await kept.write(student, whose, 'nothing');
-    for (const one of notebooks)
+    for (const one of [...beside, ...notebooks])
       try {
-        said.push(await bringOne(one, kept));
+        said.push(await ('bytes' in one ? bringFile(one, kept) : bringOne(one, kept, carrying)));
       } catch (error) {
         said.push(`${one.name}: ${(error as Error).message} It was not brought in.`);
       }
     return said;
   };
-  const { locks } = navigator;
+  const locks = lockManager();
   return locks ? locks.request('multislit.bring in', bring) : bring();
 }

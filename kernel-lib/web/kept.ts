@@ -1,4 +1,5 @@
 import { shortDigest } from '../numerics/random';
+import { Database, settled } from '../page/database';
 import { StoreError } from '../page/net/host';
 
 /** A text as the browser keeps it, with the version that names exactly this text. */
@@ -12,6 +13,15 @@ export const student = 'student number';
 
 /** Under which name the student's copy of a sheet is kept. */
 export const pathOf = (sheet: string): string => `${sheet}.ipynb`;
+
+const besidePrefix = 'beside/';
+
+/** Under which name a file beside the notebooks is kept, as base64. */
+export const besideName = (name: string): string => besidePrefix + name;
+
+/** The files beside the notebooks among all names. */
+export const besideNames = (names: readonly string[]): string[] =>
+  names.flatMap((name) => (name.startsWith(besidePrefix) ? name.slice(besidePrefix.length) : []));
 
 /** Texts by name, each with its version. */
 export interface Texts {
@@ -37,12 +47,6 @@ function fault(error: unknown): StoreError {
     return new StoreError('closed', 'This browser has no room for more.', noRoom);
   return new StoreError('closed', `${away} (${name})`, noRoom);
 }
-
-const settled = <T>(request: IDBRequest<T>): Promise<T> =>
-  new Promise((done, fail) => {
-    request.onsuccess = () => done(request.result);
-    request.onerror = () => fail(request.error);
-  });
 
 const versionOf = (text: string): string => shortDigest(text, [1, 2, 3, 4]);
 
@@ -78,50 +82,20 @@ export class TabsTexts implements Texts {
 
 /** Texts by name in the browser's own database (IndexedDB), shared by all tabs of a site. */
 export class KeptTexts implements Texts {
-  private database: Promise<IDBDatabase> | undefined;
+  private readonly database: Database;
 
   /** @param name of the database: one for each site, of which an origin may have several */
-  constructor(private readonly name: string) {}
-
-  private open(): Promise<IDBDatabase> {
-    this.database ??= new Promise<IDBDatabase>((done, fail) => {
-      const request = indexedDB.open(this.name, 1);
-      request.onupgradeneeded = () => request.result.createObjectStore('texts');
-      request.onsuccess = () => {
-        const { result } = request;
-        // The browser may close it, for want of room or when its data are cleared: ask anew next time.
-        result.onclose = () => {
-          this.database = undefined;
-        };
-        result.onversionchange = () => result.close();
-        done(result);
-      };
-      request.onerror = () => fail(request.error);
-    });
-    this.database.catch(() => {
-      this.database = undefined;
-    });
-    return this.database;
+  constructor(name: string) {
+    this.database = new Database(name, 'texts');
   }
 
-  private async within<T>(
+  private within<T>(
     mode: IDBTransactionMode,
     work: (texts: IDBObjectStore) => Promise<T>,
   ): Promise<T> {
-    try {
-      const transaction = (await this.open()).transaction('texts', mode);
-      const over = new Promise<void>((done, fail) => {
-        transaction.oncomplete = () => done();
-        transaction.onabort = () => fail(transaction.error);
-      });
-      over.catch(() => {});
-      const result = await work(transaction.objectStore('texts'));
-      // Only then it is on the disk.
-      await over;
-      return result;
-    } catch (error) {
+    return this.database.within(mode, work).catch((error) => {
       throw error instanceof StoreError ? error : fault(error);
-    }
+    });
   }
 
   /** @throws StoreError `closed` where the browser keeps nothing for this page */

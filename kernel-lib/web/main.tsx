@@ -39,9 +39,11 @@ async function start(): Promise<void> {
   document.body.dataset.plotting = hasPart(plotly) ? siteFile(plotly) : '';
   const { texts, lasts } = await theTexts();
   const renewal = new Offline();
+  const files = new BrowserFiles(texts, new Carried(texts, lasts));
   const host: Host = {
-    files: new BrowserFiles(texts, new Carried(texts, lasts)),
-    kernelFor: (path) => new BrowserKernel(path),
+    files,
+    place: siteRoot.pathname,
+    kernelFor: (path) => new BrowserKernel(path, files.beside),
     renewal,
   };
   renewal.begin();

@@ -29,9 +29,18 @@ export interface Begin {
 /** What the page tells the runner. */
 export type ToRunner =
   /** Run a cell; `quiet`: to have its values again, its outputs lead nowhere. */
-  | { readonly run: number; readonly source: string; readonly quiet: boolean }
+  | {
+      readonly run: number;
+      readonly source: string;
+      readonly quiet: boolean;
+      /** What the page calls it, and the code cells of the notebook from the top down. */
+      readonly cell?: string;
+      readonly cells?: readonly string[];
+    }
   | { readonly complete: number; readonly source: string; readonly at: number }
   | { readonly inspect: number; readonly source: string; readonly at: number }
+  /** A file beside the notebook, before a cell runs that names it; without bytes it is there no more. */
+  | { readonly file: string; readonly bytes?: Uint8Array }
   /** A slider of a cell is to be at `value`. */
   | { readonly slider: string; readonly value: number }
   /** What the reader answered to what a run asked. */

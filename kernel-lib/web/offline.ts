@@ -6,6 +6,17 @@ import { siteFile, siteRoot } from './site';
 /** Long enough for the sheet and its kernel to have what they need first, ms. */
 const afterStart = 4000;
 
+/**
+ * Whether what moves figures may be kept before anybody moves one: where the worksheets stand among the device's
+ * programs, or the line is known to cost nothing by what it carries; never where the reader saves on it.
+ */
+function mayTakeRest(): boolean {
+  const { connection } = navigator as { connection?: { saveData?: boolean; type?: string } };
+  if (connection?.saveData) return false;
+  const isInstalled = matchMedia('(display-mode: standalone)').matches;
+  return isInstalled || /^(?:wifi|ethernet)$/.test(connection?.type ?? '');
+}
+
 /** Whether this site opens without a connection by now, and whether a newer version of it waits. */
 export class Offline implements Renewal {
   readonly isKept = new Store(false);
@@ -37,6 +48,10 @@ export class Offline implements Renewal {
     watch(registration.installing);
     watch(registration.waiting);
     look();
+    const takeRest = () =>
+      void container.ready.then(({ active }) => active?.postMessage('take the rest'));
+    if (mayTakeRest()) setTimeout(takeRest, afterStart);
+    addEventListener('appinstalled', takeRest);
   }
 
   change(): void {

@@ -7,7 +7,7 @@ import {
   takesWork,
 } from '../notebook/notebook';
 import { shortDigest } from '../numerics/random';
-import { isStudentNumber, sampleStudent } from '../questions/student-number';
+import { sampleStudent, studentNumberIn } from '../questions/student-number';
 
 /** A digest of all that a student wrote. Results, figures and the student number do not count: they come out again. */
 export function digestOfAll(notebook: Notebook): string {
@@ -19,6 +19,6 @@ export function digestOfAll(notebook: Notebook): string {
 
 /** The number of a person that a notebook carries; undefined for the sample's, or none. */
 export function ownNumberIn(notebook: Notebook): string | undefined {
-  const number = studentNumberOf(notebook);
-  return number && number !== sampleStudent && isStudentNumber(number) ? number : undefined;
+  const number = studentNumberIn(studentNumberOf(notebook) ?? '');
+  return number === sampleStudent ? undefined : number;
 }

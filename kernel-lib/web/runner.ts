@@ -18,6 +18,8 @@ let session: Session | undefined;
 let interrupt = () => {};
 let watch = (_flag: string) => {};
 let begin = () => {};
+/** The files beside the notebook that the page has brought, by name. */
+const beside = new Map<string, Uint8Array>();
 let move = (_slider: string, _value: number) => {};
 /** Asked of the reader and not yet answered; one at a time is put. */
 const asked: { readonly run: number; readonly question: string; done(text: string): void }[] = [];
@@ -32,7 +34,7 @@ function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePo
   Error.stackTraceLimit = 40;
   const { sheets, bench, ahead } = word.begin;
   const ticks = createTicks(() => runtime.cells.currentOrLast());
-  const runtime = createRuntime(browserHost(sheets, bench, ticks.tick));
+  const runtime = createRuntime(browserHost(sheets, bench, ticks.tick, beside));
   runtime.cells.attributeEverything(() => {});
   const made = createSession(runtime, {
     cwd: '/sheets',
@@ -65,7 +67,7 @@ function start(word: Extract<FrameToRunner, { begin: unknown }>, port: MessagePo
 async function answer(word: FrameToRunner, { run, complete, inspect }: Session): Promise<void> {
   if ('run' in word) {
     begin();
-    const { run: tag, source, quiet } = word;
+    const { run: tag, source, quiet, cell, cells } = word;
     const {
       status,
       executionCount: count,
@@ -74,6 +76,8 @@ async function answer(word: FrameToRunner, { run, complete, inspect }: Session):
       tag,
       silent: quiet,
       counted: true,
+      cell,
+      cells,
     });
     // Nobody waits for what a cell asked that has ended.
     asked.length = 0;
@@ -96,5 +100,8 @@ addEventListener('message', ({ data, ports }: MessageEvent<FrameToRunner>) => {
   else if ('stop' in data) {
     watch(data.flag);
     interrupt();
+  } else if ('file' in data) {
+    if (data.bytes) beside.set(data.file, data.bytes);
+    else beside.delete(data.file);
   } else if (session) void answer(data, session);
 });

@@ -1,55 +1,17 @@
 // A site of `hand-out --web` in a browser that has never been here: until its first sheet can be read, its first figure
 // is there, and the first cell that is typed has its value. Files come compressed by gzip from this very machine.
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { createServer, type Server } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { extname, join } from 'node:path';
-import { brotliCompressSync, gzipSync } from 'node:zlib';
+import { join } from 'node:path';
+import { brotliCompressSync } from 'node:zlib';
 import { chromium, type Page } from 'playwright-core';
 import { needs } from '../needs';
+import { serveSite } from './parts/serve-site';
 import { median } from './parts/timing';
 import { watchedRun } from './parts/watched-run';
 
 const rounds = Number(process.env.ROUNDS ?? 5);
 const bounds = { readable: 0.5, figure: 1, typed: 2.5 };
-const types: Record<string, string> = {
-  '.html': 'text/html',
-  '.js': 'text/javascript',
-  '.css': 'text/css',
-  '.json': 'application/json',
-};
-
-interface Served {
-  readonly server: Server;
-  readonly address: string;
-  readonly files: ReadonlyMap<string, Buffer>;
-  readonly asked: Set<string>;
-}
-
-async function serve(folder: string): Promise<Served> {
-  const files = new Map<string, Buffer>();
-  for (const entry of readdirSync(folder, { recursive: true, withFileTypes: true }))
-    if (entry.isFile()) {
-      const path = join(entry.parentPath, entry.name);
-      files.set(path.slice(folder.length + 1), readFileSync(path));
-    }
-  const packed = new Map([...files].map(([name, bytes]) => [name, gzipSync(bytes)]));
-  const asked = new Set<string>();
-  const server = createServer(({ url = '' }, answer) => {
-    const name = url.split('?')[0].slice(1) || 'index.html';
-    const bytes = packed.get(name);
-    asked.add(name);
-    answer.statusCode = bytes ? 200 : 404;
-    answer.setHeader('Content-Type', types[extname(name)] ?? 'application/octet-stream');
-    answer.setHeader('Content-Encoding', 'gzip');
-    answer.end(bytes ?? gzipSync(''));
-  });
-  await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));
-  const { port } = server.address() as AddressInfo;
-  return { server, address: `http://127.0.0.1:${port}/`, files, asked };
-}
-
 type Moment = keyof typeof bounds;
 type Moments = Partial<Record<Moment, number>>;
 
@@ -97,7 +59,10 @@ async function visit(page: Page, address: string): Promise<Required<Moments>> {
 }
 
 /** Bytes of the files that were asked for, without the plotting code, as the best compression of today sends them. */
-function loaded({ files, asked }: Served): { readonly bytes: number; readonly plotting: boolean } {
+function loaded({ files, asked }: Awaited<ReturnType<typeof serveSite>>): {
+  readonly bytes: number;
+  readonly plotting: boolean;
+} {
   const names = [...asked].filter((name) => files.has(name) && !/plotly/.test(name));
   const sizes = names.map((name) => {
     const bytes = files.get(name) as Buffer;
@@ -114,7 +79,7 @@ export default async function siteStart() {
   const site = process.env.SITE ?? join(folder, 'site');
   if (!process.env.SITE)
     await watchedRun(process.execPath, [join('.build', 'cli.cjs'), 'hand-out', '--web', site]);
-  const served = await serve(site);
+  const served = await serveSite(site);
   try {
     const all: Required<Moments>[] = [];
     for (let round = 0; round < rounds; round++) {
@@ -150,8 +115,7 @@ export default async function siteStart() {
       },
     ];
   } finally {
-    served.server.closeAllConnections();
-    served.server.close();
+    await served.close();
     rmSync(folder, { recursive: true, force: true });
   }
 }

@@ -134,7 +134,7 @@ describe.skipIf(skip)('a beginner at the keyboard', { timeout: 90_000 }, () => {
     ['const w = asin(0.3);', 'Math.asin', 'const w = Math.asin(0.3);'],
     [
       'const w = Math.sin(Math.cos(0.5) + 1;',
-      'inside of the brackets',
+      'is not closed',
       'const w = Math.sin(Math.cos(0.5) + 1);',
     ],
     ['print(given.width)', 'console.log', 'console.log(given.width)'],

@@ -137,51 +137,27 @@ describe.skipIf(skip)('the live bench', () => {
     ['filament', 'do not look into the gathered beam'],
     ['sodium', 'a discharge lamp gets hot'],
   ])(
-    'the large view keeps the caution for %s in sight, and so does paper',
+    'the view for a class keeps the caution for %s in sight, and so does paper',
     async (light, words) => {
       await page.setViewportSize({ width: 1280, height: 720 });
       await open(`light=${light}`);
       const foot = page.locator('.foot');
       expect(await foot.isVisible()).toBe(false);
       expect(await page.locator('.moved .caution').textContent()).toContain(words);
-      await page.getByRole('button', { name: 'Full screen' }).click();
+      await page.getByRole('button', { name: 'For a class' }).click();
       await foot.waitFor();
       expect(await foot.textContent()).toContain(words);
       const { bottom } = await foot.evaluate((element) => element.getBoundingClientRect());
       const height = await page.evaluate(() => innerHeight);
       expect(bottom).toBeLessThanOrEqual(height + 0.5);
       if (light === 'laser') expect(await findings(page)).toEqual([]);
-      await page.getByRole('button', { name: 'Full screen' }).click();
+      await page.getByRole('button', { name: 'Leave' }).click();
       await foot.waitFor({ state: 'hidden' });
       await page.emulateMedia({ media: 'print' });
       expect(await foot.isVisible()).toBe(true);
       await page.emulateMedia({ media: null });
     },
   );
-
-  const value = (name: string) => page.getByLabel(name, { exact: true }).inputValue();
-
-  test('the steps lead from a pair of slits to slits out of place and back', async () => {
-    await open();
-    const words = page.locator('.steps p');
-    const back = page.getByRole('button', { name: 'Step back' });
-    const next = page.getByRole('button', { name: 'Next step' });
-    expect(await back.isDisabled()).toBe(true);
-    await page.getByRole('button', { name: 'Begin the steps' }).click();
-    const titles = [await words.locator('b').textContent()];
-    expect(await value('Number of slits')).toBe('2');
-    while (await next.isEnabled()) {
-      await next.click();
-      titles.push(await words.locator('b').textContent());
-    }
-    expect(titles).toHaveLength(12);
-    expect(titles.every((title, i) => title?.startsWith(`${i + 1} of 12: `))).toBe(true);
-    expect(await value('Ruling error')).toBe('6 µm');
-    await back.click();
-    expect(await words.textContent()).toContain('11 of 12');
-    expect(await value('Ruling error')).toBe('0 µm');
-    expect(await page.getByLabel('Blocked slit').inputValue()).toBe('6');
-  });
 
   test('a parameter that moves leaves the pattern before it as a ghost, named in the legend', async () => {
     await open('slits=4');
@@ -216,15 +192,6 @@ describe.skipIf(skip)('the live bench', () => {
       expect(reached).toBeLessThanOrEqual(all);
     }
     expect(reached).toBe(all);
-  });
-
-  test('full screen and back by the same button', async () => {
-    await open();
-    const button = page.getByRole('button', { name: 'Full screen' });
-    await button.press('Enter');
-    await expect.poll(() => button.getAttribute('aria-pressed')).toBe('true');
-    await button.press('Enter');
-    await expect.poll(() => button.getAttribute('aria-pressed')).toBe('false');
   });
 
   test('a pinned strip stays as it was, and sets the bench back', async () => {

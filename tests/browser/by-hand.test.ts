@@ -102,11 +102,7 @@ describe.skipIf(skip)('a student at the keyboard', { timeout: hang }, () => {
       await goTo(id('work'), text);
       // A long line is wrapped: its end is some rows below.
       for (let row = 0; row < 4; row += 1) await keyboard.press('Shift+End');
-      for (const [n, line] of typed.entries()) {
-        // The brace that the editor closed by itself stands in the next line already.
-        if (line === '}') for (const key of ['ArrowDown', 'End']) await keyboard.press(key);
-        else await keyboard.type(n > 0 ? `\n${line}` : line);
-      }
+      await keyboard.type(typed.join('\n'));
       await keyboard.press('Escape');
     } else if (act === 'uncomment') {
       await goTo(id('work'), text);
@@ -145,7 +141,8 @@ describe.skipIf(skip)('a student at the keyboard', { timeout: hang }, () => {
     const marks = join(desk.folder, 'marks', name);
     const words = ['mark', returns, '--to', marks, '--jobs', '1', '--sheet', name];
     const ended = await multislit(words);
-    expect([ended.code, ended.err]).toEqual([0, '']);
+    // Where it takes long, how far it is stands there as well.
+    expect(ended.code, ended.err).toBe(0);
     const path = join(marks, 'records', name, `${student}.json`);
     const record: MarkRecord = JSON.parse(readFileSync(path, 'utf8'));
     const answered = [...new Set(steps.map(({ question }) => question))];

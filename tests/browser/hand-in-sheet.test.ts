@@ -63,19 +63,94 @@ describe.skipIf(skip)('handing in a sheet', () => {
     await page.setViewportSize({ width: 1440, height: 900 });
   });
 
-  test('run as a marker runs it: with a clean memory, from the top', async () => {
+  const fromTop = () =>
+    dialog().getByRole('button', { name: 'Run from the top, then hand in' }).click();
+
+  test('what an earlier text left behind is no answer, and which cell had it is told', async () => {
+    await type(page, '2-1-work', right);
+    await run(page, '2-1-answer');
+    expect(await cell(page, '2-1-answer').locator('.verdict').textContent()).toMatch(/^Agrees/);
+    await type(page, '2-1-work', right.replace('firstDarkLine', 'darkLine'));
+    await run(page, '2-1-answer');
+    const said = await cell(page, '2-1-answer').locator('.outputs').textContent();
+    expect(said).toMatch(/^Not checked: firstDarkLine .*“const darkLine = /);
+    expect(await page.locator('.rail li', { hasText: '2.1' }).textContent()).toContain('open');
+  });
+
+  test('a run as it is marked goes past errors, and says what they cost before anything is made', async () => {
+    await type(page, '2-1-work', right);
+    await run(page, '2-1-answer');
     await type(page, '2-1-work', 'const leftBehind = 1;');
     await run(page, '2-1-work');
     await type(page, '2-1-work', 'const firstDarkLine = leftBehind;');
     await run(page, '2-1-work');
     expect(await cell(page, '2-1-work').locator('.error').count()).toBe(0);
     await handIn();
-    await dialog().getByRole('button', { name: 'Restart and run from the top' }).click();
+    let made = 0;
+    page.on('download', () => {
+      made += 1;
+    });
+    await fromTop();
+    const told = dialog().getByRole('alert');
+    await told.getByText('ended with an error').waitFor();
+    expect(await told.locator('li').allTextContents()).toEqual([
+      expect.stringMatching(/^Question 2\.1.*leftBehind/),
+      expect.stringMatching(/^2\.1 .*2 marks \(2 before, 0 now\)$/),
+    ]);
+    expect(await told.textContent()).toContain('It would cost');
+    // Cells below the first error have run.
+    expect(await cell(page, '2-8-answer').locator('.outputs').count()).toBe(1);
+    expect(made).toBe(0);
+    expect(await findings(page)).toEqual([]);
+    await dialog().getByRole('link', { name: 'Question 2.1' }).click();
+    await dialog().waitFor({ state: 'hidden' });
     await cell(page, '2-1-work').locator('.error', { hasText: 'leftBehind' }).waitFor();
-    await page.getByText('Stopped at an error').waitFor();
+  });
+
+  test('an error of the working is told before anything else beside its check', async () => {
+    await type(page, '2-1-work', right);
+    await run(page, '2-1-answer');
+    await type(page, '2-1-work', 'const firstDarkLine = (1;');
+    await cell(page, '2-1-answer').getByText('Press Check again').waitFor();
+    await cell(page, '2-1-answer')
+      .getByRole('button', { name: /^Check/ })
+      .click();
+    await cell(page, '2-1-answer').getByText('mend that first, then press Check').waitFor();
+    expect(await cell(page, '2-1-answer').getByText('Press Check again').count()).toBe(0);
+  });
+
+  test('a run that is stopped makes no file and says so; the cell says what is kept', async () => {
+    await type(page, '2-1-work', "console.log('begun');\nfor (;;);");
+    await handIn();
+    await fromTop();
+    await dialog()
+      .getByText(/^Running from the top, as it is marked: cell \d+ of \d+/)
+      .waitFor();
+    await cell(page, '2-1-work').locator('.printed', { hasText: 'begun' }).waitFor();
+    await dialog().getByRole('button', { name: 'Stop' }).click();
+    await dialog().getByRole('alert').getByText('stopped before its end').waitFor();
+    await close();
+    const stopped = await cell(page, '2-1-work').locator('.stopped').textContent();
+    expect(stopped).toMatch(/^Stopped\. Your text and what the cell has shown so far are kept/);
+    expect(stopped).not.toMatch(/error|interrupt/i);
+  });
+
+  test('where all comes out as before the file is made by itself, and holds what was seen', async () => {
     await type(page, '2-1-work', `${right} // changed`);
     await run(page, '2-1-answer');
     await saved(page);
+    await handIn();
+    const coming = page.waitForEvent('download');
+    await fromTop();
+    const sent = readNotebook(readFileSync(await (await coming).path(), 'utf8'));
+    await dialog().getByText('Made: 204117-02-one-slit.ipynb').waitFor();
+    const counts = sent.cells.flatMap((one) =>
+      one.cell_type === 'code' ? [one.execution_count] : [],
+    );
+    expect(counts).toEqual(counts.map((_, n) => n + 1));
+    // As it has run from the top just now, the same file may be made again.
+    expect(await dialog().locator('.main').textContent()).toMatch(/^Make the file/);
+    await close();
   });
 
   test('with the sample number it is refused with the way to mend it', async () => {

@@ -116,4 +116,27 @@ describe.skipIf(skip)("cells of the student's own, and run from here", () => {
     await saved(page);
     expect(inFile().map(sourceOf)).toContain('Typed in the dark.');
   });
+
+  test('a table that is too wide scrolls by itself, and the keyboard reaches it', async () => {
+    const row = (what: (n: number) => string) =>
+      `|${Array.from({ length: 40 }, (_, n) => what(n)).join('|')}|`;
+    const table = [row((n) => `line ${n}`), row(() => '---'), row((n) => `${400 + n} nm`)];
+    await add('A note here', table.join('\n'));
+    await saved(page);
+    await page.reload();
+    const shown = own().locator('table');
+    await shown.waitFor();
+    const edge = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(edge).toBeLessThanOrEqual(0);
+    const last = shown.getByText('439 nm');
+    const paper = await shown.boundingBox();
+    const before = (await last.boundingBox())!.x;
+    expect(before).toBeGreaterThan(paper!.x + paper!.width);
+    await page.waitForFunction(
+      () => document.querySelector<HTMLElement>('[data-cell^="own-"] table')?.tabIndex === 0,
+    );
+    await shown.focus();
+    await page.keyboard.press('ArrowRight');
+    await expect.poll(async () => (await last.boundingBox())!.x).toBeLessThan(before);
+  });
 });

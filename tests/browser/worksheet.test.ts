@@ -23,11 +23,15 @@ describe.skipIf(skip)('a worksheet in the browser', () => {
     await page.goto(desk.address);
     const begin = page.getByRole('button', { name: 'Begin One slit' });
     await begin.waitFor();
-    expect(await begin.isEnabled()).toBe(false);
+    expect(await begin.getAttribute('aria-disabled')).toBe('true');
+    await page.locator('.sheets li').first().getByText('after your student number').waitFor();
+    // Pressed all the same it leads to what is missing.
+    await begin.click({ force: true });
+    expect(await page.evaluate(() => document.activeElement?.id)).toBe('student');
     await page.getByLabel('Your student number').fill('12 ab');
     await page.getByRole('button', { name: 'Keep it' }).click();
     await page.getByRole('alert').getByText('4 to 10 digits').waitFor();
-    await page.getByLabel('Your student number').fill('204117');
+    await page.getByLabel('Your student number').fill('204 117 ');
     await page.getByRole('button', { name: 'Keep it' }).click();
     await page.locator('p.student b', { hasText: '204117' }).waitFor();
     await page.reload();

@@ -35,6 +35,15 @@ const values: readonly (readonly [string, readonly string[], string])[] = [
   ['a value of an earlier cell', ['const a = 3;', 'a ** 2'], '9'],
   ['the library’s', ["import { nm } from 'multislit';", 'Math.round(nm(550) * 1e9)'], '550'],
   ['a module that is imported later', ["const m = await import('multislit'); m.nm(5) > 0"], 'true'],
+  // As Node's documentation of `util.inspect` and its console have it.
+  ['a promise that has come out', ['(async () => 42)()'], 'Promise { 42 }'],
+  ['a promise of more', ['Promise.resolve({ a: [1] })'], 'Promise { { a: [ 1 ] } }'],
+  ['a promise that has not', ['new Promise(() => {})'], 'Promise { <pending> }'],
+  [
+    'a promise that was broken, and heard',
+    ['const p = Promise.reject(3); p.catch(() => {}); p'],
+    'Promise { <rejected> 3 }',
+  ],
   ['after a wait', ['await new Promise((done) => setTimeout(() => done(1), 5)); 8'], '8'],
   ['a function that sees a later cell', ['let w = 1; const f = () => w;', 'w = 5;', 'f()'], '5'],
   ['and what is declared anew', ['const w = 1; const f = () => w;', 'const w = 6;', 'f()'], '6'],

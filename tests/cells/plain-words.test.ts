@@ -63,12 +63,29 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = 2 * ▸0,594; ¦ const p = 2 * 0.594; ¦ point
     const p = nm(▸632,8); ¦ const p = nm(632.8); ¦ point
     const p = (▸0,5) * s; ¦ const p = (0.5) * s; ¦ point
-    const p = ▸1.000,5; ¦ const p = 1000.5; ¦ point`,
+    function f(c: number) { return (c + 1) ** ▸2,4; } ¦ function f(c: number) { return (c + 1) ** 2.4; } ¦ point
+    const p = ▸1.000,5; ¦ const p = 1000.5; ¦ point
+    const p = um(▸0,5); ¦ const p = um(0.5); ¦ point
+    const p = findRoot((x) => excess(x) - ▸0,5, 0, 1); ¦ const p = findRoot((x) => excess(x) - 0.5, 0, 1); ¦ point
+    const p = findRoot(excess, ▸0,1, 0,9); ¦ const p = findRoot(excess, 0.1, 0.9); ¦ point
+    const p = Math.pow(▸1,5, 2); ¦ const p = Math.pow(1.5, 2); ¦ point
+    const p = excess(▸1,5); ¦ const p = excess(1.5); ¦ point`,
   'number and name': `
     const w = 94 ▸um; ¦ const w = um(94); ¦ um(94)
     const w = 94▸µm; ¦ const w = um(94); ¦ um(94)
     const w = 632.8▸nm; ¦ const w = nm(632.8); ¦ nm(632.8)
-    check('3.1', 0.594 ▸um); ¦ check('3.1', um(0.594)); ¦ unit that the question names
+    const w = 94 ▸um; ¦ const w = um(94); ¦ without a unit
+    const w = 88 ▸µm;   // your value, in micrometres ¦ const w = 88;   // your value, in micrometres ¦ in micrometres
+    const w = 88▸um   // in micrometres ¦ const w = 88   // in micrometres ¦ the number alone
+    const w = 650 ▸nm; // your value, in micrometres ¦ const w = nm(650) / um(1); // your value, in micrometres ¦ in micrometres
+    const w = 1.5 ▸m; // your value, in millimetres ¦ const w = 1.5 / mm(1); // your value, in millimetres ¦ in millimetres
+    const w = 1.5 ▸m; // your value, in metres ¦ const w = 1.5; // your value, in metres ¦ metres
+    const w = 0.59 ▸deg; // your value, in degrees ¦ const w = 0.59; // your value, in degrees ¦ in degrees
+    const w = 0.01 ▸rad; // your value, in degrees ¦ const w = 0.01 / degrees(1); // your value, in degrees ¦ in degrees
+    const w = 12 ▸arcsec; // your value, in seconds of arc ¦ const w = 12; // your value, in seconds of arc ¦ the number alone
+    const w = [1 ▸mm, 2]; // [nearest, farthest], in millimetres ¦ const w = [1, 2]; // [nearest, farthest], in millimetres ¦ the number alone
+    const w = 2 * 40 ▸um / um(1); // in micrometres ¦ const w = 2 * um(40) / um(1); // in micrometres ¦ um(40)
+    check('3.1', 0.594 ▸um); ¦ check('3.1', unit('0.594 um')); ¦ unit(
     const w = 1.5e-6 ▸m; ¦ const w = 1.5e-6; ¦ metres
     const p = 2▸s; ¦ const p = 2 * s; ¦ 2 * s
     const p = 2 ▸s; ¦ const p = 2 * s; ¦ 2 * s
@@ -127,7 +144,9 @@ const mistakes: Readonly<Record<string, string>> = {
   'bars for the absolute value': 'const p = ▸|s|; ¦ const p = Math.abs(s); ¦ Math.abs',
   percent: 'const p = ▸5%; ¦ const p = 5 / 100; ¦ divided by 100',
   'braces for a list': 'const p = {1▸, 2, 3}; ¦ const p = [1, 2, 3]; ¦ square',
-  'round brackets for a list': 'const p = ▸(1, 2, 3); ¦ const p = [1, 2, 3]; ¦ square',
+  'round brackets for a list': `
+    const p = ▸(1, 2, 3); ¦ const p = [1, 2, 3]; ¦ square
+    const p = ▸(7,6);   // [dark lines, weak maxima] ¦ const p = [7,6];   // [dark lines, weak maxima] ¦ square`,
   'part of a list': 'let p = list[1▸:2]; ¦ let p = list.slice(1, 2); ¦ slice',
   'several names at once': `
     const ▸(a, b) = [1, 2]; ¦ const [a, b] = [1, 2]; ¦ square
@@ -143,6 +162,7 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸Math.asin 0.3; ¦ const p = Math.asin(0.3); ¦ brackets
     const p = ▸nm 632.8; ¦ const p = nm(632.8); ¦ brackets`,
   'two values by a comma': `
+    const pair = 7▸, 6; // [dark lines, weak maxima] ¦ const pair = [7, 6]; // [dark lines, weak maxima] ¦ square
     const pair = list[0]▸, list[1]; ¦ const pair = [list[0], list[1]]; ¦ square
     const fitted = [1, 2];⏎const pair = fitted[0]▸, fitted[1]; ¦ const pair = [fitted[0], fitted[1]]; ¦ square`,
   'keyword misspelt': `
@@ -240,7 +260,9 @@ const mistakes: Readonly<Record<string, string>> = {
     ▸Console.log(s); ¦ console.log(s); ¦ small c`,
   'value of a const': `
     ▸given = 3; ¦ – ¦ another name
-    ▸s = 3; ¦ – ¦ let
+    ▸s = 3; ¦ const s = 3; ¦ announce it anew
+    ▸s = s + 3; ¦ – ¦ let
+    const r = 3;⏎▸r = 4; ¦ – ¦ let
     if (▸reach = 0) q = 1; ¦ if (reach === 0) q = 1; ¦ ===`,
   'comparison that never holds': 'if (▸s === 3) q = 1; ¦ – ¦ let',
   'announced twice': `
@@ -308,6 +330,7 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸d / 2; ¦ const p = given.spacing / 2; ¦ given.spacing
     const p = ▸λ / s; ¦ const p = given.wavelength / s; ¦ given.wavelength
     const p = ▸m * 3; ¦ const p = given.order * 3; ¦ given.order
+    const p = ▸missing * 3; ¦ const p = given.missing * 3; ¦ among the givens
     const p = ▸z * 3; ¦ – ¦ no value`,
   'misspelt name': "▸chek('3.1', s); ¦ check('3.1', s); ¦ check",
   'unknown name': 'const p = ▸fringe + 1; ¦ – ¦ run that one first',
@@ -332,7 +355,7 @@ const nearMisses: Readonly<Record<string, string>> = {
   '% comment': 'const p = 7 % 2; ¦ const p = 7⏎% 2;',
   backslash: "const p = 'a\\\\b';",
   'decimal comma':
-    'const a = 0, b = 594; ¦ const p = [0,594]; ¦ const p = nm(632, 8); ¦ const p = Math.max(0,594);',
+    'const a = 0, b = 594; ¦ const p = [0,594]; ¦ const p = nm(632, 8); ¦ const p = Math.max(0,594); ¦ const p = findRoot(excess, 0,1, { step: 2 }); ¦ const p = findRoot(excess, 0, 1, 2); ¦ const p = excess(2, 3);',
   'number and name': 'const p = 94 * um(1); ¦ const p = 1e3; ¦ const p = 0x1f; ¦ const p = 10n;',
   'grouped digits': 'const p = [1 200]; ¦ const p = 1_000; ¦ const p = 3 4;',
   'list without commas': 'const p = [1, 2, 3]; ¦ const p = [1, 2;',
@@ -477,6 +500,11 @@ const remarked: Readonly<Record<string, string>> = {
     const f = (x: number) => { ▸x * 2 }; ¦ const f = (x: number) => { return x * 2 }; ¦ return`,
   'decimal commas in a list':
     'const p = ▸[0,594, 0,61]; ¦ const p = [0.594, 0.61]; ¦ 4 values, not 2',
+  'decimal comma among arguments': `
+    const p = Math.max(▸0,5, 1); ¦ const p = Math.max(0.5, 1); ¦ point
+    const p = Math.min(s, ▸1,5); ¦ const p = Math.min(s, 1.5); ¦ point`,
+  'comma between round brackets':
+    'const p = ▸(given.missing - 1, given.missing); ¦ const p = [given.missing - 1, given.missing]; ¦ square brackets',
   'square brackets for a call':
     'const p = ▸Math.asin[0.3]; ¦ const p = Math.asin(0.3); ¦ round brackets',
 };
@@ -502,6 +530,10 @@ const rightToRemark: Readonly<Record<string, string>> = {
     'function f(x: number) { return Math.sin(x); } ¦ function f(x: number) { console.log(x); } ¦ const f = (x: number) => { q = x; }; ¦ const f = (x: number) => Math.sin(x); ¦ function f() { throw new Error("no"); }',
   'decimal commas in a list':
     'const p = [0.594, 0.61]; ¦ const p = [0,594]; ¦ const p = [1,2,3]; ¦ const p = [1, 2,3];',
+  'comma between round brackets':
+    'const p = (given.missing - 1) * 2; ¦ const p = Math.max(s, 1); ¦ const p = [s, 1]; ¦ for (let i = 0, n = 3; i < n; i++) q = i;',
+  'decimal comma among arguments':
+    'const p = Math.max(0.5, 1); ¦ const p = Math.max(1,2,3); ¦ const p = Math.max(0,594); ¦ const p = Math.max(0, 5, 1); ¦ const p = Math.max(s,1); ¦ const p = Math.max(...[1,2], 3);',
   'square brackets for a call':
     "const p = Math.asin(0.3); ¦ const p = list[0]; ¦ const p = Math['PI'];",
 };
@@ -510,13 +542,14 @@ let converter: CellConverter;
 /** Declarations of the third sheet as a student has it, and of a few lines of working. */
 let declarations = '';
 
-const working = `import { measured, degrees, fitLine, type Measured } from 'multislit';
+const working = `import { arcseconds, degrees, findRoot, fitLine, measured, type Measured, nm, unit } from 'multislit';
 const line = fitLine({ x: [0, 1, 2, 3], y: [1, 3, 5, 7] });
 const s = 0.5;
 const list = [1, 2, 3];
 const reading = measured(3, 0.1);
 let q = 3;
-const theta = 30;`;
+const theta = 30;
+const excess = (x: number) => x * x;`;
 
 async function declared(cells: readonly string[]): Promise<string> {
   let all = '';

@@ -46,6 +46,34 @@ test.each([
   expect(remarksIn(await outputsOf(source))).toMatchObject([{ says: expect.stringMatching(says) }]);
 });
 
+// A function without return gives undefined back, and Number(undefined) is NaN (ECMA-262, 10.2.1 and 7.1.4).
+test.each([
+  ['Number(half(3))', /^The last line has come out as NaN.*half has no return.*gives nothing back/],
+  ['const p = [1, 2].map(half).map(Number);', /^p has come out as NaN.*half has no return/],
+  ['const list2 = [1, 2].map(half);', /^list2 has come out without values.*half has no return/],
+  ['const q = Number(twice(3));', /^q has come out as NaN.*twice has no return/],
+  [
+    'const own = (x: number) => {\n  const y = x / 2;\n};\nconst r = Number(own(3));',
+    /^r has come out as NaN.*own has no return/,
+  ],
+])('of a function without return: %s', async (source, says) => {
+  await outputsOf(
+    'function half(x: number) {\n  const y = x / 2;\n}\nconst twice = (x: number) => {\n  2 * x;\n};',
+  );
+  const all = remarksIn(await outputsOf(source));
+  expect(all).toMatchObject([{ says: expect.stringMatching(says) }]);
+});
+
+test.each([
+  'const whole = (x: number) => {\n  return x / 2;\n};\nconst n = Math.sqrt(whole(-3));',
+  'const told = (x: number) => {\n  console.log(x);\n};\ntold(1);\nconst n = Math.sqrt(-3);',
+  "import { show, linePlot } from 'multislit';\nconst n = Math.sqrt(-3);",
+])('not of one: %s', async (source) => {
+  const all = remarksIn(await outputsOf(source));
+  expect(all).toMatchObject([{ says: expect.stringMatching(/^n has come out as NaN/) }]);
+  expect(all[0].says).not.toContain('no return');
+});
+
 test.each([
   'const answer = 0.594;',
   "import { blank } from 'multislit';\nconst unknown = blank;",

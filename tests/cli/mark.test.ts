@@ -98,7 +98,9 @@ describe.skipIf(skip)('multislit mark', () => {
 
   test('a file of the student’s own is not there, and that is said', () => {
     expect(record('1002').cells[0].error).toMatchObject({
-      message: expect.stringMatching(/mine\.csv.*Files beside a notebook are not there while/),
+      message: expect.stringMatching(
+        /mine\.csv.*While a sheet is marked only files are there that were handed in with it/,
+      ),
       line: 2,
     });
   });

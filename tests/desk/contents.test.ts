@@ -120,3 +120,22 @@ test('saves leave no half-written files behind', () => {
     [],
   );
 });
+
+test('bytes go in and out as base64, a new file never takes the place of another', async () => {
+  const bytes = Buffer.from([0x89, 0x50, 0x4e, 0x47, 0, 255, 254, 13, 10]);
+  const keep = (content: string) =>
+    desk.ask('/api/contents/photograph-1.png', {
+      method: 'PUT',
+      headers: { 'Content-Type': 'application/json', 'If-None-Match': '*' },
+      body: JSON.stringify({ type: 'file', format: 'base64', content }),
+    });
+  const wrong = await keep('no base64!');
+  expect(wrong.status).toBe(400);
+  expect(await message(wrong)).toContain('is no base64: nothing was saved');
+  expect((await keep(bytes.toString('base64'))).status).toBe(201);
+  expect(readFileSync(join(desk.folder, 'photograph-1.png')).equals(bytes)).toBe(true);
+  expect((await keep('AAAA')).status).toBe(409);
+  const read = await (await desk.ask('/api/contents/photograph-1.png?format=base64')).json();
+  expect(read).toMatchObject({ type: 'file', format: 'base64', size: bytes.length });
+  expect(Buffer.from(read.content, 'base64').equals(bytes)).toBe(true);
+});

@@ -49,18 +49,25 @@ export interface TestDesk extends Desk {
   end(): Promise<void>;
 }
 
-/** A desk of its own folders, with the small sheet and one that lacks its questions. */
-export async function testDesk(): Promise<TestDesk> {
+/**
+ * A desk of its own folders, with the small sheet and one that lacks its questions.
+ *
+ * @param builtPage the folder of a page; one of two words otherwise
+ */
+export async function testDesk(builtPage?: string): Promise<TestDesk> {
   const home = mkdtempSync(join(tmpdir(), 'multislit-desk-'));
-  const [folder, worksheets, page] = ['work', 'worksheets', 'page'].map((name) => join(home, name));
+  const [folder, worksheets] = ['work', 'worksheets'].map((name) => join(home, name));
+  const page = builtPage ?? join(home, 'page');
   for (const name of ['01-small', '04-lost']) {
     mkdirSync(join(worksheets, name), { recursive: true });
     writeFileSync(join(worksheets, name, 'sheet.ipynb'), writeNotebook(smallSheet));
   }
   writeFileSync(join(worksheets, '01-small', 'sheet.cjs'), questions);
-  mkdirSync(page);
-  writeFileSync(join(page, 'index.html'), '<body data-nonce="{{nonce}}">page</body>');
-  writeFileSync(join(page, 'app.js'), '// script');
+  if (!builtPage) {
+    mkdirSync(page);
+    writeFileSync(join(page, 'index.html'), '<body data-nonce="{{nonce}}">page</body>');
+    writeFileSync(join(page, 'app.js'), '// script');
+  }
   const launch = () => launchKernel({ cwd: folder });
   const desk = await startDesk({ folder, worksheets, page, port: 0, launch });
   const { origin, searchParams } = new URL(desk.address);

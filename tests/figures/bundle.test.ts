@@ -1,7 +1,10 @@
 import { afterEach, describe, expect, test } from 'vitest';
 import { asBundle, isShowable, type MimeBundle } from '../../kernel-lib/display/bundle';
 import { setDisplayPort } from '../../kernel-lib/display/display';
-import { show } from '../../kernel-lib/figures/figure';
+import { show } from '../../kernel-lib/figures/show';
+import { fitSlits } from '../../kernel-lib/fitting/slits/fit-slits';
+import { slitProfile } from '../../kernel-lib/fitting/slits/slit-profile';
+import { seeded } from '../../kernel-lib/numerics/random';
 import { samples } from './samples';
 
 type Json = { [key: string]: Json } | Json[] | string | number | boolean | null;
@@ -126,4 +129,25 @@ describe('show', () => {
     expect(() => show(value as never)).toThrow(TypeError);
     expect(() => show(value as never)).toThrow(`show() was given ${word}`);
   });
+});
+
+test('a fit of slits is shown as its sentence, its lengths with their uncertainties, its curve and residuals', () => {
+  const geometry = { wavelength: 546.1e-9, focalLength: 0.5 };
+  const profile = slitProfile(seeded(3), { count: 3, width: 40e-6, spacing: 100e-6, ...geometry });
+  const seen: MimeBundle[] = [];
+  const before = setDisplayPort({ show: (bundle) => seen.push(bundle) });
+  try {
+    show(fitSlits(profile, { ...geometry, count: 3 }));
+  } finally {
+    setDisplayPort(before);
+  }
+  const text = String(seen[0]['text/plain']);
+  expect(text).toMatch(/^(?:Trust it: |Do not trust it, because )/);
+  // In micrometres, the uncertainty in the last digits (JCGM 100:2008, 7.2.2, from memory), near what was put in.
+  const [, width, spacing] = /width ([\d.]+)\([\d.]+\) µm.*spacing ([\d.]+)\([\d.]+\) µm/.exec(
+    text,
+  )!;
+  expect(Math.abs(Number(width) / 40 - 1)).toBeLessThan(0.02);
+  expect(Math.abs(Number(spacing) / 100 - 1)).toBeLessThan(0.02);
+  expect(String(seen[0]['image/svg+xml'])).toContain('residual / u');
 });

@@ -23,6 +23,13 @@ test('ticks include both ends where these are round', () => {
   ]);
 });
 
+test('a low panel has more than one number where its range holds round ones: one tells no scale', () => {
+  // The residuals under a fit: a panel with room for two or three.
+  expect(labels(linearTicks(-3.6, 3.6, 2))).toEqual(['−2', '0', '2']);
+  expect(labels(linearTicks(-8.5, 8.5, 2))).toEqual(['−5', '0', '5']);
+  expect(labels(linearTicks(0.2, 1.7, 2))).toEqual(['0.5', '1.0', '1.5']);
+});
+
 test('labels have a true minus sign, as many decimals as the step, powers of ten for sizes no one reads', () => {
   expect(tickLabel(-0.25, 0.05)).toBe('−0.25');
   expect(tickLabel(1e-17, 0.1)).toBe('0');

@@ -137,3 +137,19 @@ test('the words do not give the reading away: neither the line of the circle nor
   expect(alt).not.toMatch(/meets/);
   expect(alt).not.toContain('47');
 });
+
+test('every number of the circle stands whole in the picture', () => {
+  // DejaVu Sans, which Debian's Chromium takes here: a digit is 0.636 em wide, ° 0.5 em (its advance widths).
+  const half = (text: string) => (text.replace('°', '').length * 0.636 + 0.5) * 0.5 * 13;
+  const random = seeded('where numbers stand');
+  for (let n = 0; n < 60; n += 1) {
+    const { svg } = vernierFigure(random.whole(21600) * 60 * second);
+    const texts = [...svg.matchAll(/<text[^>]* x="([-\d.]+)"[^>]*>(\d+°)</g)];
+    expect(texts.length).toBeGreaterThan(10);
+    const [, left, width] = /<svg x="([-\d.]+)"[^>]* width="([-\d.]+)"/.exec(svg)!.map(Number);
+    for (const [, x, text] of texts) {
+      expect(Number(x) - half(text), `${n} ${text}`).toBeGreaterThanOrEqual(left);
+      expect(Number(x) + half(text), `${n} ${text}`).toBeLessThanOrEqual(left + width);
+    }
+  }
+});

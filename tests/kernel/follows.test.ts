@@ -3,7 +3,8 @@ import type { KernelMessage } from '../../kernel-lib/kernel/client';
 import { sharedKernel, startKernel, type TestKernel } from './kernel';
 
 // What clients that know nothing of the page are told: which cells are older (a note below the cell), and a slider by a
-// comm of "Messaging in Jupyter". JupyterLab and VS Code send `cellId` in the metadata of an execute_request.
+// comm of "Messaging in Jupyter". JupyterLab and VS Code send `cellId` in the metadata of an execute_request,
+// JupyterLab also `deletedCells` (both from memory).
 
 const shownBy = (messages: readonly KernelMessage[]) =>
   messages
@@ -32,6 +33,50 @@ describe('cells that are older', () => {
       expect(await cell(kernel, 'let other = 2;', {})).toEqual([]);
       // What stands above keeps the value that it was computed from, as it does when all is run from the top.
       expect(await cell(kernel, 'w = 7; area')).toEqual([]);
+    } finally {
+      await kernel.stop();
+    }
+  });
+});
+
+describe('a check of what a cell does not declare any more', () => {
+  const top =
+    "import { begin, check } from 'multislit';\nconst given = begin('02-one-slit', '204117');";
+  const line = (name: string) =>
+    `const ${name} = (Math.asin(given.wavelength / given.width) * 180) / Math.PI;`;
+
+  test('is told, where a client names its cells, and those that were deleted', async () => {
+    const kernel = await startKernel();
+    try {
+      const run = async (cellId: string, code: string, more: object = {}) =>
+        shownBy((await kernel.runCell(code, { cellId, ...more })).messages);
+      await run('top', top);
+      await run('w', line('dark'));
+      const answer = "check('2.1', dark);";
+      expect(await run('a', answer)).toEqual([expect.stringMatching(/^Agrees\./)]);
+      await run('w', line('bright'));
+      expect(await run('a', answer)).toEqual([
+        expect.stringMatching(/^Not checked: dark is declared by no cell.*“const bright = /),
+      ]);
+      await run('w', line('dark'));
+      expect(await run('a', answer)).toEqual([expect.stringMatching(/^Agrees\./)]);
+      expect(await run('a', answer, { deletedCells: ['w'] })).toEqual([
+        expect.stringMatching(/^Not checked: dark .*was removed/),
+      ]);
+      // Deleted, undone and run again.
+      await run('w', line('dark'));
+      expect(await run('a', answer)).toEqual([expect.stringMatching(/^Agrees\./)]);
+    } finally {
+      await kernel.stop();
+    }
+  });
+
+  test('is judged where a client tells nothing of its cells', async () => {
+    const kernel = await startKernel();
+    try {
+      for (const code of [top, line('dark'), line('bright')]) await kernel.run(code);
+      const { messages } = await kernel.run("check('2.1', dark);");
+      expect(shownBy(messages)).toEqual([expect.stringMatching(/^Agrees\./)]);
     } finally {
       await kernel.stop();
     }

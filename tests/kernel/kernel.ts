@@ -26,6 +26,8 @@ export interface TestKernel {
   /** Send a request and wait for its reply and its `idle`. */
   request(type: string, content: Content, channel?: Channel): Promise<Answered>;
   run(code: string, more?: Content): Promise<Answered>;
+  /** Run a cell as a client does that gives cells names, or tells more, in the request's metadata. */
+  runCell(code: string, metadata: Content): Promise<Answered>;
   /** The text of what a run printed and of its result. */
   text(code: string): Promise<string>;
   /** The next broadcast of this type that belongs to the request; after its end, the first that came since. */
@@ -59,8 +61,13 @@ export async function startKernel(cwd?: string): Promise<TestKernel> {
     if (ended.has(String(one.parent_header.msg_id))) late.push(one);
   });
 
-  async function request(type: string, content: Content, channel: Channel = 'shell') {
-    const message = kernel.compose(type, content);
+  async function request(
+    type: string,
+    content: Content,
+    channel: Channel = 'shell',
+    metadata: Content = {},
+  ) {
+    const message = { ...kernel.compose(type, content), metadata };
     const id = message.header.msg_id;
     const answered: Answered = { reply: {}, messages: [], states: [], id };
     const replied = new Promise<void>((done) => {
@@ -87,6 +94,7 @@ export async function startKernel(cwd?: string): Promise<TestKernel> {
     process: kernel,
     request,
     run: (code, more = {}) => request('execute_request', { code, ...more }),
+    runCell: (code, metadata) => request('execute_request', { code }, 'shell', metadata),
     async text(code) {
       const { messages, reply } = await request('execute_request', { code });
       if (reply.status === 'error') throw new Error(`${reply.ename}: ${reply.evalue}`);

@@ -6,7 +6,7 @@ import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/curve';
 
 const look: CurveLook = {
   ...{ ink: 'ink', soft: 'soft', rule: 'rule', ghost: 'ghost', blue: 'blue' },
-  ...{ font: 'sans-serif', letters: 13 },
+  ...{ font: 'sans-serif', letters: 13, thick: 1.8 },
 };
 const frame = { width: 388, height: 226, left: 44, right: 44 };
 const [top, base] = [20, 200];

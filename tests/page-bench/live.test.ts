@@ -36,9 +36,25 @@ describe('what live(…) sends to a front end', () => {
     });
   });
 
+  test('its link sends the setting to the page, and elsewhere the code that opens the same bench', () => {
+    const bench = live({ slits: 2, width: 31e-6, spacing: 87.5e-6, light: 'sodium' });
+    const bundle = bench.link[asBundle]();
+    expect(bundle['application/vnd.multislit.bench-link+json']).toEqual({
+      address: bench.address,
+      says: '2 slits, 31 µm wide, 87.5 µm apart; sodium lamp',
+    });
+    const [words, ...code] = String(bundle['text/plain']).split('\n');
+    expect(words).toContain('opens from the page of worksheets');
+    expect(code[0]).toMatch(/^import \{ live, .*um \} from 'multislit';$/);
+    expect(code[1]).toMatch(/^live\(\{ .*width: um\(31\), spacing: um\(87\.5\)/);
+    // Of the page's address nothing is known there, so that nothing stands as a link that leads nowhere.
+    expect(html(bundle)).not.toMatch(/<a |<script/);
+    expect(html(bundle)).toContain('width: um(31)');
+  });
+
   test('what is no setting is refused by name', () => {
     expect(() => live({ slit: 3 } as never)).toThrow('The bench has no parameter slit:');
     expect(() => live(null as never)).toThrow('live() takes parameters by name');
-    expect(() => live({ width: 40 })).toThrow('Slit width goes from 1 µm to 200 µm');
+    expect(() => live({ width: 40 })).toThrow('Slit width goes from 1 µm to 250 µm');
   });
 });

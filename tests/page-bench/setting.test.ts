@@ -13,7 +13,7 @@ import {
 } from '../../kernel-lib/figures/bench/setting';
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
-import { steps } from '../../kernel-lib/page/bench/steps';
+import { steps } from '../../kernel-lib/page/bench/step-list';
 import { settings } from './settings';
 
 const library: Record<string, unknown> = { ...multislit };
@@ -71,7 +71,7 @@ test('a link that was cut or altered gives what can be read of it and says what 
   );
   expect(setting).toEqual({ ...startSetting, light: 'sunlight', slits: 4 });
   expect(faults).toHaveLength(3);
-  expect(faults[0]).toContain('Slit width goes from 1 µm to 200 µm');
+  expect(faults[0]).toContain('Slit width goes from 1 µm to 250 µm');
   expect(readAddress('#slits=2&width=90um&spacing=50um').faults[0]).toContain('overlap');
   expect(readAddress('#light=candle').setting.light).toBe('filament');
   expect(readAddress('#%E0%A4%A=1').faults).toHaveLength(1);
@@ -95,7 +95,7 @@ test.each([
   ['width', '', 'empty'],
   ['width', 'wide', 'is not a number'],
   ['width', '40 kg', 'not a unit of length'],
-  ['width', '-3', 'goes from 1 µm to 200 µm, but −3 µm'],
+  ['width', '-3', 'goes from 1 µm to 250 µm, but −3 µm'],
   ['slits', '2.5', 'whole number'],
   ['slits', '51', 'goes from 1 to 50'],
   ['exposure', '4 mm', 'has no unit'],

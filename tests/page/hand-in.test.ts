@@ -1,8 +1,19 @@
 import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
-import { handInOf, hasRunFromTop, stillOpen } from '../../kernel-lib/page/sheet/hand-in';
+import {
+  failedCells,
+  handInOf,
+  hasRunFromTop,
+  lostMarks,
+  stillOpen,
+} from '../../kernel-lib/page/sheet/hand-in';
 import { questionRows } from '../../kernel-lib/page/sheet/standing';
-import { digestOfWork, isChangedSince, withWorking } from '../../kernel-lib/page/sheet/working';
+import {
+  digestOfWork,
+  isChangedSince,
+  isFailing,
+  withWorking,
+} from '../../kernel-lib/page/sheet/working';
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
@@ -97,6 +108,39 @@ describe('what is still open', () => {
       if (cell.cell_type === 'code')
         for (const output of cell.outputs) if ('metadata' in output) output.metadata = {};
     expect(isChangedSince(edited(saved, 'w1', 'const x = 9;'), '1')).toBe(false);
+  });
+});
+
+describe('what a run from the top has found', () => {
+  const failing = (cells: Cell[], id: string, evalue: string) =>
+    cells.map((cell) =>
+      cell.id === id && cell.cell_type === 'code'
+        ? {
+            ...cell,
+            outputs: [{ output_type: 'error' as const, ename: 'E', evalue, traceback: [] }],
+          }
+        : cell,
+    );
+  test('cells that ended with an error, one a question, and of whom the working is', () => {
+    const one = failing(sheet, 'helper', 'first');
+    const cells = failing(failing(one, 'c1', 'follows'), 'w2', 'second');
+    expect(failedCells(cells)).toEqual([
+      { id: 'helper', question: '1', says: 'first' },
+      { id: 'w2', question: '2', says: 'second' },
+    ]);
+    expect(failedCells(sheet)).toEqual([]);
+    expect(failedCells(failing(sheet, 'student-number', 'x'))).toMatchObject([{ says: 'x' }]);
+    expect([isFailing(one, '1'), isFailing(one, '2')]).toEqual([true, false]);
+    // The check itself is no working.
+    expect(isFailing(failing(sheet, 'c2', 'x'), '2')).toBe(false);
+  });
+  test('marks that were there before and are not any more', () => {
+    const row = (id: string, state: string, marks?: number) =>
+      ({ id, asks: id, state, marks, outOf: 2 }) as const;
+    const before = [row('1', 'agrees', 2), row('2', 'agrees', 2), row('3', 'open')];
+    const now = [row('1', 'open'), row('2', 'agrees', 2), row('3', 'not yet', 0)];
+    expect(lostMarks(before, now)).toEqual([{ question: '1', asks: '1', before: 2, now: 0 }]);
+    expect(lostMarks(now, before)).toEqual([]);
   });
 });
 

@@ -101,6 +101,29 @@ test('a save whose answer was lost is no conflict', async () => {
   expect([saver.state.value.kind, saver.dirty]).toEqual(['saved', false]);
 });
 
+test('a save of this tab that arrives after the page was loaded anew is no conflict', async () => {
+  const { files, text } = await opened();
+  const slow: FileStore = {
+    ...files,
+    async save(...args) {
+      await files.save(...args);
+      return new Promise<string>(() => {});
+    },
+  };
+  const before = new SheetModel(notebook('begun'));
+  const first = new Saver(path, before, slow, 'v1', 'this tab');
+  before.edit('a', 'one');
+  void first.save();
+  await vi.advanceTimersByTimeAsync(1);
+  expect(text()).toBe('one');
+
+  const after = new SheetModel(notebook('begun'));
+  const second = new Saver(path, after, files, 'v1', 'this tab');
+  after.edit('a', 'one and two');
+  await vi.runAllTimersAsync();
+  expect([second.state.value.kind, text()]).toEqual(['saved', 'one and two']);
+});
+
 test('a sheet that was deleted meanwhile is saved anew', async () => {
   const { model, saver, text, kept } = await opened();
   kept.delete(path);

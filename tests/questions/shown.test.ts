@@ -122,6 +122,10 @@ describe('student numbers', () => {
     [1234567890, '1234567890'],
     ['\t204117\n', '204117'],
     [204117, '204117'],
+    // As a card or a list has it: in groups, with a blank behind, with one that does not break.
+    ['204 117', '204117'],
+    ['204117 ', '204117'],
+    ['204\u00a0117', '204117'],
   ])('%j is %s', (given, number) => expect(readStudentNumber(given)).toBe(number));
 
   test.each([[undefined], [null], [''], [() => 1]])('%j is none yet', (given) =>

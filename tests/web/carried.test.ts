@@ -158,6 +158,12 @@ describe.skipIf(skip)('files go out of the browser and back in', { timeout: 90_0
     await cell(page, '2-1-work').getByText('const firstDarkLine = 2;').waitFor();
     await open();
     await cell(page, '2-1-work').getByText('const firstDarkLine = 77;').waitFor();
+    // The file that it came from is there still: nothing is in no file until something is typed.
+    const fact = page.locator('[data-download]');
+    await fact.getByText(/^brought in \d\d:\d\d/).waitFor();
+    await type(page, '2-1-work', 'const firstDarkLine = 78;');
+    await fact.getByText(/^not downloaded since/).waitFor();
+    await saved(page);
   });
 
   test('of another version the work is laid into the sheet that is here, and the file is kept', async () => {

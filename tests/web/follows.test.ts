@@ -54,4 +54,23 @@ describe.skipIf(skip)('what depends on a cell, without a desk', { timeout: 90_00
     await shows('2-4-work', '257');
     expect(await slider.inputValue()).toBe('16');
   });
+
+  test('a check is of what stands there: a renamed and an emptied cell are told', async () => {
+    const answer = () => cell(page, '2-1-answer').locator('.outputs').textContent();
+    const right = (name: string) =>
+      `const ${name} = Math.asin(given.wavelength / given.width) / degrees(1);`;
+    await type(page, '2-1-work', right('firstDarkLine'));
+    await run(page, '2-1-answer');
+    expect(await answer()).toMatch(/^Agrees\./);
+    await type(page, '2-1-work', right('darkLine'));
+    await run(page, '2-1-answer');
+    expect(await answer()).toMatch(/^Not checked: firstDarkLine .*“const darkLine = /);
+    await type(page, '2-1-work', ' ');
+    await page.keyboard.press('Backspace');
+    await run(page, '2-1-answer');
+    expect(await answer()).toMatch(/^Not checked: firstDarkLine .*is empty now/);
+    await type(page, '2-1-work', right('firstDarkLine'));
+    await run(page, '2-1-answer');
+    expect(await answer()).toMatch(/^Agrees\./);
+  });
 });

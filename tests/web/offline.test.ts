@@ -92,6 +92,78 @@ describe.skipIf(skip)('a site', { timeout: 90_000 }, () => {
     await page.close();
   });
 
+  describe('what moves figures', () => {
+    const kept = (page: Page) =>
+      page.evaluate(async () => {
+        const names = await caches.keys();
+        const caught = await Promise.all(
+          names.map(async (name) => (await caches.open(name)).keys()),
+        );
+        return caught.flat().filter(({ url }) => url.includes('plotly')).length;
+      });
+    const move = (page: Page) =>
+      cell(page, 'given')
+        .getByRole('button', { name: /^Zoom or read off/ })
+        .first()
+        .click();
+    const moves = (page: Page) => cell(page, 'given').locator('.main-svg').first().waitFor();
+
+    test('is kept from the first use on, and then moves them without a connection', async () => {
+      const own = await browser.newContext();
+      const { page, faults } = await newPage(own);
+      await begin(page, site.address);
+      await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+      expect(site.asked.filter((url) => url.includes('plotly'))).toEqual([]);
+      expect(await kept(page)).toBe(0);
+      await page.reload();
+      await move(page);
+      await moves(page);
+      expect(await kept(page)).toBe(1);
+      site.isThere = false;
+      try {
+        await page.reload();
+        await move(page);
+        await moves(page);
+      } finally {
+        site.isThere = true;
+      }
+      expect(faults).toEqual([]);
+      await own.close();
+    });
+
+    // Network Information API (WICG), `type` and `saveData`, from memory.
+    test.each([
+      [{ type: 'wifi', saveData: false }, true],
+      [{ type: 'wifi', saveData: true }, false],
+      [{ type: 'cellular', saveData: false }, false],
+    ])('on a line that says %o of itself, to keep it ahead is %s', async (line, isKept) => {
+      const own = await browser.newContext();
+      await own.addInitScript((line) => {
+        Object.defineProperty(navigator, 'connection', { get: () => line });
+        const words: unknown[] = [];
+        Object.assign(window, { words });
+        const { postMessage } = ServiceWorker.prototype;
+        ServiceWorker.prototype.postMessage = function (...said: [unknown]) {
+          words.push(said[0]);
+          postMessage.apply(this, said);
+        };
+      }, line);
+      const { page } = await newPage(own);
+      await page.clock.install();
+      await begin(page, site.address);
+      await page.clock.runFor(6000);
+      await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+      await page.clock.runFor(6000);
+      // Behind what waits for the same.
+      await page.evaluate(async () => void (await navigator.serviceWorker.ready));
+      const words = await page.evaluate(() => (window as unknown as { words: unknown[] }).words);
+      expect(words).toEqual(isKept ? ['take the rest'] : []);
+      if (isKept) await expect.poll(() => kept(page), { timeout: 20_000 }).toBe(1);
+      else expect(await kept(page)).toBe(0);
+      await own.close();
+    });
+  });
+
   test('a new version waits beside the open sheet, and comes when it is asked for', async () => {
     const { page } = await newPage(context);
     await page.goto(`${site.address}${sheet}`);

@@ -3,15 +3,15 @@ import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { strFromU8, unzipSync } from 'fflate';
+import { unzipSync } from 'fflate';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { findKey } from '../../kernel-lib/kernel/sheets';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { cell, launchBrowser, newPage, saved, skip, type } from '../browser/stage';
-import { allSecrets, asCode, asWords, saidIn } from '../cli/hand-out-secrets';
 import { multislit } from '../cli/multislit';
+import { leaks } from './every-text';
 
 const oneSlit = '02-one-slit';
 const folder = mkdtempSync(join(tmpdir(), 'memory stick '));
@@ -41,17 +41,7 @@ describe('one sheet in one file', () => {
     const [, packed] = /id="packed">([^<]*)</.exec(html) as RegExpExecArray;
     const parts = Object.entries(unzipSync(Buffer.from(packed, 'base64')));
     expect(parts.length).toBeGreaterThan(6);
-    const readable = parts.map(([name, bytes]) => {
-      const text = saidIn(name, strFromU8(bytes));
-      return [name, asCode(text), asWords(text)] as const;
-    });
-    const found = allSecrets().flatMap(({ what, text, isCode }) => {
-      const sought = isCode ? asCode(text) : asWords(text);
-      return readable
-        .filter(([, code, words]) => (isCode ? code : words).includes(sought))
-        .map(([name]) => `${name} holds ${what}: ${text}`);
-    });
-    expect(found).toEqual([]);
+    expect(leaks([[path, readFileSync(path)]])).toEqual([]);
   });
 
   test.each([

@@ -70,6 +70,34 @@ describe.skipIf(skip)('a cell that asks for too much', () => {
     }
   });
 
+  test('what runs is noted on the disk, in a database that is opened once', async () => {
+    const browser = await launchBrowser();
+    const { page } = await newPage(await browser.newContext());
+    try {
+      await page.addInitScript(() => {
+        const { open } = IDBFactory.prototype;
+        IDBFactory.prototype.open = function (name, version) {
+          performance.mark(`opened ${name}`);
+          return open.call(this, name, version);
+        };
+      });
+      await openSheet(page, site);
+      for (const source of ['1', '2', '3']) {
+        await type(page, '2-1-work', source);
+        await run(page, '2-1-work');
+      }
+      const opened = await page.evaluate(() =>
+        performance.getEntriesByType('mark').flatMap(({ name }) => /^opened (.*)/.exec(name)?.[1]),
+      );
+      expect(opened.sort()).toEqual([
+        `multislit ${new URL(site.address).pathname}`,
+        'multislit.running',
+      ]);
+    } finally {
+      await browser.close();
+    }
+  });
+
   test('or is told by the engine', async () => {
     const { page } = await newPage(await (await launchBrowser()).newContext());
     try {

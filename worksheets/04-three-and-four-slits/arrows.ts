@@ -76,6 +76,12 @@ export const arrows: readonly OpenQuestion<Given>[] = [
         hint: 'This uses the width of a slit. The arrows turn with the distance between the slits.',
       },
       {
+        name: 'no brackets below the line',
+        value: ({ focalLength, wavelength, spacing }) =>
+          focalLength * Math.tan(Math.asin((wavelength / 4) * spacing)),
+        hint: 'All that stands below the line needs brackets around it: a / b * c divides by b alone.',
+      },
+      {
         name: 'metres',
         value: (given) => mm(place(given, 1 / 4)),
         hint: 'This is the number of metres. Divide a length by mm(1) to have it in millimetres.',
@@ -107,9 +113,34 @@ export const arrows: readonly OpenQuestion<Given>[] = [
         hint: 'The arrows turn too fast, as if each were turned by twice the phase.',
       },
       {
+        name: 'whole phase for half, with its sign',
+        value: ({ phase }) => -Math.abs(comb(4, phase)),
+        hint: 'The arrows turn too fast, as if each were turned by twice the phase. And the length of a sum has no sign.',
+      },
+      {
+        name: 'no brackets below the line',
+        value: ({ phase }) => (Math.sin(2 * phase) / 4) * Math.sin(phase / 2),
+        hint: 'All that stands below the line needs brackets around it: a / b * c divides by b alone.',
+      },
+      {
         name: 'quarter of the phase',
         value: ({ phase }) => Math.abs(comb(4, phase / 4)),
         hint: 'The arrows turn too slowly, as if each were turned by half of the phase.',
+      },
+      {
+        name: 'whole phase below the line',
+        value: ({ phase }) => Math.abs(Math.sin(2 * phase) / (4 * Math.sin(phase))),
+        hint: 'This mixes two angles: half of the phase above the line, the whole phase below it. Each sine speaks of the same angle between neighbours.',
+      },
+      {
+        name: 'whole phase above the line',
+        value: ({ phase }) => Math.abs(Math.sin(4 * phase) / (4 * Math.sin(phase / 2))),
+        hint: 'This mixes two angles: the whole phase above the line, half of it below. Each sine speaks of the same angle between neighbours.',
+      },
+      {
+        name: 'whole phase above the line, with its sign',
+        value: ({ phase }) => -Math.abs(Math.sin(4 * phase) / (4 * Math.sin(phase / 2))),
+        hint: 'This mixes two angles: the whole phase above the line, half of it below. And the length of a sum has no sign.',
       },
       {
         name: 'arrows of length 1',

@@ -1,5 +1,5 @@
+import { base64 } from '../../display/base64';
 import { asBundle, isShowable, type MimeBundle, type Showable } from '../../display/bundle';
-import { base64 } from '../../figures/png/encode-png';
 import type { Host, StreamName } from '../host';
 import { attempt, type CellError, withoutHolder } from './cell-errors';
 

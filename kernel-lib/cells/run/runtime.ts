@@ -151,6 +151,7 @@ function createCellLibrary(host: Host, cells: RunningCells): CellLibrary {
     if (exchange) return library;
     exchange = library.connectComms((message) => cell()?.comm(message));
     library.setSheetSource(host.sheets.find, host.sheets.names);
+    library.setFilesBeside(host.beside.find, host.beside.names);
     library.setBenchScript(host.benchScript);
     library.acceptMoves((name) => told(name));
     const print = library.setDisplayPort({

@@ -10,7 +10,7 @@ import { createBeginnings } from './beginnings';
 import { Interrupted, isInterrupted, type OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
-import { type RanCell as NamedRun, namedCells, RanCells } from './ran-cells';
+import { type RanCell as NamedRun, namedCells, RanCells, type Standing } from './ran-cells';
 import { remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
@@ -30,7 +30,7 @@ export interface SessionOptions {
   onAsk?(question: string, tag: unknown): Promise<string>;
 }
 
-export interface RunOptions {
+export interface RunOptions extends Standing {
   /** Comes back with each output of this run. */
   tag?: unknown;
   /** Show nothing and count nothing. */
@@ -94,7 +94,8 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
   const sideFiles = new Map<string, string>();
   const runner = createCellRunner(runtime, { cwd: options.cwd, sideFiles });
   const { variables } = runner;
-  const beginnings = createBeginnings(() => runtime.library.loaded()?.workNow());
+  const workNow = () => runtime.library.loaded()?.workNow();
+  const beginnings = createBeginnings(workNow);
   let coming: Promise<CellConverter> | undefined;
   let converter: CellConverter | undefined;
   let declarations = '';
@@ -150,11 +151,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     return { ...owned, output, tellOthers };
   }
 
-  /** A cell that failed keeps what it set before. */
+  /** A cell that failed keeps what it set before. @returns the names of that */
   async function afterFailure(
     { code, declarations: after }: Conversion,
     before: ReadonlyMap<string, unknown>,
-  ): Promise<void> {
+  ): Promise<readonly string[]> {
     const names = code?.names ?? [];
     const set = names.filter(
       (name) =>
@@ -162,6 +163,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     );
     const { declarationsSoFar } = await theConverter();
     declarations = await declarationsSoFar(declarations, after, names, set);
+    return set;
   }
 
   async function runOne(source: string, options: RunOptions): Promise<RunResult> {
@@ -176,10 +178,11 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
   async function runIn(
     shown: Shown,
     source: string,
-    { counted, cell: named, tellsOlder = false }: RunOptions,
+    { counted, cell: named, tellsOlder = false, cells: standing, removed }: RunOptions,
   ): Promise<RunResult> {
     const count = executionCount;
     let conversion: Conversion | undefined;
+    let gave: readonly string[] = [];
     let before: Map<string, unknown> | undefined;
 
     /** The compiler's work is done in a callback that may be cut off: this one, once there is a compiler. */
@@ -202,6 +205,12 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
       const known = code.names.filter((name) => name in variables);
       before = new Map(known.map((name) => [name, variables[name]]));
       beginnings.before(code);
+      const work = workNow();
+      if (work)
+        work.leftBehind = ran.leftBehind(
+          { source, names: code, cell: named },
+          { cells: standing, removed },
+        );
       return { source, count, code, place: placesIn(code) };
     }
 
@@ -212,25 +221,42 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
         declarations = conversion?.declarations ?? declarations;
         const finished = await finish(outcome.result, count, shown, cell);
         const names = conversion?.code?.names ?? [];
+        gave = names;
         const values = names.map((name) => [name, ownValue(variables, name)] as const);
-        const odd = remarkOnValues(source, [...values, ['The last line', finished.value]]);
+        const odd = remarkOnValues(
+          source,
+          [...values, ['The last line', finished.value]],
+          functionsOf([...names, ...(conversion?.code?.reads ?? [])]),
+        );
         remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);
         return finished;
       }
       remark(conversion?.remarks ?? [], shown);
-      if (conversion && before && began) await afterFailure(conversion, before);
+      if (conversion && before && began) gave = await afterFailure(conversion, before);
       if (outcome) return describe(outcome.thrown, count, shown, cell);
       const { diagnostics = [], words } = conversion ?? {};
       return failed(diagnosticsError(diagnostics, source, words), count, shown);
     }
 
     const result = await end();
+    const work = workNow();
+    if (work) work.leftBehind = [];
     const names = conversion?.code && onlyNames(conversion.code);
     if (counted) {
-      const older = ran.note({ count, source, names, cell: named });
+      const older = ran.note({ count, source, names, cell: named, gave });
       if (tellsOlder && older.length > 0) shown.output.show(olderBundle(older));
     }
     return { ...result, ...(names && { names }) };
+  }
+
+  /** Functions that cells made, of these names, with their texts. */
+  function functionsOf(names: readonly string[]): [string, string][] {
+    const own = new Set<unknown>(Object.values(library.loaded() ?? {}));
+    return names.flatMap((name): [string, string][] => {
+      const value = ownValue(variables, name);
+      if (typeof value !== 'function' || own.has(value)) return [];
+      return [[name, Function.prototype.toString.call(value)]];
+    });
   }
 
   /** Say what a cell that ran surely did not mean. */
@@ -265,6 +291,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
     const value = result?.[0];
     shown.output.flush();
     if (!isShown(value)) return { status: 'ok', executionCount };
+    await host.beforeInspect?.(value);
     const looked = await runner.look(shown, () => valueBundle(value, host));
     if ('thrown' in looked) return describe(looked.thrown, executionCount, shown, cell);
     const data = looked.found;

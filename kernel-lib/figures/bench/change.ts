@@ -74,6 +74,14 @@ function requireBuildable(setting: BenchSetting): void {
 /** The parameters that more than one number may follow when they are changed. */
 export type Change = Partial<BenchSetting>;
 
+/** What must change of one setting to have another. */
+export function changeBetween(before: BenchSetting, after: BenchSetting): Change {
+  const names = Object.keys(after) as (keyof BenchSetting)[];
+  return Object.fromEntries(
+    names.filter((name) => after[name] !== before[name]).map((name) => [name, after[name]]),
+  );
+}
+
 /**
  * The setting after a change. What belongs together follows: with fewer slits a blocked one that is
  * gone is no longer blocked; another light is read where it is bright: a lamp at its brightest line, behind

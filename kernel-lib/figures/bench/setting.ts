@@ -103,6 +103,7 @@ export interface Parameter {
   readonly logarithmic?: boolean;
 }
 
+/** Far enough that the givens of each sheet with a pattern can be set. */
 const list: readonly Parameter[] = [
   { name: 'wavelength', label: 'Laser wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
   { name: 'bandCentre', label: 'Band centre', unit: 'nm', low: 380, high: 760, step: 1 },
@@ -118,8 +119,8 @@ const list: readonly Parameter[] = [
     logarithmic: true,
   },
   { name: 'slits', label: 'Number of slits', unit: '1', low: 1, high: 50, step: 1 },
-  { name: 'width', label: 'Slit width', unit: 'um', low: 1, high: 200, step: 1 },
-  { name: 'spacing', label: 'Spacing', unit: 'um', low: 2, high: 400, step: 1 },
+  { name: 'width', label: 'Slit width', unit: 'um', low: 1, high: 250, step: 1 },
+  { name: 'spacing', label: 'Spacing', unit: 'um', low: 2, high: 600, step: 1 },
   { name: 'blocked', label: 'Blocked slit', unit: '1', low: 0, high: 50, step: 1 },
   { name: 'placeError', label: 'Ruling error', unit: 'um', low: 0, high: 20, step: 0.1 },
   { name: 'ruling', label: 'Which ruling', unit: '1', low: 1, high: 99, step: 1 },
@@ -129,7 +130,7 @@ const list: readonly Parameter[] = [
     label: 'Camera, focal length',
     unit: 'mm',
     low: 50,
-    high: 2000,
+    high: 3000,
     step: 0.01,
     logarithmic: true,
   },

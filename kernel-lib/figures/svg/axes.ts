@@ -129,9 +129,12 @@ export function tickLabel(value: number, step: number): string {
   return value.toFixed(decimals).replace('-', '−');
 }
 
-/** Round ticks from `low` to `high`, at most about `count` of them. */
+/** Round ticks from `low` to `high`, at most about `count` of them, but more than one. */
 export function linearTicks(low: number, high: number, count: number): Tick[] {
-  const step = roundStep((high - low) / Math.max(1, count));
+  let step = roundStep((high - low) / Math.max(1, count));
+  // 5, 2 and 1 of a power of ten follow one another by 0.4 or a little more.
+  while (Math.floor(high / step + 1e-6) - Math.ceil(low / step - 1e-6) < 1)
+    step = roundStep(0.4 * step);
   const ticks: Tick[] = [];
   for (let k = Math.ceil(low / step - 1e-6); k * step <= high + step * 1e-6; k++) {
     ticks.push({ at: k * step, label: tickLabel(k * step, step) });

@@ -2,7 +2,7 @@ import { median } from '../../numerics/median';
 import type { PictureBand } from './find-band';
 import { upright } from './lanes';
 import type { PictureRows } from './picture-rows';
-import { onPlane } from './picture-scale';
+import { onPlane, type PicturePoint } from './picture-scale';
 
 /** How a picture is read along a band. */
 export interface BandReading {
@@ -19,11 +19,29 @@ export interface BandReading {
   readonly vignetting: number;
 }
 
-/** A round part of the upright picture that is left out, pixels. */
-export interface PictureMask {
-  readonly x: number;
-  readonly y: number;
-  readonly radius: number;
+/** A part of the upright picture that is left out, pixels: round, or an upright rectangle between two of its corners. */
+export type PictureMask =
+  | { readonly x: number; readonly y: number; readonly radius: number }
+  | { readonly from: PicturePoint; readonly to: PicturePoint };
+
+/** @throws RangeError unless it is one of the two */
+export function checkMask(mask: PictureMask): void {
+  const numbers =
+    'radius' in mask
+      ? [mask.x, mask.y, mask.radius]
+      : [mask.from?.x, mask.from?.y, mask.to?.x, mask.to?.y];
+  if (numbers.every(Number.isFinite)) return;
+  throw new RangeError(
+    'A mask is a round part of the picture, { x, y, radius }, or a rectangle, { from: { x, y }, to: { x, y } }, in pixels.',
+  );
+}
+
+/** Whether a pixel lies in a mask. */
+function insideOf(mask: PictureMask): (x: number, y: number) => boolean {
+  if ('radius' in mask) return (x, y) => Math.hypot(x - mask.x, y - mask.y) <= mask.radius;
+  const [left, right] = [mask.from.x, mask.to.x].sort((a, b) => a - b);
+  const [top, bottom] = [mask.from.y, mask.to.y].sort((a, b) => a - b);
+  return (x, y) => x >= left && x <= right && y >= top && y <= bottom;
 }
 
 /** Pixels of the band and of the ground on both sides of it, sorted into lanes along it. */
@@ -69,6 +87,7 @@ export function gatherBand(picture: PictureRows, reading: BandReading): BandLane
   const box = boxAround(band, reach);
   const [midX, midY] = [(turn.width - 1) / 2, (turn.height - 1) / 2];
   const perCorner = vignetting / (midX ** 2 + midY ** 2 || 1);
+  const masked = masks.map(insideOf);
 
   picture.each((row, y) => {
     for (let x = 0; x < picture.width; x++) {
@@ -81,7 +100,7 @@ export function gatherBand(picture: PictureRows, reading: BandReading): BandLane
       const p = Math.round(t);
       const lane = Math.floor((w + reach) / wide);
       if (p < 0 || p >= length || lane < 0 || lane >= count) continue;
-      if (masks.some((mask) => Math.hypot(X - mask.x, Y - mask.y) <= mask.radius)) continue;
+      if (masked.some((isInside) => isInside(X, Y))) continue;
       const bin = lane * length + p;
       hits[bin]++;
       if (Math.abs(w) <= half) {

@@ -166,8 +166,8 @@ function hat(j: number, code: number): number {
  * exposurePairs(card(51), card(102), 2).brighter[0] // 0.4
  */
 export function exposurePairs(
-  darker: Uint8Array,
-  brighter: Uint8Array,
+  darker: Uint8Array | string,
+  brighter: Uint8Array | string,
   ratio: number,
   channel?: number,
 ): TwoExposures {

@@ -1,7 +1,13 @@
 import { requirePositive, requireWhole } from '../../numerics/require';
 import type { Profile } from '../profile';
 import { averageLanes } from './average-lanes';
-import { type BandSignal, bandSignal, gatherBand, type PictureMask } from './band-profile';
+import {
+  type BandSignal,
+  bandSignal,
+  checkMask,
+  gatherBand,
+  type PictureMask,
+} from './band-profile';
 import { type CameraCurve, linearTable } from './camera-curve';
 import { findBand, type PictureBand } from './find-band';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
@@ -41,7 +47,7 @@ export interface PictureProfileOptions {
   readonly background?: number | PixelRange;
   /** Share of the signal that the lens loses at the picture's corners, default 0; it is put back. */
   readonly vignetting?: number;
-  /** Round parts that are left out: dust, a reflection. Only along a line. */
+  /** Parts that are left out, round or upright rectangles: dust, a reflection. Only along a line. */
   readonly masks?: readonly PictureMask[];
 }
 
@@ -75,7 +81,7 @@ const mostLanes = 200;
  * The file is read row by row and only the band is kept, so large pictures need little memory. JPEG's blocks tie the
  * noise of neighbouring pixels together; `fitSlits` sees that in its residuals.
  *
- * @param bytes a PNG or JPEG file
+ * @param file a PNG or JPEG file: the name of one beside the notebook, such as `my.jpg`, or its bytes
  * @param options pixel size (m) or scale, band, axis, tilt, channel, curve
  * @returns positions in m from the picture's edge or the band's first end, signal 0…1 linear in irradiance, u, saturated
  * @throws RangeError when the file is no picture, a band lies outside it, no row of spots is found, the fringes lean by
@@ -85,9 +91,20 @@ const mostLanes = 200;
  * const bytes = encodePicture(slitPicture(seeded(1), { ...pair, width: 60, height: 10, pixel: um(20) }));
  * pictureProfile(bytes, { pixel: um(20), band: { from: 2, to: 8 } }).channel // 'grey'
  */
-export function pictureProfile(bytes: Uint8Array, options: PictureProfileOptions): PictureProfile {
+export function pictureProfile(
+  file: Uint8Array | string,
+  options: PictureProfileOptions,
+): PictureProfile {
+  scaleOf(options);
+  return profileOfPicture(readPicture(file), options);
+}
+
+/** The same of a picture that was opened already. */
+export function profileOfPicture(
+  picture: PictureRows,
+  options: PictureProfileOptions,
+): PictureProfile {
   const scale = scaleOf(options);
-  const picture = readPicture(bytes);
   const linear = linearTable(options.curve, picture.full);
   const { band, axis, tilt, along } = options;
   if (isLine(band)) return alongLine(picture, checkLine(band, picture), options, scale, linear);
@@ -152,6 +169,7 @@ function alongLine(
 ): PictureProfile {
   const size = upright(picture.orientation, picture.width, picture.height);
   const { background = 0, masks = [] } = options;
+  for (const mask of masks) checkMask(mask);
   if (options.along || typeof background !== 'number') {
     throw new RangeError(
       `${options.along ? 'along' : 'a range as background'} does not go with a band along a line, which has its own ends and takes the ground from both its sides. Leave it out.`,

@@ -1,6 +1,8 @@
 import { encode } from 'fast-png';
 import { requireWhole } from '../../numerics/require';
+import { bytesOf } from '../file-beside';
 import { upright } from './lanes';
+import type { PictureRows } from './picture-rows';
 import { readPicture } from './read-picture';
 import { linearFromSrgb, srgbFromLinear } from './srgb-curve';
 
@@ -11,7 +13,7 @@ import { linearFromSrgb, srgbFromLinear } from './srgb-curve';
  * Kept of a JPEG: the segments that its pixels need (tables, frame, scans, the mark that tells how colours are coded), and
  * of EXIF the orientation alone. Of a PNG: header, palette, transparency, gamma, pixels, and the orientation.
  *
- * @param bytes a PNG or JPEG file
+ * @param file a PNG or JPEG file: its bytes, or the name of one beside the notebook
  * @returns the bytes of the new file, never longer than the old by more than 40
  * @throws RangeError when the file is neither, or damaged
  * @see ITU-T T.81, annex B; W3C PNG, section 5; CIPA DC-008 (all from memory)
@@ -19,7 +21,8 @@ import { linearFromSrgb, srgbFromLinear } from './srgb-curve';
  * const file = encodePicture({ width: 1, height: 1, channels: 1, data: Uint8Array.of(255) });
  * withoutMetadata(file).length === file.length // true
  */
-export function withoutMetadata(bytes: Uint8Array): Uint8Array {
+export function withoutMetadata(file: Uint8Array | string): Uint8Array {
+  const bytes = bytesOf(file);
   const { kind, orientation } = readPicture(bytes);
   const parts = kind === 'JPEG' ? jpegParts(bytes, orientation) : pngParts(bytes, orientation);
   const whole = new Uint8Array(parts.reduce((sum, part) => sum + part.length, 0));
@@ -48,15 +51,22 @@ export interface SmallPictureOptions {
  * A picture cut and shrunk to what is needed, as a PNG that holds nothing but pixels: upright, whole squares of pixels
  * averaged as light (sRGB undone and done again).
  *
- * @param bytes a PNG or JPEG file
+ * @param file a PNG or JPEG file: its bytes, or the name of one beside the notebook
  * @param options the part, and the most pixels along its longer side
  * @throws RangeError when the file is no picture, or the part lies outside it
  * @example
  * const file = encodePicture({ width: 4, height: 2, channels: 1, data: new Uint8Array(8).fill(99) });
  * readPicture(smallPicture(file, { most: 2 })).width // 2
  */
-export function smallPicture(bytes: Uint8Array, options: SmallPictureOptions = {}): Uint8Array {
-  const picture = readPicture(bytes);
+export function smallPicture(
+  file: Uint8Array | string,
+  options: SmallPictureOptions = {},
+): Uint8Array {
+  return encode({ ...smallPixels(readPicture(file), options), depth: 8 }, { zlib: { level: 9 } });
+}
+
+/** The pixels of `smallPicture`, of a picture that was opened already. */
+export function smallPixels(picture: PictureRows, options: SmallPictureOptions = {}) {
   const turn = upright(picture.orientation, picture.width, picture.height);
   const { most = 1600 } = options;
   requireWhole('most', most, 1, 65535);
@@ -86,7 +96,7 @@ export function smallPicture(bytes: Uint8Array, options: SmallPictureOptions = {
   const data = Uint8Array.from(sums, (sum, k) =>
     Math.round(255 * srgbFromLinear(Math.min(1, sum / (hits[Math.floor(k / channels)] || 1)))),
   );
-  return encode({ width, height, channels, depth: 8, data }, { zlib: { level: 9 } });
+  return { width, height, channels, data };
 }
 
 /** Segments that pixels need: not the application's own (but Adobe's mark of how colours are coded), not remarks. */

@@ -1,15 +1,17 @@
+import { bytesOf } from '../file-beside';
 import type { PictureRows } from './picture-rows';
 import { readJpeg } from './read-jpeg';
 import { readPng } from './read-png';
 
 /**
- * Open a picture from its bytes: size, kind and orientation at once, its rows when they are asked for.
+ * Open a picture: size, kind and orientation at once, its rows when they are asked for.
  *
- * @param bytes a PNG or JPEG file; what it is called does not matter
- * @throws RangeError when it is something else, damaged, or has more than 120 million pixels
+ * @param file a PNG or JPEG file: the name of one beside the notebook, such as `my.jpg`, or its bytes
+ * @throws RangeError when it is something else, damaged, has more than 120 million pixels, or there is none of that name
  * @example readPicture(encodePicture({ width: 3, height: 1, channels: 1, data: Uint8Array.of(0, 128, 255) })).width // 3
  */
-export function readPicture(bytes: Uint8Array): PictureRows {
+export function readPicture(file: Uint8Array | string): PictureRows {
+  const bytes = bytesOf(file);
   return pictureKind(bytes) === 'PNG' ? readPng(bytes) : readJpeg(bytes);
 }
 
@@ -38,7 +40,9 @@ const fromHeic =
  */
 function pictureKind(bytes: Uint8Array): 'PNG' | 'JPEG' {
   if (!(bytes instanceof Uint8Array)) {
-    throw new TypeError('A picture is read from its bytes: give a Uint8Array.');
+    throw new TypeError(
+      'A picture is read from its bytes (a Uint8Array), or from a file beside the notebook by its name in quotes.',
+    );
   }
   const head = String.fromCharCode(...bytes.subarray(0, 16));
   if (head.startsWith('\x89PNG\r\n\x1a\n')) return 'PNG';

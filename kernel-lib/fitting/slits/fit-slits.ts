@@ -17,9 +17,15 @@ import {
 import { isNoisy, type Scatter, scatterOf, unexplained, unlikely } from './scatter';
 import { type CheckByHand, checkByHand } from './slit-check';
 import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
-import { checkOptions, lastCount, type SlitFitOptions } from './slit-options';
+import {
+  checkOptions,
+  type FittedTo,
+  fittedTo,
+  lastCount,
+  type SlitFitOptions,
+} from './slit-options';
 import { findHints, type Hints } from './slit-start';
-import { printSlits, verdictOn } from './slit-verdict';
+import { printable, verdictOn } from './slit-verdict';
 
 /** How well one count of slits explains the profile. */
 export interface CountTried {
@@ -73,6 +79,8 @@ export interface FittedSlits extends FitResult {
   readonly tried: readonly CountTried[];
   /** What speaks against this result, each in a plain sentence; empty when nothing does. */
   readonly remarks: readonly string[];
+  /** For `show`; neither listed nor compared. */
+  readonly [fittedTo]?: FittedTo;
 }
 
 /**
@@ -221,7 +229,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     saturated: 1 - kept.y.length / whole.y.length,
     atLimit: lengthsAtLimit(result, lengthsShown(kept.x, geometry)),
   });
-  return printable({ trusted, sentence, ...described });
+  return printable({ trusted, sentence, ...described }, { profile: whole, geometry });
 }
 
 const whyFault = {
@@ -229,15 +237,6 @@ const whyFault = {
   dark: 'the slits came out dark',
   lost: 'the fit ran away to values that are no numbers',
 };
-
-/** Printed in a cell it is `printSlits`, not its insides. Nothing that lists or compares its members sees this. */
-function printable(fit: FittedSlits): FittedSlits {
-  const print = { value: () => printSlits(fit) };
-  return Object.defineProperties(fit, {
-    toString: print,
-    [Symbol.for('nodejs.util.inspect.custom')]: print,
-  });
-}
 
 /** How the residuals of the best fit go together; points that were computed have no noise that could. */
 function scatterOfBest(

@@ -1,6 +1,12 @@
-import { requireNumbers } from '../../numerics/require';
+import { requireNotNegative, requireNumbers } from '../../numerics/require';
 import { correlated } from '../../quantity/correlated';
-import { combine, isMeasured, type Measurable, type Measured } from '../../quantity/measured';
+import {
+  combine,
+  isMeasured,
+  type Measurable,
+  type Measured,
+  measured,
+} from '../../quantity/measured';
 import { type FittedLine, fitLine } from '../fit-line';
 
 /** Bright or dark places of a pattern, read by hand, each with its order. */
@@ -18,6 +24,8 @@ export interface FringeReadings {
   readonly wavelength: Measurable;
   /** f, m: focal length, or distance to the screen. Left out: places are direction sines. */
   readonly focalLength?: Measurable;
+  /** Relative standard uncertainty of all places together: of the scale of a picture, `uScale` of its profile. Default 0. */
+  readonly uScale?: number;
 }
 
 /** What a straight line through orders says. */
@@ -33,7 +41,7 @@ export interface LengthFromOrders {
 /**
  * Width or spacing by hand: a straight line through order against direction.
  *
- *   sin θ_m = m λ / L,  s_m = sin arctan((x_m − x₀)/f):  L = λ / slope,  u²(L)/L² = u²(slope)/slope² + u²(λ)/λ² + u²(f)/f²
+ *   sin θ_m = m λ / L,  s_m = sin arctan((x_m − x₀)/f):  L = λ / slope,  u²(L)/L² = u²(slope)/slope² + u²(λ)/λ² + u²(f)/f² + uScale²
  *
  * L is the width a for the minima of one slit, the spacing d for the bright fringes of several. The centre x₀ is found
  * with it. With `u` the uncertainty is that of the readings; without, the scatter about the line tells it, with n − 2
@@ -49,7 +57,7 @@ export interface LengthFromOrders {
  * lengthFromOrders({ ...readings, u: mm(0.1), wavelength: nm(650), focalLength: 1.5 }).length.in('um') // '97.1(3) µm'
  */
 export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
-  const { orders, places, u, wavelength, focalLength } = readings ?? {};
+  const { orders, places, u, wavelength, focalLength, uScale = 0 } = readings ?? {};
   requireNumbers('orders', orders, 'give the order of each place', { least: 3 });
   requireNumbers('places', places, 'give one place in metres for each order', {
     count: orders.length,
@@ -57,6 +65,7 @@ export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
   const lambda = checkPositive('The wavelength', wavelength, 'nm(650)');
   const f =
     focalLength === undefined ? undefined : checkPositive('The focal length', focalLength, '1.5');
+  requireNotNegative('uScale', uScale, 'give a relative standard uncertainty, such as 0.005');
   const at = lineAt({ orders, places, u }, f);
   const { slope, intercept } = at.line;
   if (!(Math.abs(slope.value) > 0)) {
@@ -79,6 +88,7 @@ export function lengthFromOrders(readings: FringeReadings): LengthFromOrders {
     [rate, -bare / slope.value],
     [wavelength, bare / lambda],
     ...(focalLength === undefined ? [] : ([[focalLength, byFocal]] as const)),
+    ...(uScale > 0 ? ([[measured(1, uScale), bare]] as const) : []),
   );
   const centre = combine(at.centre, [offset, f ?? 1]);
   return { length, centre, line: at.line };

@@ -1,4 +1,5 @@
 import { requireFinite, requireOneOf, requirePositive, requireWhole } from '../../numerics/require';
+import type { Profile } from '../profile';
 import type { BlurShape } from './blur';
 import { type SlitGeometry, type SlitParameter, slitParameters } from './slit-model';
 
@@ -92,4 +93,12 @@ export function checkOptions(options: SlitFitOptions) {
       : [blur as BlurShape];
   const sloping = background === 'sloping' || fixed.slope !== undefined;
   return { geometry, fixed, shapes, sloping, bent: exponent === 'free' };
+}
+
+/** Under this a fit keeps what it was fitted to. */
+export const fittedTo: unique symbol = Symbol('fitted to');
+
+export interface FittedTo {
+  readonly profile: Profile;
+  readonly geometry: SlitGeometry;
 }

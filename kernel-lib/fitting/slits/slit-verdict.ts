@@ -3,6 +3,7 @@ import { formatQuantity } from '../../quantity/known-unit';
 import { printMeasured } from '../../quantity/print-measured';
 import type { FitResult, Fitted } from '../fit-result';
 import type { CheckByHand } from './slit-check';
+import { type FittedTo, fittedTo } from './slit-options';
 
 /** What a verdict is given on. */
 interface Judged extends FitResult {
@@ -79,8 +80,19 @@ export function verdictOn(
   };
 }
 
+/** What is printed of it is `printSlits`, not its insides. Nothing that lists or compares its members sees what is added. */
+export function printable<Fit extends Parameters<typeof printSlits>[0]>(
+  fit: Fit,
+  to: FittedTo,
+): Fit {
+  const print = { value: () => printSlits(fit) };
+  const inspected = Symbol.for('nodejs.util.inspect.custom');
+  const hidden = { [fittedTo]: { value: to }, toString: print, [inspected]: print };
+  return Object.defineProperties(fit, hidden);
+}
+
 /** What is printed of a fit: the sentence, then values with their uncertainty, then how good the fit is. */
-export function printSlits(
+function printSlits(
   found: Judged & {
     readonly sentence: string;
     readonly blur: Fitted;

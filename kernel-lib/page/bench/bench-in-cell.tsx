@@ -1,6 +1,6 @@
 import { useEffect, useMemo, useRef } from 'preact/hooks';
 import { readAddress } from '../../figures/bench/address';
-import type { BenchSetting } from '../../figures/bench/setting';
+import { changeBetween } from '../../figures/bench/change';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 
@@ -17,22 +17,15 @@ export function BenchInCell({ address, page }: { address: string; page?: string 
   // The cell has run again: what it says otherwise than before is taken over, and what was moved by hand stays.
   useEffect(() => {
     const { setting } = readAddress(address);
-    const change = changes(first.current, setting);
+    const change = changeBetween(first.current, setting);
     first.current = setting;
     if (Object.keys(change).length > 0 && !model.change(change)) model.show(setting);
   }, [address]);
   return (
     <section class="bench in-cell" data-room="light" aria-label="Live bench">
       <div class="bench-table">
-        <Bench model={model} inCell page={page} />
+        <Bench model={model} page={page} />
       </div>
     </section>
-  );
-}
-
-function changes(before: BenchSetting, after: BenchSetting): Partial<BenchSetting> {
-  const names = Object.keys(after) as (keyof BenchSetting)[];
-  return Object.fromEntries(
-    names.filter((name) => after[name] !== before[name]).map((name) => [name, after[name]]),
   );
 }

@@ -83,6 +83,12 @@ export class BenchModel {
     this.change(setting, 'slits');
   }
 
+  /** To and fro between what is shown and what was before the last move. */
+  flip(): void {
+    const before = this.ghost.value;
+    if (before) this.show(before.setting);
+  }
+
   /** Move a slider: at the end that the other parameters set, it stops. */
   slide(name: NumberName, value: number): void {
     const [low, high] = limitsOf(this.setting.value, name);

@@ -4,40 +4,111 @@ import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
+import { ClassFoot } from './class-foot';
+import { canHaveSecond, follow, followed, Steering } from './second-window';
+import { readWalk, Walk, walkPart } from './walk';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
-/** The live bench as a page of its own; the address carries the setting. */
+/** What a class sees below the curve. */
+const thirds = ['arrows', 'drawing', 'nothing'] as const;
+type Third = (typeof thirds)[number];
+
+/** How the page is laid out: as a bench to work at, or for a class that looks on. */
+interface Look {
+  readonly forClass: boolean;
+  readonly dark: boolean;
+  readonly third: Third;
+  /** Whether the controls have been called while a class looks on. */
+  readonly controls: boolean;
+}
+
+function begin() {
+  const { place, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
+  const { setting, pins, faults } = readAddress(rest);
+  const model = new BenchModel(setting, nextFrame);
+  model.pin(pins);
+  return { model, walk: new Walk(model, place), faults };
+}
+
+/** The live bench as a page of its own; the address carries the setting and the step. */
 export function BenchPage() {
-  const place = useRef<HTMLDivElement>(null);
-  const [first] = useState(() => readAddress(location.hash === '#bench' ? '' : location.hash));
-  const [faults, setFaults] = useState(first.faults);
-  const model = useMemo(() => {
-    const made = new BenchModel(first.setting, nextFrame);
-    made.pin(first.pins);
-    return made;
-  }, [first]);
-  const [dark, setDark] = useState(false);
-  const [full, setFull] = useState(false);
+  const box = useRef<HTMLDivElement>(null);
+  const [{ model, walk, faults: first }] = useState(begin);
+  const [faults, setFaults] = useState(first);
+  const id = followed();
+  const [look, setLook] = useState<Look>({
+    forClass: id !== undefined,
+    dark: false,
+    third: 'arrows',
+    controls: false,
+  });
+  const change = (some: Partial<Look>) => setLook((before) => ({ ...before, ...some }));
+  const [blocked, setBlocked] = useState(false);
+  const second = useRef<Steering>();
 
   useEffect(() => {
     document.title = 'Live bench · Worksheets';
   }, []);
-  useEffect(() => keepAddress(model, setFaults), [model]);
+  useEffect(() => keepAddress(model, walk, setFaults), [model, walk]);
   useEffect(() => {
-    const changed = () => setFull(document.fullscreenElement !== null);
+    const changed = () => {
+      if (!document.fullscreenElement) change({ forClass: id !== undefined, controls: false });
+    };
     document.addEventListener('fullscreenchange', changed);
     return () => document.removeEventListener('fullscreenchange', changed);
-  }, []);
+  }, [id]);
 
-  const toggleFull = async () => {
-    if (document.fullscreenElement) await document.exitFullscreen();
-    // Where the browser refuses, the large type alone is of use.
-    else await place.current?.requestFullscreen().catch(() => setFull(!full));
+  const followsBy = useMemo(
+    () =>
+      id === undefined || !canHaveSecond()
+        ? undefined
+        : follow(id, model, walk, ({ third, room }) =>
+            change({ third: thirds.find((one) => one === third), dark: room === 'dark' }),
+          ),
+    [id, model, walk],
+  );
+  useEffect(() => () => followsBy?.end(), [followsBy]);
+  useEffect(() => () => second.current?.end(), []);
+
+  const told = { third: look.third, room: look.dark ? 'dark' : 'light' };
+  useEffect(() => second.current?.show(told), [look.third, look.dark]);
+  const openSecond = () => {
+    second.current ??= new Steering(model, walk, told);
+    setBlocked(!second.current.open());
   };
 
+  const enter = async () => {
+    change({ forClass: true });
+    // Where the browser refuses, the view for a class fills the window.
+    await box.current?.requestFullscreen?.().catch(() => {});
+  };
+  const leave = async () => {
+    change({ forClass: id !== undefined, controls: false });
+    if (document.fullscreenElement) await document.exitFullscreen();
+  };
+
+  const acts = {
+    next: () => (followsBy ? followsBy.ask('next') : walk.next()),
+    back: () => (followsBy ? followsBy.ask('back') : walk.back()),
+    flip: () => (followsBy ? followsBy.ask('flip') : model.flip()),
+    third: () => change({ third: thirds[(thirds.indexOf(look.third) + 1) % thirds.length] }),
+    dark: () => change({ dark: !look.dark }),
+    controls: () => change({ controls: !look.controls }),
+    full: () => void enter(),
+    leave: () => (look.controls ? change({ controls: false }) : void leave()),
+  };
+  useClassKeys(look.forClass, acts);
+
   return (
-    <div class="bench" ref={place} data-room={dark ? 'dark' : 'light'} data-large={full}>
+    <div
+      class="bench"
+      ref={box}
+      data-room={look.dark ? 'dark' : 'light'}
+      data-view={look.forClass ? 'class' : 'table'}
+      data-third={look.third}
+      data-controls={look.controls}
+    >
       <a class="skip" href="#bench">
         To the bench
       </a>
@@ -50,59 +121,153 @@ export function BenchPage() {
         </a>
         <h1 class="title">Live bench</h1>
         <span class="acts">
-          <button type="button" onClick={() => model.show(startSetting)}>
+          <button
+            type="button"
+            onClick={() => {
+              walk.leave();
+              model.show(startSetting);
+            }}
+          >
             As at the beginning
           </button>
-          <button type="button" aria-pressed={dark} onClick={() => setDark(!dark)}>
+          <button
+            type="button"
+            aria-pressed={look.dark}
+            onClick={() => change({ dark: !look.dark })}
+          >
             Dark room
           </button>
-          <button type="button" aria-pressed={full} onClick={toggleFull}>
-            Full screen
+          {canHaveSecond() && (
+            <button class="second" type="button" onClick={openSecond}>
+              Second window
+            </button>
+          )}
+          <button type="button" onClick={enter}>
+            For a class
           </button>
         </span>
       </header>
-      {faults.length > 0 && (
+      {(faults.length > 0 || blocked) && (
         <div class="notices">
           <p class="notice" role="alert">
-            Part of the link could not be used. {faults.join(' ')}{' '}
-            <button type="button" class="quiet" onClick={() => setFaults([])}>
+            {blocked
+              ? 'The browser held the second window back. Allow this page to open windows, and press the button again.'
+              : `Part of the link could not be used. ${faults.join(' ')}`}{' '}
+            <button
+              type="button"
+              class="quiet"
+              onClick={() => {
+                setFaults([]);
+                setBlocked(false);
+              }}
+            >
               Close
             </button>
           </p>
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} page={pageAddress('/bench')} />
+        <Bench model={model} walk={walk} page={pageAddress('/bench')} />
+        {look.forClass && (
+          <ClassFoot
+            model={model}
+            isOpen={look.controls}
+            acts={[
+              ['F', 'Flip', acts.flip],
+              ['A', `Below: ${look.third}`, acts.third],
+              ['D', 'Dark room', acts.dark],
+            ]}
+            onOpen={acts.controls}
+            onLeave={leave}
+          />
+        )}
       </main>
     </div>
   );
 }
 
-const addressOf = (model: BenchModel) => writeAddress(model.setting.value, model.pinned());
+type ClassAct = 'next' | 'back' | 'flip' | 'third' | 'dark' | 'controls' | 'full' | 'leave';
+
+const actOf: Readonly<Record<string, ClassAct>> = {
+  PageDown: 'next',
+  ArrowRight: 'next',
+  PageUp: 'back',
+  ArrowLeft: 'back',
+  f: 'flip',
+  a: 'third',
+  d: 'dark',
+  c: 'controls',
+  // What some clickers send for their first button.
+  F5: 'full',
+  Escape: 'leave',
+};
+
+/** Keys and clickers, while a class looks on. What has the focus keeps the keys that it needs, but not those of a clicker. */
+function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>): void {
+  const latest = useRef(acts);
+  latest.current = acts;
+  useEffect(() => {
+    if (!on) return;
+    const key = (event: KeyboardEvent) => {
+      if (event.ctrlKey || event.metaKey || event.altKey) return;
+      const act = actOf[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+      const here = event.target as Element;
+      const isOfFocus =
+        here.matches('input, select, textarea') ||
+        (here.matches('[role=slider]') && event.key.startsWith('Arrow'));
+      if (!act || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page'))) return;
+      event.preventDefault();
+      event.stopPropagation();
+      latest.current[act]();
+    };
+    addEventListener('keydown', key, { capture: true });
+    return () => removeEventListener('keydown', key, { capture: true });
+  }, [on]);
+}
+
+const addressOf = (model: BenchModel, walk: Walk) =>
+  [writeAddress(model.setting.value, model.pinned()), walkPart(walk.place.value)]
+    .filter(Boolean)
+    .join('&');
 
 /** The address follows the setting, not with every frame; a link that is pasted over it is taken. */
-function keepAddress(model: BenchModel, tell: (faults: readonly string[]) => void): () => void {
+function keepAddress(
+  model: BenchModel,
+  walk: Walk,
+  tell: (faults: readonly string[]) => void,
+): () => void {
   let timer: ReturnType<typeof setTimeout> | undefined;
   const write = () => {
     clearTimeout(timer);
-    timer = setTimeout(() => {
-      history.replaceState(null, '', `#${addressOf(model)}`);
-    }, 400);
+    timer = undefined;
+    history.replaceState(null, '', `#${addressOf(model, walk)}`);
   };
+  const soon = () => {
+    timer ??= setTimeout(write, 400);
+  };
+  // A step at once, with the setting that comes with it: a reload may follow.
+  const step = () => queueMicrotask(write);
   const read = () => {
     // `#bench` only leads past the header.
     if (!location.hash.includes('=')) return;
-    if (location.hash.slice(1) === addressOf(model)) return;
-    const { setting, pins, faults } = readAddress(location.hash);
+    if (location.hash.slice(1) === addressOf(model, walk)) return;
+    const { place, rest } = readWalk(location.hash);
+    const { setting, pins, faults } = readAddress(rest);
     tell(faults);
     model.show(setting);
+    if (place) walk.followTo(place, []);
+    else walk.leave();
     // A link without strips leaves those that hang.
     if (pins.length > 0) {
       model.pins.set([]);
       model.pin(pins);
     }
   };
-  const stops = [model.setting.subscribe(write), model.pins.subscribe(write)];
+  const stops = [
+    model.setting.subscribe(soon),
+    model.pins.subscribe(soon),
+    walk.place.subscribe(step),
+  ];
   window.addEventListener('hashchange', read);
   return () => {
     clearTimeout(timer);

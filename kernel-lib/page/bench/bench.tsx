@@ -2,41 +2,35 @@ import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
 import type { BenchSetting } from '../../figures/bench/setting';
-import { useSettled, useStore } from '../store';
+import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
+import { CoveredFilm, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmReader, LiveFilm, StillFilm } from './film';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { StepsView } from './steps';
+import type { Walk } from './walk';
 
 /** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
 export function Bench({
   model,
-  inCell = false,
+  walk,
   page,
 }: {
   model: BenchModel;
-  /** Among other things: without the steps. */
-  inCell?: boolean;
+  /** The way through its steps; none among other things. */
+  walk?: Walk;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
 }) {
   return (
     <>
       <div class="seen">
-        {!inCell && <StepsView model={model} />}
+        {walk && <StepsView walk={walk} />}
         <Schematic model={model} />
-        <FilmReader model={model}>
-          <LiveFilm pattern={model.pattern} />
-          <Curve model={model} />
-        </FilmReader>
-        <Legend model={model} />
-        <div class="read">
-          <Readout model={model} />
-          <PhasorView model={model} />
-        </div>
+        {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
       </div>
       <div class="moved">
         <Controls model={model} />
@@ -46,6 +40,35 @@ export function Bench({
         <Share model={model} page={page} />
       </div>
       <FootCaution model={model} />
+    </>
+  );
+}
+
+/** What the film shows, and what is read there. */
+function Film({ model }: { model: BenchModel }) {
+  return (
+    <>
+      <FilmReader model={model}>
+        <LiveFilm pattern={model.pattern} />
+        <Curve model={model} />
+      </FilmReader>
+      <Legend model={model} />
+      <div class="read">
+        <Readout model={model} />
+        <PhasorView model={model} />
+      </div>
+    </>
+  );
+}
+
+/** The same behind the question of a step: nothing of it is to be seen before it was asked. */
+function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
+  const isCovered = useValue(walk.place, (place) => place?.phase === 'ask');
+  if (isCovered) return <CoveredFilm walk={walk} />;
+  return (
+    <>
+      <WasExpected walk={walk} />
+      <Film model={model} />
     </>
   );
 }

@@ -3,7 +3,7 @@ import ground from '../style/ground.css';
 import { BenchInCell } from './bench-in-cell';
 import controls from './style/controls.css';
 import film from './style/film.css';
-import inCell from './style/large-and-cell.css';
+import inCell from './style/in-cell.css';
 import narrow from './style/narrow-and-print.css';
 import table from './style/table.css';
 

@@ -15,6 +15,7 @@ function lookOf(element: HTMLElement): CurveLook & { side: number } {
     blue: of('--blue'),
     font: style.fontFamily,
     letters: Number.parseFloat(style.fontSize),
+    thick: Number.parseFloat(of('--curve')),
     side: Number.parseFloat(style.getPropertyValue('padding-left')),
   };
 }
@@ -53,7 +54,7 @@ export function Curve({ model }: { model: BenchModel }) {
     if (room)
       restyled.observe(room, {
         attributes: true,
-        attributeFilter: ['data-room', 'data-large'],
+        attributeFilter: ['data-room', 'data-view'],
       });
     const stop = model.pattern.subscribe(draw);
     return () => {
@@ -78,6 +79,8 @@ export interface CurveLook {
   readonly blue: string;
   readonly font: string;
   readonly letters: number;
+  /** Width of the curve, pixels. */
+  readonly thick: number;
 }
 
 /** Size in CSS pixels; `left` and `right` stay free, as beside the film above. */
@@ -93,8 +96,9 @@ const DECADES = 4;
 const POINTS_PER_PIXEL = 2;
 /** A change of height that nobody sees, pixels. */
 const FLAT = 0.2;
-const TOP = 20;
-const BOTTOM = 26;
+/** Free above and below the plot, beside one line of letters, pixels. */
+const ABOVE = 7;
+const BELOW = 13;
 
 /** Draw the brightness along the film, with the pattern before the last move in grey behind it. */
 export function drawCurve(
@@ -107,8 +111,9 @@ export function drawCurve(
   const { width, height, left, right } = frame;
   const { span, scale, absolute } = pattern.setting;
   const plotWidth = width - left - right;
-  const base = height - BOTTOM;
-  const reach = base - TOP;
+  const base = height - look.letters - BELOW;
+  const highest = look.letters + ABOVE;
+  const reach = base - highest;
   const log = scale === 'log';
   const toX = (place: number) => left + (place / span + 0.5) * plotWidth;
   const gain = ({ gain: times }: BenchPattern) => (absolute ? times : 1);
@@ -125,7 +130,7 @@ export function drawCurve(
   context.lineJoin = 'bevel';
   drawScale(context, frame, look, toY, ticksOf(top, log));
   drawFilmAxis(context, frame, look, span, toX, base);
-  drawOrders(context, look, pattern, toX);
+  drawOrders(context, look, pattern, toX, highest);
 
   context.save();
   context.beginPath();
@@ -142,13 +147,13 @@ export function drawCurve(
     const { x, y } = places.length > most ? thin(places, values, most) : { x: places, y: values };
     line(context, x, y, toX, (value) => toY(times * value), colour, thick);
   };
-  if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 3);
+  if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 1.7 * look.thick);
   if (pattern.single) {
-    context.setLineDash([5, 4]);
-    stroke(pattern.single, gain(pattern), look.blue, 1.4);
+    context.setLineDash([2.8 * look.thick, 2.2 * look.thick]);
+    stroke(pattern.single, gain(pattern), look.blue, 0.9 * look.thick);
     context.setLineDash([]);
   }
-  stroke(pattern.brightness, gain(pattern), look.ink, 1.8);
+  stroke(pattern.brightness, gain(pattern), look.ink, look.thick);
   context.restore();
 }
 
@@ -268,6 +273,7 @@ function drawOrders(
   look: CurveLook,
   { setting, reading }: BenchPattern,
   toX: (place: number) => number,
+  top: number,
 ): void {
   const { slits, spacing, focalLength, span, incidence } = setting;
   if (slits < 2) return;
@@ -285,10 +291,10 @@ function drawOrders(
     const place = focalLength * Math.tan(deviation);
     if (Math.abs(deviation) > 1.5 || Math.abs(place) > span / 2) continue;
     const x = toX(place);
-    context.fillText(String(m).replace('-', '−'), x, TOP - 8);
+    context.fillText(String(m).replace('-', '−'), x, top - 8);
     context.beginPath();
-    context.moveTo(x, TOP - 5);
-    context.lineTo(x, TOP);
+    context.moveTo(x, top - 5);
+    context.lineTo(x, top);
     context.stroke();
   }
   context.globalAlpha = 1;

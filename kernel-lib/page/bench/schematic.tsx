@@ -109,7 +109,7 @@ function Label({
   return (
     <text x={x} y={at} text-anchor={anchor}>
       {lines.map((text, i) => (
-        <tspan key={i} x={x} dy={i === 0 ? 0 : 16}>
+        <tspan key={i} x={x} dy={i === 0 ? 0 : '1.2em'}>
           {text}
         </tspan>
       ))}

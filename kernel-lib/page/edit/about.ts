@@ -1,6 +1,13 @@
 import { syntaxTree } from '@codemirror/language';
 import { type EditorState, type Extension, StateEffect, StateField } from '@codemirror/state';
-import { EditorView, hoverTooltip, keymap, showTooltip, type Tooltip } from '@codemirror/view';
+import {
+  closeHoverTooltips,
+  EditorView,
+  hoverTooltip,
+  keymap,
+  showTooltip,
+  type Tooltip,
+} from '@codemirror/view';
 import type { KernelLine } from '../net/host';
 import { within } from './within';
 
@@ -61,7 +68,8 @@ async function show(view: EditorView, kernel: KernelLine): Promise<void> {
   if (view.state.doc !== state.doc) return;
   const dom = about ?? box(name ? nothingKnown : noName);
   const tooltip: Tooltip = { pos: name?.from ?? head, above: true, create: () => ({ dom }) };
-  view.dispatch({ effects: put.of(tooltip) });
+  // Under the mouse the same may stand already.
+  view.dispatch({ effects: [put.of(tooltip), closeHoverTooltips] });
 }
 
 function hide(view: EditorView): boolean {
@@ -74,10 +82,14 @@ function hide(view: EditorView): boolean {
 export const aboutNames = (kernel: KernelLine): Extension => [
   asked,
   hoverTooltip(
-    async ({ state }, at) => {
+    async (view, at) => {
+      const { state } = view;
       const name = nameAt(state, at);
       const dom = name && (await aboutAt(kernel, state.doc.toString(), at));
-      return dom ? { pos: name.from, end: name.to, above: true, create: () => ({ dom }) } : null;
+      // What was asked for by a key stays alone until it goes.
+      return dom && !view.state.field(asked)
+        ? { pos: name.from, end: name.to, above: true, create: () => ({ dom }) }
+        : null;
     },
     { hoverTime: 400 },
   ),

@@ -1,4 +1,4 @@
-import { closeBrackets, closeBracketsKeymap, closeCompletion } from '@codemirror/autocomplete';
+import { closeCompletion } from '@codemirror/autocomplete';
 import { defaultKeymap, history, historyKeymap } from '@codemirror/commands';
 import { javascript } from '@codemirror/lang-javascript';
 import {
@@ -86,11 +86,10 @@ export function makeEditor({
             drawSelection(),
             indentOnInput(),
             bracketMatching(),
-            closeBrackets(),
             kernelCompletion(kernel),
             aboutNames(kernel),
             tooltips({ tooltipSpace: roomFor }),
-            keymap.of([...closeBracketsKeymap, ...defaultKeymap, ...historyKeymap]),
+            keymap.of([...defaultKeymap, ...historyKeymap]),
             EditorView.updateListener.of((update) => {
               if (!update.docChanged) return;
               onChange(update.state.doc.toString());
@@ -102,6 +101,23 @@ export function makeEditor({
     ],
   });
   return new EditorView({ state, parent });
+}
+
+/** Lay what was typed in a plain field before into an editor that was made of what stood there first. */
+export function takeOver(view: EditorView, text: string, field: HTMLTextAreaElement | null): void {
+  const before = view.state.doc.toString();
+  if (text !== before)
+    view.dispatch({
+      changes: { from: 0, to: before.length, insert: text },
+      userEvent: 'input.type',
+    });
+  if (!field || field !== document.activeElement) return;
+  const { selectionStart, selectionEnd, selectionDirection } = field;
+  const [anchor, head] =
+    selectionDirection === 'backward'
+      ? [selectionEnd, selectionStart]
+      : [selectionStart, selectionEnd];
+  view.dispatch({ selection: { anchor, head } });
 }
 
 /** Underline the place of an error, or take the line away. */

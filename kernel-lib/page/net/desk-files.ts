@@ -1,3 +1,4 @@
+import { base64, bytesOfBase64 } from '../../display/base64';
 import type { Notebook } from '../../notebook/notebook';
 import type { OpenedSheet, SheetList } from '../../travels/sheet-list';
 import { type FileStore, StoreError, type StoreFault } from './host';
@@ -26,6 +27,24 @@ export const deskFiles: FileStore = {
 
   async setStudent(student) {
     await call('PUT', '/desk/student', { student });
+  },
+
+  beside: {
+    async names() {
+      const { content } = await call<{ content: { name: string; type: string }[] }>(
+        'GET',
+        '/api/contents',
+      );
+      return content.filter(({ type }) => type === 'file').map(({ name }) => name);
+    },
+    async read(name) {
+      const { content } = await call<{ content: string }>('GET', `${address(name)}?format=base64`);
+      return bytesOfBase64(content);
+    },
+    async keep(name, bytes) {
+      const body = { type: 'file', format: 'base64', content: base64(bytes) };
+      await call('PUT', address(name), body, { 'If-None-Match': '*' });
+    },
   },
 };
 

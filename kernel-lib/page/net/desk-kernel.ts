@@ -131,11 +131,15 @@ export class DeskKernel implements KernelLine {
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
     cell: string,
+    cells?: readonly string[],
   ): Promise<Executed> {
     const connection = await this.connected();
     const request = { code, store_history: true, allow_stdin: true, stop_on_error: true };
     // This client follows by itself, so that the kernel need not say below the cell what is older.
-    const metadata = { cellId: cell, multislit: { follows: true } };
+    const metadata = {
+      cellId: cell,
+      multislit: { follows: true, ...(cells && { cells: [...cells] }) },
+    };
     const future = connection.requestExecute(request, true, metadata);
     future.onIOPub = onOutput;
     future.onStdin = (message) => {

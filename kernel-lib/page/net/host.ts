@@ -6,6 +6,8 @@ import type { Store } from '../store';
 /** What the page stands on: where notebooks are kept, and what runs their cells. */
 export interface Host {
   readonly files: FileStore;
+  /** Tells apart what several pages of one origin keep. */
+  readonly place: string;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
   /** Of a page that the browser itself keeps. */
@@ -40,8 +42,19 @@ export interface FileStore {
   save(path: string, notebook: Notebook, version: string | 'nothing'): Promise<string>;
   /** Keep the student number, and put it into the sheets that were opened before. */
   setStudent(student: string): Promise<void>;
+  /** Pictures and tables beside the notebooks, which `fileBeside` reads in their cells. */
+  readonly beside: FilesBeside;
   /** Of copies that the browser keeps: the ways out of it and back in. A folder on a disk has its own. */
   readonly carrying?: Carrying;
+}
+
+/** Files beside the notebooks, by their plain names. Whatever fails is a `StoreError`. */
+export interface FilesBeside {
+  names(): Promise<readonly string[]>;
+  /** @throws StoreError `missing` */
+  read(name: string): Promise<Uint8Array>;
+  /** Keep a new file. @throws StoreError `changed` where one of that name is there; that one is left alone */
+  keep(name: string, bytes: Uint8Array): Promise<void>;
 }
 
 /** How well the browser keeps what it is given. */
@@ -64,8 +77,8 @@ export interface Carrying {
   keeping(): Promise<Keeping>;
   /** How the work in this notebook stands to the last file made of it. */
   download(path: string, notebook: Notebook): Promise<Download>;
-  /** Note that a file was made of this notebook. */
-  made(path: string, notebook: Notebook): Promise<void>;
+  /** Note that a file was made of this notebook, or that it came out of one. */
+  made(path: string, notebook: Notebook, brought?: boolean): Promise<void>;
   /** All copies in one zip, named and laid out as a desk's folder is. */
   everything(): Promise<MadeFile>;
   /**
@@ -137,6 +150,7 @@ export interface KernelLine {
    * @param onOutput gets what the kernel publishes for it
    * @param onAsk gets what it asks of the reader, with the way to answer
    * @param cell by which the kernel knows it again
+   * @param cells the code cells of the notebook, from the top down
    * @throws CutOff when the kernel ends or is restarted meanwhile
    */
   execute(
@@ -144,6 +158,7 @@ export interface KernelLine {
     onOutput: (message: Published) => void,
     onAsk: (question: string, answer: (text: string) => void) => void,
     cell: string,
+    cells?: readonly string[],
   ): Promise<Executed>;
   /** Cells that ran in this kernel before this page knew it, in the order in which each last ran; none that cannot be had. */
   ran(): Promise<readonly RanBefore[]>;

@@ -1,5 +1,5 @@
 import { type AddedKind, type Cell, isAdded, type Output, sourceOf } from '../../notebook/notebook';
-import { freshName, keepTabWord, lastingWords, tabWord } from '../tab';
+import { freshName, heldLocks, keepTabWord, lastingWords, lockManager, tabWord } from '../tab';
 import { verdictIn } from './outputs';
 import type { SheetModel } from './sheet-model';
 
@@ -80,8 +80,8 @@ export async function claimTab(): Promise<string> {
 }
 
 function hold(name: string): Promise<boolean> {
-  // To be had on https alone; elsewhere a duplicated tab takes its drafts for those of the other.
-  const { locks } = navigator as { locks?: LockManager };
+  // Where there are none a duplicated tab takes its drafts for those of the other.
+  const locks = lockManager();
   if (!locks) return Promise.resolve(true);
   return new Promise((done) => {
     locks
@@ -123,12 +123,6 @@ export async function leftDrafts(
     if (draft) found.push({ tab: owner, draft });
   }
   return found.sort((one, other) => one.draft.at - other.draft.at);
-}
-
-async function heldLocks(): Promise<ReadonlySet<string | undefined>> {
-  const { locks } = navigator as { locks?: LockManager };
-  const asked = await locks?.query().catch(() => undefined);
-  return new Set(asked?.held?.map((lock) => lock.name));
 }
 
 function parse(text: string | null): Draft | undefined {

@@ -1,3 +1,4 @@
+import { readWorded } from '../../cells/plain-words';
 import {
   type Cell,
   type Notebook,
@@ -6,8 +7,10 @@ import {
   studentNumberOf,
 } from '../../notebook/notebook';
 import { readStudentNumber, sampleStudent } from '../../questions/student-number';
+import { plainText } from '../text/printed-text';
+import { messageOf } from './outputs';
 import type { QuestionRow } from './standing';
-import { isChangedSince } from './working';
+import { isChangedSince, partsOf } from './working';
 
 /** Something that a student should know before handing in. */
 export interface StillOpen {
@@ -29,6 +32,50 @@ export function stillOpen(cells: readonly Cell[], rows: readonly QuestionRow[]):
     const changed = isChangedSince(cells, question) ? 'changed since it was checked' : undefined;
     const says = [words[state], changed].filter((one) => one !== undefined).join(', ');
     return says === '' ? [] : [{ question, asks, says }];
+  });
+}
+
+/** A cell that ended with an error when it last ran. */
+export interface FailedCell {
+  readonly id: string;
+  /** Of the part that it stands in; left out at the top of the sheet and between questions. */
+  readonly question?: string;
+  readonly says: string;
+}
+
+/** Cells that ended with an error; of each question the first, for the others mostly follow from it. */
+export function failedCells(cells: readonly Cell[]): FailedCell[] {
+  const told = new Set<string>();
+  return partsOf(cells).flatMap(({ question, cells: own }) =>
+    own.flatMap((cell) => {
+      const outputs = cell.cell_type === 'code' ? cell.outputs : [];
+      const error = outputs.find((output) => output.output_type === 'error');
+      if (error?.output_type !== 'error' || (question !== undefined && told.has(question)))
+        return [];
+      if (question !== undefined) told.add(question);
+      const [says] = (readWorded(error.traceback ?? [])?.says ?? messageOf(error)).split('\n');
+      return [{ id: cell.id, ...(question !== undefined && { question }), says: plainText(says) }];
+    }),
+  );
+}
+
+/** Marks that a question had before the sheet was run as it is marked, and has no more. */
+export interface LostMarks {
+  readonly question: string;
+  readonly asks: string;
+  readonly before: number;
+  readonly now: number;
+}
+
+/** What a run from the top has cost. @param before how the questions stood; `now`: how they stand after it */
+export function lostMarks(
+  before: readonly QuestionRow[],
+  now: readonly QuestionRow[],
+): LostMarks[] {
+  const marks = new Map(now.map((row) => [row.id, row.marks ?? 0]));
+  return before.flatMap(({ id: question, asks, marks: had = 0 }) => {
+    const has = marks.get(question) ?? 0;
+    return has < had ? [{ question, asks, before: had, now: has }] : [];
   });
 }
 

@@ -94,6 +94,9 @@ export function placeIn(outputs: readonly Output[]): ErrorPlace | undefined {
 
 type ErrorOutput = Extract<Output, { output_type: 'error' }>;
 
+/** What the error of a cell is called that was stopped. */
+export const stoppedName = 'Interrupted';
+
 /** The error's message without the place, which is shown apart. */
 export function messageOf({ evalue }: ErrorOutput): string {
   return evalue.replace(/ \(line \d+, column \d+\)$/, '');

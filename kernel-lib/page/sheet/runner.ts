@@ -2,7 +2,7 @@ import { type Cell, type CodeCell, type Output, sourceOf, tagOf } from '../../no
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
 import { type CellNotes, Following } from './following';
-import { Displays, messageOf, placeIn, verdictIn, withMessage } from './outputs';
+import { Displays, messageOf, placeIn, stoppedName, verdictIn, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
 import { digestOfWork, needsFirst, withWorking } from './working';
 
@@ -52,6 +52,10 @@ export class Runner {
   readonly state = new Store<RunState>(nothing);
   readonly following: Following;
   private busy = false;
+  /** The run that goes on, or the last. */
+  private going: Promise<void> = Promise.resolve();
+  /** An error ends its own cell alone. */
+  private pastErrors = false;
   /** Cells run in this kernel, with the source they had, in the order in which each last ran. */
   private readonly ran = new Map<string, string>();
   private readonly displays = new Displays();
@@ -111,13 +115,34 @@ export class Runner {
     const more = ids.filter((id) => id !== running && !waiting.includes(id));
     const again = ids.filter((id) => id === running && ids.length === 1);
     this.change({ waiting: [...waiting, ...more, ...again], stopped: undefined, said: '' });
-    void this.go();
+    this.begin();
+  }
+
+  private begin(): void {
+    if (!this.busy) this.going = this.go();
   }
 
   /** Run every code cell, in order. */
   runAll(): void {
     const { value } = this.model.cells;
     this.run(codeIds(value));
+  }
+
+  /**
+   * Run every code cell in order as a marker does: with a clean memory, and where one fails the next all the same.
+   *
+   * @returns whether it came to the end; not where it was stopped or the kernel was lost
+   */
+  async runAsMarked(): Promise<boolean> {
+    await this.restart();
+    await this.going;
+    const { stops } = this;
+    this.pastErrors = true;
+    this.run(codeIds(this.model.cells.value));
+    await this.going;
+    const isThrough = this.pastErrors && this.stops === stops;
+    this.pastErrors = false;
+    return isThrough;
   }
 
   /** Run a cell and every code cell below it, in order; before them what the first stands on. */
@@ -145,7 +170,7 @@ export class Runner {
   /** The slider `id` in a cell is to be at `value`: what depends on it follows. The latest value wins. */
   move(cell: string, id: string, value: number): void {
     this.moves.set(id, { cell, value });
-    void this.go();
+    this.begin();
   }
 
   async stop(): Promise<void> {
@@ -163,7 +188,6 @@ export class Runner {
   }
 
   private async go(): Promise<void> {
-    if (this.busy) return;
     this.busy = true;
     let ended: string[] = [];
     let brought: readonly string[] = [];
@@ -172,7 +196,8 @@ export class Runner {
       if (id !== undefined) {
         this.change({ running: id, waiting, renewed: false });
         const fine = await this.runOne(id);
-        if (!fine) ended = [];
+        // As it is marked nothing is run twice.
+        if (!fine || this.pastErrors) ended = [];
         else if (!brought.includes(id)) ended.push(id);
         const left = this.state.value.waiting.length;
         if (left === 0 && ended.length > 0) {
@@ -181,7 +206,7 @@ export class Runner {
           ended = [];
         }
         this.publish([id], left === 0 && fine && !brought.includes(id) ? brought : undefined);
-        if (!fine) this.endEarly(id, left);
+        if (!fine && !this.pastErrors) this.endEarly(id, left);
       } else if (this.moves.size > 0) await this.followMoves();
       else break;
     }
@@ -310,7 +335,13 @@ export class Runner {
         put(now());
         this.change({ asked: { question, answer } });
       };
-      const reply = await this.kernel.execute(code, onOutput, onAsk, id);
+      const reply = await this.kernel.execute(
+        code,
+        onOutput,
+        onAsk,
+        id,
+        codeIds(this.model.cells.value),
+      );
       put(working === undefined ? now() : withWorking(now(), working), reply.count);
       // The order is that in which each last ran.
       this.ran.delete(id);
@@ -320,6 +351,7 @@ export class Runner {
       return reply.ok;
     } catch (error) {
       if (!(error instanceof CutOff)) throw error;
+      this.pastErrors = false;
       put([
         ...now(),
         { output_type: 'error', ename: 'Cut off', evalue: error.message, traceback: [] },
@@ -350,6 +382,7 @@ function whatCameOut(outputs: readonly Output[]): string {
     const verdict = verdictIn(output);
     if (verdict) return `Question ${verdict.question} ${verdict.state}. ${verdict.message}`;
     if (output.output_type === 'error') {
+      if (output.ename === stoppedName) return 'Stopped.';
       const place = placeIn(outputs);
       return `Error${place ? ` in line ${place.line}` : ''}: ${messageOf(output)}`;
     }

@@ -1,7 +1,9 @@
 import type { Notebook } from '../../notebook/notebook';
 import { writeNotebook } from '../../notebook/write-notebook';
+import { shortDigest } from '../../numerics/random';
 import { type FileStore, isFault, type NotebookFile, StoreError } from '../net/host';
 import { Store } from '../store';
+import { channel, keepTabWord, tabWord } from '../tab';
 import { DraftKeeper } from './drafts';
 import type { SheetModel } from './sheet-model';
 
@@ -27,7 +29,7 @@ export class Saver {
   private firstChange = 0;
   private failures = 0;
   private running: Promise<void> | undefined;
-  private readonly others = new BroadcastChannel('multislit.saved');
+  private readonly others = channel('multislit.saved');
 
   constructor(
     readonly path: string,
@@ -39,9 +41,10 @@ export class Saver {
     this.savedRevision = model.revision;
     this.draft = new DraftKeeper(path, tab, model);
     model.onChange(() => this.changed());
-    this.others.onmessage = ({ data }) => {
-      if (data === path) void this.refresh();
-    };
+    if (this.others)
+      this.others.onmessage = ({ data }) => {
+        if (data === path) void this.refresh();
+      };
   }
 
   get dirty(): boolean {
@@ -77,10 +80,11 @@ export class Saver {
     const notebook = this.model.snapshot();
     this.firstChange = 0;
     if (this.state.value.kind !== 'waiting') this.state.set({ kind: 'saving' });
+    noteSent(this.path, notebook);
     try {
       const version = await this.files.save(this.path, notebook, this.version);
       this.saved(version, notebook, revision);
-      this.others.postMessage(this.path);
+      this.others?.postMessage(this.path);
     } catch (error) {
       if (isFault(error, 'changed')) await this.differs(notebook, revision);
       else this.wait(error);
@@ -107,7 +111,11 @@ export class Saver {
       const other = await this.files.read(this.path);
       if (writeNotebook(other.notebook) === writeNotebook(mine))
         this.saved(other.version, mine, revision);
-      else this.state.set({ kind: 'conflict', other });
+      else if (wasSent(this.path, other.notebook)) {
+        // It arrived after the page was loaded anew, whose draft holds all that was typed: this goes on from there.
+        this.version = other.version;
+        this.state.set({ kind: 'unsaved' });
+      } else this.state.set({ kind: 'conflict', other });
     } catch (error) {
       if (isFault(error, 'missing')) this.version = 'nothing';
       this.wait(isFault(error, 'damaged') ? damaged(error) : error);
@@ -175,6 +183,20 @@ export class Saver {
     }
     return aside;
   }
+}
+
+/** Digests of what this tab sent last, also before the page was loaded anew. */
+const sentWord = (path: string) => `multislit.sent:${path}`;
+const sent = (path: string) => tabWord(sentWord(path))?.split(' ') ?? [];
+const digestOf = (notebook: Notebook) => shortDigest(writeNotebook(notebook), [1, 2]);
+const wasSent = (path: string, notebook: Notebook) => sent(path).includes(digestOf(notebook));
+
+/** Sent more often than this without an answer, the page has been told for long that nothing is saved. */
+const mostSent = 8;
+
+function noteSent(path: string, notebook: Notebook): void {
+  const all = [...sent(path).slice(1 - mostSent), digestOf(notebook)];
+  keepTabWord(sentWord(path), all.join(' '));
 }
 
 const damaged = ({ message }: Error) =>

@@ -5,6 +5,7 @@ import { Store } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { CutShort, saidCutShort } from './cut-short';
 import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
+import { OtherTabs } from './other-tabs';
 import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
 import { Saver, saveFault } from './saver';
@@ -17,6 +18,7 @@ export class Session {
   readonly runner: Runner;
   readonly added: AddedCells;
   readonly ranTexts: RanTexts;
+  readonly otherTabs: OtherTabs;
   readonly list = new Store<SheetList | undefined>(undefined);
   /** Counts files made of the sheet while it is open. */
   readonly made = new Store(0);
@@ -40,6 +42,13 @@ export class Session {
       kernel.mayEndPage ? this.beforehand() : undefined,
     );
     this.added = new AddedCells(this.model);
+    this.otherTabs = new OtherTabs(host.place, path, tab);
+  }
+
+  /** The page shows something else from now on. */
+  close(): void {
+    this.otherTabs.leave();
+    this.kernel.close?.();
   }
 
   /** What is typed, and which cell runs, is on the disk before it runs: it may end this page. */

@@ -78,6 +78,12 @@ export function isChangedSince(cells: readonly Cell[], question: string): boolea
   return typeof working === 'string' && working !== digestOfWork(cells, question);
 }
 
+/** Whether a cell of a question's working ended with an error when it last ran. */
+export const isFailing = (cells: readonly Cell[], question: string): boolean =>
+  workCellsOf(cells, question).some(({ outputs }) =>
+    outputs.some((output) => output.output_type === 'error'),
+  );
+
 /**
  * The cells above `id` that it stands on and that have not run as they are now: the givens always, and
  * for an answer the working of its own question, so that what is checked is what stands there.

@@ -1,6 +1,7 @@
-import { katex } from '@mdit/plugin-katex';
 import DOMPurify, { type Config } from 'dompurify';
-import MarkdownIt from 'markdown-it';
+import formulas from 'formulas-ahead';
+import { escapeText } from '../../display/bundle';
+import { createMarkdown, type SetFormula } from './markdown';
 
 const forbidden = [
   'style',
@@ -68,15 +69,17 @@ export function sanitise(html: string): string {
   return DOMPurify.sanitize(html, settings);
 }
 
-const markdown = new MarkdownIt({ html: true, linkify: false, typographer: false }).use(katex, {
-  delimiters: 'dollars',
-  throwOnError: false,
-  logger: () => 'ignore',
-  trust: false,
-  // em. A rule or a gap of any size would push the page out of sight.
-  maxSize: 20,
-  // The source of the formula inside its MathML would be read aloud after it.
-  transformer: (html: string) => html.replace(/<annotation\b[^>]*>[\s\S]*?<\/annotation>/g, ''),
+/** What sets formulas that the build has not set, once it was wanted and has come. */
+let late: SetFormula | undefined;
+let isWanting = false;
+
+const markdown = createMarkdown((tex, isDisplay) => {
+  const known = formulas[isDisplay ? 'display' : 'inline'];
+  if (Object.hasOwn(known, tex)) return known[tex];
+  if (late) return late(tex, isDisplay);
+  isWanting = true;
+  const dollars = isDisplay ? '$$' : '$';
+  return escapeText(`${dollars}${tex}${dollars}`);
 });
 
 /** Attachments of a cell: name → mime bundle with base64 data. */
@@ -91,7 +94,20 @@ function withAttachments(source: string, attachments: Attachments): string {
   });
 }
 
+/** A text as safe HTML; where formulas still stand as they were typed, what to wait for to have them set. */
+interface Rendered {
+  readonly html: string;
+  readonly later?: () => Promise<void>;
+}
+
 /** Markdown with formulas as safe HTML. */
-export function renderMarkdown(source: string, attachments: Attachments = {}): string {
-  return sanitise(markdown.render(withAttachments(source, attachments)));
+export function renderMarkdown(source: string, attachments: Attachments = {}): Rendered {
+  isWanting = false;
+  const html = sanitise(markdown(withAttachments(source, attachments)));
+  return isWanting ? { html, later: fetchSetter } : { html };
+}
+
+async function fetchSetter(): Promise<void> {
+  const { formulaHtml } = await import('./formula');
+  late = formulaHtml;
 }

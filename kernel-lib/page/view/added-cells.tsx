@@ -5,6 +5,7 @@ import type { Part } from '../sheet/working';
 import { useStore } from '../store';
 import { Act } from './act';
 import { focusCell } from './focus';
+import { openPhotograph } from './open-photograph';
 
 /** Offers cells of the student's own: working above the question's own working, working or a note below the part. */
 export function AddCell({ part, session }: { part: Part; session: Session }) {
@@ -33,6 +34,15 @@ export function AddCell({ part, session }: { part: Part; session: Session }) {
         )}
         <Act onClick={() => done(session.added.addBelow(last.id, 'working'))}>Working here</Act>
         <Act onClick={() => done(session.added.addBelow(last.id, 'note'))}>A note here</Act>
+        <Act
+          onClick={() => {
+            const id = session.added.addBelow(last.id, 'working');
+            openPhotograph.set(id);
+            done(id);
+          }}
+        >
+          A photograph here
+        </Act>
       </div>
     </details>
   );

@@ -1,12 +1,14 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import { writeNotebook } from '../../notebook/write-notebook';
 import type { Download } from '../../travels/sheet-list';
 import { isGoingOn } from '../address';
 import type { Carrying, Keeping, Renewal } from '../net/host';
+import { goingAlong, packed } from '../sheet/going-along';
 import type { Session } from '../sheet/session';
 import { Store, useStore } from '../store';
 import { Act } from './act';
 import { saveAs } from './save-as';
+
+const nothingAlong = { files: [], says: [] };
 
 const sameDay = new Intl.DateTimeFormat(undefined, {
   hour: '2-digit',
@@ -24,7 +26,8 @@ function since(at: number): string {
 /** How a copy stands to the last file made of it, in words; '' where nothing is written yet. */
 export function downloadWords(download: Download | undefined): string {
   if (!download || download.kind === 'blank') return '';
-  if (download.kind === 'whole') return `downloaded ${since(download.at)}`;
+  if (download.kind === 'whole')
+    return `${download.brought ? 'brought in' : 'downloaded'} ${since(download.at)}`;
   return download.at === undefined
     ? 'not downloaded yet'
     : `not downloaded since ${since(download.at)}`;
@@ -64,9 +67,11 @@ export function DownloadFact({ session }: { session: Session }) {
   useReminder(download?.kind === 'behind');
   if (!carrying) return null;
   // As it stands on the screen, saved or not: where saving fails this is the way out.
-  const make = () => {
+  const make = async () => {
     const notebook = session.model.snapshot();
-    saveAs({ name: session.path, content: writeNotebook(notebook) });
+    // Where nothing can be read any more, the notebook is what counts.
+    const files = await goingAlong(notebook, session.host.files.beside).catch(() => nothingAlong);
+    saveAs(await packed(notebook, session.path, files));
     void carrying.made(session.path, notebook).then(() => session.made.set(session.made.value + 1));
   };
   return (

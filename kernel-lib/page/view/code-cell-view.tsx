@@ -1,16 +1,17 @@
-import type { EditorView } from '@codemirror/view';
 import { useCallback, useEffect, useRef, useState } from 'preact/hooks';
 import { type CodeCell, sourceOf, tagOf } from '../../notebook/notebook';
-import type { KernelLine } from '../net/host';
-import { type ErrorPlace, placeIn } from '../sheet/outputs';
+import { placeIn } from '../sheet/outputs';
 import type { RunState } from '../sheet/runner';
 import type { Session } from '../sheet/session';
-import { isChangedSince } from '../sheet/working';
+import { isChangedSince, isFailing } from '../sheet/working';
 import { useStore, useValue } from '../store';
 import { Act } from './act';
 import { RemoveCell } from './added-cells';
+import { CodeBox, editing } from './code-box';
 import { focusAfter } from './focus';
+import { Later } from './later';
 import { Move } from './movable-view';
+import { openPhotograph } from './open-photograph';
 import { OutputsView } from './outputs-view';
 import { RunningNote, StopKeeps } from './running-note';
 
@@ -48,6 +49,23 @@ export function CodeCellView({ cell, question, session }: Props) {
     (slider: string, value: number) => session.runner.move(cell.id, slider, value),
     [session, cell.id],
   );
+
+  const photographs = kind === 'own' || (kind === 'work' && /\bpicture[A-Z]/.test(source));
+  const [photograph, setPhotograph] = useState(openPhotograph.value === cell.id);
+  const panel = {
+    name: `${session.path} ${cell.id}`,
+    beside: session.host.files.beside,
+    source: () => sourceOf(session.model.cell(cell.id) ?? cell),
+    write: (text: string, runs: boolean) => {
+      const box = frame.current;
+      const plainly = () => session.model.edit(cell.id, text);
+      const put = box
+        ? editing().then(({ replaceAll }) => replaceAll(box, text) || plainly(), plainly)
+        : Promise.resolve(plainly());
+      void put.then(() => runs && run());
+    },
+    onClose: () => setPhotograph(false),
+  };
 
   const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));
   // What stands there now is asked for: a key may come before what was typed is shown.
@@ -124,10 +142,16 @@ export function CodeCellView({ cell, question, session }: Props) {
               Back to what ran
             </Act>
           )}
+          {photographs && (
+            <Act onClick={() => setPhotograph(!photograph)} label={`${label}: Photograph`}>
+              Photograph
+            </Act>
+          )}
           {kind === 'own' && <RemoveCell id={cell.id} label={label} session={session} />}
           <CellNote cell={cell} session={session} state={state} />
         </div>
       </div>
+      {photograph && <Later load={picturePanel} props={panel} />}
       {state === 'running' && <StopKeeps />}
       <Move.Provider value={move}>
         {kind === 'answer' && question !== undefined ? (
@@ -141,97 +165,9 @@ export function CodeCellView({ cell, question, session }: Props) {
   );
 }
 
-interface CodeBoxProps {
-  source: string;
-  locked: boolean;
-  /** Shown only when asked for. */
-  folded: boolean;
-  label: string;
-  title: string;
-  kernel: KernelLine;
-  fault: ErrorPlace | undefined;
-  /** Running, or about to. */
-  runs: boolean;
-  onChange: (source: string) => void;
-}
-
-/** The editor is fetched once the sheet stands; until then the code is plain text in the same place. */
-const editing = () => import('../edit/editor');
-
-/** The code of a cell. */
-function CodeBox({
-  source,
-  locked,
-  folded,
-  label,
-  title,
-  kernel,
-  fault,
-  runs,
-  onChange,
-}: CodeBoxProps) {
-  const place = useRef<HTMLDivElement>(null);
-  const [view, setView] = useState<EditorView>();
-  const [plain, setPlain] = useState(false);
-  const latest = useRef({ source, onChange });
-  latest.current = { source, onChange };
-
-  useEffect(() => {
-    if (folded) return;
-    let made: EditorView | undefined;
-    let gone = false;
-    const begin = ({ makeEditor }: Awaited<ReturnType<typeof editing>>) => {
-      if (gone || !place.current) return;
-      const { source } = latest.current;
-      const change = (text: string) => latest.current.onChange(text);
-      made = makeEditor({ parent: place.current, source, locked, label, kernel, onChange: change });
-      setView(made);
-    };
-    // Without the editor, when it cannot be fetched any more, a plain field serves as well.
-    editing().then(begin, () => setPlain(true));
-    return () => {
-      gone = true;
-      made?.destroy();
-      setView(undefined);
-    };
-  }, [kernel, locked, folded, label]);
-
-  useEffect(() => {
-    if (view) void editing().then(({ underline }) => underline(view, fault));
-  }, [view, fault?.line, fault?.column, fault?.message]);
-
-  useEffect(() => {
-    if (view && runs) void editing().then(({ closeLists }) => closeLists(view));
-  }, [view, runs]);
-
-  if (folded)
-    return (
-      <details class="code locked">
-        <summary class="caption">{title}: the code behind it</summary>
-        <pre class="still">{source}</pre>
-      </details>
-    );
-  return (
-    <div class={locked ? 'code locked' : 'code'}>
-      <span class="caption" aria-hidden="true">
-        {title}
-      </span>
-      <div ref={place}>
-        {!view && (!plain || locked) && <pre class="still">{source}</pre>}
-        {!view && plain && !locked && (
-          <textarea
-            class="still"
-            aria-label={label}
-            spellcheck={false}
-            rows={source.split('\n').length + 1}
-            value={source}
-            onInput={(event) => onChange(event.currentTarget.value)}
-          />
-        )}
-      </div>
-    </div>
-  );
-}
+/** What works on photographs is fetched when the first is wanted. */
+const picturePanel = () =>
+  import('../picture/picture-panel').then(({ PicturePanel }) => PicturePanel);
 
 interface CellNoteProps {
   cell: CodeCell;
@@ -262,12 +198,17 @@ interface CheckedProps {
 /** What a check showed; a verdict on working that was changed since stands back. */
 function CheckedOutputs({ outputs, question, session }: CheckedProps) {
   const older = useValue(session.model.cells, (cells) => isChangedSince(cells, question));
-  return <OutputsView outputs={outputs} older={older} />;
+  const fails = useValue(session.model.cells, (cells) => isFailing(cells, question));
+  return <OutputsView outputs={outputs} older={older} fails={fails} />;
 }
 
 function CheckedNote({ question, session }: { question: string; session: Session }) {
-  const cells = useStore(session.model.cells);
-  return <span class="note">{isChangedSince(cells, question) && 'working changed since'}</span>;
+  const says = useValue(session.model.cells, (cells) =>
+    isFailing(cells, question)
+      ? 'your working above has an error: mend that first'
+      : isChangedSince(cells, question) && 'working changed since',
+  );
+  return <span class="note">{says}</span>;
 }
 
 /** What the running cell asks of the reader, with a box for the answer. */

@@ -236,7 +236,19 @@ let plotly: Plotly | undefined;
 const mapTrace = /^(?:choropleth.*|(?:scatter|density)(?:map|mapbox|geo))$/;
 const mapPart = /^(?:map|mapbox|geo)\d*$/;
 
-/** A figure may be from anybody: pictures must stand in it, and maps, which are fetched, are left out. Changes `part`. */
+/** What a style may fetch by; a backslash or an entity may hide it. */
+const fetchingWords = /url|src|image|fade|[\\&]/i;
+
+/** A label, whose markup may have styles: without them where one may ask for something. */
+const plainly = (label: string): string =>
+  /style\s*=/i.test(label) && fetchingWords.test(label)
+    ? label.replace(/style(?=\s*=)/gi, 'data-style')
+    : label;
+
+/**
+ * A figure may be from anybody: pictures must stand in it, styles of its labels name none, and maps, which are fetched,
+ * are left out. Changes `part`.
+ */
 function fetchingNothing(part: unknown): unknown {
   if (typeof part !== 'object' || part === null || ArrayBuffer.isView(part)) return part;
   const own = part as Record<string, unknown>;
@@ -244,6 +256,7 @@ function fetchingNothing(part: unknown): unknown {
     const text = typeof value === 'string' ? value : '';
     const asks = name === 'source' && text !== '' && !text.startsWith('data:image/');
     if (asks || mapPart.test(name) || (name === 'type' && mapTrace.test(text))) delete own[name];
+    else if (text !== '') own[name] = plainly(text);
     else fetchingNothing(value);
   }
   return own;

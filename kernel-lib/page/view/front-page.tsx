@@ -166,15 +166,20 @@ function SheetEntry({
           </p>
         )}
       </div>
-      <button
-        type="button"
-        class="main"
-        disabled={!ready || opening || sheet.problem !== undefined}
-        aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
-        onClick={open}
-      >
-        {sheet.opened ? 'Go on' : 'Begin'}
-      </button>
+      <span class="way-in">
+        <button
+          type="button"
+          class="main"
+          disabled={opening || sheet.problem !== undefined}
+          aria-disabled={!ready}
+          aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
+          aria-describedby={ready ? undefined : `why-${sheet.name}`}
+          onClick={ready ? open : () => document.getElementById('student')?.focus()}
+        >
+          {sheet.opened ? 'Go on' : 'Begin'}
+        </button>
+        {!ready && <small id={`why-${sheet.name}`}>after your student number, above</small>}
+      </span>
     </li>
   );
 }

@@ -30,6 +30,8 @@ const keys = [
   ['F2', 'back to the text of this cell that last ran'],
   ['Enter on a picture', 'shows it large; Escape puts it back'],
   ['Arrow keys on the bench', 'move the slider, or the place on the film'],
+  ['→ ←, Page down and up', 'on the bench for a class: on and back through the steps'],
+  ['F, A, D, C', 'there: flip to what was before, what is below, dark room, controls'],
 ] as const;
 
 /** Everything that a student needs to know, on one page. */
@@ -130,9 +132,10 @@ export function HelpPage({ files }: { files: FileStore }) {
         )}
         <h2>Hand in</h2>
         <p>
-          Open the sheet, press <b>Hand in …</b>: it lists what is still open, then makes the one
-          file to send, such as <span class="path">{student}-02-one-slit.ipynb</span>. Send it as
-          your instructor asked. You may go on working and hand in again.
+          Open the sheet, press <b>Hand in …</b>: it lists what is still open, runs the sheet from
+          the top as it is marked, says what that changes, and makes the one file to send, such as{' '}
+          <span class="path">{student}-02-one-slit.ipynb</span>. Send it as your instructor asked.
+          You may go on working and hand in again.
         </p>
         <h2>Safety</h2>
         <p class="notice">

@@ -70,7 +70,7 @@ export function KeyRow() {
   );
 }
 
-/** As if it were typed: the editor closes brackets and takes back as with any key. */
+/** As if it were typed: the editor takes it back as with any key. */
 function put(sign: string): void {
   document.execCommand('insertText', false, sign);
 }

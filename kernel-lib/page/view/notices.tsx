@@ -10,6 +10,7 @@ export function Notices({ session }: { session: Session }) {
   const saved = useStore(session.saver.state);
   const kernel = useStore(session.kernel.state);
   const notice = useStore(session.notice);
+  const openElsewhere = useStore(session.otherTabs.isOpen);
   const { stopped } = useStore(session.runner.state);
   return (
     <div class="notices">
@@ -30,6 +31,13 @@ export function Notices({ session }: { session: Session }) {
       )}
       <StillComputing session={session} />
       {stopped && <Stopped session={session} {...stopped} />}
+      {openElsewhere && (
+        <p class="notice" role="status">
+          This sheet is open in another tab of this browser as well. Type in one of them only: what
+          is typed in both at a time has to be settled, one version against the other. This line
+          goes when the other tab is closed.
+        </p>
+      )}
       <RemovedNotice session={session} />
       {notice && (
         <p class="notice" role="status">

@@ -3,14 +3,14 @@ import { useMemo, useState } from 'preact/hooks';
 import { type ReadWords, type Remark, readRemark, readWorded } from '../../cells/plain-words';
 import { joinLines, type MimeData, type Output } from '../../notebook/notebook';
 import type { Verdict } from '../../questions/verdict';
-import { pageAddress } from '../address';
-import { type ErrorPlace, messageOf, placeIn, verdictIn } from '../sheet/outputs';
+import { hrefOf, pageAddress } from '../address';
+import { type ErrorPlace, messageOf, placeIn, stoppedName, verdictIn } from '../sheet/outputs';
 import { foldText, plainText } from '../text/printed-text';
-import { renderMarkdown, sanitise } from '../text/safe-markup';
+import { sanitise } from '../text/safe-markup';
 import { Picture, Plot, plotType } from './figure-view';
 import { Later } from './later';
 import { MovableView, sliderIn } from './movable-view';
-import { SafeHtml } from './text-view';
+import { SafeHtml, useMarkdown } from './text-view';
 
 /** So many outputs of one cell are shown; verdicts and errors always are. */
 const MOST = 200;
@@ -19,17 +19,19 @@ interface OutputsProps {
   outputs: readonly Output[];
   /** Verdicts among them are about working that was changed since. */
   older?: boolean;
+  /** The working that they are about ended with an error. */
+  fails?: boolean;
 }
 
 /** What came out of a cell. Nothing in it is trusted: a notebook may come from anywhere. */
-export const OutputsView = memo(({ outputs, older = false }: OutputsProps) => {
+export const OutputsView = memo(({ outputs, older = false, fails = false }: OutputsProps) => {
   if (outputs.length === 0) return null;
   const left = Math.max(0, outputs.length - MOST);
   return (
     <div class="outputs">
       {outputs.map((output, index) =>
         index < MOST || output.output_type === 'error' || verdictIn(output) ? (
-          <OutputView key={index} output={output} older={older} />
+          <OutputView key={index} output={output} older={older} fails={fails} />
         ) : null,
       )}
       {left > 0 && (
@@ -42,9 +44,15 @@ export const OutputsView = memo(({ outputs, older = false }: OutputsProps) => {
   );
 });
 
-const OutputView = memo(({ output, older }: { output: Output; older: boolean }) => {
+interface OutputProps {
+  output: Output;
+  older: boolean;
+  fails: boolean;
+}
+
+const OutputView = memo(({ output, older, fails }: OutputProps) => {
   const verdict = verdictIn(output);
-  if (verdict) return <VerdictView verdict={verdict} older={older} />;
+  if (verdict) return <VerdictView verdict={verdict} older={older} fails={fails} />;
   switch (output.output_type) {
     case 'stream':
       return <StreamView output={output} />;
@@ -56,12 +64,22 @@ const OutputView = memo(({ output, older }: { output: Output; older: boolean }) 
 });
 
 /** What was found of an answer: in a word, by the shape of the line, and only then by colour. */
-function VerdictView({ verdict, older }: { verdict: Verdict; older: boolean }) {
-  const { state, message } = verdict;
+function VerdictView({
+  verdict: { state, message },
+  older,
+  fails,
+}: Omit<OutputProps, 'output'> & { verdict: Verdict }) {
   return (
-    <div class="verdict" data-state={state} data-older={older}>
-      {older && (
-        <p class="since">Your working was changed since this was checked. Press Check again.</p>
+    <div class="verdict" data-state={state} data-older={older || fails}>
+      {fails ? (
+        <p class="since">
+          Your working above ended with an error: mend that first, then press Check. This was said
+          of what stood there before.
+        </p>
+      ) : (
+        older && (
+          <p class="since">Your working was changed since this was checked. Press Check again.</p>
+        )
       )}
       <p>
         <b>{words[state]}</b> {message}
@@ -106,6 +124,7 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
   const place = placeIn([output]);
   const trace = plainText((output.traceback ?? []).join('\n')).trim();
   const message = plainText(messageOf(output));
+  if (output.ename === stoppedName) return <StoppedView message={message} />;
   const worded = readWorded([trace]);
   if (worded) return <WordedError place={place} {...worded} />;
   const more = trace !== '' && trace !== message && trace !== `${output.ename}: ${message}`;
@@ -124,6 +143,18 @@ function ErrorView({ output }: { output: Extract<Output, { output_type: 'error' 
           <pre>{trace}</pre>
         </details>
       )}
+    </div>
+  );
+}
+
+/** A cell that was stopped: no fault of anybody's. */
+function StoppedView({ message }: { message: string }) {
+  return (
+    <div class="error stopped">
+      <p>
+        <b>Stopped.</b> Your text and what the cell has shown so far are kept.{' '}
+        {message.replace(/^The cell was stopped\. /, '')}
+      </p>
     </div>
   );
 }
@@ -176,9 +207,11 @@ const textOf = (value: unknown): string =>
 
 const benchType = 'application/vnd.multislit.bench+json';
 
+const benchLinkType = 'application/vnd.multislit.bench-link+json';
+
 const benchInCell = () => import('../bench/bench-in-cell').then(({ BenchInCell }) => BenchInCell);
 
-const isAddressed = (value: unknown): value is { address: string } =>
+const isAddressed = (value: unknown): value is { address: string; says?: unknown } =>
   typeof (value as { address?: unknown } | null | undefined)?.address === 'string';
 
 const pictures = ['image/png', 'image/jpeg', 'image/gif', 'image/webp'];
@@ -210,6 +243,8 @@ function BundleView({ data }: { data: MimeData }) {
     const props = { address: bench.address, page: pageAddress('/bench') };
     return <Later load={benchInCell} props={props} />;
   }
+  const link = data[benchLinkType];
+  if (isAddressed(link)) return <BenchLink address={link.address} says={textOf(link.says)} />;
   const slider = sliderIn(data);
   if (slider) return <MovableView slider={slider} />;
   const plot = data[plotType];
@@ -221,6 +256,18 @@ function BundleView({ data }: { data: MimeData }) {
   const markdown = textOf(data['text/markdown']) || textOf(data['text/latex']);
   if (markdown) return <Markup markdown={markdown} />;
   return alt ? <FoldedText text={alt} /> : null;
+}
+
+/** The way to the bench, in a tab of its own: the sheet stays as it stands. */
+function BenchLink({ address, says }: { address: string; says: string }) {
+  return (
+    <p class="bench-link">
+      <a href={`${hrefOf('/bench')}#${address}`} target="_blank" rel="noopener">
+        Open the live bench with these values
+      </a>
+      {says && `: ${says}`}
+    </p>
+  );
 }
 
 /** Markup longer than this, in characters, would hold the page up. */
@@ -238,9 +285,7 @@ function Markup(shown: { html?: string; markdown?: string }) {
 }
 
 function SafeMarkup({ html, markdown }: { html?: string; markdown?: string }) {
-  const safe = useMemo(
-    () => (html === undefined ? renderMarkdown(markdown ?? '') : sanitise(html)),
-    [html, markdown],
-  );
-  return <SafeHtml html={safe} kind="foreign" />;
+  const own = useMemo(() => html !== undefined && sanitise(html), [html]);
+  const set = useMarkdown(html === undefined ? (markdown ?? '') : '');
+  return <SafeHtml html={own === false ? set : own} kind="foreign" />;
 }

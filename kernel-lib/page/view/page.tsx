@@ -57,7 +57,7 @@ function Opening({ host, path }: { host: Host; path: string }) {
     let gone = false;
     const show = (made: Session) => {
       opened = made;
-      if (gone) made.kernel.close?.();
+      if (gone) made.close();
       else setSession(made);
     };
     const open = async (): Promise<void> => {
@@ -79,7 +79,7 @@ function Opening({ host, path }: { host: Host; path: string }) {
     return () => {
       gone = true;
       clearTimeout(retry);
-      opened?.kernel.close?.();
+      opened?.close();
     };
   }, [host, path, asking]);
   if (session) return <SheetPage session={session} />;

@@ -170,10 +170,16 @@ const otherOrder = 'All the numbers are there, but not in the order that the que
 /** Read an answer as a list of numbers; the sentence names the item that cannot be read. */
 function readList(answer: PlainAnswer, unit: string, length?: number): NumberRead[] | Problem {
   const count = length === undefined ? 'numbers' : `${length} numbers`;
-  if (answer.is !== 'list')
-    return {
-      problem: `A list of ${count} is asked for, ${saidUnit(unit)}, as in [1.2, 3.4]; this is ${kindSaid(answer)}.`,
+  if (answer.is !== 'list') {
+    const inUnit = unit === '1' ? '' : `, ${saidUnit(unit)}`;
+    const mends: Partial<Record<PlainAnswer['is'], string>> = {
+      number: ' The values stand in square brackets: of (1.2, 3.4) only the last is kept.',
+      text: ' The values stand in square brackets, without quotes.',
     };
+    return {
+      problem: `A list of ${count} is asked for${inUnit}, as in [1.2, 3.4]; this is ${kindSaid(answer)}.${mends[answer.is] ?? ''}`,
+    };
+  }
   const { items } = answer;
   if (length !== undefined && items.length !== length)
     return {

@@ -61,6 +61,18 @@ describe('a row of spots that leans', () => {
     const clean = pictureProfile(bytes, { ...linear, band: profile.line });
     const masked = pictureProfile(dusty, { ...linear, band: profile.line, masks });
     for (const [i, y] of masked.y.entries()) expect(Math.abs(y - clean.y[i])).toBeLessThan(0.03);
+    // The same by a rectangle, whichever two of its opposite corners are given.
+    const corners = [
+      { from: { x: 144, y: 84 }, to: { x: 156, y: 96 } },
+      { from: { x: 156, y: 84 }, to: { x: 144, y: 96 } },
+    ];
+    for (const corner of corners) {
+      const boxed = pictureProfile(dusty, { ...linear, band: profile.line, masks: [corner] });
+      for (const [i, y] of boxed.y.entries()) expect(Math.abs(y - clean.y[i])).toBeLessThan(0.03);
+    }
+    expect(() =>
+      pictureProfile(dusty, { ...linear, band: profile.line, masks: [{ x: 1 } as never] }),
+    ).toThrow(/A mask is a round part of the picture, \{ x, y, radius \}, or a rectangle/);
   });
 
   test('spots that are clipped are masked in their own channel', () => {

@@ -36,6 +36,11 @@ describe('a line through orders', () => {
     });
     const together = Math.hypot(expected, 0.002, 0.003);
     expect(Math.abs(both.length.relative / together - 1)).toBeLessThan(0.01);
+    // So does the scale of a picture, by which all places are long or short together: 0.4 %.
+    const scaled = lengthFromOrders({ orders, places, u, wavelength, focalLength, uScale: 0.004 });
+    const withScale = Math.hypot(expected, 0.004);
+    expect(Math.abs(scaled.length.relative / withScale - 1)).toBeLessThan(0.01);
+    expect(scaled.length.value).toBe(found.length.value);
   });
 
   test('without u the scatter tells it: of 300 series nine in ten and more lie within 2.8 u (four degrees of freedom)', () => {

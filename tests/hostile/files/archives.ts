@@ -85,7 +85,7 @@ const archives: HostileFiles = {
   },
   'link-in-zip': {
     tells: 'Is a zip with a link to a file of the machine.',
-    outcome: /^not a notebook$/,
+    outcome: unreadable,
     what: () => zipSync({ 'x.ipynb': [strToU8('/etc/passwd'), { os: 3, attrs: 0o120777 << 16 }] }),
   },
   'path-in-zip': {

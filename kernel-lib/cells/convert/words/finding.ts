@@ -124,6 +124,10 @@ export function andImport({ known }: Finding, name: string): string {
     : '';
 }
 
+/** The line asks for a list: `const linesAndMaxima = …   // [dark lines, weak maxima]`. */
+export const asksForList = ({ source, lineAt }: Finding): boolean =>
+  /\/\/\s*\[/.test(source.slice(lineAt).split('\n', 1)[0]);
+
 /** The compiler expects a sign where it points to. */
 export const expects = (finding: Finding, sign: string): boolean =>
   finding.code === 1005 && finding.message.startsWith(`'${sign}' expected`);

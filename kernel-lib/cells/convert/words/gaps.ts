@@ -158,7 +158,7 @@ function missingSign(finding: Finding): Said | undefined {
   if (!/^\s*(?:(?:const|let|var)\s+[^=]*=|return\b)/.test(before)) return undefined;
   if (text in units || text === 'm')
     return {
-      says: `Values carry no unit here: ${left} is a plain number, lengths are in metres and angles in radians.`,
+      says: `Values carry no unit here: ${left.endsWith(')') ? 'what is computed' : left} is a plain number, lengths are in metres and angles in radians.${text in units ? ` Divided by ${units[text]}(1) it is the number of ${text}.` : ''}`,
       changes: [{ start: at - (/\s+$/.exec(before)?.[0].length ?? 0), end: finding.end, text: '' }],
     };
   return {

@@ -1,5 +1,5 @@
 import { closes, innermost, readBrackets } from './brackets';
-import { type Entry, expects, type Finding, rewritten, type Said } from './finding';
+import { asksForList, type Entry, expects, type Finding, rewritten, type Said } from './finding';
 
 /** Things in a list without commas between them. */
 function listWithoutCommas(finding: Finding): Said | undefined {
@@ -41,7 +41,8 @@ function semicolons(finding: Finding): Said | undefined {
 }
 
 /** `const pair = fitted[0], fitted[1];`: behind a comma of a declaration a new name is expected. */
-function twoValues({ before, after, code, lineAt }: Finding): Said | undefined {
+function twoValues(finding: Finding): Said | undefined {
+  const { before, after, code, lineAt } = finding;
   const line = before + after;
   const first = before.lastIndexOf(';') + 1;
   const statement =
@@ -58,7 +59,7 @@ function twoValues({ before, after, code, lineAt }: Finding): Said | undefined {
   if (open.length > 0 || stray.length > 0 || comma === undefined || before.length <= start + comma)
     return undefined;
   // A plain name there is announced, and that may be meant.
-  if (/^,\s*[\p{L}\p{N}_$]+\s*$/u.test(values.slice(comma))) return undefined;
+  if (/^,\s*[\p{L}_$][\p{L}\p{N}_$]*\s*$/u.test(values.slice(comma))) return undefined;
   const from = lineAt + start;
   return {
     says: 'Behind a comma a new name is expected here. Several values make a list, in square brackets.',
@@ -133,7 +134,8 @@ export const listEntries: readonly Entry[] = [
       const open = readBrackets(source, at).open.at(-1);
       const stop = source.indexOf(')', at);
       const inside = source.slice((open?.at ?? at) + 1, stop);
-      if (code !== 2695 || open?.sign !== '(' || stop < 0 || !/, /.test(inside)) return undefined;
+      const hasSeveral = /, /.test(inside) || (asksForList(finding) && inside.includes(','));
+      if (code !== 2695 || open?.sign !== '(' || stop < 0 || !hasSeveral) return undefined;
       if (/[()[\]{}\n]/.test(inside) || /[\p{L}\p{N}_$]$/u.test(source.slice(0, open.at)))
         return undefined;
       return {

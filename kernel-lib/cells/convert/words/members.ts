@@ -153,6 +153,16 @@ function constant(finding: Finding): Said | undefined {
     return {
       says: 'given is what the sheet gives, and stays as it is. Take another name for a value of your own.',
     };
+  // Announced by a cell before, or by this one when it read otherwise: each may announce it anew.
+  const name = text.replaceAll('$', '\\$');
+  const isNamed = new RegExp(`(?<![\\p{L}\\p{N}_$.])${name}(?![\\p{L}\\p{N}_$])`, 'u');
+  const isOwn = new RegExp(`\\b(?:const|let|var)\\b[^;=]*${isNamed.source}`, 'u').test(source);
+  const value = source.slice(end + (equals?.length ?? 0)).split('\n', 1)[0];
+  if (equals && before.trim() === '' && !isOwn && !isNamed.test(value))
+    return {
+      says: `${text} was announced by const, so its value stays. To announce it anew, const stands before it here as well.`,
+      changes: [{ start: finding.at, end: finding.at, text: 'const ' }],
+    };
   return {
     says: `${text} was announced by const, so its value stays. Give the new value another name, or announce ${text} by let where it is made.`,
   };

@@ -109,10 +109,11 @@ function letter(finding: Finding): Said | undefined {
   if (!isUnknownName(finding) || /\.\s*$/.test(before) || isCalled(finding)) return undefined;
   if (/^\s*=(?!=)/.test(finding.source.slice(finding.end))) return undefined;
   const isLetter = /^(?:\p{L}|lambda|theta|alpha|beta|phi|lam)$/u.test(text);
-  const given = letters[text]?.find((name) => known.givens().includes(name));
+  const givens = known.givens();
+  const given = [...(letters[text] ?? []), text].find((name) => givens.includes(name));
   if (given !== undefined)
     return {
-      says: `The code knows no “${text}”. What the text calls so is given.${given} here; the table at the top of the sheet lists them all.`,
+      says: `The code knows no “${text}”. ${given === text ? 'It is among the givens, as' : 'What the text calls so is'} given.${given} here; the table at the top of the sheet lists them all.`,
       changes: replaced(finding, `given.${given}`),
     };
   if (!isLetter) return undefined;

@@ -1,5 +1,13 @@
-import { innermost } from './brackets';
-import { andImport, type Entry, expects, type Finding, replaced, type Said } from './finding';
+import { innermost, readBrackets } from './brackets';
+import {
+  andImport,
+  asksForList,
+  type Entry,
+  expects,
+  type Finding,
+  replaced,
+  type Said,
+} from './finding';
 
 /** A number as it ends a text. */
 const numberAtEnd = /(?:^|[^\p{L}\p{N}_$.])((?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)(\s*)$/iu;
@@ -20,8 +28,68 @@ export const units: Readonly<Record<string, string>> = {
   arcmin: 'arcminutes',
 };
 
+/** A comma between digits that is no decimal point, by its place. */
+interface Comma {
+  readonly at: number;
+  /** Where the digits before it begin, and those behind it end. */
+  readonly start: number;
+  readonly end: number;
+}
+
+/** The commas between the arguments around a place: those between digits, and how many others have a blank behind. */
+function argumentCommas(source: string, place: number): { tight: Comma[]; loose: number } {
+  const bracket = readBrackets(source, place).open.at(-1);
+  const tight: Comma[] = [];
+  let loose = 0;
+  if (bracket?.sign !== '(') return { tight, loose };
+  for (let at = bracket.at + 1, depth = 1; at < source.length && depth > 0; at += 1) {
+    if (/[([{]/.test(source[at])) depth += 1;
+    else if (/[)\]}]/.test(source[at])) depth -= 1;
+    if (source[at] !== ',' || depth !== 1) continue;
+    const left = /(?:^|[^\p{L}\p{N}_$.])(\d+)$/u.exec(source.slice(bracket.at, at))?.[1];
+    const right = /^\d+(?![\p{L}\p{N}_$.])/u.exec(source.slice(at + 1))?.[0];
+    if (left && right) tight.push({ at, start: at - left.length, end: at + 1 + right.length });
+    else if (/\s/.test(source[at + 1] ?? '')) loose += 1;
+  }
+  return { tight, loose };
+}
+
+/** Too many arguments, or one of another kind, where some commas stand between digits and are meant as points. */
+function commaAmongArguments({ code, message, source, at }: Finding): Said | undefined {
+  if (code !== 2554 && code !== 2559 && code !== 2345) return undefined;
+  const { tight, loose } = argumentCommas(source, at);
+  const [first] = tight;
+  // In 1,2,3 nobody can tell which belong together.
+  const isChained = tight.some(({ start }, n) => n > 0 && start < tight[n - 1].end);
+  if (!first || isChained) return undefined;
+  const [, fewest, most = fewest, got] =
+    /^Expected (\d+)(?:-(\d+))? arguments, but got (\d+)/.exec(message) ?? [];
+  const meant = Number(got) - tight.length;
+  const isCount = got !== undefined && meant >= Number(fewest) && meant <= Number(most);
+  if (code === 2554 ? !isCount : loose === 0) return undefined;
+  return {
+    says: `Decimals are written with a point, not with a comma: ${source.slice(first.start, first.end).replace(',', '.')}`,
+    at: first.start,
+    end: first.end,
+    changes: tight.map((comma) => ({ start: comma.at, end: comma.at + 1, text: '.' })),
+  };
+}
+
+/** How `unit` reads the units that a function makes. */
+const asTyped: Readonly<Record<string, string>> = {
+  um: 'um',
+  nm: 'nm',
+  mm: 'mm',
+  cm: 'cm',
+  mrad: 'mrad',
+  degrees: 'deg',
+  arcseconds: 'arcsec',
+  arcminutes: 'arcmin',
+};
+
 function decimalComma(finding: Finding): Said | undefined {
   const { code, message, text, before, after, at, source } = finding;
+  if (asksForList(finding)) return undefined;
   const isTold = code === 1134 || (code === 2554 && /^Expected 1 arguments/.test(message));
   const [, whole] = /(?:^|[^\p{L}\p{N}_$.])(\d[\d.]*),$/u.exec(before) ?? [];
   const digits = /^\d+/.exec(after)?.[0];
@@ -36,11 +104,57 @@ function decimalComma(finding: Finding): Said | undefined {
     };
   }
   // The left of a comma does nothing.
-  const [, comma] = /^(,)\d/.exec(source.slice(finding.end)) ?? [];
-  if (code !== 2695 || !/^\d+$/.test(text) || !comma) return undefined;
+  const [, part] = /^,(\d+)/.exec(source.slice(finding.end)) ?? [];
+  const [, number] = /(?:^|[^\p{L}\p{N}_$.])(\d+)$/u.exec(text) ?? [];
+  if (code !== 2695 || number === undefined || part === undefined) return undefined;
   return {
-    says: `Decimals are written with a point, not with a comma: ${text}.${/^\d+/.exec(source.slice(finding.end + 1))?.[0]}`,
+    says: `Decimals are written with a point, not with a comma: ${number}.${part}`,
+    at: finding.end - number.length,
+    end: finding.end + 1 + part.length,
     changes: [{ start: finding.end, end: finding.end + 1, text: '.' }],
+  };
+}
+
+/** Units in the words in which a sheet's lines ask for them, by the function that makes one of them. */
+const asked: readonly (readonly [RegExp, string])[] = [
+  [/\bmicromet(?:re|er)s?\b/, 'um'],
+  [/\bnanomet(?:re|er)s?\b/, 'nm'],
+  [/\bmillimet(?:re|er)s?\b/, 'mm'],
+  [/\bcentimet(?:re|er)s?\b/, 'cm'],
+  [/\bmet(?:re|er)s?\b/, 'm'],
+  [/\bmilliradians?\b/, 'mrad'],
+  [/\bradians?\b/, 'rad'],
+  [/\bdegrees?\b/, 'degrees'],
+  [/\bminutes? of arc\b/, 'arcminutes'],
+  [/\bseconds? of arc\b/, 'arcseconds'],
+];
+const isLength = (unit: string) => /^(?:um|nm|mm|cm|m)$/.test(unit);
+
+/**
+ * A value with a unit where the line says the unit that is asked for: `const darkBar = 88 µm;   // in micrometres`.
+ *
+ * @param unit the typed one, by its function; m and rad are those of all values
+ */
+function asAnswer(finding: Finding, number: string, start: number, unit: string): Said | undefined {
+  const { before, source, end, lineAt } = finding;
+  const line = source.slice(lineAt).split('\n', 1)[0];
+  const [, words] = /\/\/.*?(\bin [\p{L} ]+)/u.exec(line) ?? [];
+  const wanted = asked.find(([pattern]) => words !== undefined && pattern.test(words))?.[1];
+  const isWhole =
+    /^\s*(?:const|let|var)\s+[\p{L}\p{N}_$]+\s*(?::[^=]*)?=\s*(?:\[[^\]]*)?$/u.test(
+      before.slice(0, start - lineAt),
+    ) && /^\s*(?:[;,\]]|\/\/|$)/.test(source.slice(end).split('\n', 1)[0]);
+  if (!wanted || words === undefined || !isWhole) return undefined;
+  const says = `This answer is asked for ${words.trim()}`;
+  if (wanted === unit)
+    return { says: `${says}: write the number alone.`, changes: [{ start, end, text: number }] };
+  if (isLength(wanted) !== isLength(unit))
+    return { says: `${says}, and ${source.slice(start, end)} is no such value.` };
+  const value = unit === 'm' || unit === 'rad' ? number : `${unit}(${number})`;
+  const by = wanted === 'm' || wanted === 'rad' ? '' : ` / ${wanted}(1)`;
+  return {
+    says: `${says}: ${value}${by} is the value in them.${andImport(finding, by === '' ? unit : wanted)}`,
+    changes: [{ start, end, text: value + by }],
   };
 }
 
@@ -63,10 +177,17 @@ function behindNumber(finding: Finding): Said | undefined {
         }
       : { says: 'Times is written *.', changes: replaced(finding, '*') };
   }
-  const unit = units[text];
-  if (unit !== undefined)
+  const unit = units[text] ?? (text === 'm' || text === 'rad' ? text : undefined);
+  const answer = unit && asAnswer(finding, number, start, unit);
+  if (answer) return answer;
+  if (unit !== undefined && unit in asTyped && /\bcheck\s*\([^)]*$/.test(before))
     return {
-      says: `A number in ${text} is written ${unit}(${number}): ${unit === 'degrees' || unit.startsWith('arc') || unit === 'mrad' ? 'that makes radians of it' : 'that makes metres of it'}.${andImport(finding, unit)} Answers are handed in as the plain number, in the unit that the question names.`,
+      says: `An answer is handed in as the plain number, in the unit that the question names, or with its unit as unit('${number} ${asTyped[unit]}').${andImport(finding, 'unit')}`,
+      changes: [{ start, end, text: `unit('${number} ${asTyped[unit]}')` }],
+    };
+  if (unit !== undefined && unit in asTyped)
+    return {
+      says: `A number in ${text} is written ${unit}(${number}): that makes ${isLength(unit) ? 'metres' : 'radians'} of it, to compute with.${andImport(finding, unit)} If it is your answer to a question that asks in ${text}, write ${number} alone, without a unit.`,
       changes: [{ start, end, text: `${unit}(${number})` }],
     };
   if (text === 'm' || text === 'rad')
@@ -113,7 +234,10 @@ function digitFirst(finding: Finding): Said | undefined {
 
 /** Numbers as they are written elsewhere. */
 export const numberEntries: readonly Entry[] = [
-  { name: 'decimal comma', say: decimalComma },
+  {
+    name: 'decimal comma',
+    say: (finding) => decimalComma(finding) ?? commaAmongArguments(finding),
+  },
   { name: 'name begins with a digit', say: digitFirst },
   { name: 'number and name', say: behindNumber },
   { name: 'grouped digits', say: groupedDigits },

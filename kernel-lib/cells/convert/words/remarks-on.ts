@@ -2,6 +2,7 @@ import { applyEdits } from '../../cell-code';
 import type { PlainWords } from '../../plain-words';
 import { isOutsideFunctions } from '../scopes';
 import { type TypeScript, ts } from '../typescript';
+import { commaInBrackets, commasInCall, commasInList } from './comma-remarks';
 import type { Change } from './finding';
 
 /** A way of writing that runs, but surely does not do what was meant. */
@@ -220,21 +221,6 @@ function forgottenReturn(node: TypeScript.Node, { file }: Cell): Said | undefine
   };
 }
 
-function commasInList(node: TypeScript.Node, { file }: Cell): Said | undefined {
-  if (!ts.isArrayLiteralExpression(node)) return undefined;
-  const text = node.getText(file);
-  // Some commas have a blank behind them, others stand between digits: these are meant as decimals.
-  if (!/\d,\d/.test(text) || !/,\s/.test(text) || !/^\[[\s\d,.-]*\]$/.test(text)) return undefined;
-  const pieces = text.slice(1, -1).split(/,\s+/);
-  if (!pieces.every((one) => /^-?\d+,\d+$/.test(one.trim()))) return undefined;
-  return {
-    says: `Decimals are written with a point: this list has ${node.elements.length} values, not ${pieces.length}.`,
-    changes: [
-      { start: node.getStart(file), end: node.end, text: text.replace(/(\d),(\d)/g, '$1.$2') },
-    ],
-  };
-}
-
 function squareCall(node: TypeScript.Node, { file }: Cell): Said | undefined {
   if (!ts.isElementAccessExpression(node)) return undefined;
   const callee = node.expression.getText(file);
@@ -254,7 +240,9 @@ export const remarkEntries: readonly RemarkEntry[] = [
   { name: '== for =', say: comparedOnly },
   { name: 'degrees in Math.sin', say: degreesInMath },
   { name: 'forgotten return', say: forgottenReturn },
-  { name: 'decimal commas in a list', say: commasInList },
+  { name: 'decimal commas in a list', say: (node, { file }) => commasInList(node, file) },
+  { name: 'decimal comma among arguments', say: (node, { file }) => commasInCall(node, file) },
+  { name: 'comma between round brackets', say: (node, { file }) => commaInBrackets(node, file) },
   { name: 'square brackets for a call', say: squareCall },
 ];
 

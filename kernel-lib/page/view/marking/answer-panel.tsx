@@ -1,10 +1,9 @@
 import type { ComponentChildren } from 'preact';
-import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ClassGrid, GridCell } from '../../../marking/class-grid';
 import type { ShownAnswer, ShownOutput, WorkPart } from '../../../marking/shown-answer';
 import { plainText } from '../../text/printed-text';
-import { renderMarkdown } from '../../text/safe-markup';
-import { SafeHtml } from '../text-view';
+import { SafeHtml, useMarkdown } from '../text-view';
 import { ask, type Place, type ToSet } from './ask';
 
 /** Somebody else's answer with the same slip. */
@@ -163,7 +162,7 @@ function Working({ work }: { work: readonly WorkPart[] | undefined }) {
 }
 
 function Part({ part: { is, isOwn, source, outputs } }: { part: WorkPart }) {
-  const html = useMemo(() => (is === 'text' ? renderMarkdown(source) : ''), [is, source]);
+  const html = useMarkdown(is === 'text' ? source : '');
   return (
     <div class="part">
       {isOwn && <p class="soft">A cell that the student added:</p>}

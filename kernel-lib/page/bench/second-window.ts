@@ -1,0 +1,114 @@
+import { readAddress, writeAddress } from '../../figures/bench/address';
+import { changeBetween } from '../../figures/bench/change';
+import type { BenchModel } from './bench-model';
+import { readWalk, type Walk, walkPart } from './walk';
+
+const prefix = 'multislit-bench-';
+
+/** What the first window tells the second. */
+interface Told {
+  /** Setting, strips to compare and step, as an address has them. */
+  readonly address: string;
+  /** Place of the hairline, m. */
+  readonly place: number;
+  readonly expected: readonly number[];
+  /** How the second window lies out, in words of the page. */
+  readonly look: Readonly<Record<string, string>>;
+}
+
+/** What the second window asks of the first. */
+type Asked = { readonly asks: 'state' | 'next' | 'back' | 'flip' };
+
+/** The bench that this window shows for another one, when it was opened by it. */
+export const followed = (): string | undefined =>
+  window.name.startsWith(prefix) ? window.name.slice(prefix.length) : undefined;
+
+export const canHaveSecond = (): boolean => typeof BroadcastChannel === 'function';
+
+/** Lets a second window show what this one is set to. */
+export class Steering {
+  private readonly name = crypto.randomUUID();
+  private readonly channel = new BroadcastChannel(prefix + this.name);
+  private readonly stops: (() => void)[];
+  private isDue = false;
+
+  constructor(
+    private readonly model: BenchModel,
+    private readonly walk: Walk,
+    private look: Told['look'],
+  ) {
+    this.channel.onmessage = ({ data }: MessageEvent<Asked>) => {
+      if (data.asks === 'next') walk.next();
+      else if (data.asks === 'back') walk.back();
+      else if (data.asks === 'flip') model.flip();
+      this.tell();
+    };
+    const soon = () => this.tell();
+    this.stops = [model.setting, model.pins, model.place, walk.place, walk.expected].map((store) =>
+      store.subscribe(soon),
+    );
+  }
+
+  /** Open the second window, or bring it to the front. False where the browser holds it back. */
+  open(): boolean {
+    return window.open(location.href, prefix + this.name) !== null;
+  }
+
+  /** Lay the second window out in another way. */
+  show(look: Told['look']): void {
+    this.look = look;
+    this.tell();
+  }
+
+  end(): void {
+    for (const stop of this.stops) stop();
+    this.channel.close();
+  }
+
+  /** Once for all that changes together. */
+  private tell(): void {
+    if (this.isDue) return;
+    this.isDue = true;
+    queueMicrotask(() => {
+      this.isDue = false;
+      const { model, walk } = this;
+      const told: Told = {
+        address: [
+          writeAddress(model.setting.value, model.pinned()),
+          walkPart(walk.place.value),
+        ].join('&'),
+        place: model.place.value,
+        expected: walk.expected.value,
+        look: this.look,
+      };
+      this.channel.postMessage(told);
+    });
+  }
+}
+
+/** Shows in this window what the first is set to. */
+export function follow(
+  id: string,
+  model: BenchModel,
+  walk: Walk,
+  lookLike: (look: Told['look']) => void,
+): { ask(what: Asked['asks']): void; end(): void } {
+  const channel = new BroadcastChannel(prefix + id);
+  const ask = (asks: Asked['asks']) => channel.postMessage({ asks } satisfies Asked);
+  channel.onmessage = ({ data }: MessageEvent<Told | Asked>) => {
+    if ('asks' in data) return;
+    const { place, rest } = readWalk(data.address);
+    const { setting, pins } = readAddress(rest);
+    const change = changeBetween(model.setting.value, setting);
+    if (Object.keys(change).length > 0) model.change(change);
+    model.place.set(data.place);
+    walk.followTo(place, data.expected);
+    if (writeAddress(setting, pins) !== writeAddress(setting, model.pinned())) {
+      model.pins.set([]);
+      model.pin(pins);
+    }
+    lookLike(data.look);
+  };
+  ask('state');
+  return { ask, end: () => channel.close() };
+}

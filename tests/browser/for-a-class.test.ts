@@ -1,0 +1,201 @@
+import type { BrowserContext, Page } from 'playwright-core';
+import { beforeEach, describe, expect, test } from 'vitest';
+import { openBench, painted } from './bench-stage';
+import { findings } from './find-faults';
+import { onStage } from './on-stage';
+import { newPage, skip } from './stage';
+
+const screens = [
+  [1280, 720],
+  [1920, 1080],
+] as const;
+
+describe.skipIf(skip)('the bench before a class', () => {
+  let page: Page;
+  let context: BrowserContext;
+
+  // The page's policy lets no foreign script in, axe included.
+  const desk = onStage({ bypassCSP: true }, async (made) => {
+    context = made;
+    ({ page } = await newPage(made));
+    await page.goto(desk.address);
+  });
+  beforeEach(() => openBench(page, desk));
+
+  const words = (of = page) => of.locator('.steps p');
+  const value = (name: string) => page.getByLabel(name, { exact: true }).inputValue();
+  const enter = () => page.getByRole('button', { name: 'For a class' }).click();
+  const leave = () => page.getByRole('button', { name: 'Leave', exact: true }).click();
+
+  /** Texts that a person in the last row could not read, and whatever does not fit on the screen. */
+  const faults = () =>
+    page.evaluate(() => {
+      const found: string[] = [];
+      const walker = document.createTreeWalker(
+        document.querySelector('.bench')!,
+        NodeFilter.SHOW_TEXT,
+      );
+      for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+        const text = node.textContent?.trim();
+        const box = node.parentElement;
+        if (!text || !box?.checkVisibility()) continue;
+        const scale = box instanceof SVGGraphicsElement ? box.getScreenCTM()!.a : 1;
+        const size = Number.parseFloat(getComputedStyle(box).fontSize) * scale;
+        if (size < 24) found.push(`${size.toFixed(1)} px: ${text}`);
+        const range = document.createRange();
+        range.selectNodeContents(node);
+        for (const { left, right, top, bottom } of range.getClientRects())
+          if (left < 0 || right > innerWidth + 0.5 || top < -0.5 || bottom > innerHeight + 0.5)
+            found.push(`off the screen: ${text}`);
+      }
+      const { scrollHeight, scrollWidth } = document.documentElement;
+      if (scrollHeight > innerHeight || scrollWidth > innerWidth) found.push('it scrolls');
+      return found;
+    });
+
+  test.each(screens)(
+    'fills %i × %i without scrolling, in letters that the last row reads, at every step',
+    { timeout: 240_000 },
+    async (width, height) => {
+      await page.setViewportSize({ width, height });
+      await enter();
+      await page.locator('.class-foot').waitFor();
+      const curve = () =>
+        page.locator('.curve').evaluate((box) => box.getBoundingClientRect().height);
+      expect(await faults()).toEqual([]);
+      for (const below of ['drawing', 'nothing', 'arrows']) {
+        await page.keyboard.press('a');
+        await page.locator(`.bench[data-third="${below}"]`).waitFor();
+        expect(await faults()).toEqual([]);
+        expect(await curve()).toBeGreaterThan(120);
+      }
+      for (let i = 1; i <= 12; i++) {
+        for (const phase of ['ask', 'seen', 'why']) {
+          await page.keyboard.press('PageDown');
+          await words()
+            .locator('b', { hasText: `${i} of 12: ` })
+            .waitFor();
+          expect([i, phase, await faults()]).toEqual([i, phase, []]);
+          expect(await page.locator('.film-reader').count()).toBe(phase === 'ask' ? 0 : 1);
+        }
+      }
+      await leave();
+      await page.locator('.class-foot').waitFor({ state: 'detached' });
+    },
+  );
+
+  test('passes axe while asked, shown and with the controls called, in a light and a dark room', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await enter();
+    for (const room of ['light', 'dark']) {
+      await page.locator(`.bench[data-room="${room}"]`).waitFor();
+      expect(await findings(page)).toEqual([]);
+      for (const shown of ['.covered', '.film-reader']) {
+        await page.keyboard.press('ArrowRight');
+        await page.locator(shown).waitFor();
+        expect(await findings(page)).toEqual([]);
+      }
+      await page.keyboard.press('c');
+      await page.locator('.moved').waitFor();
+      expect(await findings(page)).toEqual([]);
+      await page.keyboard.press('Escape');
+      await page.locator('.moved').waitFor({ state: 'hidden' });
+      // From what is shown to why, so that the next question follows.
+      await page.keyboard.press('ArrowRight');
+      await page.keyboard.press('d');
+    }
+    await leave();
+  });
+
+  test('nothing of a step is to be seen before it was asked; what was painted hangs above what is shown', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await page.getByRole('button', { name: 'Begin the steps' }).click();
+    await page.locator('.covered').waitFor();
+    for (const hidden of ['canvas.strip', '.curve', '.readout', '.phasors', '.legend'])
+      expect(await page.locator(`.seen ${hidden}`).count()).toBe(0);
+    const film = page.getByRole('slider', { name: 'Empty film' });
+    await film.press('Shift+ArrowLeft');
+    await film.press(' ');
+    const { x, y, width, height } = (await film.boundingBox())!;
+    await page.mouse.move(x + 0.8 * width, y + height / 2);
+    await page.mouse.down();
+    await page.mouse.up();
+    await page.getByRole('button', { name: 'Show it' }).click();
+    const strip = page.locator('.was-expected canvas');
+    await strip.waitFor();
+    const alpha = await strip.evaluate((canvas: HTMLCanvasElement) =>
+      Array.from(canvas.getContext('2d')!.getImageData(0, 0, canvas.width, 1).data).filter(
+        (_, i) => i % 4 === 3,
+      ),
+    );
+    const brightAt = (share: number) => alpha[Math.round(share * alpha.length)];
+    expect(brightAt(0.45)).toBeGreaterThan(60);
+    expect(brightAt(0.8)).toBeGreaterThan(60);
+    expect([brightAt(0.2), brightAt(0.6)]).toEqual([0, 0]);
+    await page.getByRole('button', { name: 'And why?' }).click();
+    expect(await words().textContent()).toContain('Bright where the two paths differ');
+  });
+
+  test('the steps lead from a pair of slits to slits out of place and back, and a reload stays', async () => {
+    const back = page.getByRole('button', { name: 'Step back' });
+    expect(await back.isDisabled()).toBe(true);
+    await page.getByRole('button', { name: 'Begin the steps' }).click();
+    expect(await value('Number of slits')).toBe('2');
+    const main = page.locator('.steps button.main');
+    const titles = new Set<string | null>();
+    while (await main.isEnabled()) {
+      titles.add(await words().locator('b').textContent());
+      await main.click();
+    }
+    expect(titles.size).toBe(12);
+    expect(await value('Ruling error')).toBe('6 µm');
+    await page.reload();
+    await words().getByText('12 of 12').waitFor();
+    expect(await value('Ruling error')).toBe('6 µm');
+    expect(await page.getByRole('alert').count()).toBe(0);
+    for (let i = 0; i < 3; i++) await back.click();
+    await words().getByText('11 of 12').waitFor();
+    expect(await value('Ruling error')).toBe('0 µm');
+    expect(await page.getByLabel('Blocked slit').inputValue()).toBe('6');
+    await page.getByRole('button', { name: 'Leave the steps' }).click();
+    await page.getByRole('button', { name: 'Begin the steps' }).waitFor();
+    expect(await page.getByLabel('Blocked slit').inputValue()).toBe('6');
+  });
+
+  test('F flips between what is shown and what was before', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    const before = await painted(page);
+    await page.getByLabel('Number of slits: more').click();
+    await expect.poll(() => painted(page)).not.toEqual(before);
+    const after = await painted(page);
+    await enter();
+    await page.keyboard.press('f');
+    await expect.poll(() => painted(page)).toEqual(before);
+    await page.keyboard.press('f');
+    await expect.poll(() => painted(page)).toEqual(after);
+    await leave();
+  });
+
+  test('a second window shows what the first is set to, and its clicker steps both', async () => {
+    const coming = context.waitForEvent('page');
+    await page.getByRole('button', { name: 'Second window' }).click();
+    const second = await coming;
+    await second.locator('.class-foot').waitFor();
+    await page.getByLabel('Number of slits: more').click();
+    await second.locator('.class-foot').getByText('4 slits').waitFor();
+    await expect.poll(async () => await painted(second)).toEqual(await painted(page));
+    await second.keyboard.press('PageDown');
+    await words().getByText('1 of 12').waitFor();
+    await words(second).getByText('1 of 12').waitFor();
+    await page.getByRole('slider', { name: 'Empty film' }).press(' ');
+    await page.getByRole('button', { name: 'Show it' }).click();
+    await second.locator('.was-expected').waitFor();
+    await page.getByRole('button', { name: 'Dark room' }).click();
+    await second.locator('.bench[data-room="dark"]').waitFor();
+    // Loaded anew it finds its way back by itself.
+    await second.reload();
+    await words(second).getByText('1 of 12').waitFor();
+    await second.locator('.bench[data-room="dark"]').waitFor();
+    await second.close();
+  });
+});
