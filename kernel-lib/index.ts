@@ -74,6 +74,7 @@ export { pictureFigure } from './figures/picture-figure';
 export { show } from './figures/show';
 export { spectrumPlot } from './figures/spectrum-plot';
 export { type LabelledStrip, stackedStrips } from './figures/stacked-strips';
+export { type StepWedge, stepWedge } from './figures/step-wedge';
 export { vernierFigure } from './figures/vernier-figure';
 // fitting
 export type { Bound } from './fitting/derivatives';
@@ -116,6 +117,7 @@ export {
 } from './fitting/picture/private-picture';
 export { readPicture } from './fitting/picture/read-picture';
 export { linearFromSrgb, srgbFromLinear } from './fitting/picture/srgb-curve';
+export { type WedgePlace, wedgeSteps } from './fitting/picture/wedge-steps';
 export type { Profile } from './fitting/profile';
 export { type CsvProfileOptions, csvProfile } from './fitting/profile-csv';
 export {

@@ -146,6 +146,7 @@ const names = [
   'slitProfile',
   'smallPicture',
   'srgbFromLinear',
+  'wedgeSteps',
   'withoutMetadata',
   // figures
   'chromaticityPath',
@@ -163,6 +164,7 @@ const names = [
   'show',
   'spectrumPlot',
   'stackedStrips',
+  'stepWedge',
   'stripFigure',
   'vernierFigure',
   // questions

@@ -7,6 +7,7 @@ import { openCommand } from './open';
 import { proveCommand } from './prove';
 import { runCommand } from './run';
 import { stripCommand } from './strip';
+import { wedgeCommand } from './wedge';
 
 /** The command line, `npx multislit …`. Made anew at each call so that tests can run it many times. */
 export function program(): Command {
@@ -17,11 +18,12 @@ export function program(): Command {
     handOutCommand(),
     markCommand(),
     stripCommand(),
+    wedgeCommand(),
     kernelCommand(),
   ];
   const all = new Command('multislit')
     .description(
-      'Worksheets on diffraction: open them, run them, prove them, hand them out, mark them, draw film strips.',
+      'Worksheets on diffraction: open them, run them, prove them, hand them out, mark them, draw film strips and a step wedge.',
     )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')

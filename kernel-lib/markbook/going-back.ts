@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { chmodSync, existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import { Refusal } from '../desk/refusal';
@@ -91,5 +91,6 @@ export async function keepProfile(folder: string, profile: ExportProfile): Promi
   await withLock(file, async () => {
     const others = profilesIn(folder).filter(({ name }) => name !== profile.name);
     await writeWhole(file, `${JSON.stringify([...others, profile], null, 1)}\n`);
+    chmodSync(file, 0o600);
   });
 }

@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readFileSync, realpathSync, utimesSync } from 'node:fs';
+import { chmodSync, existsSync, mkdirSync, readFileSync, realpathSync, utimesSync } from 'node:fs';
 import { basename, dirname, extname, join, relative, resolve, sep } from 'node:path';
 import { Refusal } from '../desk/refusal';
 import { writeWhole } from '../kernel/files';
@@ -73,6 +73,7 @@ export async function sayOfFile(
     ownersNow(folder);
     const owner = said && { student: student === '' ? undefined : student, reason };
     await writeWhole(table, withOwner(text, file, owner));
+    chmodSync(table, 0o600);
   });
 }
 

@@ -74,6 +74,21 @@ const formulasAhead = {
   },
 };
 
+/**
+ * A page opens pictures and decodes PNG; a JPEG is drawn by the browser (page/picture/take-in.ts), whose policy lets no
+ * page compile the decoder. It stays out of pages, 140 kB.
+ */
+const noJpegDecoder = {
+  name: 'no-jpeg-decoder',
+  setup(build) {
+    const none = { path: 'jpeg-turbo', namespace: 'no-jpeg-decoder' };
+    build.onResolve({ filter: /@cwasm\/jpeg-turbo\/jpeg-turbo\.wasm$/ }, () => none);
+    build.onLoad({ filter: /./, namespace: 'no-jpeg-decoder' }, () => ({
+      contents: "export default '';",
+    }));
+  },
+};
+
 const forNode = {
   bundle: true,
   platform: 'node',
@@ -201,7 +216,7 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead, noJpegDecoder],
     },
     {
       ...worker,
@@ -226,7 +241,7 @@ function forSite(name) {
       jsx: 'automatic',
       jsxImportSource: 'preact',
       loader: { ...text, '.woff2': 'file', '.woff': 'file', '.ttf': 'file' },
-      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead],
+      plugins: [schemaAhead, lettersOfBrowser, formulasAhead, columnsRead, noJpegDecoder],
       define: { ...shared.define, 'import.meta.url': 'document.baseURI' },
     },
     {
@@ -267,7 +282,7 @@ const forPage = {
   bundle: true,
   platform: 'browser',
   format: 'esm',
-  plugins: [lettersOfBrowser, formulasAhead, columnsRead],
+  plugins: [lettersOfBrowser, formulasAhead, columnsRead, noJpegDecoder],
   splitting: true,
   minify: true,
   target: ['es2022'],

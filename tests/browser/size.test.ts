@@ -33,9 +33,10 @@ function scriptsFrom(
 const compressed = (scripts: ReadonlyMap<string, Buffer>) =>
   [...scripts.values()].reduce((sum, code) => sum + gzipSync(code).length, 0);
 
+// Of all, what works on photographs has some 34 000: it is fetched when the first photograph is wanted.
 describe.each([
-  ['page', { first: 155_000, worked: 350_000, all: 460_000 }],
-  ['web', { first: 130_000, worked: 350_000, all: 445_000 }],
+  ['page', { first: 155_000, worked: 350_000, all: 575_000 }],
+  ['web', { first: 130_000, worked: 350_000, all: 555_000 }],
 ])('scripts of the page in %s, compressed', (name, most) => {
   const page = folder(name);
   const first = scriptsFrom(page, 'app.js', 'first');
@@ -60,15 +61,15 @@ describe.each([
   });
 });
 
-test('what a browser can load of a site, but the plotting code, stays within 1.92 MB, compressed', () => {
+test('what a browser can load of a site, but the plotting code, stays within 2.04 MB, compressed', () => {
   const parts = [...siteParts(sheetNames())].filter(
     ([path]) => !/plotly\.min\.js$|\.(?:woff|ttf)$/.test(path),
   );
   expect(parts.length).toBeGreaterThan(20);
-  // Brotli's level 9, for its best takes ten times as long and spares some 7 %: 1.8 MB.
+  // Brotli's level 9, for its best takes ten times as long and spares some 7 %.
   const params = { [constants.BROTLI_PARAM_QUALITY]: 9 };
   const sizes = parts.map(([path, content]) =>
     path.endsWith('.woff2') ? content.length : brotliCompressSync(content, { params }).length,
   );
-  expect(sizes.reduce((sum, size) => sum + size, 0)).toBeLessThan(1_920_000);
+  expect(sizes.reduce((sum, size) => sum + size, 0)).toBeLessThan(2_040_000);
 });

@@ -224,7 +224,10 @@ const mistakes: Readonly<Record<string, string>> = {
   'list as a number': `
     const p = ▸list * 2; ¦ const p = list.map((x) => x * 2); ¦ map
     const p = ▸list - list; ¦ const p = list.map((x, i) => x - list[i]); ¦ value by value`,
-  'function as a number': 'const p = ▸Math.sqrt * 2; ¦ – ¦ brackets',
+  'function as a number': `
+    const p = ▸Math.sqrt * 2; ¦ – ¦ brackets
+    const p = ▸excess * 2; ¦ – ¦ brackets
+    const p = findRoot(▸excess - s, 0, 1); ¦ const p = findRoot((x) => excess(x) - s, 0, 1); ¦ so is what findRoot asks for`,
   'list where a number goes': `
     const p = Math.max(▸list); ¦ const p = Math.max(...list); ¦ three points
     const p = Math.sin(▸list); ¦ const p = list.map((x) => Math.sin(x)); ¦ map`,
@@ -497,6 +500,7 @@ const remarked: Readonly<Record<string, string>> = {
     const angle = 12.5;⏎const p = Math.tan(▸angle); ¦ const p = Math.tan(angle * Math.PI / 180); ¦ radians`,
   'forgotten return': `
     function f(x: number) { ▸Math.sin(x); } ¦ function f(x: number) { return Math.sin(x); } ¦ return
+    const f = list.map((x) => { ▸x / mm(1) }); ¦ const f = list.map((x) => { return x / mm(1) }); ¦ return
     const f = (x: number) => { ▸x * 2 }; ¦ const f = (x: number) => { return x * 2 }; ¦ return`,
   'decimal commas in a list':
     'const p = ▸[0,594, 0,61]; ¦ const p = [0.594, 0.61]; ¦ 4 values, not 2',

@@ -137,6 +137,17 @@ live({ light: 'laser', wavelength: nm(500), slits: 2, width: um(20), spacing: um
     expect(await sheet.source('2-2-work')).toBe(bench);
   });
 
+  test('in the place of the link under Look stands code, and it makes the bench with this student’s givens', async () => {
+    expect(await sheet.run('look-move')).toContain('Here it does in a cell of your own');
+    const code = await sheet.output('look-move').locator('pre', { hasText: 'live(' }).textContent();
+    await sheet.run('2-8-work', code ?? '');
+    const width = sheet.output('2-8-work').getByLabel('Slit width', { exact: true });
+    const [told] = /[\d.]+ µm(?= \(given\.width\))/.exec(
+      (await sheet.output('given').textContent()) ?? '',
+    )!;
+    expect(await width.inputValue()).toBe(told);
+  });
+
   test('a slider gives its variable another value, and says which cells to run', async () => {
     const slider = sheet.output('2-6-work').getByRole('slider', { name: 'slit width, µm' });
     await sheet.run(

@@ -131,6 +131,12 @@ describe('what a run from the top has found', () => {
     expect(failedCells(sheet)).toEqual([]);
     expect(failedCells(failing(sheet, 'student-number', 'x'))).toMatchObject([{ says: 'x' }]);
     expect([isFailing(one, '1'), isFailing(one, '2')]).toEqual([true, false]);
+    const stopped = one.map((cell) =>
+      cell.id === 'helper' && cell.cell_type === 'code'
+        ? { ...cell, outputs: cell.outputs.map((each) => ({ ...each, ename: 'Interrupted' })) }
+        : cell,
+    ) as Cell[];
+    expect(isFailing(stopped, '1')).toBe(false);
     // The check itself is no working.
     expect(isFailing(failing(sheet, 'c2', 'x'), '2')).toBe(false);
   });

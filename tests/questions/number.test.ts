@@ -30,6 +30,18 @@ const question = (more: Partial<NumberQuestion<object>> = {}): NumberQuestion<ob
 const judged = (answer: unknown, more: Partial<NumberQuestion<object>> = {}) =>
   judge(question(more), {}, answer);
 
+// um(x) of what is in metres already: 40 µm = 40e-6 m, and um(40e-6) = 40e-12.
+test.each([
+  ['um', 40e-6, 40e-12, 'um(1)'],
+  ['mm', 0.0121, 0.0121e-3, 'mm(1)'],
+  ['deg', Math.PI / 6, (Math.PI / 6) * (Math.PI / 180), 'degrees(1)'],
+])('a value in SI that was made one again, asked for in %s', (unit, expected, answer, by) => {
+  const { state, message } = judged(answer, { unit, expected: () => expected, slips: [] });
+  expect(state).toBe('not yet');
+  expect(message).toContain(`already. To have it in`);
+  expect(message).toContain(`divide by ${by}.`);
+});
+
 describe('right answers', () => {
   test.each([
     ['a number in the stated unit', 0.787],

@@ -188,3 +188,79 @@ describe.each(twentyStudents)('student %s', (student) => {
     expectJudged(desk, '7.8', u, percent(7, u));
   });
 });
+
+/**
+ * Light along a row of spots: what is red beyond blue, for daylight is both alike; its line by weighted sums; each column
+ * across it added up. `full` where a pixel of the row has the largest code.
+ */
+function alongSpots(photograph: Uint8Array) {
+  const { width, height, channels, data } = decode(photograph);
+  const code = (x: number, y: number, c: number) => data[channels * (y * width + x) + c];
+  const laser = (x: number, y: number) => linear(code(x, y, 0)) - linear(code(x, y, 2));
+  // The ruler lies below.
+  const rows = Array.from({ length: Math.min(118, height) }, (_, y) => y);
+  const sums = [0, 0, 0, 0, 0];
+  for (let x = 0; x < width; x++)
+    for (const y of rows) {
+      const w = laser(x, y);
+      if (w < 0.1) continue;
+      [w, w * x, w * y, w * x * x, w * x * y].forEach((each, k) => {
+        sums[k] += each;
+      });
+    }
+  const [w, wx, wy, wxx, wxy] = sums;
+  const lean = (w * wxy - wx * wy) / (w * wxx - wx * wx);
+  const at = (x: number) => wy / w + lean * (x - wx / w);
+  return Array.from({ length: width }, (_, x) => {
+    const near = rows.filter((y) => Math.abs(y - at(x)) <= 14);
+    return {
+      x: (x - wx / w) * Math.hypot(1, lean),
+      y: near.reduce((sum, y) => sum + laser(x, y), 0),
+      full: near.some((y) => code(x, y, 0) >= 250),
+    };
+  });
+}
+
+describe.each(twentyStudents.slice(0, 3))('student %s, the second slide', (student) => {
+  const given = desk.begin(student);
+
+  test('7.10: the laser’s own light added up across the row, and a fit of one’s own', () => {
+    desk.begin(student);
+    const [a, b] = given.snapshotMarks;
+    const pixel = given.snapshotRuler / Math.hypot(b.x - a.x, b.y - a.y);
+    const row = alongSpots(given.snapshot);
+    const kept = row.filter(({ full }) => !full);
+    const top = Math.max(...kept.map(({ y }) => y));
+    const points: Points = {
+      x: kept.map(({ x }) => x),
+      y: kept.map(({ y }) => y / top),
+      // Speckle goes with the light.
+      u: kept.map(({ y }) => 0.01 + (0.1 * Math.max(y, 0)) / top),
+    };
+    // How far apart bright lines are: where the row is most like itself, moved along.
+    const like = (lag: number) => {
+      const pairs = row.slice(lag).map(({ y }, i) => Math.min(y, top) * Math.min(row[i].y, top));
+      return pairs.reduce((sum, each) => sum + each, 0) / pairs.length;
+    };
+    const lags = Array.from({ length: 41 }, (_, i) => 30 + i);
+    const lag = lags.reduce((best, each) => (like(each) > like(best) ? each : best));
+    const { wavelength, distance } = given;
+    const label = (wavelength * distance) / (lag * pixel);
+    const fits = [2, 3].map((count) =>
+      fitSlits(points, count, { pixel, wavelength, distance, label }),
+    );
+    const [, , , d, width] = fits.reduce((one, other) =>
+      other.chiSquare < one.chiSquare ? other : one,
+    ).p;
+    expectJudged(desk, '7.10', [d, width], [percent(3, d), percent(3, width)], 0.7);
+  });
+
+  test('7.11: a row that is full nearly everywhere is no measurement', () => {
+    desk.begin(student);
+    const middle = alongSpots(given.otherSnapshot).filter(({ x }) => Math.abs(x) < 120);
+    const full = middle.filter((one) => one.full).length / middle.length;
+    const word = full > 0.5 ? 'no' : 'yes';
+    expect(desk.agrees('7.11', word)).toBe(true);
+    expect(desk.agrees('7.11', word === 'no' ? 'yes' : 'no')).toBe(false);
+  });
+});

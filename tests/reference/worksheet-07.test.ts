@@ -2,7 +2,12 @@ import { encode } from 'fast-png';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { seeded } from '../../kernel-lib/index';
 import { drawFor } from '../../kernel-lib/questions/draw';
-import { type Given, givens, onBench } from '../../worksheets/07-your-own-pattern/given';
+import {
+  type Bench,
+  type Given,
+  givens,
+  onBench,
+} from '../../worksheets/07-your-own-pattern/given';
 import key from '../../worksheets/07-your-own-pattern/key';
 import { runModel } from '../worksheets/run-model';
 import { textOf } from '../worksheets/text-of';
@@ -186,8 +191,8 @@ describe('7.5 to 7.8, a photograph of four slits made here: waves added up point
         ...{ wavelengthUncertainty: 0.003 * wavelength, distanceUncertainty: 0.004 * distance },
         ...{ marks: [10, 50, 90], markUncertainty: 0.012 * 40 * Math.SQRT2 },
         ...{ greyTimes: [0.002, 0.004], greyCodes: [40, 60] },
-      },
-      bench,
+      } as Given,
+      bench as Bench,
     );
   });
 

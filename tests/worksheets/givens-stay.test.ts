@@ -48,7 +48,12 @@ test('the givens of every sheet are kept', () => {
 
 test.each(names)('%s gives each student what it always gave', async (name) => {
   const sheet = await sheetNamed(name);
-  const given = (student: string) => canonical(givensFor(sheet, student));
+  // What was added to a sheet since comes behind what is kept, and is left out here.
+  const known = Object.keys(Object.values(kept[name].readable)[0] as object);
+  const given = (student: string) => {
+    const whole = givensFor(sheet, student) as Record<string, unknown>;
+    return canonical(Object.fromEntries(known.map((member) => [member, whole[member]])));
+  };
   for (const [student, before] of Object.entries(kept[name].readable))
     expect(readable(given(student))).toEqual(before);
   const hundreds = kept[name].hundreds.slice(0, slow.test(name) && !all ? 1 : 10);

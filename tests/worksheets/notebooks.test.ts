@@ -68,7 +68,7 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
       ]);
     }
     expect(notebook.cells.length).toBeGreaterThanOrEqual(20);
-    expect(notebook.cells.length).toBeLessThanOrEqual(32);
+    expect(notebook.cells.length).toBeLessThanOrEqual(40);
   });
 
   test('begins with its title and holds the sample number', () => {

@@ -34,6 +34,11 @@ export default defineSheet<Given>({
           hint: 'This is the length of the sum of arrows. The height is its square.',
         },
         {
+          name: 'the place for the height',
+          value: ({ count }) => subsidiary(count, 1) / 100,
+          hint: 'This is the place of the weak maximum, as an angle α. Its height is the square of the sum of arrows there.',
+        },
+        {
           name: 'second one',
           value: ({ count }) => comb(count, subsidiary(count, 2)) ** 2,
           hint: 'This is the second weak maximum. The first lies next to the bright line.',

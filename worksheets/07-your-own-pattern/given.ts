@@ -11,9 +11,11 @@ import {
   srgbFromLinear,
   um,
 } from 'multislit';
+import { byAnotherHand, drawScene, rulerGivens, type SecondSlide } from './second-slide';
+import { type Scene, snapshot, snapshotSize } from './snapshot';
 
 /** What each student gets; lengths in m. */
-export interface Given {
+export interface Given extends SecondSlide {
   /** Wavelength λ of the laser by its label, m. */
   wavelength: number;
   /** Standard uncertainty of the wavelength, m. */
@@ -47,6 +49,8 @@ export interface Bench {
   pixel: number;
   /** Signal of the middle with clear fringes, in full scales of the camera. */
   exposure: number;
+  /** The second slide, as it was photographed with care. */
+  second: Scene;
 }
 
 /** Pixels. */
@@ -85,18 +89,26 @@ export function givens(draw: Draw): Given {
   const reach = (1.35 * wavelength * distance) / width;
   const pixel = ((2 * reach) / picture.width) * draw.between('zoom', 0.97, 1.03, 0.001);
   const exposure = draw.between('exposure', 1.25, 1.4, 0.01);
-  const bench = { count, width, spacing, pixel, exposure };
+  const first = { count, width, spacing, pixel, exposure };
   const vignetting = draw.between('vignetting', 0.2, 0.3, 0.01);
   const seed = draw.seed('photograph');
-  const drawn = JSON.stringify([seed, bench, wavelength, distance, vignetting]);
+  const drawn = JSON.stringify([seed, first, wavelength, distance, vignetting]);
   const photograph = remembered(drawn, () =>
     encodePicture(
       slitPicture(seeded(seed), {
-        ...{ ...bench, ...camera, ...picture, slitWidth: width },
+        ...{ ...first, ...camera, ...picture, slitWidth: width },
         ...{ wavelength, focalLength: distance, vignetting, colour: [1, 0.08, 0.03] },
       }),
     ),
   );
+  // Later than the rest: whoever has begun the sheet keeps all of the above.
+  const second = drawScene(draw, { wavelength, distance });
+  const taken = (name: string, scene: Scene) => {
+    const by = draw.seed(name);
+    return remembered(JSON.stringify([by, scene]), () => snapshot(by, scene));
+  };
+  const withCare = taken('second photograph', second);
+  const byOther = taken('other photograph', byAnotherHand(draw, second));
   const given: Given = {
     wavelength,
     wavelengthUncertainty: nm(3),
@@ -110,19 +122,31 @@ export function givens(draw: Draw): Given {
     get photograph() {
       return photograph();
     },
+    ...rulerGivens(draw, second),
+    get snapshot() {
+      return withCare();
+    },
+    get otherSnapshot() {
+      return byOther();
+    },
   };
-  return onBench(given, bench);
+  return onBench(given, { ...first, second });
 }
 
-let latest: { drawn: string; made: Uint8Array } | undefined;
+/** The latest photographs: as many as a student has. */
+const latest = new Map<string, Uint8Array>();
+const most = 3;
 
-/** The photograph is asked for several times in a row, of givens drawn anew each time. Copies: a cell may change its own. */
+/** A photograph is asked for several times in a row, of givens drawn anew each time. Copies: a cell may change its own. */
 function remembered(drawn: string, make: () => Uint8Array): () => Uint8Array {
   let own: Uint8Array | undefined;
   return () => {
     if (own) return own;
-    if (latest?.drawn !== drawn) latest = { drawn, made: make() };
-    own = latest.made.slice();
+    const made = latest.get(drawn) ?? make();
+    latest.delete(drawn);
+    latest.set(drawn, made);
+    for (const oldest of [...latest.keys()].slice(0, -most)) latest.delete(oldest);
+    own = made.slice();
     return own;
   };
 }
@@ -166,5 +190,6 @@ export function tells(given: Given): string[] {
     `For 7.4: exposure times of a grey card ${given.greyTimes.map((time) => inUnit(time, 'ms')).join(', ')} (given.greyTimes), its codes ${given.greyCodes.map((code) => code.toFixed(1)).join(', ')} (given.greyCodes)`,
     `The lens of the camera loses ${inUnit(given.vignetting, '%')} of the light at the corners of the picture (given.vignetting)`,
     `A computed photograph of the pattern, ${picture.width} pixels wide (given.photograph)`,
+    `For 7.10 and 7.11: two computed photographs of a second slide as rough as real ones, ${snapshotSize.width} pixels wide (given.snapshot, given.otherSnapshot); two marks of the ruler in both are seen at ${given.snapshotMarks.map(({ x, y }) => `(${x.toFixed(1)}, ${y.toFixed(1)})`).join(' and ')} pixels (given.snapshotMarks), each clicked with the standard uncertainty ${given.snapshotClick} (given.snapshotClick), and are ${inUnit(given.snapshotRuler, 'cm')} apart (given.snapshotRuler)`,
   ];
 }

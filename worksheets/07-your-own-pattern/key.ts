@@ -1,6 +1,7 @@
 import { defineKey, type OpenQuestion, um } from 'multislit';
 import { sampleAnswers } from '../sample-answers';
 import { benchOf, fittedPixel, type Given } from './given';
+import { isOtherTrusted } from './second-slide';
 import sheet from './sheet';
 
 /** Relative standard uncertainties: wavelength, distance, scale. That of the fit is about 1/50 of the first. */
@@ -52,6 +53,21 @@ const sealed: Record<string, OpenQuestion<Given>> = {
       },
     ],
   },
+};
+
+sealed['7.11'] = {
+  id: '7.11',
+  kind: 'word',
+  asks: 'May the other photograph be trusted',
+  marks: 2,
+  accepts: (given) => [isOtherTrusted(given) ? 'yes' : 'no'],
+  slips: [
+    {
+      name: 'undecided',
+      words: ['maybe', 'perhaps', 'partly'],
+      hint: 'Either it is good enough to report a width from, or it is not. The fit opens with a sentence that decides.',
+    },
+  ],
 };
 
 export default defineKey<Given>({
@@ -108,6 +124,22 @@ const spacingUncertainty = (Math.hypot(...parts) * fit.spacing.value) / um(1);`,
     '7-9-work': `// The computed photograph serves, since there is no picture of my own.
 console.log('reduced chi squared:', fit.reducedChiSquare.toFixed(2), 'and without the curve', wrongFit.reducedChiSquare.toFixed(0));
 console.log('saturated positions:', profile.saturated.filter(Boolean).length, 'of', profile.x.length);`,
+    '7-10-work': `const fromRuler = rulerScale(given.snapshotMarks[0], given.snapshotMarks[1], given.snapshotRuler, { click: given.snapshotClick });
+const row = pictureProfile(given.snapshot, { scale: fromRuler, channel: 'red', band: 'find' });
+const rowFit = fitSlits(row, bench);
+show(fitPlot(row, fittedCurve(rowFit, bench), { ...axes, fit: rowFit }));
+console.log(String(rowFit));
+const secondSlide = [rowFit.spacing.value / um(1), rowFit.width.value / um(1)];`,
+    '7-11-work': `let trusted = 'no';   // where the fit refuses altogether, it stays so
+try {
+  const otherRow = pictureProfile(given.otherSnapshot, { scale: fromRuler, channel: 'red', band: 'find' });
+  const otherFit = fitSlits(otherRow, bench);
+  show(fitPlot(otherRow, fittedCurve(otherFit, bench), { ...axes, fit: otherFit }));
+  console.log(String(otherFit));
+  if (otherFit.trusted) trusted = 'yes';
+} catch (error) {
+  console.log(String(error));
+}`,
     '7-9-written': `(a) The spacing comes from the places of the bright lines. A curve that turns light into codes moves no place: what is brightest stays brightest. The width comes from heights: how fast the lines fade toward the sides. The curve lifts weak light more than strong light, so the lines seem to fade more slowly, the pattern of one slit seems broader, and the slit narrower, in my case by more than a tenth.
 
 (b) I had no picture of my own and used the computed photograph: a red laser, the slide, a white screen about 2 m away, a camera and a ruler on the screen. With a real laser I would take one of class 2 at most, let the beam end on the screen, keep it below eye level and take rings and mirrors away. The Fresnel number of the row is 0.1 or less (7.2), so the screen is far enough: the rim lags by a twentieth of a wavelength. Scale: from 7.3, one pixel with an uncertainty of about 0.2 %. The camera follows the standard curve: the grey card gave the same light per second, within its scatter, for exposures from 2 to 64 ms. A few positions in the middle are saturated and were left out. Result: spacing and width of 7.6; the spacing is uncertain by about half a percent, and the wavelength of the laser contributes most. It agrees with the label of the slide, which is rounded to 10 µm. The residuals scatter about zero with a reduced χ² near 1, so the model misses nothing that can be seen. If the light lost at the corners is not put back, they show waves, and the reduced χ² is several times larger.`,
@@ -162,11 +194,13 @@ ${sampleAnswers(sheet, sealed)}
 - 7.6: a pixel handed over as a plain number of micrometres; \`um(pixel.value)\` is meant.
 - 7.7: the width comes out 10 to 18 % too small, while the spacing hardly changes. In this fit all places count about alike; one that weighs them by the scatter of the codes finds up to 4 % more or less, since no width fits a wrong model. A student who shows such a fit deserves the marks. Without the light of the corners put back (\`vignetting\` left out) the width changes by less than 1 %, but the residuals show waves: worth trying in class.
 - 7.8: the fit's own uncertainty is the smallest part by far. It says how well the curve goes through the points, not how well the bench was measured.
+- 7.10: the photograph is computed, too (\`snapshot.ts\` tells its physics), with what spoils real ones in small measure: a row of spots that leans, speckle, daylight, a ruler, a hand. The fit finds the row by itself. The scale from two marks 8 cm apart is uncertain by about 0.2 %. A result that is off by more than 3 % usually comes from a band that was given by hand and missed the row, or from \`curve: 'linear'\`.
+- 7.11: for half of the students the other photograph is as good as the first; for the others it was exposed a hundred times as long, not held still, and brightened by the camera. Right is what the fit's own sentence says for that student; where it finds no pattern at all, that is a "no". Reading the sentence is the point: the fit returns numbers for a spoilt photograph, too.
 - 7.9: files belong into the folder of the sheet. Pictures from telephones: switch off automatic enhancement, lock exposure and focus, keep the middle just below saturation; strong JPEG compression makes the uncertainty of the points too small, so the reduced χ² comes out above 1. A screen that is not square to the beam, unequal slits, or a lens that loses light at the corners show in the residuals.
 - A fit that ends nowhere usually has the wrong axis, the wrong rows or a scale that is off by a factor of ten.
 
 ## Time
-80 minutes at home or in class; 40 more for a picture of one's own.
+95 minutes at home or in class; 40 more for a picture of one's own.
 
 ## Apparatus for the real demonstration
 A red laser of class 1 or 2 with its label; a slide with two to five slits of 0.03 to 0.06 mm; a matt white screen at 2 m with a ruler on it; a camera on a stand beside the beam, square to the screen; a tape measure; a dark room. Without a laser: a lamp behind a source slit and a colour filter, a camera focused for infinity; then \`focalLength\` is that of the lens.

@@ -3,6 +3,10 @@ import { calibrate } from './calibrate';
 import { forgottenCurve } from './forgotten';
 import { benchOf, type Given, givens, tells } from './given';
 
+const second = (given: Given) => {
+  const { spacing, width } = benchOf(given).second;
+  return [spacing, width];
+};
 const found = (given: Given) => [benchOf(given).spacing, benchOf(given).width];
 
 export default defineSheet<Given>({
@@ -125,5 +129,46 @@ export default defineSheet<Given>({
       unit: 'um',
     },
     { id: '7.9', kind: 'written', asks: 'Your own pattern', marks: 6 },
+    {
+      id: '7.10',
+      kind: 'list',
+      asks: 'Spacing and width from a row of spots',
+      marks: 3,
+      unit: 'um',
+      expected: second,
+      tolerance: { relative: 0.03 },
+      slips: [
+        {
+          name: 'exchanged',
+          value: (given) => second(given).reverse(),
+          hint: 'The order is [spacing, width]. Slits cannot lie closer than they are wide.',
+        },
+        {
+          name: 'dark bar for spacing',
+          value: (given) => {
+            const [spacing, width] = second(given);
+            return [spacing - width, width];
+          },
+          hint: 'The width is right. Your first number is the dark bar; the spacing goes from centre to centre.',
+        },
+        {
+          name: 'ruler ten times too short',
+          value: (given) => second(given).map((each) => each * 10),
+          hint: 'Both are ten times too large: is the length between the two marks of the ruler handed over in metres?',
+        },
+        {
+          name: 'millimetres',
+          value: (given) => second(given).map((each) => each / 1000),
+          hint: 'These look like millimetres; micrometres are asked for.',
+        },
+      ],
+    },
+    {
+      id: '7.11',
+      kind: 'sealed',
+      asks: 'May the other photograph be trusted',
+      marks: 2,
+      answer: 'word',
+    },
   ],
 });

@@ -8,7 +8,7 @@ import {
   tagOf,
 } from '../../notebook/notebook';
 import { shortDigest } from '../../numerics/random';
-import { verdictIn } from './outputs';
+import { stoppedName, verdictIn } from './outputs';
 
 /** A stretch of the sheet: one question with all that belongs to it, or text between questions. */
 export interface Part {
@@ -78,10 +78,10 @@ export function isChangedSince(cells: readonly Cell[], question: string): boolea
   return typeof working === 'string' && working !== digestOfWork(cells, question);
 }
 
-/** Whether a cell of a question's working ended with an error when it last ran. */
+/** Whether a cell of a question's working ended with an error when it last ran; one that was stopped has none. */
 export const isFailing = (cells: readonly Cell[], question: string): boolean =>
   workCellsOf(cells, question).some(({ outputs }) =>
-    outputs.some((output) => output.output_type === 'error'),
+    outputs.some((output) => output.output_type === 'error' && output.ename !== stoppedName),
   );
 
 /**

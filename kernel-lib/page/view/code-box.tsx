@@ -98,6 +98,7 @@ export function CodeBox(props: CodeBoxProps) {
             <textarea
               ref={area}
               class="still"
+              rows={1}
               aria-label={label}
               spellcheck={false}
               autocapitalize="off"

@@ -139,8 +139,8 @@ export function HandIn({ session, title, rows, onClose }: Props) {
           {!trial && failed.length > 0 && (
             <>
               <p>
-                {failed.length === 1 ? 'A cell' : 'Cells'} ended with an error when{' '}
-                {failed.length === 1 ? 'it' : 'they'} last ran:
+                {failed.length === 1 ? 'A cell' : 'Cells'} did not come to{' '}
+                {failed.length === 1 ? 'its' : 'their'} end when last run:
               </p>
               <FailedList failed={failed} onGo={close} />
             </>

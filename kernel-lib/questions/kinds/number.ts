@@ -244,6 +244,18 @@ function otherUnits(unit: string): string[] {
   return family.filter((name) => name !== unit);
 }
 
+/** The functions that a cell has for units, and what they make. */
+const makers: Readonly<Record<string, readonly [string, string]>> = {
+  um: ['um', 'metres'],
+  nm: ['nm', 'metres'],
+  mm: ['mm', 'metres'],
+  cm: ['cm', 'metres'],
+  mrad: ['mrad', 'radians'],
+  deg: ['degrees', 'radians'],
+  arcmin: ['arcminutes', 'radians'],
+  arcsec: ['arcseconds', 'radians'],
+};
+
 /**
  * What any question with a unit or a sign can see of wrong values: all of them handed in for another unit than the
  * stated one, or with the wrong sign. Values that 0 would be near to tell nothing.
@@ -271,6 +283,10 @@ export function generalSlip(
   const [looks, object] =
     who === 'they' ? ['look as if they were', 'them'] : ['looks as if it were', 'it'];
   const own = fromUnit(1, unit);
+  const [maker, made] = makers[unit] ?? [];
+  // `um(x)` of what was in metres already.
+  if (maker !== undefined && nearIf(1 / own ** 2))
+    return `${maker}(x) makes ${made} of x, and what you gave it was in ${made} already. To have ${who === 'they' ? 'them' : 'it'} ${saidUnit(unit)}, divide by ${maker}(1).`;
   const meant = otherUnits(unit).find((name) => nearIf(fromUnit(1, name) / own));
   if (meant !== undefined)
     return `${subject} ${looks} meant ${saidUnit(meant)}; the question asks for ${object} ${saidUnit(unit)}.`;

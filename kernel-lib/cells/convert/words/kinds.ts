@@ -13,7 +13,9 @@ const isMeasured = (type: string) => /:\s*Measured\b(?!\[)/.test(type);
 const isList = (type: string) => /:\s*(?:readonly )?\w+\[\]/.test(type);
 
 const isFunction = (type: string) =>
-  /^(?:(?:function|\(method\))\s|[\p{L}_$][\p{L}\p{N}_$]*\()/u.test(type);
+  /^(?:(?:function|\(method\))\s|[\p{L}_$][\p{L}\p{N}_$]*\()|^(?:const|let|var)\s[^:]+:\s*\([^()]*\)\s*=>/u.test(
+    type,
+  );
 
 /** Both sides of a sign: the operands that the finding is about. */
 interface Operation {
@@ -154,8 +156,16 @@ function functionAsNumber(finding: Finding): Said | undefined {
     { text: right, at: end - 1 },
   ].find(({ text, at }) => isName(text) && isFunction(finding.known.typeAt(at)));
   if (!name) return undefined;
+  const says = `${name.text} is a function. What it is to work on stands in brackets behind it: ${name.text}(…)`;
+  // findRoot(f - 0.5, …): a function of its own is asked for there.
+  const isFirst = /\bfindRoot\(\s*$/.test(finding.source.slice(finding.lineAt, start));
+  if (!isFirst || name.text !== left) return { says };
   return {
-    says: `${name.text} is a function. What it is to work on stands in brackets behind it: ${name.text}(…)`,
+    says: `${left} is a function, and so is what findRoot asks for: (x) => ${left}(x) ${told.sign} ${right}`,
+    changes: [
+      { start, end: start, text: '(x) => ' },
+      { start: start + left.length, end: start + left.length, text: '(x)' },
+    ],
   };
 }
 

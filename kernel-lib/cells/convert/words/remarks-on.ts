@@ -186,8 +186,9 @@ function isIdle(node: TypeScript.Expression, file: TypeScript.SourceFile): boole
   }
   if (!ts.isCallExpression(node)) return false;
   return (
-    /^Math\.\w+$/.test(node.expression.getText(file)) &&
-    node.arguments.every((one) => isIdle(one, file))
+    /^(?:Math\.\w+|um|nm|mm|cm|mrad|degrees|arcseconds|arcminutes)$/.test(
+      node.expression.getText(file),
+    ) && node.arguments.every((one) => isIdle(one, file))
   );
 }
 
