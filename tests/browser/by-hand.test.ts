@@ -72,6 +72,8 @@ describe.skipIf(skip)('a student at the keyboard', { timeout: hang }, () => {
   /** Put the cursor at the beginning of the line that begins so. */
   async function goTo(id: string, start: string): Promise<void> {
     const lines = cell(page, id).locator('.cm-line');
+    // Until its editor has come a cell is a plain field.
+    await lines.first().waitFor();
     const texts = await lines.allTextContents();
     const at = texts.findIndex((text) => text.trimStart().startsWith(start));
     if (at < 0) throw new Error(`${id} has no line “${start}” but:\n${texts.join('\n')}`);
