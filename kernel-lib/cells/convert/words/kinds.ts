@@ -340,7 +340,7 @@ function functionWanted(finding: Finding): Said | undefined {
 
 function figureWanted(finding: Finding): Said | undefined {
   const { code, message, text, before, at, end, source } = finding;
-  if (code !== 2345 || !/parameter of type 'Showable/.test(message) || !/\bshow\(\s*$/.test(before))
+  if (code !== 2345 || !/parameter of type 'Show/.test(message) || !/\bshow\(\s*$/.test(before))
     return undefined;
   const isWhole = source[end] === ')';
   return {
