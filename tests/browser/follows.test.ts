@@ -147,6 +147,8 @@ describe.skipIf(skip)('what depends on a cell', () => {
       .tap();
     // In every still picture the smallest letters are at least as high as those of a footnote here, px.
     const pictures = page.locator('figure.plot img');
+    await out('own-v').locator('figure.plot img').waitFor();
+    await expect.poll(() => pictures.count()).toBeGreaterThan(1);
     const smallest = await pictures.evaluateAll((all) =>
       all.map((img) => {
         const [kind, data] = img.getAttribute('src')!.split(',');
@@ -161,7 +163,6 @@ describe.skipIf(skip)('what depends on a cell', () => {
         return (Math.min(...sizes) * img.clientWidth) / width;
       }),
     );
-    expect(smallest.length).toBeGreaterThan(1);
     for (const size of smallest) expect(size).toBeGreaterThanOrEqual(12);
 
     const figure = out('own-v').locator('figure.plot');
