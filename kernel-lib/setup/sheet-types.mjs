@@ -58,13 +58,19 @@ function givenType(ts, folder) {
 export function sheetTypes(ts, folder) {
   const { name, read } = givenType(ts, folder);
   if (!read?.types.has(name)) return undefined;
-  const needed = new Set([name]);
+  // Each type by its name, with the file that names it; the sheet's own files are followed.
+  const needed = new Map([[name, read]]);
   const library = [];
-  for (const one of needed) {
-    const node = read.types.get(one);
-    const origin = read.imported.get(one);
-    if (node) for (const other of typesNamed(ts, node)) needed.add(other);
-    else if (origin?.from === 'multislit') library.push([origin.name, one]);
+  const parts = [];
+  for (const [one, from] of needed) {
+    const origin = from.imported.get(one);
+    const own = origin?.from.startsWith('./') && join(folder, `${origin.from}.ts`);
+    const there = own && existsSync(own) ? readTypes(ts, own) : from;
+    const node = there.types.get(there === from ? one : origin.name);
+    if (node) {
+      parts.push(node.getFullText().trim());
+      for (const other of typesNamed(ts, node)) if (!needed.has(other)) needed.set(other, there);
+    } else if (origin?.from === 'multislit') library.push([origin.name, one]);
     else if (origin) return undefined;
   }
   const imports = library.map(([theirs, ours]) =>
@@ -72,7 +78,6 @@ export function sheetTypes(ts, folder) {
   );
   const head =
     imports.length > 0 ? [`import type { ${imports.join(', ')} } from '../../index';`] : [];
-  const parts = [...needed].flatMap((one) => read.types.get(one)?.getFullText().trim() ?? []);
   const declared = parts.map((part) => part.replace(/^(?:export )?(?=interface|type)/m, 'export '));
   const renamed = name === 'Given' ? [] : [`export type { ${name} as Given };`];
   return `${[...head, ...declared, ...renamed].join('\n')}\n`;
