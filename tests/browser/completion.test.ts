@@ -87,6 +87,8 @@ describe.skipIf(skip)('completion from the kernel', () => {
     const { page: phone } = await newPage(context);
     // Another sheet: the same in two places asks which of the two is to stay.
     await openSheet(phone, desk, 'Two slits');
+    const work = cell(phone, '3-2-work');
+    await work.locator('.cm-content').waitFor();
     const keyboard = await context.newCDPSession(phone);
     const compose = (text: string) =>
       keyboard.send('Input.imeSetComposition', {
@@ -106,7 +108,7 @@ describe.skipIf(skip)('completion from the kernel', () => {
       for (const piece of pieces)
         await (piece.startsWith('~') ? compose(piece.slice(1)) : give(piece));
       const wanted = pieces.filter((piece) => !piece.startsWith('~')).join('');
-      const lines = cell(phone, '3-2-work').locator('.cm-line');
+      const lines = work.locator('.cm-line');
       expect((await lines.allTextContents()).join('\n')).toBe(wanted);
     }
     await browser.close();

@@ -209,9 +209,9 @@ describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
     const { page, faults } = await newPage(context);
     await openSheet(page, site);
     await cell(page, '2-1-answer').getByText('Agrees.').waitFor();
-    expect(await cell(page, '2-1-work').getByRole('textbox').textContent()).toBe(
-      model['2-1-work'].replaceAll('\n', ''),
-    );
+    await expect
+      .poll(() => cell(page, '2-1-work').getByRole('textbox').textContent())
+      .toBe(model['2-1-work'].replaceAll('\n', ''));
 
     await type(
       page,
