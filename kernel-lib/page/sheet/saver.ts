@@ -19,6 +19,8 @@ export type SaveState =
 const quiet = 700;
 const longest = 4000;
 const retry = [500, 1000, 2000, 4000];
+/** How often a sheet that goes on changing is saved before it is told so. */
+const mostTurns = 10;
 
 /** Saves the sheet by itself, and holds on to what is typed until it is saved. */
 export class Saver {
@@ -129,21 +131,26 @@ export class Saver {
    */
   async settle(): Promise<string | undefined> {
     // A save that was under way took in what stood there when it began: the rest comes with another.
-    for (let turn = 0; turn < 3 && (this.dirty || this.running); turn++) await this.save();
-    const { value } = this.state;
-    if (value.kind === 'conflict')
-      return 'This sheet was changed somewhere else. Choose which version to go on with.';
-    if (value.kind === 'waiting') return value.why;
-    try {
-      const same = (await this.files.versionOf(this.path)) === this.version;
-      if (same && !this.dirty) return undefined;
-      await this.refresh();
-      return same
-        ? 'The sheet is still changing. Wait until nothing runs, then try again.'
-        : 'This sheet was changed somewhere else, and what was saved there now stands here. Look at it, then try again.';
-    } catch (error) {
-      return saveFault(error);
+    for (let turn = 0; turn < mostTurns; turn++) {
+      if (this.dirty || this.running) await this.save();
+      const { value } = this.state;
+      if (value.kind === 'conflict')
+        return 'This sheet was changed somewhere else. Choose which version to go on with.';
+      if (value.kind === 'waiting') return value.why;
+      if (this.dirty || this.running) continue;
+      const { version } = this;
+      try {
+        const there = await this.files.versionOf(this.path);
+        // Saved by this page meanwhile: looked at again.
+        if (this.dirty || this.running || this.version !== version) continue;
+        if (there === version) return undefined;
+        await this.refresh();
+        return 'This sheet was changed somewhere else, and what was saved there now stands here. Look at it, then try again.';
+      } catch (error) {
+        return saveFault(error);
+      }
     }
+    return 'The sheet is still changing. Wait until nothing runs, then try again.';
   }
 
   /** Take in what was saved elsewhere, as long as nothing waits to be saved here. */
