@@ -72,8 +72,8 @@ export class Kernel {
   lastActivity = new Date();
   private running: Promise<KernelProcess>;
   private life = 0;
-  /** The session whose answer the kernel waits for. */
-  private asked: string | undefined;
+  /** The request that waits for an answer of its session. */
+  private asked: WireMessage['parent_header'] | undefined;
 
   constructor(private readonly launch: Launch) {
     this.running = this.start();
@@ -118,18 +118,21 @@ export class Kernel {
   leave(line: Line): void {
     this.lines.delete(line);
     setTimeout(() => {
-      const isBack = [...this.lines].some(({ session }) => session === this.asked);
-      if (this.asked === line.session && !isBack) this.interrupt().catch(() => {});
+      const isBack = [...this.lines].some(({ session }) => session === line.session);
+      if (this.asked?.session === line.session && !isBack) this.interrupt().catch(() => {});
     }, AT_ONCE).unref();
   }
 
   /** Published messages go to every line, replies to the session that asked. */
   private spread(message: WireMessage): void {
     this.lastActivity = new Date();
-    if (message.channel === 'iopub' && message.header.msg_type === 'status')
+    const { parent_header: parent } = message;
+    if (message.channel === 'iopub' && message.header.msg_type === 'status') {
       this.state = String(message.content.execution_state);
-    if (message.header.msg_type === 'input_request') this.asked = message.parent_header.session;
-    if (this.state === 'idle') this.asked = undefined;
+      // Channels have no common order: what is told of another request says nothing of this one.
+      if (this.state === 'idle' && parent.msg_id === this.asked?.msg_id) this.asked = undefined;
+    }
+    if (message.header.msg_type === 'input_request') this.asked = parent;
     for (const line of this.lines)
       if (message.channel === 'iopub' || line.session === message.parent_header.session)
         line.deliver(message);
