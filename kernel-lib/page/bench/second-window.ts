@@ -1,5 +1,6 @@
 import { readAddress, writeAddress } from '../../figures/bench/address';
 import { changeBetween } from '../../figures/bench/change';
+import { channel, freshName } from '../tab';
 import type { BenchModel } from './bench-model';
 import { readWalk, type Walk, walkPart } from './walk';
 
@@ -27,8 +28,8 @@ export const canHaveSecond = (): boolean => typeof BroadcastChannel === 'functio
 
 /** Lets a second window show what this one is set to. */
 export class Steering {
-  private readonly name = crypto.randomUUID();
-  private readonly channel = new BroadcastChannel(prefix + this.name);
+  private readonly name = freshName();
+  private readonly second = channel(prefix + this.name);
   private readonly stops: (() => void)[];
   private isDue = false;
 
@@ -37,12 +38,12 @@ export class Steering {
     private readonly walk: Walk,
     private look: Told['look'],
   ) {
-    this.channel.onmessage = ({ data }: MessageEvent<Asked>) => {
+    this.second?.addEventListener('message', ({ data }: MessageEvent<Asked>) => {
       if (data.asks === 'next') walk.next();
       else if (data.asks === 'back') walk.back();
       else if (data.asks === 'flip') model.flip();
       this.tell();
-    };
+    });
     const soon = () => this.tell();
     this.stops = [model.setting, model.pins, model.place, walk.place, walk.expected].map((store) =>
       store.subscribe(soon),
@@ -62,7 +63,7 @@ export class Steering {
 
   end(): void {
     for (const stop of this.stops) stop();
-    this.channel.close();
+    this.second?.close();
   }
 
   /** Once for all that changes together. */
@@ -81,7 +82,7 @@ export class Steering {
         expected: walk.expected.value,
         look: this.look,
       };
-      this.channel.postMessage(told);
+      this.second?.postMessage(told);
     });
   }
 }
@@ -93,9 +94,9 @@ export function follow(
   walk: Walk,
   lookLike: (look: Told['look']) => void,
 ): { ask(what: Asked['asks']): void; end(): void } {
-  const channel = new BroadcastChannel(prefix + id);
-  const ask = (asks: Asked['asks']) => channel.postMessage({ asks } satisfies Asked);
-  channel.onmessage = ({ data }: MessageEvent<Told | Asked>) => {
+  const first = channel(prefix + id);
+  const ask = (asks: Asked['asks']) => first?.postMessage({ asks } satisfies Asked);
+  first?.addEventListener('message', ({ data }: MessageEvent<Told | Asked>) => {
     if ('asks' in data) return;
     const { place, rest } = readWalk(data.address);
     const { setting, pins } = readAddress(rest);
@@ -108,7 +109,7 @@ export function follow(
       model.pin(pins);
     }
     lookLike(data.look);
-  };
+  });
   ask('state');
-  return { ask, end: () => channel.close() };
+  return { ask, end: () => first?.close() };
 }

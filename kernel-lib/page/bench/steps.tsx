@@ -1,6 +1,6 @@
 import { useStore } from '../store';
 import { steps } from './step-list';
-import type { Walk } from './walk';
+import type { Walk, WalkPlace } from './walk';
 
 const acts = { ask: 'Show it', seen: 'And why?', why: 'Next step' } as const;
 
@@ -38,5 +38,5 @@ export function StepsView({ walk }: { walk: Walk }) {
   );
 }
 
-const textOf = ({ step, phase }: { step: number; phase: 'ask' | 'seen' | 'why' }): string =>
+const textOf = ({ step, phase }: WalkPlace): string =>
   ({ ask: steps[step].ask, seen: steps[step].look, why: steps[step].why })[phase];
