@@ -1,5 +1,6 @@
 import { useCallback, useEffect, useMemo, useState } from 'preact/hooks';
 import type { LookedThrough, MarkingStart, WhatCameIn } from '../../../marking/looked-through';
+import { channel } from '../../tab';
 import { Later } from '../later';
 import { ask } from './ask';
 import { CamePlace } from './came-place';
@@ -9,7 +10,7 @@ import { MarksPlace } from './marks-place';
 const folderInLine = () => new URLSearchParams(location.search).get('folder') ?? '';
 
 /** Other windows that look at the same folder hear of each change. */
-const otherWindows = new BroadcastChannel('multislit-marks');
+const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
@@ -57,17 +58,17 @@ export function MarkingPage() {
     const again = () => document.visibilityState === 'visible' && void load(folder);
     const onHear = () => void load(folder);
     document.addEventListener('visibilitychange', again);
-    otherWindows.addEventListener('message', onHear);
+    otherWindows?.addEventListener('message', onHear);
     return () => {
       document.removeEventListener('visibilitychange', again);
-      otherWindows.removeEventListener('message', onHear);
+      otherWindows?.removeEventListener('message', onHear);
     };
   }, [folder, load]);
 
   const onLooked = useCallback((next: LookedThrough) => {
     setLooked(next);
     setSavedAt(new Date());
-    otherWindows.postMessage('changed');
+    otherWindows?.postMessage('changed');
   }, []);
 
   const choose = async (path: string) => {
