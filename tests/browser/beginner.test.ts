@@ -5,7 +5,7 @@ import { cell, newPage, openSheet, run, skip } from './stage';
 
 // A first-year student types into a sheet, key by key, with the mistakes that students make.
 
-describe.skipIf(skip)('a beginner at the keyboard', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('a beginner at the keyboard', () => {
   let page: Page;
 
   const desk = onStage({ viewport: { width: 1440, height: 900 } }, async (context) => {

@@ -41,7 +41,6 @@ async function toldOf(page: Page, name: string): Promise<number> {
 
 describe.skipIf(skip)(
   'the link under Look opens the bench with what this student was given',
-  { timeout: 90_000 },
   () => {
     let context: BrowserContext;
     const desk = onStage({}, async (made) => {

@@ -21,17 +21,14 @@ describe.skipIf(skip)('completion from the kernel', () => {
     // The editor ignores keys for a moment after the list opens, lest one be taken by mistake; a key that comes
     // then may close the list instead, and the point is typed anew.
     await expect
-      .poll(
-        async () => {
-          await type(page, '2-1-work', 'const x = bench');
-          await page.keyboard.type('.foc');
-          await chosen.waitFor({ timeout: 10_000 });
-          await page.waitForTimeout(200);
-          await page.keyboard.press('Enter');
-          return (await textOf('2-1-work')).join('\n');
-        },
-        { timeout: 30_000 },
-      )
+      .poll(async () => {
+        await type(page, '2-1-work', 'const x = bench');
+        await page.keyboard.type('.foc');
+        await chosen.waitFor({ timeout: 10_000 });
+        await page.waitForTimeout(200);
+        await page.keyboard.press('Enter');
+        return (await textOf('2-1-work')).join('\n');
+      })
       .toBe('const x = bench.focalLength');
   });
 

@@ -55,7 +55,6 @@ describe.skipIf(skip)('the bench before a class', () => {
 
   test.each(screens)(
     'fills %i × %i without scrolling, in letters that the last row reads, at every step',
-    { timeout: 240_000 },
     async (width, height) => {
       await page.setViewportSize({ width, height });
       await enter();

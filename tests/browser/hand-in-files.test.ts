@@ -34,7 +34,7 @@ console.log('read', light, readTable('Übung.csv').y[1]);
 show(pictureFigure('my spots.jpg', 'My spots.'));
 ${keyOf(oneSlit).model['2-1-work']}`;
 
-describe.skipIf(skip)('a sheet handed in with its files', { timeout: 180_000 }, () => {
+describe.skipIf(skip)('a sheet handed in with its files', () => {
   let page: Page;
   const desk = onStage({ bypassCSP: true, acceptDownloads: true }, async (context) => {
     ({ page } = await newPage(context));

@@ -17,7 +17,7 @@ const file = `${oneSlit}.ipynb`;
 /** What a sheet is called that was put aside. */
 const dated = /02-one-slit put aside \d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d\.ipynb/;
 
-describe.skipIf(skip)('files go out of the browser and back in', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('files go out of the browser and back in', () => {
   let site: SiteForTest;
   let browser: Browser;
   let context: BrowserContext;

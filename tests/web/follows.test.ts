@@ -6,7 +6,7 @@ import { type SiteForTest, siteForTest } from './site-for-test';
 // What depends on what, where cells run in nothing but a browser: the same page, another kernel. What must be seen
 // follows from the cells' own arithmetic.
 
-describe.skipIf(skip)('what depends on a cell, without a desk', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('what depends on a cell, without a desk', () => {
   let site: SiteForTest;
   let browser: Browser;
   let page: Page;

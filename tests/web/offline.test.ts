@@ -16,7 +16,7 @@ async function begin(page: Page, address: string): Promise<void> {
 const alert = (page: Page, text: string | RegExp) =>
   page.getByRole('alert').getByText(text).first();
 
-describe.skipIf(skip)('a site', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('a site', () => {
   let site: SiteForTest;
   let browser: Browser;
   let context: BrowserContext;

@@ -56,7 +56,7 @@ describe('one sheet in one file', () => {
   });
 });
 
-describe.skipIf(skip)('opened from a disk', { timeout: 90_000 }, () => {
+describe.skipIf(skip)('opened from a disk', () => {
   let browser: Browser;
   beforeAll(async () => {
     browser = await launchBrowser();

@@ -91,7 +91,7 @@ describe('the files of a site', () => {
   });
 });
 
-describe.skipIf(skip)('nothing but a browser', { timeout: 120_000 }, () => {
+describe.skipIf(skip)('nothing but a browser', () => {
   let browser: Browser;
   let context: BrowserContext;
   const folder = mkdtempSync(join(tmpdir(), 'handed-in-'));
