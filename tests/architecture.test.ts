@@ -52,6 +52,7 @@ const purePackages = [
   '@cwasm/jpeg-turbo',
   'csv-parse',
   'fflate',
+  'markdown-it',
   'ajv',
   'ajv-draft-04',
   '@jridgewell/sourcemap-codec',

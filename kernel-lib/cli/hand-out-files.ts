@@ -247,7 +247,7 @@ export function leaksOf(
   for (const [id, source] of Object.entries(key.model)) {
     const cell = cellById(notebook, id);
     if (cell && plainly(sourceOf(cell)) === plainly(source))
-      found.push(`${name}/sheet.ipynb: cell ${id} holds its model answer.`);
+      found.push(`${name}/sheet.md: cell ${id} holds its model answer.`);
   }
   const sheet = plainly(text(places.program));
   const cells = plainly(notebook.cells.map(sourceOf).join('\n'));

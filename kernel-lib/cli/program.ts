@@ -3,9 +3,11 @@ import { version } from '../../package.json';
 import { installKernel, whereKernel } from '../kernel/kernelspec';
 import { handOutCommand } from './hand-out';
 import { markCommand } from './mark';
+import { newCommand } from './new';
 import { openCommand } from './open';
 import { proveCommand } from './prove';
 import { runCommand } from './run';
+import { notebookCommand } from './sheet-notebook';
 import { stripCommand } from './strip';
 import { wedgeCommand } from './wedge';
 
@@ -14,6 +16,8 @@ export function program(): Command {
   const commands = [
     openCommand(),
     runCommand(),
+    newCommand(),
+    notebookCommand(),
     proveCommand(),
     handOutCommand(),
     markCommand(),
@@ -23,7 +27,7 @@ export function program(): Command {
   ];
   const all = new Command('multislit')
     .description(
-      'Worksheets on diffraction: open them, run them, prove them, hand them out, mark them, draw film strips and a step wedge.',
+      'Worksheets on diffraction: open them, run them, write and prove them, hand them out, mark them, draw film strips and a step wedge.',
     )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')

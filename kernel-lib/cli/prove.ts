@@ -1,14 +1,18 @@
 import { fork } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
+import { join } from 'node:path';
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { counted as howMany } from '../figures/shown';
 import { readNotebookFile, requireWritable, writeWhole } from '../kernel/files';
-import { built } from '../kernel/home';
+import { built, home } from '../kernel/home';
 import { findKey, originalNotebook, sheetNames } from '../kernel/sheets';
+import { cellById, tagOf, takesWork } from '../notebook/notebook';
 import { givensFor } from '../questions/draw';
 import { judgePlain } from '../questions/judge';
 import { type Proof, proveSheet, provingStudents } from '../questions/prove';
 import { openForms } from '../questions/sheet';
+import { wordToChange } from './new-examples';
 
 interface ProveCommandOptions {
   readonly students: number;
@@ -53,6 +57,8 @@ async function prove(names: string[], options: ProveCommandOptions): Promise<voi
     const proof = await coming;
     if (process.stderr.isTTY) process.stderr.write('\r\u001b[K');
     console.log(proofText(proof));
+    const left = leftToChange(proof.sheet);
+    if (left) console.log(left);
     proofs.push(proof);
   }
   const failures = proofs.reduce((sum, proof) => sum + proof.failures.length, 0);
@@ -69,7 +75,7 @@ function requireProvable(name: string): void {
   if (originalNotebook(name) === undefined) {
     const known = sheetNames().join(', ') || 'none';
     throw new Error(
-      `There is no sheet "${name}" with a sheet.ts and a sheet.ipynb. There are: ${known}.`,
+      `There is no sheet "${name}" with a sheet.ts and a sheet.md. There are: ${known}.`,
     );
   }
   if (findKey(name) === undefined) {
@@ -108,6 +114,13 @@ async function proveOneSheet(
   });
 
   const failures = [...proof.failures];
+  const open = original.cells.filter((cell) => takesWork(cell) && tagOf(cell)?.question);
+  for (const id of Object.keys(key.model))
+    if (!cellById(original, id)) {
+      const [line] = linesWith(name, 'key.ts', id);
+      const what = `key.ts${line ? `, line ${line}` : ''}: the model answer ${id} belongs to no cell; the cells to fill in are ${open.map((cell) => cell.id).join(', ')}`;
+      failures.push({ student: '', question: '', what });
+    }
   for (const student of numbers.slice(0, blankRuns)) {
     const given = givensFor(key.sheet, student);
     const { answers, failed } = await runBlank(student, given);
@@ -123,6 +136,25 @@ async function proveOneSheet(
     }
   }
   return { ...proof, failures };
+}
+
+/** The lines of a sheet's file in which a word stands, counted from 1; none where the file is not here. */
+function linesWith(sheet: string, file: string, word: string): number[] {
+  const path = join(home, 'worksheets', sheet, file);
+  if (!existsSync(path)) return [];
+  const lines = readFileSync(path, 'utf8').split('\n');
+  return lines.flatMap((line, i) => (line.includes(word) ? [i + 1] : []));
+}
+
+/** What `multislit new` laid out and nobody has changed yet, in words; empty when there is nothing. */
+function leftToChange(sheet: string): string {
+  const left = ['sheet.md', 'sheet.ts', 'key.ts'].flatMap((file) => {
+    const lines = linesWith(sheet, file, wordToChange);
+    return lines.length > 0 ? [`${file} ${lines.join(', ')}`] : [];
+  });
+  return left.length > 0
+    ? `  Still ${wordToChange}, to be changed, in lines: ${left.join('; ')}.`
+    : '';
 }
 
 /** A proof for people: one line, then what fails, alike ones once. */

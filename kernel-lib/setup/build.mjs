@@ -51,15 +51,15 @@ function buildName() {
   return hash.digest('base64');
 }
 
-/** Make the sheets' own cells ready to run, with the bundles and the declarations of this build. */
-function makeAhead(name) {
-  const made = spawn(process.execPath, [join(root, '.build', 'make-ahead.cjs'), name], {
+/** Make the sheets' notebooks of their texts and, with the declarations of this build, their own cells ready to run. */
+function makeSheets(words) {
+  const made = spawn(process.execPath, [join(root, '.build', 'make-sheets.cjs'), ...words], {
     stdio: 'inherit',
   });
   return new Promise((done, fail) => {
     made.once('error', fail);
     made.once('exit', (code) =>
-      code === 0 ? done() : fail(new Error('The cells of the sheets were not made ready.')),
+      code === 0 ? done() : fail(new Error('Not every sheet could be made, see above.')),
     );
   });
 }
@@ -118,8 +118,8 @@ function dropGoneSheets() {
   const parts = {
     'sheet.cjs': 'sheet.ts',
     'key.cjs': 'key.ts',
-    'sheet.ipynb': 'sheet.ipynb',
-    'ahead.json': 'sheet.ipynb',
+    'sheet.ipynb': 'sheet.md',
+    'ahead.json': 'sheet.md',
   };
   for (const name of readdirSync(made)) {
     const source = join(root, 'worksheets', name);
@@ -142,15 +142,6 @@ function dropOldPieces(outputs) {
   }
 }
 
-function copySheets() {
-  for (const name of readdirSync(join(root, 'worksheets'))) {
-    const notebook = join(root, 'worksheets', name, 'sheet.ipynb');
-    if (!existsSync(notebook)) continue;
-    mkdirSync(join(root, '.build', 'worksheets', name), { recursive: true });
-    cpSync(notebook, join(root, '.build', 'worksheets', name, 'sheet.ipynb'));
-  }
-}
-
 /** Build everything; `types: false` leaves the declarations out, for quick trials. */
 export async function build({ types = true } = {}) {
   const started = Date.now();
@@ -165,8 +156,7 @@ export async function build({ types = true } = {}) {
   copyPage();
   copySite();
   dropOldPieces((await Promise.all(made)).flatMap(({ metafile }) => Object.keys(metafile.outputs)));
-  copySheets();
-  if (types) await makeAhead(name);
+  await makeSheets(types ? [name] : []);
   // An installed package has no package-lock.json, which npm leaves out; hand-outs are made from it.
   cpSync(join(root, 'package-lock.json'), join(root, '.build', 'lock.json'));
   await stop();

@@ -36,13 +36,12 @@ const lettersOfBrowser = {
   },
 };
 
-/** The texts of the sheets, as they are handed out. */
+/** The texts of the sheets, without their code. */
 function sheetTexts() {
   const folders = readdirSync(inRoot('worksheets')).map((name) => inRoot(`worksheets/${name}`));
-  const files = folders.map((folder) => join(folder, 'sheet.ipynb')).filter(existsSync);
-  const cells = files.flatMap((file) => JSON.parse(readFileSync(file, 'utf8')).cells);
-  const texts = cells.filter(({ cell_type }) => cell_type === 'markdown');
-  return texts.map(({ source }) => [source].flat().join(''));
+  const files = folders.map((folder) => join(folder, 'sheet.md')).filter(existsSync);
+  const code = /^(`{3,})ts\n[\s\S]*?^\1`*$/gm;
+  return files.map((file) => readFileSync(file, 'utf8').replace(code, ''));
 }
 
 /** Formulas of the sheets' own texts, set by the very code that the page has for all others. */
@@ -323,7 +322,7 @@ export function bundles(build = '') {
         'control-worker': 'kernel-lib/kernel/control-worker.ts',
         confined: 'kernel-lib/confined/child.ts',
         convert: 'kernel-lib/confined/convert.ts',
-        'make-ahead': 'kernel-lib/kernel/make-ahead.ts',
+        'make-sheets': 'kernel-lib/kernel/make-sheets.ts',
       }),
       external,
       plugins: [shareLibrary],

@@ -567,7 +567,7 @@ async function declared(cells: readonly string[]): Promise<string> {
 
 beforeAll(async () => {
   converter = await nodeConverter(process.cwd());
-  const text = readFileSync('worksheets/03-two-slits/sheet.ipynb', 'utf8');
+  const text = readFileSync('.build/worksheets/03-two-slits/sheet.ipynb', 'utf8');
   const { cells } = readNotebook(text);
   const head = cells.filter(({ cell_type }) => cell_type === 'code').slice(0, 2);
   declarations = await declared([...head.map(sourceOf), working]);

@@ -180,7 +180,7 @@ test('an error that no entry knows is as the compiler has it', async () => {
 });
 
 test('a sheet as it is handed out runs without a remark', async () => {
-  const { cells } = JSON.parse(readFileSync('worksheets/03-two-slits/sheet.ipynb', 'utf8'));
+  const { cells } = JSON.parse(readFileSync('.build/worksheets/03-two-slits/sheet.ipynb', 'utf8'));
   const mine: Output[] = [];
   const one = nodeSession({ onOutput: (output) => mine.push(output) });
   for (const { cell_type, source } of cells)
@@ -191,7 +191,7 @@ test('a sheet as it is handed out runs without a remark', async () => {
 });
 
 test.each(names)('nothing is to be remarked on %s, nor on its model answers', async (name) => {
-  const { cells } = readNotebook(readFileSync(`worksheets/${name}/sheet.ipynb`, 'utf8'));
+  const { cells } = readNotebook(readFileSync(`.build/worksheets/${name}/sheet.ipynb`, 'utf8'));
   const handedOut = cells.filter(({ cell_type }) => cell_type === 'code').map(sourceOf);
   const { model } = await keyNamed(name);
   const work = Object.keys(model).filter((id) => id.endsWith('-work'));

@@ -108,7 +108,7 @@ describe('what it refuses', () => {
       .set(path, writeNotebook(answered))
       .set(code, `${files.get(code)}\n// ${point}`);
     expect(leaksOf(key, leaky)).toEqual([
-      '02-one-slit/sheet.ipynb: cell 2-1-work holds its model answer.',
+      '02-one-slit/sheet.md: cell 2-1-work holds its model answer.',
       `02-one-slit: the sheet holds “${point.slice(0, 60)}” of its key.`,
     ]);
   });

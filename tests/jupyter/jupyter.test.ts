@@ -116,7 +116,7 @@ describe('jupyter nbconvert --execute', () => {
   /** `MULTISLIT_ALL_SHEETS=1` runs all, otherwise every third. */
   const isMeant = (i: number) => process.env.MULTISLIT_ALL_SHEETS !== undefined || i % 3 === 0;
   const sheets = readdirSync(join(root, 'worksheets'))
-    .map((name) => join(root, 'worksheets', name, 'sheet.ipynb'))
+    .map((name) => join(root, '.build', 'worksheets', name, 'sheet.ipynb'))
     .filter((file) => existsSync(file))
     .filter((_, i) => isMeant(i));
 

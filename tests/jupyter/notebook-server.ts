@@ -60,7 +60,7 @@ export class NotebookServer {
 
   /** Put a copy of a sheet into the folder that is served. */
   addSheet(sheet: string, as: string): void {
-    copyFileSync(join(root, 'worksheets', sheet, 'sheet.ipynb'), join(this.folder, as));
+    copyFileSync(join(root, '.build', 'worksheets', sheet, 'sheet.ipynb'), join(this.folder, as));
   }
 
   address(file: string): string {

@@ -7,7 +7,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { formulasOf } from '../../kernel-lib/page/text/formulas-of';
 
 test.each(sheetNames())('every formula of %s is set ahead, as KaTeX sets it', (name) => {
-  const file = new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url);
+  const file = new URL(`../../.build/worksheets/${name}/sheet.ipynb`, import.meta.url);
   const { cells } = readNotebook(readFileSync(file, 'utf8'));
   const texts = cells.filter((cell) => cell.cell_type === 'markdown').map(sourceOf);
   const { inline, display } = formulasOf(texts);

@@ -130,7 +130,10 @@ describe.each(twentyStudents)('student %s', (student) => {
 // The sheet says that the middle of each bright line on the strips is burnt out, and they reach to order 1: one slit's
 // pattern there, (sin u / u)² with u = π a/d (common practice, no source), times the exposure is above 1.
 test('Look: the first order is burnt out on every student’s strips, as the text says', () => {
-  const sheet = new URL('../../worksheets/04-three-and-four-slits/sheet.ipynb', import.meta.url);
+  const sheet = new URL(
+    '../../.build/worksheets/04-three-and-four-slits/sheet.ipynb',
+    import.meta.url,
+  );
   const exposure = Number(/exposure: ([\d.]+)/.exec(readFileSync(sheet, 'utf8'))![1]);
   for (const student of twentyStudents) {
     const given = desk.begin(student);

@@ -11,9 +11,10 @@ export const guide = readFileSync(`${worksheets}README.md`, 'utf8');
 /** A block of the guide: the code under a line that names its file in bold. */
 export function block(file: string): string {
   const at = guide.indexOf(`**${file}**`);
-  const found = at < 0 ? null : /```\w+\n([\s\S]*?)```/.exec(guide.slice(at));
+  // A block that holds code blocks has a longer fence.
+  const found = at < 0 ? null : /(`{3,})\w+\n([\s\S]*?)\n\1(?!`)/.exec(guide.slice(at));
   if (!found) throw new Error(`worksheets/README.md has no block for ${file}`);
-  return found[1];
+  return `${found[2]}\n`;
 }
 
 export type Files = Readonly<Record<string, string>>;
@@ -21,7 +22,7 @@ export type Files = Readonly<Record<string, string>>;
 /** The example's files as the guide prints them. */
 export const example = (): Files =>
   Object.fromEntries(
-    ['sheet.ts', 'key.ts', 'sheet.ipynb'].map((file) => [file, block(`08-a-hair/${file}`)]),
+    ['sheet.ts', 'key.ts', 'sheet.md'].map((file) => [file, block(`08-a-hair/${file}`)]),
   );
 
 /** Lay the files out as a folder of worksheets/ would be; returns the sheet's folder. */

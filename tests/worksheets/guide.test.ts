@@ -4,7 +4,7 @@ import { afterEach, describe, expect, test } from 'vitest';
 import * as multislit from '../../kernel-lib/index';
 import { nodeRuntime } from '../../kernel-lib/kernel/node-host';
 import { modelRunner } from '../../kernel-lib/kernel/run-model';
-import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { notebookOfText } from '../../kernel-lib/notebook/sheet-text';
 import { judgePlain } from '../../kernel-lib/questions/judge';
 import { proveSheet } from '../../kernel-lib/questions/prove';
 import type { AnyKey, AnyOpenQuestion, AnySheet } from '../../kernel-lib/questions/sheet';
@@ -31,7 +31,7 @@ async function proveWithNotebook(files: Files, students: number) {
   const sheet = await loadFrom<AnySheet>(folder, 'sheet.ts', library);
   const find = (name: string) => (name === sheet.name ? sheet : undefined);
   library.setSheetSource(find, () => [sheet.name]);
-  const original = readNotebook(files['sheet.ipynb']);
+  const original = notebookOfText(files['sheet.md'], sheet.name, sheet.questions);
   const path = join(folder, 'sheet.ipynb');
   const forms = openForms(key);
   const given = library.givensFor(sheet, '204117');
@@ -179,9 +179,9 @@ describe('the guide for a new sheet', () => {
       'the model notebook fails in cell …',
     ],
     [
-      'sheet.ipynb',
-      "check('8.3', otherHair);",
-      "check('8.1', otherHair);",
+      'key.ts',
+      "'8-3-work': `",
+      "'8-33-work': `",
       'the model answer is judged open: There is no answer yet: …',
     ],
   ])('a model notebook that goes wrong: %s with %s', async (file, from, to, sentence) => {

@@ -12,6 +12,7 @@ import {
 } from '../../kernel-lib/notebook/notebook';
 
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import { textOfNotebook } from '../../kernel-lib/notebook/sheet-text';
 
 import type { AnyQuestion } from '../../kernel-lib/questions/sheet';
 import { sampleStudent } from '../../worksheets/sample-answers';
@@ -20,7 +21,7 @@ import { keyNamed, names } from './sheets';
 const keys = await Promise.all(names.map(keyNamed));
 const original = (name: string) =>
   readFileSync(
-    fileURLToPath(new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url)),
+    fileURLToPath(new URL(`../../.build/worksheets/${name}/sheet.ipynb`, import.meta.url)),
     'utf8',
   );
 
@@ -48,7 +49,9 @@ describe.each(keys.map((key) => [key.sheet.name, key] as const))('%s', (name, ke
       return mark?.question === question.id && mark.role === role;
     });
 
-  test('is kept as one line per line, without outputs', () => {
+  test('is made of the sheet’s text, without outputs', () => {
+    const source = new URL(`../../worksheets/${name}/sheet.md`, import.meta.url);
+    expect(textOfNotebook(notebook)).toBe(readFileSync(source, 'utf8'));
     expect(text).toBe(`${JSON.stringify(notebook, null, 1)}\n`);
     for (const cell of notebook.cells) {
       expect(Array.isArray(cell.source)).toBe(true);

@@ -1,19 +1,21 @@
 import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { SheetAhead } from '../cells/ahead';
 import type { CellConverter } from '../cells/convert/converter';
 import { codeCells, sourceOf, withStudentNumber } from '../notebook/notebook';
+import { notebookOfText, SheetTextError } from '../notebook/sheet-text';
+import { writeNotebook } from '../notebook/write-notebook';
 import { sampleStudent } from '../questions/student-number';
 import { readNotebookFile } from './files';
-import { built } from './home';
+import { built, home } from './home';
 import { convertHost } from './node-session';
-import { originalNotebook, sheetNames } from './sheets';
+import { findSheet, originalNotebook, sheetNames } from './sheets';
 import { compilerFile } from './typescript';
 
-// A step of the build: node make-ahead.cjs BUILD. Makes the cells of every sheet ready to run, for Node and for the
-// browser, as they are handed out.
+// A step of the build: node make-sheets.cjs [BUILD]. Makes each sheet's notebook of its text, and with the name of a
+// build its cells ready to run, for Node and for the browser, as they are handed out.
 
 /** A file, and what it was made from, so that it is made again only when that changed. */
 interface Made extends SheetAhead {
@@ -42,7 +44,28 @@ async function makeConverter(): Promise<CellConverter> {
   return createCellConverter(host, { withLibrary: true });
 }
 
-async function main(build: string): Promise<void> {
+/** Make .build/worksheets/NAME/sheet.ipynb of worksheets/NAME/sheet.md. Returns what stood in the way, a sentence each. */
+function makeNotebooks(): string[] {
+  const found: string[] = [];
+  for (const name of sheetNames()) {
+    const from = `worksheets/${name}/sheet.md`;
+    const path = join(home, from);
+    if (!existsSync(path)) continue;
+    try {
+      const questions = findSheet(name)?.questions ?? [];
+      const notebook = notebookOfText(readFileSync(path, 'utf8'), name, questions);
+      const folder = built(`worksheets/${name}`);
+      mkdirSync(folder, { recursive: true });
+      writeFileSync(join(folder, 'sheet.ipynb'), writeNotebook(notebook));
+    } catch (error) {
+      const line = error instanceof SheetTextError ? `${from}, line ${error.line}` : from;
+      found.push(`${line}: ${(error as Error).message}`);
+    }
+  }
+  return found;
+}
+
+async function makeAhead(build: string): Promise<void> {
   const { convertAhead } = await import('../cells/convert/convert-ahead');
   let converter: Promise<CellConverter> | undefined;
   // The compiler's folder has its version in package.json; this file holds all that converts.
@@ -72,6 +95,13 @@ async function main(build: string): Promise<void> {
       write([plain, ticking]);
     }
   }
+}
+
+async function main(build?: string): Promise<void> {
+  const found = makeNotebooks();
+  for (const sentence of found) console.error(sentence);
+  if (found.length > 0) process.exitCode = 1;
+  else if (build !== undefined) await makeAhead(build);
 }
 
 void main(process.argv[2]);
