@@ -117,6 +117,31 @@ test('Stop ends it; what was not run is older', async () => {
   expect(olderOf(all)).toEqual(['d']);
 });
 
+test('Stop holds for a cell whose turn has come while what was typed is put on the disk', async () => {
+  const { model, kernel } = begin();
+  let onDisk = () => {};
+  const putting = new Promise<void>((done) => {
+    onDisk = done;
+  });
+  const around = { begins: () => putting, ends: async () => {} };
+  const runner = new Runner(model, kernel, () => {}, around);
+  runner.runCell('a');
+  expect(runner.state.value.running).toBe('a');
+  await runner.stop();
+  const resting = new Promise<void>((done) =>
+    runner.state.subscribe(() => runner.state.value.running === undefined && done()),
+  );
+  onDisk();
+  await resting;
+  expect(kernel.told).toEqual([]);
+  expect(model.code('a')?.outputs).toEqual([expect.objectContaining({ ename: 'Interrupted' })]);
+  runner.runCell('a');
+  await new Promise<void>((done) =>
+    runner.state.subscribe(() => runner.state.value.running === undefined && done()),
+  );
+  expect(kernel.told).toEqual(['a']);
+});
+
 test('the first error ends it, and the next move goes on', async () => {
   const all = await ran();
   all.kernel.during = (cell) => cell !== 'b';

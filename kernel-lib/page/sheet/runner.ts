@@ -287,12 +287,22 @@ export class Runner {
     if (!cell) return true;
     // Of those that follow a slider the text was kept when they first ran.
     if (held || !this.around) return this.runCode(id, cell, held);
+    const { stops } = this;
     await this.around.begins(cell);
     try {
-      return await this.runCode(id, cell, held);
+      return this.stops === stops ? await this.runCode(id, cell, held) : this.neverBegan(id);
     } finally {
       await this.around.ends();
     }
+  }
+
+  /** Stop came when it was this cell's turn, and the kernel had not heard of it yet. */
+  private neverBegan(id: string): false {
+    const evalue = 'The cell was stopped before it began. Variables keep the values they have.';
+    this.model.setOutputs(id, [
+      { output_type: 'error', ename: stoppedName, evalue, traceback: [] },
+    ]);
+    return false;
   }
 
   private async runCode(id: string, cell: CodeCell, held: boolean): Promise<boolean> {
