@@ -126,7 +126,9 @@ export const beam: readonly OpenQuestion<Given>[] = [
       },
       {
         name: 'not squared',
-        value: (given) => (2 * bare(given)) / given.beamWidth,
+        // Of a beam 2 mm wide it is the same as millimetres.
+        value: (given) =>
+          given.beamWidth < 2.05e-3 ? Number.NaN : (2 * bare(given)) / given.beamWidth,
         hint: 'The distance from the axis stands there as it is. In the formula it is squared.',
       },
       {
