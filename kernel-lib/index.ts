@@ -132,7 +132,6 @@ export {
   type CountTried,
   type FittedSlits,
   fitSlits,
-  fittedCurve,
 } from './fitting/slits/fit-slits';
 export {
   type FringeReadings,
@@ -140,7 +139,7 @@ export {
   lengthFromOrders,
 } from './fitting/slits/length-from-orders';
 export type { CheckByHand } from './fitting/slits/slit-check';
-export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
+export { fittedCurve, type SlitGeometry, type SlitParameter } from './fitting/slits/slit-model';
 export type { SlitFitOptions } from './fitting/slits/slit-options';
 export {
   encodePicture,
