@@ -62,7 +62,7 @@ describe.skipIf(skip)('the bench before a class', () => {
       const curve = () =>
         page.locator('.curve').evaluate((box) => box.getBoundingClientRect().height);
       expect(await faults()).toEqual([]);
-      for (const below of ['drawing', 'nothing', 'arrows']) {
+      for (const below of ['paths', 'colour', 'drawing', 'nothing', 'arrows']) {
         await page.keyboard.press('a');
         await page.locator(`.bench[data-third="${below}"]`).waitFor();
         expect(await faults()).toEqual([]);

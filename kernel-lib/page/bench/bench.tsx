@@ -1,13 +1,15 @@
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
+import { type Layers, layersPart } from '../../figures/bench/layers';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
 import { CoveredFilm, WasExpected } from './covered-film';
 import { Curve } from './curve';
-import { FilmReader, LiveFilm, StillFilm } from './film';
+import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
+import { Announced, ColourView, FilmSentence, LayerKeys, LayerSwitches, PathsView } from './layers';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { StepsView } from './steps';
@@ -50,13 +52,19 @@ function Film({ model }: { model: BenchModel }) {
     <>
       <FilmReader model={model}>
         <LiveFilm pattern={model.pattern} />
+        <FilmBefore model={model} />
         <Curve model={model} />
       </FilmReader>
       <Legend model={model} />
+      <FilmSentence model={model} />
+      <LayerSwitches model={model} />
       <div class="read">
         <Readout model={model} />
         <PhasorView model={model} />
+        <PathsView model={model} />
+        <ColourView model={model} />
       </div>
+      <Announced model={model} />
     </>
   );
 }
@@ -76,7 +84,8 @@ function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
 /** Which line is which. */
 function Legend({ model }: { model: BenchModel }) {
   const { single, reading, setting, strip } = useStore(model.pattern);
-  const ghost = useStore(model.ghost);
+  const before = useStore(model.ghost);
+  const ghost = useValue(model.layers, (layers) => layers.has('ghost')) && before;
   return (
     <p class="legend">
       <span class="key" data-line="brightness">
@@ -94,6 +103,7 @@ function Legend({ model }: { model: BenchModel }) {
           before the last change
         </span>
       )}
+      <LayerKeys model={model} />
       {strip.burntOut.includes(1) && (
         <span class="key" data-line="burnt">
           over the film: burnt out, more light than it can show
@@ -174,8 +184,10 @@ function textFor(
   setting: BenchSetting,
   pinned: readonly BenchSetting[],
   page: string,
+  layers: Layers,
 ): string {
-  if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
+  if (how === 'link')
+    return `${page}#${[writeAddress(setting, pinned), layersPart(layers)].filter(Boolean).join('&')}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
 
@@ -185,10 +197,14 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
   useStore(model.pins);
   const [how, setHow] = useState<How>('live');
   const [done, setDone] = useState('');
-  const text = textFor(how, setting, model.pinned(), page);
+  const layers = useStore(model.layers);
+  const text = textFor(how, setting, model.pinned(), page, layers);
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned(), page));
+      const { setting: now, layers: shown } = model;
+      await navigator.clipboard.writeText(
+        textFor(how, now.value, model.pinned(), page, shown.value),
+      );
       setDone('Copied.');
     } catch {
       setDone('The browser does not let the page copy: select the text and copy it.');
