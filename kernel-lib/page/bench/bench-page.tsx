@@ -9,6 +9,7 @@ import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
+import { Slides, savePicture } from './slides';
 import { readWalk, Walk, walkPart } from './walk';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
@@ -117,6 +118,10 @@ export function BenchPage() {
       change({ third: model.layers.value.has(name) ? name : 'arrows' });
     },
     grow: () => void grow(model),
+    picture: () => {
+      const seen = box.current?.querySelector('.curve');
+      if (seen && box.current) void savePicture(model, box.current, 'png');
+    },
     dark: () => change({ dark: !look.dark }),
     controls: () => change({ controls: !look.controls }),
     full: () => void enter(),
@@ -195,7 +200,9 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} walk={walk} page={pageAddress('/bench')} />
+        <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
+          <Slides model={model} bench={box} />
+        </Bench>
         {look.forClass && (
           <ClassFoot
             model={model}
@@ -204,6 +211,7 @@ export function BenchPage() {
               ['F', 'Flip', acts.flip],
               ['G', 'Let the slits grow', acts.grow],
               ['A', `Below: ${look.third}`, acts.third],
+              ['P', 'Save a picture', acts.picture],
               ['D', 'Dark room', acts.dark],
             ]}
             onOpen={acts.controls}
@@ -220,6 +228,7 @@ type ClassAct =
   | 'back'
   | 'flip'
   | 'grow'
+  | 'picture'
   | 'third'
   | 'dark'
   | 'controls'
@@ -234,6 +243,7 @@ const actOf: Readonly<Record<string, ClassAct>> = {
   ArrowLeft: 'back',
   f: 'flip',
   g: 'grow',
+  p: 'picture',
   a: 'third',
   d: 'dark',
   c: 'controls',

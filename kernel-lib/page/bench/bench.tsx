@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
@@ -9,7 +10,14 @@ import { Controls, FootCaution } from './controls';
 import { CoveredFilm, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
-import { Announced, ColourView, FilmSentence, LayerKeys, LayerSwitches, PathsView } from './layers';
+import {
+  Announced,
+  ColourView,
+  FilmSentence,
+  LayerSwitches,
+  legendKeys,
+  PathsView,
+} from './layers';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { StepsView } from './steps';
@@ -20,12 +28,18 @@ export function Bench({
   model,
   walk,
   page,
+  forClass = false,
+  children,
 }: {
   model: BenchModel;
   /** The way through its steps; none among other things. */
   walk?: Walk;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
+  /** While a class looks on, what can be switched stands among what can be moved. */
+  forClass?: boolean;
+  /** What else is kept below. */
+  children?: ComponentChildren;
 }) {
   return (
     <>
@@ -35,11 +49,13 @@ export function Bench({
         {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
       </div>
       <div class="moved">
+        {forClass && <LayerSwitches model={model} />}
         <Controls model={model} />
       </div>
       <div class="kept">
         <Pins model={model} />
         <Share model={model} page={page} />
+        {children}
       </div>
       <FootCaution model={model} />
     </>
@@ -83,32 +99,15 @@ function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
 
 /** Which line is which. */
 function Legend({ model }: { model: BenchModel }) {
-  const { single, reading, setting, strip } = useStore(model.pattern);
-  const before = useStore(model.ghost);
-  const ghost = useValue(model.layers, (layers) => layers.has('ghost')) && before;
+  const pattern = useStore(model.pattern);
+  const keys = legendKeys(pattern, useStore(model.ghost), useStore(model.layers));
   return (
     <p class="legend">
-      <span class="key" data-line="brightness">
-        {setting.absolute
-          ? 'brightness against the middle of one slit alone'
-          : 'brightness against that in the middle'}
-      </span>
-      {single && (
-        <span class="key" data-line="single">
-          {Number((reading * 1e9).toPrecision(5))} nm alone
+      {keys.map(({ line, words }) => (
+        <span key={line} class="key" data-line={line}>
+          {words}
         </span>
-      )}
-      {ghost && (
-        <span class="key" data-line="ghost">
-          before the last change
-        </span>
-      )}
-      <LayerKeys model={model} />
-      {strip.burntOut.includes(1) && (
-        <span class="key" data-line="burnt">
-          over the film: burnt out, more light than it can show
-        </span>
-      )}
+      ))}
     </p>
   );
 }

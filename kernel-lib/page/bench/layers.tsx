@@ -6,6 +6,7 @@ import {
   coloursAlong,
   growth,
   type Layer,
+  type Layers,
   layerNames,
   pathDifference,
 } from '../../figures/bench/layers';
@@ -302,7 +303,7 @@ export function ColourView({ model }: { model: BenchModel }) {
   return (
     <figure class="colours">
       <svg
-        viewBox="0 0 240 222"
+        viewBox="0 -8 240 236"
         role="img"
         aria-label={`Chromaticity diagram, CIE 1931. At the hairline: ${told}${xy ? `, ${colourName(xy, white)}` : ''}. ${pure ?? ''}`}
       >
@@ -361,23 +362,35 @@ function dominantWords(xy: Chromaticity, white: Chromaticity): string | undefine
     : `A purple: with ${nm} it mixes to white.`;
 }
 
-/** What the rings and rows on the curve are, for the legend. */
-export function LayerKeys({ model }: { model: BenchModel }) {
-  const layers = useStore(model.layers);
-  const { setting, reading } = useStore(model.pattern);
+export interface LegendKey {
+  readonly line: 'brightness' | 'single' | 'ghost' | 'envelope' | 'missing' | 'burnt';
+  readonly words: string;
+}
+
+/** Which line and which sign of film and curve is which. */
+export function legendKeys(
+  { single, reading, setting, strip }: BenchPattern,
+  ghost: BenchPattern | undefined,
+  layers: Layers,
+): LegendKey[] {
   const nm = `${Number((reading * 1e9).toPrecision(5))} nm`;
-  return (
-    <>
-      {layers.has('envelope') && (
-        <span class="key" data-line="envelope">
-          one slit alone at {nm}
-        </span>
-      )}
-      {layers.has('missing') && setting.slits > 1 && (
-        <span class="key" data-line="missing">
-          order missing: each slit is dark there
-        </span>
-      )}
-    </>
-  );
+  const keys: (LegendKey | false)[] = [
+    {
+      line: 'brightness',
+      words: setting.absolute
+        ? 'brightness against the middle of one slit alone'
+        : 'brightness against that in the middle',
+    },
+    single !== undefined && { line: 'single', words: `${nm} alone` },
+    ghost !== undefined &&
+      layers.has('ghost') && { line: 'ghost', words: 'before the last change' },
+    layers.has('envelope') && { line: 'envelope', words: `one slit alone at ${nm}` },
+    layers.has('missing') &&
+      setting.slits > 1 && { line: 'missing', words: 'order missing: each slit is dark there' },
+    strip.burntOut.includes(1) && {
+      line: 'burnt',
+      words: 'over the film: burnt out, more light than it can show',
+    },
+  ];
+  return keys.filter((key) => key !== false);
 }
