@@ -219,7 +219,8 @@ export function readingIn(folder: string, marked: () => MarkedClass) {
     const notebook = place && ran(place.student, sheet);
     const text: WorkPart = { is: 'text', isOwn: false, source: row.answer, outputs: [] };
     const parts = notebook ? workFor(notebook, question) : [];
-    const hide = place ? hidden(folder, place.student) : (found: string) => found;
+    const numbers = new Set(marked().students.map(({ student }) => student));
+    const hide = hidden(folder, place?.student ?? '', numbers);
     return {
       code,
       scheme: key.schemes[question],
@@ -277,20 +278,22 @@ export function readingIn(folder: string, marked: () => MarkedClass) {
   return { readNow, told, answers, shown, differences, enter, undo };
 }
 
-/** What names a student goes out of a text: the number, and name and address as the roster has them. */
-function hidden(folder: string, student: string): (text: string) => string {
+/** What names a student goes out of a text: numbers of the class, and the writer's name and address as the roster has them. */
+function hidden(folder: string, student: string, numbers: ReadonlySet<string>) {
   const person = peopleOf(folder).get(student);
   const names = (person?.name ?? '').split(/[\s,]+/).filter((part) => part.length > 2);
   const literally = (text: string) => text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
   const words = [
-    [student, '[number]'],
     ...(person?.email ? [[person.email, '[e-mail]']] : []),
     ...names.map((name) => [name, '[name]']),
   ].map(
     ([word, said]) =>
       [new RegExp(`(?<![\\p{L}\\p{N}])${literally(word)}(?![\\p{L}\\p{N}])`, 'giu'), said] as const,
   );
-  return (text) => words.reduce((left, [word, said]) => left.replace(word, said), text);
+  return (text: string): string =>
+    words
+      .reduce((left, [word, said]) => left.replace(word, said), text)
+      .replace(/\d{4,}/g, (digits) => (numbers.has(digits) ? '[number]' : digits));
 }
 
 /** The routes by which written answers are read. */
