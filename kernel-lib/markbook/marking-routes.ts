@@ -6,6 +6,7 @@ import { usualProfile } from '../marking/export-table';
 import type { GoingBackTold, MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
 import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
+import { classRoutes } from './class-told';
 import {
   feedbackZip,
   keepProfile,
@@ -70,6 +71,7 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
   });
 
   readingRoutes(app, folderOf);
+  classRoutes(app, folderOf);
 
   app.get('/history', (c) => c.json(folderOf(c).history()));
 

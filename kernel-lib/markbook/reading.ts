@@ -29,7 +29,6 @@ import {
   type WrittenRow,
   wrongWith,
 } from '../marking/written-table';
-import { readNotebook } from '../notebook/read-notebook';
 import { ownProperty } from '../questions/answer';
 import type { AnyKey } from '../questions/sheet';
 import { peopleOf } from './going-back';
@@ -75,7 +74,7 @@ export function readingIn(folder: string, marked: () => MarkedClass) {
     const [notebook, original] = [ran(student, sheet), originalNotebook(sheet)];
     if (!notebook || original === undefined) return found;
     const cells = notebook.cells.filter(({ id }) => id !== 'as-marked' && !id.endsWith('-verdict'));
-    const written = writtenAnswers(readNotebook(original), { ...notebook, cells });
+    const written = writtenAnswers(readNotebookFile(original), { ...notebook, cells });
     const byText = Object.entries(written).map(
       ([question, answer]) => [codes.of(place, question, answer), question] as const,
     );

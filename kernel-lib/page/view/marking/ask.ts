@@ -1,3 +1,4 @@
+import type { RatiosTold, WholeTold } from '../../../marking/class-whole';
 import type { ExportProfile } from '../../../marking/export-table';
 import type {
   ChangeInHistory,
@@ -9,6 +10,7 @@ import type {
 } from '../../../marking/looked-through';
 import type { AnswerShown, AnswerToRead, Difference, ReadingTold } from '../../../marking/readings';
 import type { ShownAnswer } from '../../../marking/shown-answer';
+import type { SideBySide } from '../../../marking/side-by-side';
 import type { Entry } from '../../../marking/written-table';
 import { call, server } from '../../net/desk-files';
 
@@ -47,6 +49,11 @@ export const ask = {
     call<LookedThrough>('POST', path('marks', { folder }), what),
   undo: (folder: string, change: number, by: string) =>
     call<LookedThrough>('POST', path('undo', { folder }), { change, by }),
+  whole: (folder: string) => call<WholeTold>('GET', path('whole', { folder })),
+  ratios: (folder: string, sheet: string) =>
+    call<readonly RatiosTold[]>('GET', path('whole/ratios', { folder, sheet })),
+  pair: (folder: string, sheet: string, one: string, other: string) =>
+    call<SideBySide>('GET', path('whole/pair', { folder, sheet, one, other })),
   reading: (folder: string, by: string) =>
     call<ReadingTold>('GET', path('reading', { folder, by })),
   toRead: (folder: string, { sheet, question }: Asked, by: string) =>

@@ -4,6 +4,7 @@ import { channel } from '../../tab';
 import { Later } from '../later';
 import { ask } from './ask';
 import { CamePlace } from './came-place';
+import type { GridFilter } from './grid-filter';
 import { MarksPlace } from './marks-place';
 
 /** The folder that the address line names; '' for none. */
@@ -15,6 +16,7 @@ const otherWindows = channel('multislit-marks');
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
 const readPlace = () => import('./read-place').then(({ ReadPlace }) => ReadPlace);
+const classPlace = () => import('./class-place').then(({ ClassPlace }) => ClassPlace);
 const noNames: ReadonlyMap<string, string> = new Map();
 
 /** The marking desk: a folder of marks is chosen, then looked through. */
@@ -29,6 +31,7 @@ export function MarkingPage() {
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
   const [part, setPart] = useState<PartName>('table');
+  const [asked, setAsked] = useState<GridFilter>();
 
   const load = useCallback(async (path: string): Promise<void> => {
     const [marks, files] = await Promise.allSettled([ask.look(path), ask.came(path)]);
@@ -186,6 +189,7 @@ export function MarkingPage() {
                   aria-current={part === name ? 'page' : undefined}
                   onClick={() => {
                     setPart(name as PartName);
+                    setAsked(undefined);
                     // What was read meanwhile is in the marks.
                     if (part === 'read') void load(folder);
                   }}
@@ -200,7 +204,20 @@ export function MarkingPage() {
                 looked={looked}
                 names={names}
                 by=""
+                asked={asked}
                 onLooked={onLooked}
+              />
+            )}
+            {part === 'class' && (
+              <Later
+                load={classPlace}
+                props={{
+                  ...{ looked, names },
+                  onAsk: (filter: GridFilter) => {
+                    setAsked(filter);
+                    setPart('table');
+                  },
+                }}
               />
             )}
             {part === 'read' && (
@@ -215,10 +232,11 @@ export function MarkingPage() {
 
 type PlaceName = 'came' | 'marks' | 'back';
 /** What the middle place shows. */
-type PartName = 'table' | 'read';
+type PartName = 'table' | 'read' | 'class';
 const parts: Readonly<Record<PartName, string>> = {
   table: 'Table',
   read: 'Read written answers',
+  class: 'The class as a whole',
 };
 const heard = () => otherWindows?.postMessage('changed');
 
