@@ -158,9 +158,10 @@ function leftToChange(sheet: string): string {
 }
 
 /** A proof for people: one line, then what fails, alike ones once. */
-export function proofText({ sheet, questions, slips, judged, students, failures }: Proof): string {
+export function proofText(proof: Proof): string {
+  const { sheet, questions, slips, judged, students, failures } = proof;
   const head = `${sheet}: ${howMany(questions, 'question')}, ${howMany(slips, 'slip')}, ${howMany(students, 'student number')}, ${howMany(judged, 'answer')} judged`;
-  if (failures.length === 0) return `${head}. Holds.`;
+  if (failures.length === 0) return [`${head}. Holds.`, ...nearestText(proof)].join('\n');
   const groups = new Map<string, { count: number; first: string }>();
   for (const { student, question, what } of failures) {
     const place = question ? `${question}: ${what}` : what;
@@ -172,6 +173,19 @@ export function proofText({ sheet, questions, slips, judged, students, failures 
   const lines = [...groups.values()].map(({ count, first }) => `  ${count} × ${first}`);
   return [`${head}. ${failures.length} FAILURES:`, ...lines.slice(0, 30)].join('\n');
 }
+
+/** Beyond this many tolerances a slip is never taken for the answer by rough work. */
+const farEnough = 3;
+
+/** Where a slip comes near to what agrees, at most three lines: the student numbers to look at first. */
+const nearestText = ({ nearest }: Proof): string[] =>
+  nearest
+    .filter(({ times }) => times < farEnough)
+    .slice(0, 3)
+    .map(
+      ({ question, slip, student, times }) =>
+        `  Near: ${question} “${slip}” is ${times.toFixed(1)} tolerances off for student ${student}.`,
+    );
 
 type Message = { done: number } | { proof: SheetProof } | { problem: string };
 

@@ -1,6 +1,7 @@
 import { blank, isBlank, type PlainAnswer } from './answer';
 import { judge, judgePlain, kinds } from './judge';
 import type { Finding, Worked } from './kinds/kind';
+import { distanceFrom } from './kinds/tolerance';
 import type { AnyOpenQuestion, OpenQuestion } from './sheet';
 
 /** What is not as it should be with one question for one student. */
@@ -8,6 +9,8 @@ export interface QuestionProof {
   readonly failures: readonly string[];
   /** Names of the slips whose value exists for these givens. */
   readonly occurring: readonly string[];
+  /** How far each of them lies from what agrees: 1 is where it would begin to agree. */
+  readonly rooms: readonly { readonly slip: string; readonly times: number }[];
   readonly judged: number;
 }
 
@@ -48,7 +51,25 @@ export function proveQuestion(question: AnyOpenQuestion, given: object): Questio
   }
   const judgedAs = (answer: PlainAnswer) => judgePlain(asked, given, answer);
   failures.push(...(kind.prove?.(asked, given, expected, judgedAs) ?? []));
-  return { failures, occurring: occurring.map(({ name }) => name), judged };
+  const rooms = occurring.flatMap(({ name, value }) => {
+    const times = worked && roomFor(worked, value);
+    return times === undefined ? [] : [{ slip: name, times }];
+  });
+  return { failures, occurring: occurring.map(({ name }) => name), rooms, judged };
+}
+
+/** In half-widths of the tolerance, where it needs no uncertainty of the student's own. */
+function roomFor(
+  { question, expected }: Worked<AnyOpenQuestion>,
+  wrong: readonly number[],
+): number | undefined {
+  if (!('tolerance' in question) || 'uncertainties' in question.tolerance) return undefined;
+  const { tolerance } = question;
+  const largest = Math.max(...expected.map(Math.abs));
+  const times = wrong.map((value, i) =>
+    distanceFrom({ value }, expected[i], tolerance, expected[i] || largest),
+  );
+  return Math.max(...times);
 }
 
 type Found = (values: readonly number[]) => Finding;

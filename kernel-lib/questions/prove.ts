@@ -21,6 +21,17 @@ export interface Proof {
   /** How many answers were judged. */
   readonly judged: number;
   readonly failures: readonly ProofFailure[];
+  /** The slips that come nearest to what agrees, nearest first, one for a question: where to look when numbers are tight. */
+  readonly nearest: readonly NearSlip[];
+}
+
+/** A slip of one student that comes near to an answer that agrees. */
+export interface NearSlip {
+  readonly question: string;
+  readonly slip: string;
+  readonly student: string;
+  /** In tolerances: 1 would agree. */
+  readonly times: number;
 }
 
 /** What came out of the model notebook: what its cells gave to `check`, by question id, and the cells that failed. */
@@ -56,7 +67,8 @@ export function provingStudents(count: number): string[] {
 /**
  * Prove a sheet over many student numbers: every expected value is finite and agrees, also honestly
  * rounded; blank and nonsense earn nothing; each slip is told by its own name and never agrees; what
- * follows from an earlier slip is recognised where the key says so; no hint tells the answer; the model notebook, if it is run, earns full marks.
+ * follows from an earlier slip is recognised where the key says so; no hint tells the answer; the
+ * model notebook, if it is run, earns full marks.
  *
  * @param key of the sheet
  * @param options how many students, and how to run the model notebook
@@ -69,6 +81,7 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
   const failures: ProofFailure[] = [];
   const occurred = new Set<string>();
   const followed = new Set<string>();
+  const nearest = new Map<string, NearSlip>();
   let judged = 0;
 
   for (const [done, student] of numbers.entries()) {
@@ -81,6 +94,9 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
           judged += proof.judged;
           for (const what of proof.failures) say(question.id, what);
           for (const slip of proof.occurring) occurred.add(`${question.id} ${slip}`);
+          for (const { slip, times } of proof.rooms)
+            if (times < (nearest.get(question.id)?.times ?? Number.POSITIVE_INFINITY))
+              nearest.set(question.id, { question: question.id, slip, student, times });
         } catch (error) {
           say(question.id, `a formula of the sheet stops with an error: ${String(error)}`);
         }
@@ -110,6 +126,7 @@ export async function proveSheet(key: AnyKey, options: ProveOptions = {}): Promi
     slips,
     judged,
     failures,
+    nearest: [...nearest.values()].sort((a, b) => a.times - b.times),
   };
 }
 

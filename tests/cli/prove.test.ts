@@ -41,12 +41,25 @@ test('a count that is none is a word out of place', async () => {
 test('failures that differ only by numbers are told once, with a student to try', () => {
   const what = (n: number) => `the slip “half” is taken for the value ${n}.5`;
   const failures = [1, 2, 3].map((n) => ({ student: `100${n}`, question: '2.1', what: what(n) }));
-  const proof = { sheet: '02-x', questions: 7, slips: 20, students: 3, judged: 90, failures };
+  const proof = {
+    sheet: '02-x',
+    questions: 7,
+    slips: 20,
+    students: 3,
+    judged: 90,
+    failures,
+    nearest: [],
+  };
   expect(proofText(proof).split('\n')).toEqual([
     '02-x: 7 questions, 20 slips, 3 student numbers, 90 answers judged. 3 FAILURES:',
     '  3 × 2.1: the slip “half” is taken for the value 1.5 (student 1001)',
   ]);
   expect(proofText({ ...proof, failures: [] })).toMatch(/Holds\.$/);
+  const near = (times: number) => ({ question: '2.1', slip: 'half', student: '1003', times });
+  const tight = proofText({ ...proof, failures: [], nearest: [near(1.24), near(3.1)] });
+  expect(tight.split('\n').slice(1)).toEqual([
+    '  Near: 2.1 “half” is 1.2 tolerances off for student 1003.',
+  ]);
 });
 
 test('one is told as one', () => {

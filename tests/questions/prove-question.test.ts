@@ -53,7 +53,7 @@ const slip = <Value>(name: string, value: Value, hint = 'A hint.') => ({
 describe('sound questions have no failures; exact and rounded values are tried', () => {
   test('a list', () => {
     const slips = [slip('doubled', [mm(2.4), mm(6.8)]), slip('not here', [mm(1), Number.NaN])];
-    expect(proof({ ...list, slips })).toEqual({
+    expect(proof({ ...list, slips })).toMatchObject({
       failures: [],
       occurring: ['doubled'],
       judged: odd + 2 + 2,
@@ -61,24 +61,39 @@ describe('sound questions have no failures; exact and rounded values are tried',
   });
 
   test('a function, which is not rounded, also where some of its values are 0', () => {
-    expect(proof(f)).toEqual({ failures: [], occurring: ['plain'], judged: odd + 1 + 1 });
+    expect(proof(f)).toMatchObject({ failures: [], occurring: ['plain'], judged: odd + 1 + 1 });
   });
 
   test('a number and a list with their uncertainties, which say themselves how to round', () => {
     const tolerance = { uncertainties: 2 };
     const slips = [slip('double', mm(2.4))];
     const one = { ...number, tolerance, uncertainty: () => mm(0.05), slips };
-    expect(proof(one)).toEqual({ failures: [], occurring: ['double'], judged: odd + 1 + 1 });
+    expect(proof(one)).toMatchObject({ failures: [], occurring: ['double'], judged: odd + 1 + 1 });
     const both = { ...list, tolerance, uncertainty: () => [mm(0.05), mm(0.2)] };
-    expect(proof(both)).toEqual({ failures: [], occurring: [], judged: odd + 1 });
+    expect(proof(both)).toMatchObject({ failures: [], occurring: [], judged: odd + 1 });
     // Without its own uncertainty the second would have none, and could not agree.
     expect(failures({ ...both, uncertainty: () => [mm(0.05)] })).toContain(
       'the expected value itself does not agree',
     );
   });
 
+  // Worked by hand: how many half-widths of the tolerance lie between slip and answer; of a list the farthest counts.
+  test('how near a slip comes is told in tolerances', () => {
+    const tolerance = { absolute: mm(0.1) };
+    const one = { ...number, expected: () => mm(1.2), tolerance, slips: [slip('near', mm(1.45))] };
+    expect(proof(one).rooms).toEqual([{ slip: 'near', times: expect.closeTo(2.5, 9) }]);
+    const relative = { ...one, tolerance: { relative: 0.01 }, slips: [slip('near', mm(1.236))] };
+    expect(proof(relative).rooms).toEqual([{ slip: 'near', times: expect.closeTo(3, 9) }]);
+    const both = {
+      ...list,
+      ...{ expected: () => [mm(1), mm(2)], tolerance, slips: [slip('second', [mm(1), mm(2.5)])] },
+    };
+    expect(proof(both).rooms).toEqual([{ slip: 'second', times: expect.closeTo(5, 9) }]);
+    expect(proof({ ...one, tolerance: { uncertainties: 2 } }).rooms).toEqual([]);
+  });
+
   test('a word', () => {
-    expect(proof(word({}))).toEqual({ failures: [], occurring: [], judged: odd });
+    expect(proof(word({}))).toMatchObject({ failures: [], occurring: [], judged: odd });
   });
 });
 
