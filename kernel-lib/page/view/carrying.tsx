@@ -1,8 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { goingAlong } from '../../travels/files-beside';
 import type { Download } from '../../travels/sheet-list';
 import { isGoingOn } from '../address';
 import type { Carrying, Keeping, Renewal } from '../net/host';
-import { goingAlong, packed } from '../sheet/going-along';
+import { packed } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import { Store, useStore } from '../store';
 import { Act } from './act';
