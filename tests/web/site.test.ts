@@ -127,6 +127,28 @@ describe.skipIf(skip)('nothing but a browser', () => {
         }),
       text,
     );
+  /** Nothing else gets at the texts until what comes back is called. */
+  const holdDisk = (page: Page) =>
+    page.evaluateHandle(
+      () =>
+        new Promise<() => void>((done) => {
+          const opening = indexedDB.open('multislit /courses/optics%20II/');
+          opening.onsuccess = () => {
+            let isHeld = true;
+            const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
+            const hold = () => {
+              if (isHeld) texts.count().onsuccess = hold;
+              else opening.result.close();
+            };
+            texts.count().onsuccess = () => {
+              hold();
+              done(() => {
+                isHeld = false;
+              });
+            };
+          };
+        }),
+    );
   const whole = (page: Page, id: string) => cell(page, id).locator('.outputs').textContent();
 
   test('a number is asked for once, and a bad one is told', async () => {
@@ -255,28 +277,6 @@ describe.skipIf(skip)('nothing but a browser', () => {
   test('Stop holds for a cell that waits for the disk, and the cell does not begin afterwards', async () => {
     const { page, faults } = await newPage(context);
     await openSheet(page, site);
-    /** Nothing else gets at the texts until what comes back is called. */
-    const holdDisk = () =>
-      page.evaluateHandle(
-        () =>
-          new Promise<() => void>((done) => {
-            const opening = indexedDB.open('multislit /courses/optics%20II/');
-            opening.onsuccess = () => {
-              let isHeld = true;
-              const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
-              const hold = () => {
-                if (isHeld) texts.count().onsuccess = hold;
-                else opening.result.close();
-              };
-              texts.count().onsuccess = () => {
-                hold();
-                done(() => {
-                  isHeld = false;
-                });
-              };
-            };
-          }),
-      );
     // With what it stands on, so that from now on it is alone.
     await run(page, '2-6-work');
     const [saving, fetching] = ['console.log("ran")', 'console.log("ran", "fringes.csv")'];
@@ -284,7 +284,7 @@ describe.skipIf(skip)('nothing but a browser', () => {
       // Nothing runs before what was typed is saved; nor before the files are there that the cell names.
       if (code === fetching) await type(page, '2-6-work', code);
       await saved(page);
-      const held = await holdDisk();
+      const held = await holdDisk(page);
       if (code === saving) await type(page, '2-6-work', code);
       await cell(page, '2-6-work').getByRole('button', { name: /^Run/ }).click();
       await bar(page, 'Stop').click();
@@ -297,6 +297,61 @@ describe.skipIf(skip)('nothing but a browser', () => {
     }
     expect(faults).toEqual([]);
     await page.close();
+  });
+
+  test('what was typed and not saved stays with its site, where an origin has several', async () => {
+    const context = await browser.newContext();
+    const address = { address: new URL('../waves/', site.address).href };
+    const sheet = '2-6-work';
+    const first = (await newPage(context)).page;
+    await openSheet(first, site);
+    await holdDisk(first);
+    await type(first, sheet, '// on its way to the disk');
+    const drafts = (page: Page) =>
+      page.evaluate(() =>
+        Object.entries(localStorage).filter(([, text]) => text.includes('// on')),
+      );
+    await expect.poll(() => drafts(first)).toHaveLength(1);
+    await first.close();
+
+    const { page } = await newPage(context);
+    await openSheet(page, address);
+    const alerts = (text: string) => page.locator('.notice').filter({ hasText: text });
+    const empty = await cell(page, sheet).getByRole('textbox').textContent();
+    expect(empty).not.toContain('// on');
+    expect(await alerts('not saved').count()).toBe(0);
+    expect(await drafts(page)).toHaveLength(1);
+    const [[name, draft]] = await drafts(page);
+
+    // As it was kept before sites were told apart. Of one that does not fit it is said once what is in it, and it stays.
+    const old = name.replace(/:.*\/(?=02-)/, ':');
+    expect(old).toMatch(/^multislit\.draft:02-one-slit\.ipynb:/);
+    const other = draft.replace(/"base":"[^"]*"/, '"base":"// another text"');
+    const put = (text: string) =>
+      page.evaluate(
+        ([from, to, text]) => {
+          localStorage.removeItem(from);
+          localStorage.setItem(to, text);
+        },
+        [name, old, text],
+      );
+    const again = async (at: string) => {
+      await page.goto(`${at}?/sheet/02-one-slit.ipynb`);
+      await page.locator('[data-kernel="ready"]').waitFor();
+    };
+    await put(other);
+    await again(address.address);
+    await alerts('was never saved: // on its way to the disk').waitFor();
+    await again(address.address);
+    expect(await alerts('never saved').count()).toBe(0);
+    expect((await drafts(page)).map(([key]) => key)).toEqual([old]);
+    await put(draft);
+    await again(site.address);
+    await alerts('is back').waitFor();
+    await cell(page, sheet).getByText('// on its way to the disk').waitFor();
+    await saved(page);
+    expect(await drafts(page)).toEqual([]);
+    await context.close();
   });
 
   test('tabs tell each other what they saved, and write over nothing that they have not seen', async () => {
