@@ -181,3 +181,60 @@ test('a cell that is being written is left alone', async () => {
   expect(await wanted).toEqual(['a', 'b']);
   expect(olderOf(all)).toEqual(['d']);
 });
+
+test('asked for while a cell runs, all begins at the top once that has ended, in an error or not', async () => {
+  for (const fine of [true, false]) {
+    const all = begin();
+    all.runner.following.choose(false);
+    all.kernel.during = (cell) => {
+      if (cell !== 'b') return true;
+      all.kernel.during = () => true;
+      all.runner.runAll();
+      return fine;
+    };
+    const resting = all.rest();
+    for (const id of ['b', 'c']) all.runner.runCell(id);
+    expect(await resting).toEqual(['b', 'a', 'b', 'c', 'd']);
+    expect(all.runner.state.value.stopped).toBeUndefined();
+  }
+});
+
+test('asked for while sliders move, all begins at the top, whatever came of the move', async () => {
+  const all = await ran();
+  all.kernel.during = (cell) => {
+    if (cell !== 'b') return true;
+    all.kernel.during = () => true;
+    all.runner.runAll();
+    return false;
+  };
+  const resting = all.rest();
+  all.runner.move('a', 'w', 5);
+  expect(await resting).toEqual(['w = 5', 'a', 'b', 'a', 'b', 'c', 'd']);
+});
+
+test('Stop drops what was to begin at the top', async () => {
+  const all = begin();
+  all.kernel.during = () => {
+    all.runner.runAll();
+    void all.runner.stop();
+    return true;
+  };
+  const resting = all.rest();
+  all.runner.runCell('a');
+  expect(await resting).toEqual(['a']);
+});
+
+test('a cell that was changed while it runs runs once more, before what is below it', async () => {
+  const all = begin();
+  all.runner.following.choose(false);
+  all.kernel.during = () => {
+    all.kernel.during = () => true;
+    all.runner.runFrom('b');
+    all.model.edit('b', 'const area = 2 * w;');
+    all.runner.runFrom('b');
+    return true;
+  };
+  const resting = all.rest();
+  all.runner.runCell('b');
+  expect(await resting).toEqual(['b', 'b', 'c', 'd']);
+});
