@@ -409,6 +409,38 @@ describe.skipIf(skip)('nothing but a browser', () => {
     }
   });
 
+  test('in a frame that is shut off, or for which nothing is kept, it is said so, with the way out', async () => {
+    const context = await browser.newContext({ serviceWorkers: 'block' });
+    const course = new URL('/area/course.html', site.address).href;
+    const framed = async (sandbox: string) => {
+      await context.unroute(course);
+      const body = `<!doctype html><title>course</title><iframe ${sandbox} src="${site.address}"></iframe>`;
+      await context.route(course, (route) => route.fulfill({ contentType: 'text/html', body }));
+      const page = await context.newPage();
+      await page.goto(course);
+      return { page, frame: page.frameLocator('iframe') };
+    };
+    const shut = await framed('sandbox="allow-scripts"');
+    const way = shut.frame.getByRole('alert').filter({ hasText: 'shuts it off' });
+    await way.getByRole('link', { name: site.address }).waitFor();
+    expect(await shut.frame.getByRole('alert').count()).toBe(1);
+    // As browsers do that keep nothing for frames of another site.
+    await context.addInitScript(() => {
+      if (window.top === window) return;
+      IDBFactory.prototype.open = () => {
+        throw new DOMException('The user denied it.', 'SecurityError');
+      };
+    });
+    const { page, frame } = await framed('');
+    const opened = context.waitForEvent('page');
+    await frame.getByRole('link', { name: 'open it in a tab of its own' }).first().click();
+    const own = await opened;
+    await own.getByLabel('Your student number').waitFor();
+    expect(await own.getByText('keeps nothing').count()).toBe(0);
+    await Promise.all([page.close(), own.close(), shut.page.close()]);
+    await context.close();
+  });
+
   test('the first figure waits for no compiler', async () => {
     const context = await browser.newContext({ serviceWorkers: 'block' });
     // It is asked for, and never comes.
