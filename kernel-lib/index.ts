@@ -39,6 +39,18 @@ export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
 export { type PreparedLight, prepare } from './camera/prepared-light';
 export type { FilmStripOptions } from './camera/strip-options';
+export {
+  type Arrangement,
+  type Catcher,
+  type Cupboard,
+  type Demonstration,
+  type Need,
+  type Plan,
+  planDemonstration,
+  type Sight,
+  type SightName,
+  willItShow,
+} from './camera/will-it-show';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 export {

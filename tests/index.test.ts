@@ -100,7 +100,9 @@ const names = [
   'xyz',
   // camera
   'filmStrip',
+  'planDemonstration',
   'prepare',
+  'willItShow',
   // spectrometer
   'circleReadings',
   'dividedCircle',

@@ -11,6 +11,7 @@ import { grow } from './layers';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
 import { readWalk, Walk, walkPart } from './walk';
+import { WillShow } from './will-show';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
@@ -202,6 +203,7 @@ export function BenchPage() {
       <main id="bench" class="bench-table" tabIndex={-1}>
         <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
           <Slides model={model} bench={box} />
+          <WillShow model={model} />
         </Bench>
         {look.forClass && (
           <ClassFoot

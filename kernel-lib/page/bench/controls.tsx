@@ -324,9 +324,12 @@ const words: Partial<Record<BenchLight, string>> = {
 
 const lamp = `On a real bench: a discharge lamp gets hot and its supply gives a high voltage. Keep the housing on, do not look into it, and switch off before you change anything. ${rules}`;
 
+/** What can hurt where a light is used for real. */
+export const cautionFor = (light: BenchLight): string => words[light] ?? lamp;
+
 /** What can hurt where this bench stands in a room; the screen cannot. */
 function Caution({ light }: { light: BenchLight }) {
-  return <p class="caution">{words[light] ?? lamp}</p>;
+  return <p class="caution">{cautionFor(light)}</p>;
 }
 
 /** The same at the foot, for a large view and for paper, where the controls are not in sight. */

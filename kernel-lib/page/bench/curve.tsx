@@ -73,14 +73,25 @@ export function Curve({ model }: { model: BenchModel }) {
     // Ink of a page whose colours somebody else sets, and on paper.
     const colours = matchMedia('(forced-colors: active)');
     colours.addEventListener('change', fit);
-    addEventListener('beforeprint', fit);
+    const paper = matchMedia('print');
+    paper.addEventListener('change', fit);
+    // Browsers that print a copy of the page copy what is drawn on it as it is.
+    const toPaper = () => {
+      const { dataset } = room as HTMLElement;
+      const { room: was } = dataset;
+      dataset.room = 'light';
+      fit();
+      dataset.room = was;
+    };
+    if (room) addEventListener('beforeprint', toPaper);
     addEventListener('afterprint', fit);
     return () => {
       resized.disconnect();
       restyled.disconnect();
       for (const stop of stops) stop();
       colours.removeEventListener('change', fit);
-      removeEventListener('beforeprint', fit);
+      paper.removeEventListener('change', fit);
+      removeEventListener('beforeprint', toPaper);
       removeEventListener('afterprint', fit);
     };
   }, [model]);
