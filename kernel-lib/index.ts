@@ -40,6 +40,11 @@ export { filmStrip } from './camera/film-strip';
 export { type PreparedLight, prepare } from './camera/prepared-light';
 export type { FilmStripOptions } from './camera/strip-options';
 export {
+  type TelescopeOptions,
+  type TelescopeView,
+  telescopeView,
+} from './camera/telescope-view';
+export {
   type Arrangement,
   type Catcher,
   type Cupboard,
@@ -144,7 +149,6 @@ export {
   type CountTried,
   type FittedSlits,
   fitSlits,
-  fittedCurve,
 } from './fitting/slits/fit-slits';
 export {
   type FringeReadings,
@@ -152,7 +156,7 @@ export {
   lengthFromOrders,
 } from './fitting/slits/length-from-orders';
 export type { CheckByHand } from './fitting/slits/slit-check';
-export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
+export { fittedCurve, type SlitGeometry, type SlitParameter } from './fitting/slits/slit-model';
 export type { SlitFitOptions } from './fitting/slits/slit-options';
 export {
   encodePicture,
@@ -163,6 +167,7 @@ export {
 export { type SlitProfileSetting, slitProfile } from './fitting/slits/slit-profile';
 // light
 export { blackbody } from './light/blackbody';
+export { type DarkLine, darkLines, sunlightWithDarkLines } from './light/dark-lines';
 export { deltaE } from './light/delta-e';
 export {
   colourName,

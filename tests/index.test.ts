@@ -97,11 +97,14 @@ const names = [
   'passband',
   'srgb',
   'sunlight',
+  'darkLines',
+  'sunlightWithDarkLines',
   'xyz',
   // camera
   'filmStrip',
   'planDemonstration',
   'prepare',
+  'telescopeView',
   'willItShow',
   // spectrometer
   'circleReadings',

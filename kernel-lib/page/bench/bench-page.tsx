@@ -3,7 +3,7 @@ import { readAddress, writeAddress } from '../../figures/bench/address';
 import { layerNames, layersPart, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
@@ -80,6 +80,7 @@ export function BenchPage() {
   useEffect(() => () => second.current?.end(), []);
 
   const layers = useStore(model.layers);
+  const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
   const other = useStore(model.second);
   const told = {
     third: look.third,
@@ -202,8 +203,12 @@ export function BenchPage() {
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
         <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
-          <Slides model={model} bench={box} />
-          <WillShow model={model} />
+          {isFilm && (
+            <>
+              <Slides model={model} bench={box} />
+              <WillShow model={model} />
+            </>
+          )}
         </Bench>
         {look.forClass && (
           <ClassFoot
