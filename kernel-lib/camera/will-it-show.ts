@@ -190,7 +190,7 @@ function sight(name: SightName, demonstration: Demonstration): Sight {
 }
 
 /** The widest source slit, m, that leaves contrast to a pattern of a period, rad: b = 0.603 p F. */
-export const widestSource = (period: number, sourceDistance: number): number =>
+const widestSource = (period: number, sourceDistance: number): number =>
   AT_LEAST_CONTRAST * period * sourceDistance;
 
 function sourceSlit({ sourceWidth, sourceDistance }: Demonstration, period: number): Need {
@@ -200,7 +200,7 @@ function sourceSlit({ sourceWidth, sourceDistance }: Demonstration, period: numb
   const isMet = sourceWidth <= widest * (1 + 1e-9) && contrast >= LEAST_CONTRAST - 1e-9;
   const sentence = isMet
     ? `The source slit leaves ${percent(contrast)} of the contrast.`
-    : `The source slit is too wide: it leaves ${percent(contrast)} of the contrast. Narrow it to ${micrometres(widest)}, with ${percent(widest / sourceWidth)} of the light left, or move it ${formatNumber(sourceWidth / widest, 2)} times as far away.`;
+    : `The source slit is too wide: it leaves ${percent(contrast)} of the contrast. Narrow it to ${micrometres(widest)}, with ${percent(widest / sourceWidth)} of the light left, or move it ${formatNumber(sourceWidth / widest, 3)} times as far away.`;
   return { of: 'source slit', isMet, sentence };
 }
 

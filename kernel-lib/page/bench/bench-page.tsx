@@ -8,6 +8,7 @@ import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
+import { Planning } from './plan';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
 import { readWalk, Walk, walkPart } from './walk';
@@ -206,7 +207,7 @@ export function BenchPage() {
           {isFilm && (
             <>
               <Slides model={model} bench={box} />
-              <WillShow model={model} />
+              <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
             </>
           )}
         </Bench>
