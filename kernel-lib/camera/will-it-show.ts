@@ -10,6 +10,7 @@ export const sightNames = [
   'weak maxima',
   'colours',
 ] as const;
+/** The name of one such thing. */
 export type SightName = (typeof sightNames)[number];
 
 /** What the pattern is caught with: a screen in the room, film, or a camera's pixels. */
