@@ -4,7 +4,6 @@ import { useRef, useState } from 'preact/hooks';
 import { type BenchPattern, benchPattern, readPlace } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { growth, type Layers } from '../../figures/bench/layers';
-import { encodePng, pngAddress } from '../../figures/png/encode-png';
 import { withCautions } from '../../figures/shown';
 import { saveAs } from '../view/save-as';
 import type { BenchModel } from './bench-model';
@@ -156,19 +155,22 @@ function wrapped(text: string, size: number, weight: string, font: string): stri
   return lines;
 }
 
+/** A strip's colours, one row of pixels. */
+function rowOf({ strip: { srgb } }: BenchPattern): HTMLCanvasElement {
+  const row = sized(srgb.length / 3, 1);
+  const context = row.getContext('2d')!;
+  const pixels = context.createImageData(row.width, 1);
+  for (let i = 0; i < row.width; i++)
+    pixels.data.set([srgb[3 * i], srgb[3 * i + 1], srgb[3 * i + 2], 255], 4 * i);
+  context.putImageData(pixels, 0, 0);
+  return row;
+}
+
 function onCanvas(context: CanvasRenderingContext2D): Brush {
-  const row = document.createElement('canvas');
   return {
     context,
-    strip({ strip: { srgb } }, x, y, width, height) {
-      row.width = srgb.length / 3;
-      row.height = 1;
-      const line = row.getContext('2d')!;
-      const pixels = line.createImageData(row.width, 1);
-      for (let i = 0; i < row.width; i++)
-        pixels.data.set([srgb[3 * i], srgb[3 * i + 1], srgb[3 * i + 2], 255], 4 * i);
-      line.putImageData(pixels, 0, 0);
-      context.drawImage(row, x, y, width, height);
+    strip(pattern, x, y, width, height) {
+      context.drawImage(rowOf(pattern), x, y, width, height);
     },
     from(x, y, draw) {
       context.save();
@@ -183,10 +185,9 @@ function asSvg(pen: SvgPen): Brush {
   return {
     // It has what drawing asks for, and no more.
     context: pen as unknown as CanvasRenderingContext2D,
-    strip({ strip: { srgb } }, x, y, width, height) {
-      const png = encodePng({ width: srgb.length / 3, height: 1, data: srgb, channels: 3 });
+    strip(pattern, x, y, width, height) {
       pen.parts.push(
-        `<image x="${x}" y="${y}" width="${width}" height="${height}" preserveAspectRatio="none" href="${pngAddress(png)}"/>`,
+        `<image x="${x}" y="${y}" width="${width}" height="${height}" preserveAspectRatio="none" href="${rowOf(pattern).toDataURL()}"/>`,
       );
     },
     from(x, y, draw) {
