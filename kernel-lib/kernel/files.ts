@@ -15,7 +15,7 @@ import { type Notebook, NotebookError } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 
 /** What the system said, in words for a person. */
-function plainly(error: NodeJS.ErrnoException): string {
+export function plainly(error: NodeJS.ErrnoException): string {
   const sentences: Record<string, string> = {
     ENOENT: 'it is not there',
     EACCES: 'this account may not use it',
@@ -26,6 +26,8 @@ function plainly(error: NodeJS.ErrnoException): string {
     EBUSY: 'another program has it open (a spreadsheet?); close it there and try again',
     EROFS: 'the disk cannot be written',
     ENOSPC: 'the disk is full',
+    EDQUOT: 'this account may not keep more on this disk',
+    EFBIG: 'the disk takes no more of it',
     EISDIR: 'it is a folder, a file was expected',
     ENOTDIR: 'a part of the path is a file, not a folder',
   };
@@ -72,6 +74,17 @@ export async function writeWhole(path: string, content: string | Uint8Array): Pr
 /** Enough for one write to the disk, UTF-16 units. */
 const enough = 65_536;
 
+/**
+ * Write all of a piece: on a disk that is nearly full the system may take a part of it and say nothing.
+ *
+ * @param at where in the file, bytes; where it stands unless given
+ */
+export function writeAll(file: number, piece: string, at: number | null = null): void {
+  const bytes = Buffer.from(piece);
+  for (let done = 0; done < bytes.length; )
+    done += writeSync(file, bytes, done, bytes.length - done, at === null ? null : at + done);
+}
+
 /** Write a file of any length part by part; as `writeWhole`, it takes its place when complete. */
 export function writeInParts(path: string, parts: Iterable<string>): void {
   const unfinished = `${path}.${process.pid}`;
@@ -82,10 +95,10 @@ export function writeInParts(path: string, parts: Iterable<string>): void {
     for (const part of parts) {
       waiting += part;
       if (waiting.length < enough) continue;
-      writeSync(file, waiting);
+      writeAll(file, waiting);
       waiting = '';
     }
-    writeSync(file, waiting);
+    writeAll(file, waiting);
     fsyncSync(file);
     closeSync(file);
     file = undefined;

@@ -118,6 +118,7 @@ export function marksFolder(path: string) {
   return {
     folder,
     look,
+    marked,
 
     answer(place: ChangedPlace): ShownAnswer {
       const { changes } = tableNow();
@@ -135,7 +136,8 @@ export function marksFolder(path: string) {
       };
       const key = findKey(sheet);
       const notebook = join(folder, 'students', student, `${sheet}.ipynb`);
-      const expected = key && expectedSaid(key, question, givensFor(key.sheet, student));
+      const expected =
+        key && expectedSaid(key, question, givensFor(key.sheet, found.drawnFor ?? student));
       const scheme = key?.schemes[question];
       return {
         ...{ student, sheet, mark },

@@ -7,11 +7,11 @@ import {
   openSync,
   readFileSync,
   rmSync,
+  truncateSync,
   writeFileSync,
-  writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { writeWhole } from '../kernel/files';
+import { plainly, writeAll, writeWhole } from '../kernel/files';
 import { isAlive } from '../kernel/processes';
 import {
   type ChangedMark,
@@ -72,8 +72,13 @@ export async function changeMarks(
       };
     });
     if (lines.length === 0) return [];
-    appendHistory(folder, lines);
-    await writeWhole(file, withChanges(text, entries));
+    const takeBack = appendHistory(folder, lines);
+    try {
+      await writeWhole(file, withChanges(text, entries));
+    } catch (error) {
+      takeBack();
+      throw error;
+    }
     return lines;
   });
 }
@@ -113,21 +118,32 @@ export function historyOf(folder: string): ChangeInHistory[] {
   });
 }
 
-/** In one write, flushed to the disk. What a power cut left half-written at the end goes. */
-function appendHistory(folder: string, lines: readonly ChangeInHistory[]): void {
+/**
+ * At once, flushed to the disk. What a power cut left half-written at the end goes; on a full disk nothing is added.
+ *
+ * @returns takes the lines away again
+ */
+function appendHistory(folder: string, lines: readonly ChangeInHistory[]): () => void {
   const rows = lines.map((line) => [
     ...[line.when, line.change, line.by, line.student, line.sheet, line.question],
     ...[line.before?.marks ?? '', line.before?.reason ?? ''],
     ...[line.now?.marks ?? '', line.now?.reason ?? '', line.undoes ?? ''],
   ]);
-  const file = openSync(join(folder, historyFile), constants.O_RDWR | constants.O_CREAT, 0o600);
+  const path = join(folder, historyFile);
+  const file = openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600);
+  let whole = 0;
   try {
     const before = readFileSync(file);
-    const whole = before.lastIndexOf(10) + 1;
+    whole = before.lastIndexOf(10) + 1;
     ftruncateSync(file, whole);
     const text = writeCsv(whole === 0 ? [columns, ...rows] : rows);
-    writeSync(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
+    writeAll(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
     fsyncSync(file);
+    return () => truncateSync(path, whole);
+  } catch (error) {
+    ftruncateSync(file, whole);
+    const why = plainly(error as NodeJS.ErrnoException);
+    throw new Error(`${path} cannot be written: ${why}. Nothing was changed.`);
   } finally {
     closeSync(file);
   }

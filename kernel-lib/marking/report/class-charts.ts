@@ -23,7 +23,7 @@ function siValue(answer: PlainAnswer | undefined, unit: string): number | undefi
 
 /** Answers over expected values, of every question that asks for one number. */
 export function spreads(key: AnyKey, records: readonly MarkRecord[]): Spread[] {
-  const givens = records.map(({ student }) => givensFor(key.sheet, student));
+  const givens = records.map(({ student, drawnFor = student }) => givensFor(key.sheet, drawnFor));
   return openForms(key).flatMap((question) => {
     if (question.kind !== 'number') return [];
     const ratios = records.flatMap(({ answers }, i) => {

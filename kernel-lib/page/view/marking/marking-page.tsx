@@ -14,6 +14,23 @@ const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
+/** What a person calls himself or herself here; it stays in this browser until something is changed by it. */
+const nameKey = 'multislit-marks-by';
+function storedName(): string {
+  try {
+    return localStorage.getItem(nameKey) ?? '';
+  } catch {
+    return '';
+  }
+}
+function storeName(name: string): void {
+  try {
+    localStorage.setItem(nameKey, name);
+  } catch {
+    // It is only a convenience.
+  }
+}
+
 const noNames: ReadonlyMap<string, string> = new Map();
 
 /** The marking desk: a folder of marks is chosen, then looked through. */
@@ -27,6 +44,7 @@ export function MarkingPage() {
   const [names, setNames] = useState(noNames);
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
+  const [by, setBy] = useState(() => storedName());
 
   const load = useCallback(async (path: string): Promise<void> => {
     const [marks, files] = await Promise.allSettled([ask.look(path), ask.came(path)]);
@@ -89,7 +107,7 @@ export function MarkingPage() {
   const undo = async () => {
     if (!looked?.last) return;
     try {
-      onLooked(await ask.undo(looked.folder, looked.last.change, ''));
+      onLooked(await ask.undo(looked.folder, looked.last.change, by));
       setFault('');
     } catch (error) {
       setFault((error as Error).message);
@@ -153,6 +171,18 @@ export function MarkingPage() {
             Another folder
           </button>
         </span>
+        <label class="by">
+          your name, for the history{' '}
+          <input
+            autoComplete="off"
+            maxLength={80}
+            value={by}
+            onInput={(event) => {
+              setBy(event.currentTarget.value);
+              storeName(event.currentTarget.value);
+            }}
+          />
+        </label>
         <span class="saved">
           <span role="status">{savedAt && `saved ${clock.format(savedAt)}`}</span>
           {looked?.last && (
@@ -173,9 +203,15 @@ export function MarkingPage() {
             onEnded={() => void load(folder)}
           />
         )}
-        {looked && place === 'back' && <Later load={backPlace} props={{ looked }} />}
+        {looked && place === 'back' && <Later load={backPlace} props={{ looked, by, onLooked }} />}
         {looked && place === 'marks' && (
-          <MarksPlace key={looked.folder} looked={looked} names={names} by="" onLooked={onLooked} />
+          <MarksPlace
+            key={looked.folder}
+            looked={looked}
+            names={names}
+            by={by}
+            onLooked={onLooked}
+          />
         )}
       </main>
     </>
