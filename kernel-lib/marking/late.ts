@@ -212,13 +212,14 @@ export function lateSaid(rule: LateRule | undefined, zone: string): string {
     ({ until, cap }) =>
       `Again by ${daySaid(until, zone)}: at most ${percent(cap)} of a sheet’s marks, and the better return counts.`,
   );
-  const half = end + day / 2;
+  const on = (time: number) => daySaid(time, zone).replace(/^the end/, 'at the end');
+  const morning = end + (10 * day) / 24;
   const after =
     perDay === 0
       ? ['Later returns lose nothing more; their days are told.']
-      : [half, half + day].map(
+      : [morning, morning + day].map(
           (time) =>
-            `Handed in ${daySaid(time, zone)}: ${percent(Math.min(1, daysLate(time, rule) * perDay))} off.`,
+            `Handed in ${on(time)}: ${percent(Math.min(1, daysLate(time, rule) * perDay))} off.`,
         );
   return [first, ...rounds, ...after].join(' ');
 }

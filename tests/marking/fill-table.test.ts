@@ -83,7 +83,7 @@ describe('a table of another system', () => {
     const { filling, bytes } = filled(name);
     expect(filling).toMatchObject({ head: 0, student: 1 });
     expect(Buffer.from(bytes).toString()).toBe(
-      shapes[name].replace('S204117\t\t\t', 'S204117\t8.5\t3.25\t') + '\t\t4.5',
+      `${shapes[name].replace('S204117\t\t\t', 'S204117\t8.5\t3.25\t')}\t\t4.5`,
     );
     const plain = filled(name, { toPoints: false });
     expect(Buffer.from(plain.bytes).toString()).toContain('S204117\t17\t6.5\tkept "as it is"');

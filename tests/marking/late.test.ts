@@ -102,7 +102,7 @@ describe('extra days', () => {
 test('the rule is told in a sentence, by the clocks of the zone', () => {
   // 4 December 2026 is a Friday: 1 January 2000 was a Saturday, and 9834 days lie between (9834 = 7 · 1404 + 6).
   expect(lateSaid(rule, 'Europe/Berlin')).toBe(
-    'Handed in by Friday 2026-12-04 18:00 (Europe/Berlin): all marks count. Handed in Saturday 2026-12-05 06:00: 20 % off. Handed in Sunday 2026-12-06 06:00: 40 % off.',
+    'Handed in by Friday 2026-12-04 18:00 (Europe/Berlin): all marks count. Handed in Saturday 2026-12-05 04:00: 20 % off. Handed in Sunday 2026-12-06 04:00: 40 % off.',
   );
   const day = { ...rule, deadline: Date.parse('2026-12-05T00:00:00Z'), again };
   expect(lateSaid(day, 'UTC')).toMatch(
