@@ -55,7 +55,11 @@ export function whatCameIn(path: string): Omit<WhatCameIn, 'run'> {
     const isDoubtful = isReturn ? isDisputed(cell('remark')) : !settled.test(outcome);
     return {
       path: place,
-      ...{ waits: !said && isDoubtful, isReturn: isReturn || outcome === 'unknown student' },
+      ...{
+        waits: !said && isDoubtful && !ofGroup.test(place),
+        isReturn: isReturn || outcome === 'unknown student',
+      },
+      isAlso: ofGroup.test(place),
       ...{ outcome, student: cell('student'), sheet: cell('sheet') },
       ...{ time: cell('time'), timeFrom: cell('time from'), remark: cell('remark') },
       files: Number(cell('files')) || 1,

@@ -91,6 +91,8 @@ export interface CameIn {
   readonly waits: boolean;
   /** It could be read, so that it can be somebody's. */
   readonly isReturn: boolean;
+  /** A row for another of a group, whose file has one of its own. */
+  readonly isAlso: boolean;
   /** How many files this row stands for. */
   readonly files: number;
   /** What a person said of it; `student` '' leaves it out. */

@@ -348,6 +348,7 @@ interface FileProps {
 
 function FileShown({ folder, file, onCame }: FileProps) {
   const { path, outcome, student, sheet, time, timeFrom, remark, files, said, isReturn } = file;
+  const { isAlso } = file;
   const [isOpening, setOpening] = useState(false);
   const facts = [student && `of ${student}`, sheet, time && `${time} (by the ${timeFrom})`];
   const saidWords = said && (said.student === '' ? 'to be left out' : `of ${said.student}`);
@@ -363,7 +364,7 @@ function FileShown({ folder, file, onCame }: FileProps) {
           You said: {saidWords}. {said.reason} Each run goes by it from now on.
         </p>
       )}
-      {isOpening ? (
+      {isAlso ? null : isOpening ? (
         <SayForm
           folder={folder}
           file={file}
