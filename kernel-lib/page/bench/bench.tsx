@@ -10,6 +10,7 @@ import { Curve } from './curve';
 import { FilmReader, LiveFilm, StillFilm } from './film';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
+import { Spectrometer } from './spectrometer';
 import { StepsView } from './steps';
 import type { Walk } from './walk';
 
@@ -25,18 +26,25 @@ export function Bench({
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
 }) {
+  const stand = useValue(model.setting, (setting) => setting.stand);
   return (
     <>
       <div class="seen">
         {walk && <StepsView walk={walk} />}
-        <Schematic model={model} />
-        {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
+        {stand === 'spectrometer' ? (
+          <Spectrometer model={model} />
+        ) : (
+          <>
+            <Schematic model={model} />
+            {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
+          </>
+        )}
       </div>
       <div class="moved">
         <Controls model={model} />
       </div>
       <div class="kept">
-        <Pins model={model} />
+        {stand === 'film' && <Pins model={model} />}
         <Share model={model} page={page} />
       </div>
       <FootCaution model={model} />
@@ -175,6 +183,7 @@ function textFor(
   pinned: readonly BenchSetting[],
   page: string,
 ): string {
+  if (how === 'strip' && setting.stand !== 'film') return liveCode(setting);
   if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
@@ -194,16 +203,18 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
       setDone('The browser does not let the page copy: select the text and copy it.');
     }
   };
-  const choices = [
-    ['live', 'Bench in a cell'],
-    ['strip', 'Film strip in a cell'],
-    ['link', 'Link'],
-  ] as const;
+  const choices = (
+    [
+      ['live', 'Bench in a cell'],
+      ['strip', 'Film strip in a cell'],
+      ['link', 'Link'],
+    ] as const
+  ).filter(([name]) => (name !== 'link' || page) && (name !== 'strip' || setting.stand === 'film'));
   return (
     <section class="share" aria-labelledby="share-title">
       <div class="head">
         <h2 id="share-title">Send this setting</h2>
-        {choices.slice(0, page ? 3 : 2).map(([name, words]) => (
+        {choices.map(([name, words]) => (
           <button
             key={name}
             type="button"
