@@ -61,8 +61,21 @@ export function requireWritable(path: string): void {
   }
 }
 
+let isHeard = false;
+
+/**
+ * Where a system lets an account's files grow to a bound only, it sends a signal before it refuses, and the writer of whole
+ * files would end the program at it, unless somebody else listens.
+ */
+function hearBound(): void {
+  if (isHeard || process.platform === 'win32') return;
+  isHeard = true;
+  process.on('SIGXFSZ', () => {});
+}
+
 /** Write a whole file or nothing: a file beside it takes its place when complete. */
 export async function writeWhole(path: string, content: string | Uint8Array): Promise<void> {
+  hearBound();
   try {
     await writeFileAtomic(path, typeof content === 'string' ? content : Buffer.from(content));
   } catch (error) {

@@ -117,6 +117,8 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
 
   app.post('/run', async (c) => {
     const body = await c.req.json().catch(() => undefined);
+    // Each keeps what was set: one after the other, so that neither loses what the other kept.
+    await runs.quiet(pathOf(c));
     return c.json(runs.start(pathOf(c), textIn(body, 'returns'), wordsFor(toSetIn(body))));
   });
 

@@ -19,6 +19,8 @@ export interface Runs {
    * @throws Refusal with what the marker says, where it refuses
    */
   look(folder: string, returns: string, words: readonly string[]): Promise<void>;
+  /** Until no look at what came in is under way. */
+  quiet(folder: string): Promise<void>;
   /** As Ctrl-C does: what is marked stays marked, and the next run goes on from there. */
   stop(folder: string): Promise<void>;
 }
@@ -63,6 +65,10 @@ export function runsOfMark(): Runs {
     },
 
     stateOf: (folder) => all.get(resolve(folder))?.state,
+
+    async quiet(folder) {
+      await looks.get(resolve(folder))?.catch(() => {});
+    },
 
     start(folder, returns, words) {
       const to = resolve(folder);

@@ -51,7 +51,7 @@ export function whatCameIn(path: string): Omit<WhatCameIn, 'run'> {
     const place = cell('path').replace(/^'(?=[=+\-@])/, '');
     const said = owners.get(place);
     const outcome = cell('outcome');
-    const isReturn = returned.test(outcome) && !ofGroup.test(place);
+    const isReturn = returned.test(outcome);
     const isDoubtful = isReturn ? isDisputed(cell('remark')) : !settled.test(outcome);
     return {
       path: place,

@@ -28,6 +28,7 @@ import {
   readStanding,
 } from '../marking/standing';
 import { writeNotebook } from '../notebook/write-notebook';
+import { givensFor } from '../questions/draw';
 import type { MarkOptions } from './settings';
 import { latenessOf, settle, type ToSettle } from './settle';
 import type { ToMark } from './sheets-to-mark';
@@ -182,7 +183,13 @@ function besideMarks(
     const model = new Map(
       own.map(({ name, key, original, drawn }) => [name, modelAnswers(key, original, drawn)]),
     );
-    return { working, model };
+    const given = new Map(
+      own.map(({ name, key, drawn }) => [
+        name,
+        key.sheet.tells?.(givensFor(key.sheet, drawn)) ?? [],
+      ]),
+    );
+    return { working, model, given };
   };
 }
 

@@ -84,6 +84,31 @@ describe.skipIf(skip)('a class on the marking desk', () => {
     expect(kept().roster.rows).toHaveLength(3);
   });
 
+  test('two windows that set something at once both keep it', async () => {
+    const send = (what: string, body: unknown) =>
+      page.evaluate(
+        async ([address, text]) => {
+          const headers = { 'Content-Type': 'application/json' };
+          return (await fetch(address, { method: 'POST', headers, body: text })).status;
+        },
+        [
+          `/marking/ask/${what}?folder=${encodeURIComponent(at('marks'))}`,
+          JSON.stringify(body),
+        ] as const,
+      );
+    const line = { sheet: '', days: 1, reason: 'Both at once' };
+    const all = await Promise.all([
+      send('class', { late: 25 }),
+      send('class', { count: 'best' }),
+      ...['204117', '300007'].map((student) => send('days', { ...line, student })),
+    ]);
+    expect(all).toEqual([200, 200, 200, 200]);
+    expect(kept()).toMatchObject({ late: 25, count: 'best' });
+    expect(text('extra-days.csv').match(/Both at once/g)).toHaveLength(2);
+    for (const student of ['204117', '300007'])
+      expect(await send('days', { ...line, student, days: null })).toBe(200);
+  });
+
   test('the rule is told in a sentence before it is kept', async () => {
     await page.getByLabel('deadline: day').fill('2026-10-20');
     await page.getByLabel(/^deadline: clock/).fill('12:00');
@@ -197,7 +222,7 @@ describe.skipIf(skip)('a class on the marking desk', () => {
       '\ufeff"Nr";"Name, Vorname";"One slit [10]"\r\n"204117";"Tarrow, Mira";\r\n"9";;"x"\r\n';
     const input = { name: 'grades.csv', mimeType: 'text/csv', buffer: Buffer.from(table) };
     await page.getByLabel('A table to be filled').setInputFiles(input);
-    await page.getByText('1 cells of grades.csv get marks.').waitFor();
+    await page.getByText('1 cell of grades.csv gets marks.').waitFor();
     const [download] = await Promise.all([
       page.waitForEvent('download'),
       page.getByRole('button', { name: 'Save the filled table' }).click(),
@@ -290,7 +315,7 @@ describe.skipIf(skip)('a class on the marking desk', () => {
   test('on a full disk a change is refused in a sentence, and all that stood there stands', async () => {
     const before = ['changed-marks.csv', 'history.csv', 'class.json'].map((name) => text(name));
     const size = Math.max(before[1].length - 10, 1);
-    execFileSync('prlimit', [`--fsize=${size}`, '--pid', String(desk.pid)]);
+    execFileSync('prlimit', [`--fsize=${size}:`, '--pid', String(desk.pid)]);
     await place('Marks');
     await page.getByRole('grid', { name: /Marks/ }).locator('[aria-label^="2.1:"]').first().click();
     const panel = page.getByRole('complementary', { name: 'The answer' });
@@ -300,7 +325,7 @@ describe.skipIf(skip)('a class on the marking desk', () => {
     await panel
       .getByText(/cannot be written: the disk takes no more of it\. Nothing was changed/)
       .waitFor();
-    execFileSync('prlimit', ['--fsize=unlimited', '--pid', String(desk.pid)]);
+    execFileSync('prlimit', ['--fsize=unlimited:', '--pid', String(desk.pid)]);
     expect(['changed-marks.csv', 'history.csv', 'class.json'].map((name) => text(name))).toEqual(
       before,
     );

@@ -15,6 +15,8 @@ export interface BesideMarks {
   readonly working?: ReadonlyMap<string, readonly CellsOfQuestion[]>;
   /** Model answers with the student's own numbers, where they are given by now. */
   readonly model?: ReadonlyMap<string, readonly ModelAnswer[]>;
+  /** What each student's sheet tells of the numbers in it, a line each; given with the model answers. */
+  readonly given?: ReadonlyMap<string, readonly string[]>;
 }
 
 /**
@@ -27,7 +29,7 @@ export function studentPage(
   { student, total, sheets, missing, refused = [] }: StudentOfClass,
   data: ClassData,
   zone: string,
-  { working, model }: BesideMarks = {},
+  { working, model, given }: BesideMarks = {},
 ): string {
   const titles = new Map(data.sheets.map(({ sheet, title }) => [sheet, title]));
   const outOf = data.sheets.reduce((sum, sheet) => sum + sheet.outOf, 0);
@@ -39,6 +41,7 @@ export function studentPage(
       sheetPart(sheet, titles.get(sheet.sheet) ?? sheet.sheet, zone, {
         working: new Map(working?.get(sheet.sheet)?.map((one) => [one.question, one])),
         model: new Map(model?.get(sheet.sheet)?.map((one) => [one.question, one])),
+        given: given?.get(sheet.sheet) ?? [],
       }),
     ),
     ...(missing.length > 0
@@ -59,6 +62,7 @@ export function studentPage(
 interface BesideQuestions {
   readonly working: ReadonlyMap<string, CellsOfQuestion>;
   readonly model: ReadonlyMap<string, ModelAnswer>;
+  readonly given: readonly string[];
 }
 
 function sheetPart(
@@ -95,6 +99,9 @@ function sheetPart(
   return [
     `<h2>${escaped(title)}</h2>`,
     `<p>${marks} of ${outOf} marks.${late}${round} <span class="soft">${escaped(from)}</span></p>`,
+    ...(beside.given.length > 0
+      ? [`<p class="soft">The numbers in it: ${escaped(beside.given.join('; '))}.</p>`]
+      : []),
     ...(failure === undefined
       ? []
       : [`<p><strong>The sheet did not run.</strong> ${escaped(failure)}</p>`]),
@@ -131,7 +138,7 @@ function questionPart(mark: QuestionMark, { working, model }: BesideQuestions): 
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
     : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
   const read =
-    shown === undefined || message.includes(shown)
+    shown === undefined || state === 'agrees' || message.includes(shown)
       ? ''
       : `<br><span class="soft">What was read: ${escaped(shown)}</span>`;
   const work = working.get(question);

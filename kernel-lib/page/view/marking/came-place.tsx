@@ -272,7 +272,12 @@ function RunShown({ run }: { run: RunState }) {
         </>
       )}
       {is !== 'running' && <p role="status">{ended[is]}</p>}
-      {said !== '' && <p class="printed">{said.trim()}</p>}
+      {said !== '' && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and the keyboard must reach it
+        <section class="printed" tabIndex={0} aria-label="What the run said">
+          {said.trim()}
+        </section>
+      )}
     </div>
   );
 }

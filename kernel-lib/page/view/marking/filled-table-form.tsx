@@ -110,7 +110,8 @@ export function FilledTableForm({ looked, told, onTold }: FormProps) {
             onChoose={(part) => setFilling({ ...filling, ...part })}
           />
           <p role="status">
-            {filled.written} cells of {taken.name} get marks.
+            {filled.written === 1 ? '1 cell' : `${filled.written} cells`} of {taken.name}{' '}
+            {filled.written === 1 ? 'gets' : 'get'} marks.
             {filled.notThere.length > 0 &&
               ` Not in the table: ${some(filled.notThere)} of this class.`}
             {filled.unknown.length > 0 &&
