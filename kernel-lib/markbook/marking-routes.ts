@@ -14,6 +14,7 @@ import { type RosterColumns, rosterKinds } from '../marking/roster';
 import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
 import { droppedRoster, grantDays, returnsFor, takeRoster, wordsFor } from './class-setup';
+import { classRoutes } from './class-told';
 import {
   comparedWith,
   feedbackZip,
@@ -24,6 +25,7 @@ import {
   studentPageIn,
 } from './going-back';
 import { marksFolder } from './marks-folder';
+import { readingRoutes } from './reading';
 import { type Folders, rememberedFolders } from './remembered-folders';
 import { runsOfMark } from './runs';
 import { sayOfFile, stateOfReturns, takeIn, whatCameIn } from './what-came-in';
@@ -54,8 +56,9 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
 
   const runs = runsOfMark();
   const small = limitedBody(1024 * 1024, 'This request is larger than any that a page sends here.');
-  for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile', '/class', '/days'])
+  for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile', '/reading'])
     app.use(path, small);
+  for (const path of ['/class', '/days', '/watch']) app.use(path, small);
   const largest = `It has more than ${unpackLimits.archive / 2 ** 20} MB, and that is too large.`;
   app.use('/drop', limitedBody(unpackLimits.archive, largest));
   app.use('/roster', limitedBody(8 * 2 ** 20, 'A class list of more than 8 MB is none.'));
@@ -77,6 +80,9 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
     const { student = '', sheet = '', question = '' } = c.req.query();
     return c.json(folderOf(c).answer({ student, sheet, question }));
   });
+
+  readingRoutes(app, folderOf);
+  classRoutes(app, folderOf);
 
   app.get('/history', (c) => c.json(folderOf(c).history()));
 

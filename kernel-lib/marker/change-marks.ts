@@ -19,10 +19,10 @@ import {
   placeOf,
   withChanges,
 } from '../marking/changed-marks';
-import { byteOrderMark, tableRows, writeCsv } from '../marking/csv';
+import { byteOrderMark, tableRows, unled, writeCsv } from '../marking/csv';
 import type { ChangeInHistory } from '../marking/looked-through';
-import { changedMarksFile } from './settle';
 
+export const changedMarksFile = 'changed-marks.csv';
 const historyFile = 'history.csv';
 const columns = [
   ...['when', 'change', 'by', 'student', 'sheet', 'question'],
@@ -96,15 +96,11 @@ export async function withLock<Result>(path: string, act: () => Promise<Result>)
 /** The history of marks that people changed on the desk; what a power cut left half-written at its end is passed over. */
 export function historyOf(folder: string): ChangeInHistory[] {
   const file = join(folder, historyFile);
-  const text = existsSync(file) ? readFileSync(file, 'utf8') : '';
-  const whole = text.slice(0, text.lastIndexOf('\n') + 1);
-  return tableRows(whole, columns).flatMap(({ cell }): ChangeInHistory[] => {
+  return tableRows(wholeLines(file), columns).flatMap(({ cell }): ChangeInHistory[] => {
     const change = Number(cell('change'));
     if (!Number.isInteger(change)) return [];
     const at = (marks: string, reason: string) =>
-      cell(marks) === ''
-        ? undefined
-        : { marks: Number(cell(marks)), reason: cell(reason).replace(/^'(?=[=+\-@])/, '') };
+      cell(marks) === '' ? undefined : { marks: Number(cell(marks)), reason: unled(cell(reason)) };
     const [before, now] = [at('marks before', 'reason before'), at('marks', 'reason')];
     return [
       {
@@ -118,25 +114,40 @@ export function historyOf(folder: string): ChangeInHistory[] {
   });
 }
 
-/**
- * At once, flushed to the disk. What a power cut left half-written at the end goes; on a full disk nothing is added.
- *
- * @returns takes the lines away again
- */
 function appendHistory(folder: string, lines: readonly ChangeInHistory[]): () => void {
   const rows = lines.map((line) => [
     ...[line.when, line.change, line.by, line.student, line.sheet, line.question],
     ...[line.before?.marks ?? '', line.before?.reason ?? ''],
     ...[line.now?.marks ?? '', line.now?.reason ?? '', line.undoes ?? ''],
   ]);
-  const path = join(folder, historyFile);
+  return appendRows(join(folder, historyFile), columns, rows);
+}
+
+/** The text of a table to which lines are only added, without what a power cut left half-written at its end. */
+export function wholeLines(path: string): string {
+  const text = existsSync(path) ? readFileSync(path, 'utf8') : '';
+  return text.slice(0, text.lastIndexOf('\n') + 1);
+}
+
+/**
+ * Add rows to a table at once, flushed to the disk. What a power cut left half-written at its end goes; on a full disk nothing
+ * is added.
+ *
+ * @param head its first line, where it is not there yet
+ * @returns takes the rows away again
+ */
+export function appendRows(
+  path: string,
+  head: readonly string[],
+  rows: readonly (readonly (string | number)[])[],
+): () => void {
   const file = openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600);
   let whole = 0;
   try {
     const before = readFileSync(file);
     whole = before.lastIndexOf(10) + 1;
     ftruncateSync(file, whole);
-    const text = writeCsv(whole === 0 ? [columns, ...rows] : rows);
+    const text = writeCsv(whole === 0 ? [head, ...rows] : rows);
     writeAll(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
     fsyncSync(file);
     return () => truncateSync(path, whole);
@@ -159,7 +170,13 @@ async function lock(path: string): Promise<() => void> {
       writeFileSync(path, `${process.pid}\n`, { flag: 'wx', mode: 0o600 });
       return () => rmSync(path, { force: true });
     } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+      const { code = '' } = error as NodeJS.ErrnoException;
+      if (code !== 'EEXIST') {
+        // On a full disk the file is made and its line is not.
+        if (/^(?:ENOSPC|EDQUOT|EFBIG)$/.test(code)) rmSync(path, { force: true });
+        const why = plainly(error as NodeJS.ErrnoException);
+        throw new Error(`${path} cannot be written: ${why}. Nothing was changed.`);
+      }
       if (Date.now() - began > longestWait)
         throw new Error(
           `${path} is there: another program is changing marks in this folder. If none is, remove that file.`,

@@ -13,6 +13,7 @@ import type { FoundReturn } from '../marking/found-return';
 import { type ExtraLine, extraDaysOf, readExtraDays } from '../marking/late';
 import type { MarkRecord } from '../marking/record';
 import type { Enrolled } from '../marking/roster';
+import { changedMarksFile } from './change-marks';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './settings';
 import type { SheetToMark } from './sheets-to-mark';
@@ -87,8 +88,6 @@ export async function settle(options: MarkOptions, all: ToSettle): Promise<Settl
   const best = chooseBest(counted, records, latenessOf(options, roster));
   return { ...best, passedOver: [...passedOver, ...best.passedOver] };
 }
-
-export const changedMarksFile = 'changed-marks.csv';
 
 /**
  * The marks that a person changed, out of the folder of marks. Where there is no such file one is begun; what

@@ -3,7 +3,7 @@ import { changeSaid } from '../changed-marks';
 import type { ClassData, SheetOfStudent, StudentOfClass } from '../class-data';
 import type { QuestionMark } from '../judge-return';
 import { clockSaid } from '../moment';
-import { moreAsTyped, verdictWord } from '../record';
+import { metWord, moreAsTyped, verdictWord } from '../record';
 import { escaped, page } from './html';
 import type { CellsOfQuestion, ModelAnswer } from './solutions';
 
@@ -124,6 +124,15 @@ function sheetPart(
   ].join('\n');
 }
 
+/** What of the mark scheme was met: each line with its word, and a shape beside it. */
+const ticksPart = (ticks: NonNullable<QuestionMark['ticks']>) =>
+  `<ul class="ticks">${ticks
+    .map(
+      (tick) =>
+        `<li class="${metWord(tick).replace(' ', '-')}"><b>${metWord(tick)}</b>, ${tick.marks} of ${tick.outOf}: ${escaped(tick.point)}</li>`,
+    )
+    .join('')}</ul>`;
+
 /** Shown when it is asked for; students' text and ours alike only as text. */
 function fold(title: string, cells: CellsOfQuestion['cells'], lead = ''): string {
   const parts = cells.map(
@@ -133,10 +142,10 @@ function fold(title: string, cells: CellsOfQuestion['cells'], lead = ''): string
 }
 
 function questionPart(mark: QuestionMark, { working, model }: BesideQuestions): string {
-  const { question, asks, state, marks, outOf, message, remark, changed, shown } = mark;
+  const { question, asks, state, marks, outOf, message, remark, changed, shown, ticks } = mark;
   const said = changed
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
-    : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
+    : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${ticks ? ticksPart(ticks) : ''}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
   const read =
     shown === undefined || state === 'agrees' || message.includes(shown)
       ? ''

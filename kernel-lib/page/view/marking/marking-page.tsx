@@ -4,6 +4,7 @@ import { channel } from '../../tab';
 import { Later } from '../later';
 import { ask } from './ask';
 import { CamePlace } from './came-place';
+import type { GridFilter } from './grid-filter';
 import { MarksPlace } from './marks-place';
 
 /** The folder that the address line names; '' for none. */
@@ -14,8 +15,8 @@ const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
-/** What a person calls himself or herself here; it stays in this browser until something is changed by it. */
-const nameKey = 'multislit-marks-by';
+/** What a person calls himself or herself here; kept in this browser, also for whoever reads. */
+const nameKey = 'multislit-reader';
 function storedName(): string {
   try {
     return localStorage.getItem(nameKey) ?? '';
@@ -31,6 +32,8 @@ function storeName(name: string): void {
   }
 }
 
+const readPlace = () => import('./read-place').then(({ ReadPlace }) => ReadPlace);
+const classPlace = () => import('./class-place').then(({ ClassPlace }) => ClassPlace);
 const noNames: ReadonlyMap<string, string> = new Map();
 
 /** The marking desk: a folder of marks is chosen, then looked through. */
@@ -45,6 +48,8 @@ export function MarkingPage() {
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
   const [by, setBy] = useState(() => storedName());
+  const [part, setPart] = useState<PartName>('table');
+  const [asked, setAsked] = useState<GridFilter>();
 
   const load = useCallback(async (path: string): Promise<void> => {
     const [marks, files] = await Promise.allSettled([ask.look(path), ask.came(path)]);
@@ -205,13 +210,50 @@ export function MarkingPage() {
         )}
         {looked && place === 'back' && <Later load={backPlace} props={{ looked, by, onLooked }} />}
         {looked && place === 'marks' && (
-          <MarksPlace
-            key={looked.folder}
-            looked={looked}
-            names={names}
-            by={by}
-            onLooked={onLooked}
-          />
+          <>
+            <nav class="parts" aria-label="Of the marks">
+              {Object.entries(parts).map(([name, said]) => (
+                <button
+                  key={name}
+                  type="button"
+                  aria-current={part === name ? 'page' : undefined}
+                  onClick={() => {
+                    setPart(name as PartName);
+                    setAsked(undefined);
+                    // What was read meanwhile is in the marks.
+                    if (part === 'read') void load(folder);
+                  }}
+                >
+                  {said}
+                </button>
+              ))}
+            </nav>
+            {part === 'table' && (
+              <MarksPlace
+                key={looked.folder}
+                looked={looked}
+                names={names}
+                by={by}
+                asked={asked}
+                onLooked={onLooked}
+              />
+            )}
+            {part === 'class' && (
+              <Later
+                load={classPlace}
+                props={{
+                  ...{ looked, names },
+                  onAsk: (filter: GridFilter) => {
+                    setAsked(filter);
+                    setPart('table');
+                  },
+                }}
+              />
+            )}
+            {part === 'read' && (
+              <Later load={readPlace} props={{ folder: looked.folder, onRead: heard }} />
+            )}
+          </>
         )}
       </main>
     </>
@@ -219,6 +261,14 @@ export function MarkingPage() {
 }
 
 type PlaceName = 'came' | 'marks' | 'back';
+/** What the middle place shows. */
+type PartName = 'table' | 'read' | 'class';
+const parts: Readonly<Record<PartName, string>> = {
+  table: 'Table',
+  read: 'Read written answers',
+  class: 'The class as a whole',
+};
+const heard = () => otherWindows?.postMessage('changed');
 
 interface DoorProps {
   is: PlaceName;
