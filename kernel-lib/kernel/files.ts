@@ -9,6 +9,7 @@ import {
   statSync,
   writeSync,
 } from 'node:fs';
+import { writeFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { type Notebook, NotebookError } from '../notebook/notebook';
@@ -73,11 +74,23 @@ function hearBound(): void {
   process.on('SIGXFSZ', () => {});
 }
 
+/**
+ * Write a whole file or nothing, as `writeWhole` does, with the system's own error where it cannot be.
+ *
+ * write-file-atomic writes once and does not look how much was taken: on a disk that is nearly full a part of the file would
+ * take the place of the old one. So all of it is written into the new file before, by what goes on until it is all there.
+ */
+export async function replaceFile(path: string, content: string | Uint8Array): Promise<void> {
+  hearBound();
+  const bytes = Buffer.from(content as Uint8Array);
+  const tmpfileCreated = (made: string) => writeFile(made, bytes);
+  await writeFileAtomic(path, bytes, { tmpfileCreated });
+}
+
 /** Write a whole file or nothing: a file beside it takes its place when complete. */
 export async function writeWhole(path: string, content: string | Uint8Array): Promise<void> {
-  hearBound();
   try {
-    await writeFileAtomic(path, typeof content === 'string' ? content : Buffer.from(content));
+    await replaceFile(path, content);
   } catch (error) {
     const why = plainly(error as NodeJS.ErrnoException);
     throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);

@@ -5,13 +5,10 @@ import { Refusal } from '../desk/refusal';
 import { writeWhole } from '../kernel/files';
 import { withLock } from '../marker/change-marks';
 import { keptIn } from '../marker/settings';
-import type { MarkedClass } from '../marking/class-grid';
-import { type ComparedClasses, compareClasses } from '../marking/compare-classes';
 import { tableText } from '../marking/csv';
 import { type ExportProfile, pageName } from '../marking/export-table';
 import { modelFolder } from '../marking/report/solutions';
 import { type Person, readPeople } from '../marking/roster';
-import { marksFolder } from './marks-folder';
 
 /** Names, addresses and groups of a class out of its roster's file, as long as that is there. */
 export function peopleOf(folder: string): ReadonlyMap<string, Person> {
@@ -62,12 +59,6 @@ export function feedbackZip(
     ];
   });
   return zipSync(Object.fromEntries(files), { level: 6 });
-}
-
-/** This class beside another one, out of its folder of marks. */
-export function comparedWith(now: MarkedClass, path: string): ComparedClasses {
-  if (path.trim() === '') throw new Refusal(400, 'Name the other folder of marks.');
-  return compareClasses(now, marksFolder(path.trim()).marked());
 }
 
 const profilesFile = (folder: string) => join(folder, 'exports.json');

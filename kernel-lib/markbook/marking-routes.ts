@@ -2,6 +2,7 @@ import { type Context, Hono } from 'hono';
 import { limitedBody } from '../desk/limited-body';
 import { Refusal } from '../desk/refusal';
 import type { ChangedPlace } from '../marking/changed-marks';
+import { compareClasses } from '../marking/compare-classes';
 import { usualProfile } from '../marking/export-table';
 import type {
   ClassToSet,
@@ -16,7 +17,6 @@ import { ownProperty } from '../questions/answer';
 import { droppedRoster, grantDays, returnsFor, takeRoster, wordsFor } from './class-setup';
 import { classRoutes } from './class-told';
 import {
-  comparedWith,
   feedbackZip,
   keepProfile,
   peopleOf,
@@ -204,7 +204,9 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
   });
 
   app.get('/compare', (c) => {
-    return c.json(comparedWith(folderOf(c).marked(), c.req.query('with') ?? ''));
+    const other = (c.req.query('with') ?? '').trim();
+    if (other === '') throw new Refusal(400, 'Name the other folder of marks.');
+    return c.json(compareClasses(folderOf(c).marked(), marksFolder(other).marked()));
   });
 
   app.get('/page', (c) => {

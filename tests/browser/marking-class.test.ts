@@ -297,13 +297,13 @@ describe.skipIf(skip)('a class on the marking desk', () => {
   });
 
   test.each(['What came in', 'Going back'])(
-    '%s passes axe at every width and scrolls one way only',
+    '%s passes axe at the least and the largest width and scrolls one way only',
     async (name) => {
       await place(name);
       await page.getByRole('heading', { level: 2 }).first().waitFor();
       for (const shut of await page.locator('main .came-in details:not([open]) > summary').all())
         await shut.click();
-      for (const [width, height] of [...sizes, [1920, 1080]]) {
+      for (const [width, height] of [sizes.at(-1)!, [1920, 1080]]) {
         await page.setViewportSize({ width, height });
         expect([name, width, await findings(page)]).toEqual([name, width, []]);
         expect([name, width, (await wide()) <= width]).toEqual([name, width, true]);
