@@ -23,13 +23,21 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
   const [isListing, setListing] = useState(false);
   const run = came.run;
 
+  /** What is kept by now; what was typed meanwhile stands. */
+  const forget = (sent: ClassTyped) =>
+    setTyped((now) =>
+      Object.fromEntries(
+        Object.entries(now).filter(([name, value]) => sent[name as keyof ClassTyped] !== value),
+      ),
+    );
+
   /** Keep what was typed, and list what lies among the returns by it. */
   const list = async () => {
     setFault('');
     setListing(true);
     try {
       onCame(await ask.setUp(folder, { ...typed, returns: returns.trim() }));
-      setTyped({});
+      forget(typed);
     } catch (error) {
       setFault((error as Error).message);
     }
@@ -103,7 +111,7 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
     try {
       const place = returns.trim() || came.usualReturns;
       const state = await ask.run(folder, { ...typed, returns: place });
-      setTyped({});
+      forget(typed);
       onCame({ ...came, run: state });
     } catch (error) {
       setFault((error as Error).message);

@@ -25,7 +25,7 @@ export function ClassForm({ folder, came, typed, onType, onCame, onKeep }: FormP
   const chosen =
     typed.sheets ?? setUp.sheets.filter(({ isChosen }) => isChosen).map(({ sheet }) => sheet);
   const zones = useMemo(() => Intl.supportedValuesOf('timeZone'), []);
-  const isChanged = Object.keys(typed).length > 0;
+  const isChanged = Object.values(typed).some((value) => value !== undefined);
   return (
     <div class="class-form">
       <RosterPart folder={folder} setUp={setUp} typed={typed} onType={set} onCame={onCame} />
