@@ -12,6 +12,8 @@ import {
   type NumberName,
   parameters,
   startSetting,
+  type VernierName,
+  verniers,
   within,
 } from './setting';
 
@@ -32,11 +34,13 @@ export function checkSetting(setting: BenchSetting): BenchSetting {
   const checked = { ...readInItsLight(setting) };
   for (const name of Object.keys(parameters) as NumberName[])
     checked[name] = within(parameters[name], checked[name]);
-  for (const name of ['filter', 'absolute'] as const) {
+  for (const name of ['filter', 'absolute', 'readings'] as const) {
     if (typeof checked[name] !== 'boolean')
       throw new TypeError(`${name} must be true or false, but ${String(checked[name])} was given.`);
   }
   requireOneOf('The scale', checked.scale, ['linear', 'log']);
+  requireOneOf('What the light meets', checked.stand, ['film', 'spectrometer']);
+  requireOneOf('The vernier', checked.vernier, Object.keys(verniers) as VernierName[]);
   requireBuildable(checked);
   return checked;
 }
@@ -131,6 +135,24 @@ export function readable(setting: BenchSetting): Readable {
     return [Math.max(LOW, bandCentre - bandWidth / 2), Math.min(HIGH, bandCentre + bandWidth / 2)];
   }
   return { lines: brightLines(setting).map(({ wavelength }) => wavelength) };
+}
+
+/** Of a lamp as many lines, and of white light these wavelengths, m, have their orders shown together. */
+const TOGETHER = 4;
+const ofWhite = [450e-9, 550e-9, 650e-9];
+
+/** Wavelengths of a setting's light whose orders are worth seeing side by side: its brightest lines, or some along its band. */
+export function shownWavelengths(setting: BenchSetting): number[] {
+  const has = readable(setting);
+  if ('lines' in has) {
+    const bright = brightLines(setting).sort((a, b) => b.Y - a.Y);
+    return bright
+      .slice(0, TOGETHER)
+      .map(({ wavelength }) => wavelength)
+      .sort((a, b) => a - b);
+  }
+  const [from, to] = has;
+  return setting.filter ? [from, (from + to) / 2, to] : ofWhite;
 }
 
 /** The setting read at a wavelength that its light has: a lamp at the line nearest by, another light where it usually is. */

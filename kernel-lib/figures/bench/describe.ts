@@ -24,6 +24,7 @@ export function lightWords(setting: BenchSetting): string {
 
 /** What tells one pattern from another, in few words: `3 slits, 40 µm wide, 100 µm apart`. */
 export function apertureWords(setting: BenchSetting): string {
+  if (setting.stand === 'spectrometer') return gratingWords(setting);
   const apart = setting.slits > 1 ? `, ${value(setting, 'spacing')} apart` : '';
   const flaws = [
     setting.blocked > 0 && `slit ${setting.blocked} blocked`,
@@ -55,6 +56,7 @@ export function touchingWords(setting: BenchSetting): string {
 
 /** Where the camera and the source slit are not as the bench begins, each in words; two patterns that differ differ in some words. */
 export function cameraWords(setting: BenchSetting): string[] {
+  if (setting.stand === 'spectrometer') return spectrometerWords(setting);
   const other = (name: NumberName) => setting[name] !== startSetting[name];
   return [
     setting.sourceWidth > 0 && `source slit ${value(setting, 'sourceWidth')}`,
@@ -68,6 +70,51 @@ export function cameraWords(setting: BenchSetting): string[] {
     setting.scale === 'log' && 'logarithmic',
     setting.absolute && 'absolute',
   ].filter((words) => words !== false);
+}
+
+/** What stands on the spectrometer's table, in few words. */
+function gratingWords({ linesPerMm, ruled }: BenchSetting): string {
+  const wide = formatNumber(ruled / linesPerMm, 3);
+  return `grating of ${linesPerMm} lines per mm, ${ruled} of them (${wide} mm) in the beam`;
+}
+
+/** The slit, and how the grating stands; where the telescope looks is for the verniers to say. */
+function spectrometerWords(setting: BenchSetting): string[] {
+  return [
+    setting.sourceWidth > 0 &&
+      `source slit ${value(setting, 'sourceWidth')} before f ${value(setting, 'collimatorFocalLength')}`,
+    setting.incidence !== 0 && `incidence ${value(setting, 'incidence')}`,
+    setting.exposure !== 1 && `exposure ${value(setting, 'exposure')}`,
+  ].filter((words) => words !== false);
+}
+
+/** A parameter and its value in words: `Spacing 160 µm`, `Filter on`. */
+function saidValue(setting: BenchSetting, name: keyof BenchSetting): string {
+  const one = setting[name];
+  if (typeof one === 'number')
+    return `${parameters[name as NumberName].label} ${value(setting, name as NumberName)}`;
+  if (name === 'light') return `Light: ${lightWords(setting)}`;
+  if (name === 'stand') return one === 'film' ? 'Slits and film' : 'Grating and spectrometer';
+  if (name === 'scale') return `Brightness ${one === 'log' ? 'logarithmic' : 'linear'}`;
+  return `${name === 'filter' ? 'Filter' : 'Absolute brightness'} ${one ? 'on' : 'off'}`;
+}
+
+/**
+ * What has changed on the bench, as it is said aloud: each parameter that moved by name, with its value and
+ * the one before. Where more than a few moved, how it stands now.
+ *
+ * @returns a sentence; empty where nothing has changed
+ */
+export function changeWords(before: BenchSetting, after: BenchSetting): string {
+  const moved = (Object.keys(after) as (keyof BenchSetting)[]).filter(
+    (name) => after[name] !== before[name],
+  );
+  if (moved.length === 0) return '';
+  if (moved.length > 3)
+    return `On the bench now: ${[apertureWords(after), lightWords(after), ...cameraWords(after)].join(', ')}.`;
+  const was = (name: keyof BenchSetting) =>
+    typeof after[name] === 'number' ? `, before ${value(before, name as NumberName)}` : '';
+  return `${moved.map((name) => saidValue(after, name) + was(name)).join('; ')}.`;
 }
 
 /** Numbers that a reader wants to see even where they are as the bench begins. */
