@@ -2,19 +2,10 @@ import { appendFileSync, existsSync, readFileSync, rmSync, writeFileSync } from 
 import { parse } from 'csv-parse/sync';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { readingIn } from '../../kernel-lib/markbook/reading';
-import { type SheetToMark, sheetsToMark } from '../../kernel-lib/marker/sheets-to-mark';
-import { codesWith, markWritten, writtenByHand } from '../../kernel-lib/marker/written-by-hand';
-import type { MarkedClass } from '../../kernel-lib/marking/class-grid';
-import {
-  type FoundReturn,
-  writtenAnswers,
-  writtenText,
-} from '../../kernel-lib/marking/found-return';
-import { executedNotebook } from '../../kernel-lib/marking/report/executed-notebook';
-import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
-import { handIn, modelReturn, oneSlit, withEntries } from '../cli/class-for-test';
-import { recordOf } from '../marking/class-of-three';
+import { codesWith } from '../../kernel-lib/marker/written-by-hand';
+import { oneSlit, withEntries } from '../cli/class-for-test';
 import { scratch } from '../scratch';
+import { eMail, folderToRead } from './folder-to-read';
 
 const { of, isOurs, formerly } = codesWith('a secret');
 const many = Array.from({ length: 20_000 }, (_, i) => of(`02-one-slit ${i}`, '2.9'));
@@ -46,43 +37,23 @@ const { at } = scratch('read-by-people-');
 const nothing = { ticks: [], points: '', remark: '' };
 
 describe('written answers as people read them', () => {
-  const wrote = (student: string) =>
-    `${student} says, and so does Mira (mira@alderbeck.example): $a\\sin\\theta=\\lambda$, number ${student}.`;
+  const writers = students.map((student, i) => ({
+    ...{ student, name: `${i === 0 ? 'Mira' : 'Tom'} Tarrow` },
+    wrote: `${student} says, and so does Mira (${eMail}): $a\\sin\\theta=\\lambda$, number ${student}.`,
+  }));
   const table = () => readFileSync(at('marks', 'written', `${oneSlit}.csv`), 'utf8');
   const rows = (): Record<string, string>[] => parse(table(), { columns: true, bom: true });
   const log = (): Record<string, string>[] =>
     parse(readFileSync(at('marks', 'written', 'readings.csv')), { columns: true, bom: true });
-  const notebooks = new Map(
-    students.map((student) => [
-      student,
-      modelReturn(oneSlit, student, { '2-9-written': wrote(student) }),
-    ]),
-  );
-  const asked = { question, asks: 'Narrower and wider', outOf: 4, message: 'Waits.' };
-  const waits = { ...asked, state: 'to be read' as const, marks: 0 };
-  const marked = {
-    ...{ counts: 'latest', lockDown: 'none', deadline: null, latePercent: 0 },
-    sheets: [{ sheet: oneSlit, title: 'One slit', outOf: 4, returns: 6, questions: [asked] }],
-    students: students.map((student) => ({
-      ...{ student, total: 0, missing: [] },
-      sheets: [{ sheet: oneSlit, questions: [waits], path: `${student}.ipynb` }],
-    })),
-  } as unknown as MarkedClass;
-  let sheets: Map<string, SheetToMark>;
-  let original: SheetToMark['original'];
-  let returns: FoundReturn[];
+  const waits = {
+    ...{ question, asks: 'Narrower and wider', outOf: 4, message: 'Waits.' },
+    ...{ state: 'to be read' as const, marks: 0 },
+  };
+  let folder: ReturnType<typeof folderToRead>;
+  const begin = () => folder.begin();
+  const run = (begun: Awaited<ReturnType<typeof begin>>) => folder.run(begun);
   let reading: ReturnType<typeof readingIn>;
 
-  const recordsNow = () =>
-    students.map((student) =>
-      recordOf(student, [0, 0], {
-        ...{ sheet: oneSlit, questions: [waits] },
-        written: writtenAnswers(original, notebooks.get(student)!),
-      }),
-    );
-  const begin = () => writtenByHand(at('marks'), sheets, returns);
-  const run = async (begun: Awaited<ReturnType<typeof begin>>) =>
-    (await markWritten(at('marks'), sheets, recordsNow(), begun)).map((one) => one.questions[0]);
   const enter = (code: string, by: string, ticks: readonly string[], settles = '') =>
     reading.enter(
       { sheet: oneSlit, question, code },
@@ -99,39 +70,15 @@ describe('written answers as people read them', () => {
   let codes: string[];
 
   beforeAll(async () => {
-    sheets = sheetsToMark([oneSlit]);
-    original = sheets.get(oneSlit)!.original;
-    returns = students.map(
-      (student) =>
-        ({
-          ...{ student, sheet: oneSlit, path: `${student}.ipynb`, time: 0, digest: student },
-          text: writtenText(notebooks.get(student)!),
-        }) as unknown as FoundReturn,
-    );
-    for (const [i, student] of students.entries())
-      handIn(
-        at('marks', 'students', student),
-        `${oneSlit}.ipynb`,
-        writeNotebook(
-          executedNotebook(original, notebooks.get(student)!, recordsNow()[i], 'a state'),
-        ),
-      );
-    const roster = students.map(
-      (student, i) => `${student},${i === 0 ? 'Mira' : 'Tom'} Tarrow,mira@alderbeck.example`,
-    );
-    writeFileSync(at('roster.csv'), ['student,name,e-mail', ...roster, ''].join('\n'));
-    writeFileSync(
-      at('marks', 'settings.json'),
-      JSON.stringify({ zone: 'UTC', late: 0, count: 'latest', roster: { file: at('roster.csv') } }),
-    );
+    folder = folderToRead(at('marks'), writers);
     await run(await begin());
-    reading = readingIn(at('marks'), () => marked);
+    reading = readingIn(at('marks'), () => folder.marked);
     codes = pile('Orla').map(({ code }) => code);
   });
 
   test('come one at a time in an order that tells nothing, without number, name or address', () => {
     expect(codes).toHaveLength(students.length);
-    const again = readingIn(at('marks'), () => marked).answers(oneSlit, question, 'Jon');
+    const again = readingIn(at('marks'), () => folder.marked).answers(oneSlit, question, 'Jon');
     expect(again.map(({ code }) => code)).toEqual(codes);
     const texts = codes.map((code) => {
       const { parts } = reading.shown(oneSlit, question, code);
@@ -139,7 +86,7 @@ describe('written answers as people read them', () => {
     });
     expect(texts.every((text) => text.includes('$a\\sin\\theta=\\lambda$'))).toBe(true);
     const told = JSON.stringify([texts, pile('Orla'), reading.told('Orla')]);
-    for (const secret of [...students, 'mira@', 'Tarrow']) expect(told).not.toContain(secret);
+    for (const secret of [...students, eMail, 'Tarrow']) expect(told).not.toContain(secret);
     expect(texts.filter((text) => !text.includes('Mira'))).toHaveLength(1);
   });
 
