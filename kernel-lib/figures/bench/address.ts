@@ -79,7 +79,7 @@ function together(change: Record<string, unknown>, faults: string[]): BenchSetti
   return setting;
 }
 
-const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '' } as const;
+const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '', '/mm': '' } as const;
 const isNumber = (name: string): name is NumberName => Object.hasOwn(parameters, name);
 
 /** The names of a setting's parameters, in the order in which they are written. */

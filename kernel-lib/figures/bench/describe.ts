@@ -104,7 +104,9 @@ function literal(setting: BenchSetting, name: keyof BenchSetting): string {
   if (typeof value === 'boolean') return String(value);
   const parameter = parameters[name as NumberName];
   const number = inUnit(parameter, value);
-  const helper = { nm: 'nm', um: 'um', mm: 'mm', deg: 'degrees', '×': '', '1': '' }[parameter.unit];
+  const helper = { nm: 'nm', um: 'um', mm: 'mm', deg: 'degrees', '×': '', '1': '', '/mm': '' }[
+    parameter.unit
+  ];
   return helper && number !== 0 ? `${helper}(${number})` : String(number);
 }
 

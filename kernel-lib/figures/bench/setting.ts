@@ -60,6 +60,8 @@ export interface BenchSetting {
   readonly circleZero: number;
   /** Largest error of a vernier by the circle's offset centre, rad. */
   readonly eccentricity: number;
+  /** Direction of that offset on the circle, rad. */
+  readonly offCentre: number;
   /** What the verniers are read to: 1′, 30″, 20″ or 10″. */
   readonly vernier: VernierName;
   /** Line of the verniers that the magnifiers stand over, counted from 0. */
@@ -106,6 +108,7 @@ export const startSetting: BenchSetting = {
   field: Math.PI / 60,
   circleZero: 0,
   eccentricity: 0,
+  offCentre: 0,
   vernier: '1min',
   magnifier: 0,
   readings: false,
@@ -131,8 +134,8 @@ export type NumberName = {
 export interface Parameter {
   readonly name: NumberName;
   readonly label: string;
-  /** As `fromUnit` knows it; `×` for a plain factor, `1` for a count. */
-  readonly unit: 'nm' | 'um' | 'mm' | 'deg' | '×' | '1';
+  /** As `fromUnit` knows it; `×` for a plain factor, `1` for a count, `/mm` for a count in each millimetre. */
+  readonly unit: 'nm' | 'um' | 'mm' | 'deg' | '×' | '1' | '/mm';
   /** Ends of the range, in the unit. */
   readonly low: number;
   readonly high: number;
@@ -192,7 +195,7 @@ const list: readonly Parameter[] = [
     logarithmic: true,
   },
   { name: 'reading', label: 'Read at wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
-  { name: 'linesPerMm', label: 'Lines per mm', unit: '1', low: 10, high: 2400, step: 10 },
+  { name: 'linesPerMm', label: 'Lines per mm', unit: '/mm', low: 10, high: 2400, step: 10 },
   {
     name: 'ruled',
     label: 'Lines in the beam',
@@ -214,6 +217,7 @@ const list: readonly Parameter[] = [
   },
   { name: 'circleZero', label: 'Circle’s zero', unit: 'deg', low: 0, high: 360, step: 1 },
   { name: 'eccentricity', label: 'Eccentricity', unit: 'deg', low: 0, high: 0.1, step: 0.005 },
+  { name: 'offCentre', label: 'Offset towards', unit: 'deg', low: -180, high: 360, step: 5 },
   { name: 'magnifier', label: 'Magnifier on line', unit: '1', low: 0, high: 60, step: 1 },
 ];
 
@@ -222,7 +226,7 @@ export const parameters = Object.fromEntries(list.map((one) => [one.name, one]))
   Record<NumberName, Parameter>
 >;
 
-const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1';
+const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1' || unit === '/mm';
 const suffixes: Record<Parameter['unit'], string> = {
   nm: ' nm',
   um: ' µm',
@@ -230,6 +234,7 @@ const suffixes: Record<Parameter['unit'], string> = {
   deg: '°',
   '×': '×',
   '1': '',
+  '/mm': ' /mm',
 };
 
 /** The number of units that a person reads, freed from rounding in the last digits. */
@@ -281,6 +286,7 @@ function valueWith(parameter: Parameter, number: number, unit: string, text: str
   if (unit === '') return fromUnits(parameter, number);
   if (plain(parameter.unit)) {
     if (parameter.unit === '×' && /^[x×]$/i.test(unit)) return number;
+    if (parameter.unit === '/mm' && /^(\/|per) ?mm$/i.test(unit)) return number;
     throw new RangeError(
       `${parameter.label} has no unit, but "${text}" was typed: leave out "${unit}".`,
     );

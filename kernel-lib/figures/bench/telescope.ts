@@ -47,7 +47,7 @@ export function benchTelescope(setting: BenchSetting): BenchTelescope {
   const circle = {
     zero: setting.circleZero,
     eccentricity: setting.eccentricity,
-    offsetDirection: OFFSET,
+    offsetDirection: setting.offCentre,
   };
   return {
     setting,
@@ -61,9 +61,6 @@ export function benchTelescope(setting: BenchSetting): BenchTelescope {
     ),
   };
 }
-
-/** Where the circle's centre is offset to, rad: any direction shows the same. */
-const OFFSET = 0.7;
 
 const spacingOf = ({ linesPerMm }: BenchSetting) => 1e-3 / linesPerMm;
 

@@ -115,6 +115,7 @@ export function Controls({ model }: { model: BenchModel }) {
 /** What a spectrometer has in the place of slits and camera. */
 function SpectrometerControls({ model }: { model: BenchModel }) {
   const light = useValue(model.setting, (setting) => setting.light);
+  const isEccentric = useValue(model.setting, (setting) => setting.eccentricity > 0);
   return (
     <>
       <fieldset>
@@ -145,6 +146,7 @@ function SpectrometerControls({ model }: { model: BenchModel }) {
         />
         <ParameterRow model={model} name="circleZero" />
         <ParameterRow model={model} name="eccentricity" />
+        {isEccentric && <ParameterRow model={model} name="offCentre" />}
         <ParameterRow model={model} name="magnifier" />
       </fieldset>
     </>
