@@ -102,6 +102,7 @@ const names = [
   'xyz',
   // camera
   'filmStrip',
+  'screenStrip',
   'telescopeView',
   'prepare',
   // spectrometer
