@@ -46,8 +46,18 @@ export interface BenchSetting {
   readonly absolute: boolean;
   /** Wavelength for order and phasors where the light has more than one, m; always one that the light has. */
   readonly reading: number;
-  /** What the light meets: slits and a film behind them, or a grating on a spectrometer's table. */
-  readonly stand: 'film' | 'spectrometer';
+  /** What the light meets: slits and film behind a lens, slits and a screen without one, nothing but the lens and the film, or a grating on a spectrometer's table. */
+  readonly stand: Stand;
+  /** What makes the beam parallel: the collimator, or nothing but the distance of the source slit. */
+  readonly beam: 'collimator' | 'distance';
+  /** Distance of the source slit before the slits where there is no collimator, m. */
+  readonly sourceDistance: number;
+  /** Distance of a screen behind the slits, m. */
+  readonly screenDistance: number;
+  /** Opening of the camera lens where no slits stand before it, m. */
+  readonly lensDiameter: number;
+  /** Width on the film over which its record runs together where no slits stand in the beam, m. */
+  readonly blur: number;
   /** Lines of the grating in each millimetre. */
   readonly linesPerMm: number;
   /** Number of the grating's lines that the beam meets. */
@@ -69,6 +79,9 @@ export interface BenchSetting {
   /** Whether the bench tells what is to be read. */
   readonly readings: boolean;
 }
+
+export const stands = ['film', 'screen', 'open', 'spectrometer'] as const;
+export type Stand = (typeof stands)[number];
 
 /** Least counts of the bench's verniers. */
 export type VernierName = '1min' | '30sec' | '20sec' | '10sec';
@@ -102,6 +115,11 @@ export const startSetting: BenchSetting = {
   absolute: false,
   reading: 550e-9,
   stand: 'film',
+  beam: 'collimator',
+  sourceDistance: 3,
+  screenDistance: 0.1,
+  lensDiameter: 0.01,
+  blur: 0,
   linesPerMm: 600,
   ruled: 12000,
   telescope: Math.PI / 9,
@@ -180,7 +198,7 @@ const list: readonly Parameter[] = [
     name: 'span',
     label: 'Film shown',
     unit: 'mm',
-    low: 1,
+    low: 0.1,
     high: 200,
     step: 0.01,
     logarithmic: true,
@@ -195,6 +213,26 @@ const list: readonly Parameter[] = [
     logarithmic: true,
   },
   { name: 'reading', label: 'Read at wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
+  {
+    name: 'sourceDistance',
+    label: 'Source slit, distance',
+    unit: 'mm',
+    low: 200,
+    high: 50000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  {
+    name: 'screenDistance',
+    label: 'Screen, distance',
+    unit: 'mm',
+    low: 1,
+    high: 30000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  { name: 'lensDiameter', label: 'Lens, opening', unit: 'mm', low: 0.5, high: 50, step: 0.5 },
+  { name: 'blur', label: 'Film runs together', unit: 'um', low: 0, high: 300, step: 1 },
   { name: 'linesPerMm', label: 'Lines per mm', unit: '/mm', low: 10, high: 2400, step: 10 },
   {
     name: 'ruled',

@@ -199,8 +199,9 @@ export function fieldWords({ lines, setting }: BenchTelescope): string {
   return `The field of the telescope, ${field}° across, with a cross-wire in its middle. ${what} with ${count}.`;
 }
 
-/** Whether two settings differ in nothing but the spectrometer, so that the film behind slits is the same. */
+/** Whether two settings differ in nothing but the spectrometer that is looked through: the film is not seen then, and stays. */
 export function isSameFilm(one: BenchSetting, other: BenchSetting): boolean {
   const names = Object.keys(startSetting) as (keyof BenchSetting)[];
-  return names.slice(0, names.indexOf('stand')).every((name) => one[name] === other[name]);
+  const ofFilm = names.slice(0, names.indexOf('stand') + 1);
+  return one.stand === 'spectrometer' && ofFilm.every((name) => one[name] === other[name]);
 }

@@ -209,7 +209,7 @@ export function useReading(model: BenchModel): PlaceReading {
 /** The parts of a reading as they are shown. */
 export function readingWords(model: BenchModel, reading: PlaceReading) {
   const { setting, reading: wavelength, gain } = model.pattern.value;
-  const several = setting.slits > 1;
+  const several = setting.slits > 1 && setting.stand !== 'open';
   return {
     deviation: writeAngle(reading.deviation, 'arcsecond'),
     angle: setting.incidence === 0 ? '' : writeAngle(reading.angle, 'arcsecond'),
