@@ -4,7 +4,7 @@ import { intensityProfile } from '../aperture/intensity';
 import { fresnelNumber } from '../aperture/near-field';
 import type { Light, XYZ } from '../light/light';
 import { paled } from '../light/srgb';
-import { adaptationFrom, isWhite } from '../light/white-balance';
+import { type Adaptation, adaptationFrom, isWhite } from '../light/white-balance';
 import { xyz as lightXyz, spectralWeights } from '../light/xyz';
 import { fresnelInto } from '../numerics/fresnel-integrals';
 import { once } from '../numerics/once';
@@ -119,8 +119,8 @@ export function screenStrip(
     }
   }
   const xyz = blurred(near, 3, points, more, (sourceAngle * distance) / step);
-  const brightest = brightestOf(xyz);
   const white = isWhite(light) ? adaptationFrom(lightXyz(light)) : undefined;
+  const brightest = brightestOf(xyz, white);
   const shown = develop(xyz, brightest, { exposure, scale, decades: 4 }, white);
   return {
     positions,
@@ -331,13 +331,21 @@ function blurred(
   return out;
 }
 
-function brightestOf(xyz: Float64Array): XYZ {
+/** X, Y, Z of the place whose strongest channel is the strongest of all, as the camera's white balance has it. */
+function brightestOf(xyz: Float64Array, balance: Adaptation = [1, 0, 0, 0, 1, 0, 0, 0, 1]): XYZ {
   const rgb = new Float64Array(3);
+  const A = balance;
   let [brightest, most]: [XYZ, number] = [[0, 1, 0], 0];
   for (let i = 0; i < xyz.length; i += 3) {
-    paled(xyz[i], xyz[i + 1], xyz[i + 2], rgb);
+    const [x, y, z] = xyz.subarray(i, i + 3);
+    paled(
+      A[0] * x + A[1] * y + A[2] * z,
+      A[3] * x + A[4] * y + A[5] * z,
+      A[6] * x + A[7] * y + A[8] * z,
+      rgb,
+    );
     const strongest = Math.max(rgb[0], rgb[1], rgb[2]);
-    if (strongest > most) [brightest, most] = [[xyz[i], xyz[i + 1], xyz[i + 2]], strongest];
+    if (strongest > most) [brightest, most] = [[x, y, z], strongest];
   }
   return brightest;
 }

@@ -54,7 +54,8 @@ function slitImage(setting: BenchSetting): EndPattern {
   const brightness = againstBrightest(strip.positions, strip.xyz);
   // The image of a wide slit may be brightest beside its middle, from which a film strip is exposed.
   const middle = brightness.values[(POSITIONS - 1) / 2];
-  if (middle < 0.998) strip = exposed(setting.exposure * middle);
+  if (setting.exposure <= 1 && strip.burntOut.includes(1))
+    strip = exposed(0.96 * setting.exposure * middle);
   const image = (sourceWidth * focalLength) / collimatorFocalLength;
   const disc = (readingOf(setting) * focalLength) / lensDiameter;
   const um = (length: number) => `${formatNumber(length * 1e6, 3)} µm`;

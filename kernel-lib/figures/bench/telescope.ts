@@ -1,3 +1,4 @@
+import type { FilmStrip } from '../../camera/film';
 import { type TelescopeView, telescopeView } from '../../camera/telescope-view';
 import { darkLines, sunlightWithDarkLines } from '../../light/dark-lines';
 import { filtered, passband } from '../../light/filtered';
@@ -19,6 +20,19 @@ export interface BenchTelescope {
   readonly stands: VernierPair;
   /** What both verniers read, to their least count, rad. */
   readonly reads: VernierPair;
+}
+
+/** The field as a strip, along the angle from the straight beam, for a picture of it that stays. */
+export function fieldStrip(setting: BenchSetting): FilmStrip {
+  const seen = benchTelescope(setting);
+  const { angles, xyz, srgb, burntOut } = seen.view;
+  const total = xyz.filter((_, i) => i % 3 === 1);
+  const most = total.reduce((a, b) => Math.max(a, b), 0) || 1;
+  return {
+    ...{ positions: angles, s: angles.map(Math.sin), xyz, srgb, burntOut },
+    total: total.map((value) => value / most),
+    alt: fieldWords(seen),
+  };
 }
 
 /** A bright or dark line where it is seen. */

@@ -21,7 +21,7 @@ export function Readout({ model }: { model: BenchModel }) {
         </div>
       )}
       <div class="first">
-        <dt>on the film</dt>
+        <dt>on the {model.setting.value.stand === 'screen' ? 'screen' : 'film'}</dt>
         <dd>{words.place}</dd>
       </div>
       {words.order ? (
