@@ -5,6 +5,7 @@ import { handOutCommand } from './hand-out';
 import { markCommand } from './mark';
 import { newCommand } from './new';
 import { openCommand } from './open';
+import { packCommand } from './pack';
 import { proveCommand } from './prove';
 import { runCommand } from './run';
 import { notebookCommand } from './sheet-notebook';
@@ -20,6 +21,7 @@ export function program(): Command {
     notebookCommand(),
     proveCommand(),
     handOutCommand(),
+    packCommand(),
     markCommand(),
     stripCommand(),
     wedgeCommand(),
@@ -27,7 +29,7 @@ export function program(): Command {
   ];
   const all = new Command('multislit')
     .description(
-      'Worksheets on diffraction: open them, run them, write and prove them, hand them out, mark them, draw film strips and a step wedge.',
+      'Worksheets on diffraction: open them, run them, write and prove them, hand them out, pack and mark them, draw film strips and a step wedge.',
     )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')
