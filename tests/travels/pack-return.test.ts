@@ -87,7 +87,7 @@ test('a picture that cannot be looked into does not go along unseen', () => {
 
 const sheet = readNotebook(
   readFileSync(
-    fileURLToPath(new URL('../../worksheets/02-one-slit/sheet.ipynb', import.meta.url)),
+    fileURLToPath(new URL('../../.build/worksheets/02-one-slit/sheet.ipynb', import.meta.url)),
     'utf8',
   ),
 );
