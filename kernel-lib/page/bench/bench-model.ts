@@ -3,6 +3,7 @@ import { readingOf } from '../../figures/bench/build';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
+import { type Layer, type Layers, startLayers } from '../../figures/bench/layers';
 import {
   type BenchSetting,
   type NumberName,
@@ -43,11 +44,16 @@ export class BenchModel {
   readonly fault = new Store<Fault | undefined>(undefined);
   /** Place on the film that is read, m. */
   readonly place: Store<number>;
+  /** Whether the hairline stays at its place while the pointer moves. */
+  readonly isLatched = new Store(false);
+  /** Place of a second hairline, m, while the first is latched. */
+  readonly second = new Store<number | undefined>(undefined);
+  readonly layers: Store<Layers>;
+  /** While slits are added one by one. */
+  readonly isGrowing = new Store(false);
   readonly pins = new Store<readonly Pin[]>([]);
   /** Why a strip is not among those to compare, or no longer. */
   readonly pinFault = new Store('');
-  /** What a screen reader is told. */
-  readonly said = new Store('');
   private waiting = false;
   private ids = 0;
   private lastMove: { what: string; at: number } = { what: '', at: 0 };
@@ -56,7 +62,9 @@ export class BenchModel {
     start: BenchSetting,
     private readonly nextFrame: (draw: () => void) => void,
     private readonly now: () => number = () => performance.now(),
+    layers: Layers = startLayers,
   ) {
+    this.layers = new Store(layers);
     this.setting = new Store(start);
     this.pattern = new Store(benchPattern(start));
     this.place = new Store(firstOrder(start));
@@ -82,6 +90,40 @@ export class BenchModel {
   show(setting: BenchSetting): void {
     this.lastMove = { what: '', at: 0 };
     this.change(setting, 'slits');
+  }
+
+  /** Switch one layer on or off. */
+  layer(name: Layer, on = !this.layers.value.has(name)): void {
+    const layers = new Set(this.layers.value);
+    if (on) layers.add(name);
+    else layers.delete(name);
+    this.layers.set(layers);
+  }
+
+  /** The pointer is at a place on the film: the hairline goes along, unless it is latched. */
+  point(place: number): void {
+    if (!this.isLatched.value) this.place.set(place);
+  }
+
+  /**
+   * A click on the film: it latches the hairline; the next puts a second one elsewhere; one on either of
+   * the two lets both go.
+   *
+   * @param near what counts as the same place, m
+   */
+  click(place: number, near: number): void {
+    const isOn = (at?: number) => at !== undefined && Math.abs(at - place) <= near;
+    if (!this.isLatched.value) {
+      this.place.set(place);
+      this.isLatched.set(true);
+    } else if (isOn(this.place.value) || isOn(this.second.value)) this.letGo();
+    else this.second.set(place);
+  }
+
+  /** The hairline follows the pointer again, and there is no second one. */
+  letGo(): void {
+    this.isLatched.set(false);
+    this.second.set(undefined);
   }
 
   /** To and fro between what is shown and what was before the last move. */

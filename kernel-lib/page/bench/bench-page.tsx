@@ -1,17 +1,21 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { readAddress, writeAddress } from '../../figures/bench/address';
+import { layerNames, layersPart, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
+import { useStore } from '../store';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
+import { grow } from './layers';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
+import { Slides, savePicture } from './slides';
 import { readWalk, Walk, walkPart } from './walk';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
 /** What a class sees below the curve. */
-const thirds = ['arrows', 'drawing', 'nothing'] as const;
+const thirds = ['arrows', 'paths', 'colour', 'drawing', 'nothing'] as const;
 type Third = (typeof thirds)[number];
 
 /** How the page is laid out: as a bench to work at, or for a class that looks on. */
@@ -25,17 +29,18 @@ interface Look {
 
 function begin() {
   const { place, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
-  const { setting, pins, faults } = readAddress(rest);
-  const model = new BenchModel(setting, nextFrame);
+  const { layers, faults: unknown, rest: named } = readLayers(rest);
+  const { setting, pins, faults } = readAddress(named);
+  const model = new BenchModel(setting, nextFrame, undefined, layers);
   model.pin(pins);
-  return { model, walk: new Walk(model, place), faults };
+  return { model, walk: new Walk(model, place), faults: [...faults, ...unknown] };
 }
 
 /** The live bench as a page of its own; the address carries the setting and the step. */
 export function BenchPage() {
   const box = useRef<HTMLDivElement>(null);
   const [{ model, walk, faults: first }] = useState(begin);
-  const [faults, setFaults] = useState(first);
+  const [faults, setFaults] = useState<readonly string[]>(first);
   const id = followed();
   const [look, setLook] = useState<Look>({
     forClass: id !== undefined,
@@ -63,16 +68,25 @@ export function BenchPage() {
     () =>
       id === undefined || !canHaveSecond()
         ? undefined
-        : follow(id, model, walk, ({ third, room }) =>
-            change({ third: thirds.find((one) => one === third), dark: room === 'dark' }),
-          ),
+        : follow(id, model, walk, ({ third, room, layers, second: other }) => {
+            change({ third: thirds.find((one) => one === third), dark: room === 'dark' });
+            model.layers.set(readLayers(layers).layers);
+            model.second.set(other === '' ? undefined : Number(other));
+          }),
     [id, model, walk],
   );
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
-  const told = { third: look.third, room: look.dark ? 'dark' : 'light' };
-  useEffect(() => second.current?.show(told), [look.third, look.dark]);
+  const layers = useStore(model.layers);
+  const other = useStore(model.second);
+  const told = {
+    third: look.third,
+    room: look.dark ? 'dark' : 'light',
+    layers: layersPart(layers),
+    second: String(other ?? ''),
+  };
+  useEffect(() => second.current?.show(told), [look.third, look.dark, layers, other]);
   const openSecond = () => {
     second.current ??= new Steering(model, walk, told);
     setBlocked(!second.current.open());
@@ -92,11 +106,30 @@ export function BenchPage() {
     next: () => (followsBy ? followsBy.ask('next') : walk.next()),
     back: () => (followsBy ? followsBy.ask('back') : walk.back()),
     flip: () => (followsBy ? followsBy.ask('flip') : model.flip()),
-    third: () => change({ third: thirds[(thirds.indexOf(look.third) + 1) % thirds.length] }),
+    third: () => {
+      const third = thirds[(thirds.indexOf(look.third) + 1) % thirds.length];
+      if (third === 'paths' || third === 'colour') model.layer(third, true);
+      change({ third });
+    },
+    layer: (number: number) => {
+      const name = layerNames[number - 1];
+      model.layer(name);
+      if (name !== 'paths' && name !== 'colour') return;
+      change({ third: model.layers.value.has(name) ? name : 'arrows' });
+    },
+    grow: () => void grow(model),
+    picture: () => {
+      const seen = box.current?.querySelector('.curve');
+      if (seen && box.current) void savePicture(model, box.current, 'png');
+    },
     dark: () => change({ dark: !look.dark }),
     controls: () => change({ controls: !look.controls }),
     full: () => void enter(),
-    leave: () => (look.controls ? change({ controls: false }) : void leave()),
+    leave: () => {
+      if (model.isLatched.value) model.letGo();
+      else if (look.controls) change({ controls: false });
+      else void leave();
+    },
   };
   useClassKeys(look.forClass, acts);
 
@@ -167,14 +200,18 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} walk={walk} page={pageAddress('/bench')} />
+        <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
+          <Slides model={model} bench={box} />
+        </Bench>
         {look.forClass && (
           <ClassFoot
             model={model}
             isOpen={look.controls}
             acts={[
               ['F', 'Flip', acts.flip],
+              ['G', 'Let the slits grow', acts.grow],
               ['A', `Below: ${look.third}`, acts.third],
+              ['P', 'Save a picture', acts.picture],
               ['D', 'Dark room', acts.dark],
             ]}
             onOpen={acts.controls}
@@ -186,7 +223,18 @@ export function BenchPage() {
   );
 }
 
-type ClassAct = 'next' | 'back' | 'flip' | 'third' | 'dark' | 'controls' | 'full' | 'leave';
+type ClassAct =
+  | 'next'
+  | 'back'
+  | 'flip'
+  | 'grow'
+  | 'picture'
+  | 'third'
+  | 'dark'
+  | 'controls'
+  | 'full'
+  | 'leave';
+type ClassActs = Readonly<Record<ClassAct, () => void>> & { layer(number: number): void };
 
 const actOf: Readonly<Record<string, ClassAct>> = {
   PageDown: 'next',
@@ -194,6 +242,8 @@ const actOf: Readonly<Record<string, ClassAct>> = {
   PageUp: 'back',
   ArrowLeft: 'back',
   f: 'flip',
+  g: 'grow',
+  p: 'picture',
   a: 'third',
   d: 'dark',
   c: 'controls',
@@ -203,7 +253,7 @@ const actOf: Readonly<Record<string, ClassAct>> = {
 };
 
 /** Keys and clickers, while a class looks on. What has the focus keeps the keys that it needs, but not those of a clicker. */
-function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>): void {
+function useClassKeys(on: boolean, acts: ClassActs): void {
   const latest = useRef(acts);
   latest.current = acts;
   useEffect(() => {
@@ -211,14 +261,19 @@ function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>)
     const key = (event: KeyboardEvent) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
       const act = actOf[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+      const number = /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
+      const isLayer = number > 0 && number <= layerNames.length;
       const here = event.target as Element;
       const isOfFocus =
         here.matches('input, select, textarea') ||
         (here.matches('[role=slider]') && event.key.startsWith('Arrow'));
-      if (!act || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page'))) return;
+      const isAsked = act || isLayer;
+      if (!isAsked || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page')))
+        return;
       event.preventDefault();
       event.stopPropagation();
-      latest.current[act]();
+      if (act) latest.current[act]();
+      else latest.current.layer(number);
     };
     addEventListener('keydown', key, { capture: true });
     return () => removeEventListener('keydown', key, { capture: true });
@@ -226,7 +281,11 @@ function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>)
 }
 
 const addressOf = (model: BenchModel, walk: Walk) =>
-  [writeAddress(model.setting.value, model.pinned()), walkPart(walk.place.value)]
+  [
+    writeAddress(model.setting.value, model.pinned()),
+    layersPart(model.layers.value),
+    walkPart(walk.place.value),
+  ]
     .filter(Boolean)
     .join('&');
 
@@ -252,8 +311,10 @@ function keepAddress(
     if (!location.hash.includes('=')) return;
     if (location.hash.slice(1) === addressOf(model, walk)) return;
     const { place, rest } = readWalk(location.hash);
-    const { setting, pins, faults } = readAddress(rest);
-    tell(faults);
+    const { layers, faults: unknown, rest: named } = readLayers(rest);
+    const { setting, pins, faults } = readAddress(named);
+    tell([...faults, ...unknown]);
+    model.layers.set(layers);
     model.show(setting);
     if (place) walk.followTo(place, []);
     else walk.leave();
@@ -266,6 +327,7 @@ function keepAddress(
   const stops = [
     model.setting.subscribe(soon),
     model.pins.subscribe(soon),
+    model.layers.subscribe(soon),
     walk.place.subscribe(step),
   ];
   window.addEventListener('hashchange', read);

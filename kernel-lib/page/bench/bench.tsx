@@ -1,13 +1,23 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
+import { type Layers, layersPart } from '../../figures/bench/layers';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
 import { CoveredFilm, WasExpected } from './covered-film';
 import { Curve } from './curve';
-import { FilmReader, LiveFilm, StillFilm } from './film';
+import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
+import {
+  Announced,
+  ColourView,
+  FilmSentence,
+  LayerSwitches,
+  legendKeys,
+  PathsView,
+} from './layers';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { Spectrometer } from './spectrometer';
@@ -19,12 +29,18 @@ export function Bench({
   model,
   walk,
   page,
+  forClass = false,
+  children,
 }: {
   model: BenchModel;
   /** The way through its steps; none among other things. */
   walk?: Walk;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
+  /** While a class looks on, what can be switched stands among what can be moved. */
+  forClass?: boolean;
+  /** What else is kept below. */
+  children?: ComponentChildren;
 }) {
   const stand = useValue(model.setting, (setting) => setting.stand);
   return (
@@ -41,11 +57,13 @@ export function Bench({
         )}
       </div>
       <div class="moved">
+        {forClass && stand === 'film' && <LayerSwitches model={model} />}
         <Controls model={model} />
       </div>
       <div class="kept">
         {stand === 'film' && <Pins model={model} />}
         <Share model={model} page={page} />
+        {children}
       </div>
       <FootCaution model={model} />
     </>
@@ -58,13 +76,19 @@ function Film({ model }: { model: BenchModel }) {
     <>
       <FilmReader model={model}>
         <LiveFilm pattern={model.pattern} />
+        <FilmBefore model={model} />
         <Curve model={model} />
       </FilmReader>
       <Legend model={model} />
+      <FilmSentence model={model} />
+      <LayerSwitches model={model} />
       <div class="read">
         <Readout model={model} />
         <PhasorView model={model} />
+        <PathsView model={model} />
+        <ColourView model={model} />
       </div>
+      <Announced model={model} />
     </>
   );
 }
@@ -83,30 +107,15 @@ function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
 
 /** Which line is which. */
 function Legend({ model }: { model: BenchModel }) {
-  const { single, reading, setting, strip } = useStore(model.pattern);
-  const ghost = useStore(model.ghost);
+  const pattern = useStore(model.pattern);
+  const keys = legendKeys(pattern, useStore(model.ghost), useStore(model.layers));
   return (
     <p class="legend">
-      <span class="key" data-line="brightness">
-        {setting.absolute
-          ? 'brightness against the middle of one slit alone'
-          : 'brightness against that in the middle'}
-      </span>
-      {single && (
-        <span class="key" data-line="single">
-          {Number((reading * 1e9).toPrecision(5))} nm alone
+      {keys.map(({ line, words }) => (
+        <span key={line} class="key" data-line={line}>
+          {words}
         </span>
-      )}
-      {ghost && (
-        <span class="key" data-line="ghost">
-          before the last change
-        </span>
-      )}
-      {strip.burntOut.includes(1) && (
-        <span class="key" data-line="burnt">
-          over the film: burnt out, more light than it can show
-        </span>
-      )}
+      ))}
     </p>
   );
 }
@@ -182,9 +191,11 @@ function textFor(
   setting: BenchSetting,
   pinned: readonly BenchSetting[],
   page: string,
+  layers: Layers,
 ): string {
   if (how === 'strip' && setting.stand !== 'film') return liveCode(setting);
-  if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
+  if (how === 'link')
+    return `${page}#${[writeAddress(setting, pinned), layersPart(layers)].filter(Boolean).join('&')}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
 
@@ -194,10 +205,14 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
   useStore(model.pins);
   const [how, setHow] = useState<How>('live');
   const [done, setDone] = useState('');
-  const text = textFor(how, setting, model.pinned(), page);
+  const layers = useStore(model.layers);
+  const text = textFor(how, setting, model.pinned(), page, layers);
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned(), page));
+      const { setting: now, layers: shown } = model;
+      await navigator.clipboard.writeText(
+        textFor(how, now.value, model.pinned(), page, shown.value),
+      );
       setDone('Copied.');
     } catch {
       setDone('The browser does not let the page copy: select the text and copy it.');
