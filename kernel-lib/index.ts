@@ -38,12 +38,25 @@ export { visibility } from './aperture/visibility';
 export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
 export { type PreparedLight, prepare } from './camera/prepared-light';
+export { type ScreenStrip, type ScreenStripOptions, screenStrip } from './camera/screen-strip';
 export type { FilmStripOptions } from './camera/strip-options';
 export {
   type TelescopeOptions,
   type TelescopeView,
   telescopeView,
 } from './camera/telescope-view';
+export {
+  type Arrangement,
+  type Catcher,
+  type Cupboard,
+  type Demonstration,
+  type Need,
+  type Plan,
+  planDemonstration,
+  type Sight,
+  type SightName,
+  willItShow,
+} from './camera/will-it-show';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 export {

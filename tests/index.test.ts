@@ -102,8 +102,11 @@ const names = [
   'xyz',
   // camera
   'filmStrip',
-  'telescopeView',
+  'planDemonstration',
+  'screenStrip',
   'prepare',
+  'telescopeView',
+  'willItShow',
   // spectrometer
   'circleReadings',
   'dividedCircle',

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
+import { isEnd } from '../../figures/bench/ends';
 import {
   envelopeOf,
   type Layers,
@@ -49,7 +50,7 @@ export function Curve({ model }: { model: BenchModel }) {
       const layers = model.layers.value;
       drawCurve(context, edges, look, model.pattern.value, model.ghost.value, layers);
     };
-    const fit = () => {
+    const measure = () => {
       look = lookOf(frame);
       const { clientWidth: width, clientHeight: height } = frame;
       const dots = Math.min(2, devicePixelRatio || 1);
@@ -59,11 +60,11 @@ export function Curve({ model }: { model: BenchModel }) {
       context.setTransform(dots, 0, 0, dots, 0, 0);
       draw();
     };
-    const resized = new ResizeObserver(fit);
+    const resized = new ResizeObserver(measure);
     resized.observe(frame);
     // A darkened room changes the ink.
     const room = frame.closest('.bench');
-    const restyled = new MutationObserver(fit);
+    const restyled = new MutationObserver(measure);
     if (room)
       restyled.observe(room, {
         attributes: true,
@@ -72,16 +73,27 @@ export function Curve({ model }: { model: BenchModel }) {
     const stops = [model.pattern.subscribe(draw), model.layers.subscribe(draw)];
     // Ink of a page whose colours somebody else sets, and on paper.
     const colours = matchMedia('(forced-colors: active)');
-    colours.addEventListener('change', fit);
-    addEventListener('beforeprint', fit);
-    addEventListener('afterprint', fit);
+    colours.addEventListener('change', measure);
+    const paper = matchMedia('print');
+    paper.addEventListener('change', measure);
+    // Browsers that print a copy of the page copy what is drawn on it as it is.
+    const toPaper = () => {
+      const { dataset } = room as HTMLElement;
+      const { room: was } = dataset;
+      dataset.room = 'light';
+      measure();
+      dataset.room = was;
+    };
+    if (room) addEventListener('beforeprint', toPaper);
+    addEventListener('afterprint', measure);
     return () => {
       resized.disconnect();
       restyled.disconnect();
       for (const stop of stops) stop();
-      colours.removeEventListener('change', fit);
-      removeEventListener('beforeprint', fit);
-      removeEventListener('afterprint', fit);
+      colours.removeEventListener('change', measure);
+      paper.removeEventListener('change', measure);
+      removeEventListener('beforeprint', toPaper);
+      removeEventListener('afterprint', measure);
     };
   }, [model]);
   return (
@@ -131,8 +143,11 @@ export function drawCurve(
   look: CurveLook,
   pattern: BenchPattern,
   before: BenchPattern | undefined,
-  layers: Layers = startLayers,
+  chosen: Layers = startLayers,
 ): void {
+  // What is laid over the curve belongs to far fields of slits.
+  const isFar = !isEnd(pattern.setting);
+  const layers: Layers = isFar ? chosen : new Set(chosen.has('ghost') ? ['ghost'] : []);
   const ghost = layers.has('ghost') ? before : undefined;
   const { width, height, left, right } = frame;
   const { span, scale, absolute } = pattern.setting;
@@ -369,7 +384,7 @@ function drawOrders(
   top: number,
 ): void {
   const { slits, spacing, focalLength } = setting;
-  if (slits < 2) return;
+  if (slits < 2 || isEnd(setting)) return;
   const apart = toX((reading / spacing) * focalLength) - toX(0);
   const every = Math.max(1, Math.ceil((look.letters * 2.6) / apart));
   context.fillStyle = look.blue;
