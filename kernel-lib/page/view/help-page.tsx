@@ -36,6 +36,11 @@ const keys = [
   ],
   ['→ ←, Page down and up', 'on the bench for a class: on and back through the steps'],
   ['F, A, D, C', 'there: flip to what was before, what is below, dark room, controls'],
+  ['1 to 7, G, P', 'there: what is shown as well, let the slits grow, save a picture'],
+  [
+    'Enter on the film',
+    'latches the hairline, and the arrow keys move a second one; Enter lets both go',
+  ],
 ] as const;
 
 /** Everything that a student needs to know, on one page. */
