@@ -2,7 +2,7 @@ import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile, thinned, withoutSaturated } from '../profile';
 import type { BlurShape } from './blur';
-import { remarksOn, sayFault } from './fit-remarks';
+import { remarksOn, sayFault, sayOthers } from './fit-remarks';
 import {
   type CountFit,
   fitCount,
@@ -231,7 +231,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       ...(best.fit.fault ? [whyFault[best.fit.fault]] : []),
       ...(endOfSearch ? ['more slits than were tried might fit better'] : []),
       ...(alsoPossible.length > 0
-        ? [`${alsoPossible.join(' or ')} slits fit nearly as well as ${best.count}`]
+        ? [`${sayOthers(alsoPossible)} nearly as well as ${best.count}`]
         : []),
     ],
     unexplained: unexplained(kept, best.fit.residuals),
