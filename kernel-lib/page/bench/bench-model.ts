@@ -1,6 +1,6 @@
-import { MOST_PINS } from '../../figures/bench/address';
+import { MOST_PINS, readAddress, writeAddress } from '../../figures/bench/address';
 import { readingOf } from '../../figures/bench/build';
-import { type Change, changed, limitsOf } from '../../figures/bench/change';
+import { type Change, changeBetween, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import {
@@ -225,4 +225,16 @@ function firstOrder(setting: BenchSetting): number {
   const { slits, spacing, width, focalLength, span } = setting;
   const sine = (0.85 * readingOf(setting)) / (slits > 1 ? spacing : width);
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
+}
+
+/** Show what another bench is set to: its address, and the place of its hairline, m. */
+export function showAddress(model: BenchModel, address: string, place: number): void {
+  const { setting, pins } = readAddress(address);
+  const change = changeBetween(model.setting.value, setting);
+  if (Object.keys(change).length > 0) model.change(change);
+  model.place.set(place);
+  if (writeAddress(setting, pins) !== writeAddress(setting, model.pinned())) {
+    model.pins.set([]);
+    model.pin(pins);
+  }
 }

@@ -2,10 +2,15 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import { readAddress, writeAddress } from '../../figures/bench/address';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
+import { Store, useStore } from '../store';
+import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
+import { OwnSteps, OwnStepsView } from './own-steps';
+import { HeldRoom, JoinLine, LargeJoin, RoomPanel } from './room';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
+import { packSteps, type Step, steps, unpackSteps } from './step-list';
 import { readWalk, Walk, walkPart } from './walk';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
@@ -23,20 +28,42 @@ interface Look {
   readonly controls: boolean;
 }
 
-function begin() {
-  const { place, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
+/** The steps that this tab goes through, where they are not those of the program. */
+const walkedWord = 'multislit-walked-steps';
+
+/** Steps out of a link, or those that the tab had before it was loaded anew. */
+function ownSteps(packed: string | undefined, faults: string[]): Step[] | undefined {
+  const word = packed ?? tabWord(walkedWord);
+  try {
+    return word ? unpackSteps(word) : undefined;
+  } catch (error) {
+    faults.push((error as Error).message);
+    return undefined;
+  }
+}
+
+function begin(isSecond: boolean) {
+  const { place, packed, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
   const { setting, pins, faults } = readAddress(rest);
+  const said: string[] = [...faults];
+  const brought = isSecond ? undefined : ownSteps(packed, said);
   const model = new BenchModel(setting, nextFrame);
   model.pin(pins);
-  return { model, walk: new Walk(model, place), faults };
+  const walk = new Walk(model, place, brought);
+  return {
+    model,
+    walk,
+    faults: said as readonly string[],
+    own: new OwnSteps(model, walk, brought),
+  };
 }
 
 /** The live bench as a page of its own; the address carries the setting and the step. */
 export function BenchPage() {
   const box = useRef<HTMLDivElement>(null);
-  const [{ model, walk, faults: first }] = useState(begin);
-  const [faults, setFaults] = useState(first);
   const id = followed();
+  const [{ model, walk, own, faults: first }] = useState(() => begin(id !== undefined));
+  const [faults, setFaults] = useState(first);
   const [look, setLook] = useState<Look>({
     forClass: id !== undefined,
     dark: false,
@@ -45,6 +72,14 @@ export function BenchPage() {
   });
   const change = (some: Partial<Look>) => setLook((before) => ({ ...before, ...some }));
   const [blocked, setBlocked] = useState(false);
+  const [panel, setPanel] = useState(false);
+  const [isLarge, setLarge] = useState(false);
+  // A second window shows the first one's bench; the room is the first one's.
+  const [held] = useState(() => (id === undefined ? new HeldRoom(model, walk) : undefined));
+  useEffect(() => () => held?.end(), [held]);
+  useEffect(() => held?.darken(look.dark), [held, look.dark]);
+  const answering = useStore(held?.answering ?? noAnswers);
+  const isOpen = useStore(held?.room ?? noRoom) !== undefined;
   const second = useRef<Steering>();
 
   useEffect(() => {
@@ -95,8 +130,10 @@ export function BenchPage() {
     third: () => change({ third: thirds[(thirds.indexOf(look.third) + 1) % thirds.length] }),
     dark: () => change({ dark: !look.dark }),
     controls: () => change({ controls: !look.controls }),
+    join: () => setLarge(isOpen && !isLarge),
     full: () => void enter(),
-    leave: () => (look.controls ? change({ controls: false }) : void leave()),
+    leave: () =>
+      isLarge ? setLarge(false) : look.controls ? change({ controls: false }) : void leave(),
   };
   useClassKeys(look.forClass, acts);
 
@@ -142,6 +179,11 @@ export function BenchPage() {
               Second window
             </button>
           )}
+          {held && (
+            <button type="button" aria-pressed={panel} onClick={() => setPanel(!panel)}>
+              {isOpen ? 'The room' : 'Open a room'}
+            </button>
+          )}
           <button type="button" onClick={enter}>
             For a class
           </button>
@@ -167,7 +209,17 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} walk={walk} page={pageAddress('/bench')} />
+        {panel && held && <RoomPanel held={held} model={model} />}
+        <Bench
+          model={model}
+          walk={walk}
+          answering={isOpen ? answering : undefined}
+          page={pageAddress('/bench')}
+        >
+          {held && (
+            <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
+          )}
+        </Bench>
         {look.forClass && (
           <ClassFoot
             model={model}
@@ -179,14 +231,29 @@ export function BenchPage() {
             ]}
             onOpen={acts.controls}
             onLeave={leave}
-          />
+          >
+            {held && <JoinLine held={held} onLarge={acts.join} />}
+          </ClassFoot>
         )}
       </main>
+      {look.forClass && isLarge && held && <LargeJoin held={held} onClose={acts.join} />}
     </div>
   );
 }
 
-type ClassAct = 'next' | 'back' | 'flip' | 'third' | 'dark' | 'controls' | 'full' | 'leave';
+type ClassAct =
+  | 'next'
+  | 'back'
+  | 'flip'
+  | 'third'
+  | 'dark'
+  | 'controls'
+  | 'join'
+  | 'full'
+  | 'leave';
+
+const noAnswers = new Store({ people: 0, answers: 0 });
+const noRoom = new Store(undefined);
 
 const actOf: Readonly<Record<string, ClassAct>> = {
   PageDown: 'next',
@@ -197,6 +264,7 @@ const actOf: Readonly<Record<string, ClassAct>> = {
   a: 'third',
   d: 'dark',
   c: 'controls',
+  q: 'join',
   // What some clickers send for their first button.
   F5: 'full',
   Escape: 'leave',
@@ -247,16 +315,26 @@ function keepAddress(
   };
   // A step at once, with the setting that comes with it: a reload may follow.
   const step = () => queueMicrotask(write);
+  const walked = () => {
+    const own = walk.steps.value;
+    keepTabWord(walkedWord, own === steps ? null : packSteps(own));
+  };
+  walked();
   const read = () => {
     // `#bench` only leads past the header.
     if (!location.hash.includes('=')) return;
     if (location.hash.slice(1) === addressOf(model, walk)) return;
-    const { place, rest } = readWalk(location.hash);
+    const { place, packed, rest } = readWalk(location.hash);
     const { setting, pins, faults } = readAddress(rest);
-    tell(faults);
+    const said = [...faults];
+    const brought = packed === undefined ? undefined : ownSteps(packed, said);
+    tell(said);
+    if (brought) walk.take(brought);
     model.show(setting);
-    if (place) walk.followTo(place, []);
-    else walk.leave();
+    if (place) {
+      walk.wipe();
+      walk.place.set(walk.steps.value[place.step] && place);
+    } else walk.leave();
     // A link without strips leaves those that hang.
     if (pins.length > 0) {
       model.pins.set([]);
@@ -267,6 +345,7 @@ function keepAddress(
     model.setting.subscribe(soon),
     model.pins.subscribe(soon),
     walk.place.subscribe(step),
+    walk.steps.subscribe(walked),
   ];
   window.addEventListener('hashchange', read);
   return () => {

@@ -1,36 +1,51 @@
+import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
 import type { BenchSetting } from '../../figures/bench/setting';
-import { useSettled, useStore, useValue } from '../store';
+import type { Asking } from '../../travels/room-talk';
+import { useSettled, useStore } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
-import { CoveredFilm, WasExpected } from './covered-film';
+import { type Answering, AnswerMarks, Covered, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmReader, LiveFilm, StillFilm } from './film';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { StepsView } from './steps';
-import type { Walk } from './walk';
+import type { Expected, Walk } from './walk';
 
 /** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
 export function Bench({
   model,
   walk,
+  answering,
+  expected,
   page,
+  children,
 }: {
   model: BenchModel;
   /** The way through its steps; none among other things. */
   walk?: Walk;
+  /** A room that waits for answers. */
+  answering?: Answering;
+  /** What was expected of what is shown, where no steps are gone through here. */
+  expected?: ShownAbove;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
+  /** What else is kept below. */
+  children?: ComponentChildren;
 }) {
   return (
     <>
       <div class="seen">
         {walk && <StepsView walk={walk} />}
         <Schematic model={model} />
-        {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
+        {walk ? (
+          <Asked model={model} walk={walk} answering={answering} />
+        ) : (
+          <Film model={model} expected={expected} />
+        )}
       </div>
       <div class="moved">
         <Controls model={model} />
@@ -38,19 +53,29 @@ export function Bench({
       <div class="kept">
         <Pins model={model} />
         <Share model={model} page={page} />
+        {children}
       </div>
       <FootCaution model={model} />
     </>
   );
 }
 
-/** What the film shows, and what is read there. */
-function Film({ model }: { model: BenchModel }) {
+/** What was expected, and of which question. */
+export interface ShownAbove {
+  readonly of: Expected;
+  readonly asks: Asking;
+  /** Direction sine of the places that are asked about. */
+  readonly at?: number;
+}
+
+/** What the film shows, under what was expected of it, and what is read there. */
+function Film({ model, expected }: { model: BenchModel; expected?: ShownAbove }) {
   return (
     <>
+      {expected && <WasExpected of={expected.of} />}
       <FilmReader model={model}>
         <LiveFilm pattern={model.pattern} />
-        <Curve model={model} />
+        <Curve model={model}>{expected && <AnswerMarks model={model} {...expected} />}</Curve>
       </FilmReader>
       <Legend model={model} />
       <div class="read">
@@ -62,15 +87,19 @@ function Film({ model }: { model: BenchModel }) {
 }
 
 /** The same behind the question of a step: nothing of it is to be seen before it was asked. */
-function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
-  const isCovered = useValue(walk.place, (place) => place?.phase === 'ask');
-  if (isCovered) return <CoveredFilm walk={walk} />;
-  return (
-    <>
-      <WasExpected walk={walk} />
-      <Film model={model} />
-    </>
-  );
+function Asked({
+  model,
+  walk,
+  answering,
+}: {
+  model: BenchModel;
+  walk: Walk;
+  answering?: Answering;
+}) {
+  const place = useStore(walk.place);
+  const step = place && walk.steps.value[place.step];
+  if (place?.phase === 'ask') return <Covered walk={walk} answering={answering} />;
+  return <Film model={model} expected={step && { of: walk, asks: step.asks, at: step.at }} />;
 }
 
 /** Which line is which. */

@@ -3,7 +3,11 @@ import type { MadeFile } from '../net/host';
 /** Longest that a browser may take to fetch what it is given to save, ms. */
 const longEnough = 60_000;
 
-const types: Readonly<Record<string, string>> = { zip: 'application/zip', csv: 'text/csv' };
+const types: Readonly<Record<string, string>> = {
+  zip: 'application/zip',
+  csv: 'text/csv',
+  json: 'application/json',
+};
 
 /** Let the browser save a file where it keeps its downloads. */
 export function saveAs({ name, content }: MadeFile): void {
