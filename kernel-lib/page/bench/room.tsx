@@ -307,7 +307,10 @@ export function RoomPanel({ held, model }: { held: HeldRoom; model: BenchModel }
           {addresses === 'asked' ? (
             <p role="status">Looking for the addresses of this machine …</p>
           ) : addresses.length === 0 ? (
-            <p>A room can be opened only from the worksheets on a computer of your own.</p>
+            <p>
+              Here no room can be opened: that takes the instructor’s program, on a computer of your
+              own.
+            </p>
           ) : (
             <form
               onSubmit={(event) => {
