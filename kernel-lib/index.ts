@@ -39,6 +39,11 @@ export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
 export { type PreparedLight, prepare } from './camera/prepared-light';
 export type { FilmStripOptions } from './camera/strip-options';
+export {
+  type TelescopeOptions,
+  type TelescopeView,
+  telescopeView,
+} from './camera/telescope-view';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 export {
@@ -132,7 +137,6 @@ export {
   type CountTried,
   type FittedSlits,
   fitSlits,
-  fittedCurve,
 } from './fitting/slits/fit-slits';
 export {
   type FringeReadings,
@@ -140,7 +144,7 @@ export {
   lengthFromOrders,
 } from './fitting/slits/length-from-orders';
 export type { CheckByHand } from './fitting/slits/slit-check';
-export type { SlitGeometry, SlitParameter } from './fitting/slits/slit-model';
+export { fittedCurve, type SlitGeometry, type SlitParameter } from './fitting/slits/slit-model';
 export type { SlitFitOptions } from './fitting/slits/slit-options';
 export {
   encodePicture,
@@ -151,6 +155,7 @@ export {
 export { type SlitProfileSetting, slitProfile } from './fitting/slits/slit-profile';
 // light
 export { blackbody } from './light/blackbody';
+export { type DarkLine, darkLines, sunlightWithDarkLines } from './light/dark-lines';
 export { deltaE } from './light/delta-e';
 export {
   colourName,

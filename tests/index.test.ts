@@ -97,9 +97,12 @@ const names = [
   'passband',
   'srgb',
   'sunlight',
+  'darkLines',
+  'sunlightWithDarkLines',
   'xyz',
   // camera
   'filmStrip',
+  'telescopeView',
   'prepare',
   // spectrometer
   'circleReadings',

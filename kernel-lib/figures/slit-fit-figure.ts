@@ -1,4 +1,5 @@
-import { type FittedSlits, fittedCurve } from '../fitting/slits/fit-slits';
+import type { FittedSlits } from '../fitting/slits/fit-slits';
+import { fittedCurve } from '../fitting/slits/slit-model';
 import { fittedTo } from '../fitting/slits/slit-options';
 import type { Figure } from './figure';
 import { fitPlot } from './fit-plot';

@@ -5,9 +5,13 @@ import { isUnit, type Unit } from '../quantity/unit';
 /** NaN and the infinities do not survive JSON as numbers. */
 export type PlainNumber = number | 'NaN' | 'Infinity' | '-Infinity';
 
+const nothings = ['undefined', 'null'] as const;
+type Nothing = (typeof nothings)[number];
+
 /** An answer as plain JSON: the one form that is judged, at home and by the marker. */
 export type PlainAnswer =
-  | { readonly is: 'blank' }
+  /** Not answered; `nothing` where it is not `blank` but nothing at all. */
+  | { readonly is: 'blank'; readonly nothing?: Nothing }
   | { readonly is: 'number'; readonly value: PlainNumber }
   | { readonly is: 'measured'; readonly value: PlainNumber; readonly u: PlainNumber }
   /** `value` in the SI unit `si`; NaN and '' for a kind of quantity that is not known. */
@@ -55,6 +59,8 @@ export function plainAnswer(answer: unknown, sampling?: Sampling, depth = 0): Pl
 }
 
 function written(answer: unknown, sampling: Sampling | undefined, depth: number): PlainAnswer {
+  if (answer === undefined || answer === null)
+    return { is: 'blank', nothing: String(answer) as Nothing };
   if (isBlank(answer)) return { is: 'blank' };
   if (typeof answer === 'number') return { is: 'number', value: plainNumber(answer) };
   if (typeof answer === 'string') return { is: 'text', text: answer.slice(0, longestText) };
@@ -174,7 +180,7 @@ function sampled(f: Sampled, { points, signature }: Sampling): PlainAnswer {
     try {
       value = f(...point);
     } catch (error) {
-      return failed(`At ${at(point)} your function stops with an error: ${sayError(error)}`);
+      return failed(`At ${saidPoint(point)} your function stops with an error: ${sayError(error)}`);
     }
     const problem = sampleProblem(value, point);
     if (problem) return failed(isUntouched(f, points) ? noAnswerYet : problem);
@@ -182,14 +188,14 @@ function sampled(f: Sampled, { points, signature }: Sampling): PlainAnswer {
     const now = Date.now();
     if (now - before > onePoint || now - started > allPoints)
       return failed(
-        `Your function takes too long: ${((now - before) / 1000).toFixed(1)} s at ${at(point)}. Is there a loop that could be shorter?`,
+        `Your function takes too long: ${((now - before) / 1000).toFixed(1)} s at ${saidPoint(point)}. Is there a loop that could be shorter?`,
       );
   }
   return { is: 'samples', values };
 }
 
 /** A point in a sentence: "0.5", or "(0.5, 2)" for several arguments. */
-function at(point: readonly number[]): string {
+export function saidPoint(point: readonly number[]): string {
   const list = point.map((x) => formatNumber(x)).join(', ');
   return point.length === 1 ? list : `(${list})`;
 }
@@ -197,7 +203,7 @@ function at(point: readonly number[]): string {
 /** What is wrong with one returned value, if anything. */
 export function sampleProblem(value: unknown, point: readonly number[]): string | undefined {
   if (typeof value === 'number' && Number.isFinite(value)) return undefined;
-  const where = `At ${at(point)} your function returns`;
+  const where = `At ${saidPoint(point)} your function returns`;
   if (value === undefined)
     return `${where} nothing. Does it end with return? An arrow function with braces needs one too.`;
   if (value instanceof Promise || typeof (value as { then?: unknown } | null)?.then === 'function')
@@ -240,10 +246,11 @@ export const blank: any = Object.freeze(
   }),
 );
 
-/** True for `blank`, for nothing at all, and for a list of only such. */
+/** True for `blank`, for nothing at all, and for a list of only such in which at least one is `blank` still. */
 export function isBlank(answer: unknown): boolean {
   if (answer === undefined || answer === null) return true;
-  if (Array.isArray(answer)) return answer.length > 0 && answer.every(isBlank);
+  if (Array.isArray(answer))
+    return answer.every(isBlank) && answer.some((one) => one !== undefined && one !== null);
   if (typeof answer === 'string') return answer.trim() === '';
   return (
     typeof answer === 'function' && (answer as unknown as Record<symbol, unknown>)[mark] === true
@@ -252,9 +259,17 @@ export function isBlank(answer: unknown): boolean {
 
 /** The same of an answer that was written down. */
 export function isNoAnswer(answer: PlainAnswer): boolean {
-  if (answer.is === 'list') return answer.items.length > 0 && answer.items.every(isNoAnswer);
+  if (answer.is === 'list') return answer.items.every(isNoAnswer) && !answer.items.every(nothingOf);
   return answer.is === 'blank' || (answer.is === 'text' && answer.text.trim() === '');
 }
+
+/** What an answer is that is nothing at all. */
+export const nothingOf = (answer: PlainAnswer): Nothing | undefined =>
+  answer.is === 'blank' ? answer.nothing : undefined;
+
+/** How it may have come so. */
+export const whyNothing =
+  'A function with braces gives nothing without return, and a list has nothing behind its last place: places count from 0.';
 
 /** An own property of a thing out of JSON; nothing is ever read from a prototype. */
 export function ownProperty(value: unknown, name: string): unknown {
@@ -283,8 +298,10 @@ export function readAnswer(value: unknown, depth = 0): PlainAnswer {
     return typeof found === 'string' ? found.slice(0, longestRead) : '';
   };
   switch (ownProperty(value, 'is')) {
-    case 'blank':
-      return { is: 'blank' };
+    case 'blank': {
+      const nothing = nothings.find((one) => one === ownProperty(value, 'nothing'));
+      return nothing ? { is: 'blank', nothing } : { is: 'blank' };
+    }
     case 'number':
       return isNumber(number) ? { is: 'number', value: number } : odd;
     case 'measured': {

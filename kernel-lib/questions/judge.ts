@@ -1,4 +1,12 @@
-import { isNoAnswer, isSkeleton, type PlainAnswer, plainAnswer, type Sampling } from './answer';
+import {
+  isNoAnswer,
+  isSkeleton,
+  nothingOf,
+  type PlainAnswer,
+  plainAnswer,
+  type Sampling,
+  whyNothing,
+} from './answer';
 import { functionKind } from './kinds/function';
 import { type Finding, isProblem, type Kind, notYet } from './kinds/kind';
 import { listKind } from './kinds/list';
@@ -67,6 +75,9 @@ function find(question: AnyQuestion, given: object, answer: PlainAnswer): Findin
       state: 'recorded',
       message: 'Write in the text cell of this question; a person reads and marks it.',
     };
+  const nothing = nothingOf(answer);
+  if (nothing)
+    return { state: 'open', message: `There is no answer yet: ${nothing} came. ${whyNothing}` };
   if (isNoAnswer(answer))
     return { state: 'open', message: 'There is no answer yet: put yours in the place of blank.' };
   if (question.kind === 'sealed') return taken(question, answer);

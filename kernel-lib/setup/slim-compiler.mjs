@@ -28,7 +28,8 @@ function wordsOfAskers() {
 /**
  * The text of the compiler's one large file as a module of which the bundler can leave out what nothing reaches: its
  * function around everything opened, its parts told to be without effect where nobody wants them, and of its names only
- * those that stand anywhere in what asks. Its code stays word for word.
+ * those that stand anywhere in what asks. Its messages stand each by itself, so that those go which nothing left can say, and
+ * ways to write for engines older than ES2022 are not offered. All other code stays word for word.
  *
  * @throws Error where another version of the compiler is put together in another way
  */
@@ -56,6 +57,43 @@ export function slimCompiler(text, words = wordsOfAskers()) {
   replace(/^ {2}\/\/ (src\/\S+)\n(?:(?! {2}\/\/ src\/).*\n)*/gm, (part, path) =>
     isLeftOut(path) ? part.replace(/__export\(\{\}, \{[\s\S]*?\n {2}\}\)/g, '{}') : part,
   );
+  // Each name of a namespace by itself, too.
+  const ways = new Map();
+  for (const [, space, lines] of text.matchAll(
+    /^ {2}var (\w+) = \/\* @__PURE__ \*\/ __export\(\{\}, \{\n([\s\S]*?)^ {2}\}\);\n/gm,
+  ))
+    for (const [, name, local] of lines.matchAll(/^ *(\w+): \(\) => (\w+),?$/gm))
+      ways.set(`${space}.${name}`, local);
+  const used = new Set();
+  replace(/\b(\w+_exports\w*)\.(\w+)/g, (whole, space, name) => {
+    if (!ways.has(whole)) return whole;
+    used.add(whole);
+    return `${space}$${name}()`;
+  });
+  for (const whole of used)
+    text = `  var ${whole.replace('.', '$')} = () => ${ways.get(whole)};\n${text}`;
+  // Cells are written for ES2022 (tslab asks for it by Node's version), with the decorators that tslab asks for.
+  replace(
+    /^ {4}if \(languageVersion < [1-8] \/\* ES\d+ \*\/\) \{\n(?: {6}transformers\.push\(\w+\);\n)+ {4}\}\n/gm,
+    '',
+  );
+  replace(/ else if \([^\n]*\) \{\n\s*transformers\.push\(transformESDecorators\);\n\s*\}/, '');
+  replace(/\n *case 4 \/\* System \*\/:\n *return transformSystemModule;/, '');
+  // What its options are for is told by the compiler's own command, which is not here.
+  replace(/^ *(?:category|description|defaultValueDescription): Diagnostics\.\w+,?\n/gm, '');
+  // Each message by itself, so that the bundler sees which of them can be said. By its key a translation would be found.
+  const messages = [];
+  replace(
+    /^ {8}(\w+): diag\((\s*[\de]+,[^"]*)"\w*"([\s\S]*?)\),?\n(?= {8}\w+: diag\(| {6}\};)/gm,
+    (_, name, head, rest) => {
+      messages.push(`  var Diagnostics_${name} = /* @__PURE__ */ diag(${head}""${rest});\n`);
+      return '';
+    },
+  );
+  replace(/\bDiagnostics\.(?=\w)/g, 'Diagnostics_');
+  replace(/^ {2}var Diagnostics;\n/m, () => messages.join(''));
+  replace(/^ *Diagnostics = \{\s*\};\n/m, '');
+  replace(/^ *Diagnostics: \(\) => Diagnostics,\n/m, '');
   replace(/^( {2}var ts_exports3 = .*\n)([\s\S]*?)(?=^ {2}\}\);)/m, (_, head, lines) => {
     const wanted = lines.split('\n').filter((line) => words.has(/^\s*([\w$]+):/.exec(line)?.[1]));
     for (const line of wanted)

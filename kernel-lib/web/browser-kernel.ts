@@ -33,6 +33,9 @@ const endedWords = (isBack: boolean) =>
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
 
+/** What a cell says that was stopped while the files were fetched that it names. */
+const neverBegan = 'The cell was stopped before it began. Variables keep the values they have.';
+
 /** What the page calls a cell, and the code cells of its notebook. */
 interface CellOf {
   readonly cell?: string;
@@ -57,8 +60,17 @@ interface Run extends CellOf {
   readonly source: string;
   onOutput(message: Published): void;
   onAsk(question: string, answer: (text: string) => void): void;
+  /** The runner has it. */
+  isTold: boolean;
   done(ended: Executed): void;
   fail(reason: CutOff): void;
+}
+
+/** End a run with a sentence of its own. */
+function endWith({ onOutput, done }: Run, evalue: string, count: number | null): void {
+  const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
+  onOutput({ header: { msg_type: 'error' }, content });
+  done({ ok: false, count });
 }
 
 /** The kernel of a notebook in this page: a checker that never runs cells, and a runner that can do nothing else. */
@@ -73,6 +85,8 @@ export class BrowserKernel implements KernelLine {
   private readonly asked = new Map<number, (word: RunnerSays) => void>();
   /** Runs that Stop was pressed for. */
   private readonly stopped = new Set<number>();
+  /** Ends the cells that are run again, while they are: Stop was pressed once more. */
+  private endReplay: (() => void) | undefined;
   /** Those that wait for the kernel. */
   private readonly waiting = new Set<(reason: CutOff) => void>();
   /** All that was run and moved since the kernel is there, to have its values again. */
@@ -266,13 +280,19 @@ export class BrowserKernel implements KernelLine {
     }
   }
 
-  private start(run: Omit<Run, 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
+  /** From its first moment on it can be stopped, and ends with the kernel. */
+  private start(given: Omit<Run, 'isTold' | 'done' | 'fail'>, quiet: boolean): Promise<Executed> {
     this.last += 1;
     const id = this.last;
-    const { source, cell, cells } = run;
+    const { source, cell, cells } = given;
     return new Promise<Executed>((done, fail) => {
-      this.runs.set(id, { ...run, done, fail });
-      void this.tell({ run: id, source, quiet, cell, cells });
+      const run: Run = { ...given, isTold: false, done, fail };
+      this.runs.set(id, run);
+      void this.bring(source).then(() => {
+        if (!this.runs.has(id)) return;
+        run.isTold = true;
+        void this.tell({ run: id, source, quiet, cell, cells });
+      });
     }).finally(() => this.runs.delete(id));
   }
 
@@ -291,12 +311,13 @@ export class BrowserKernel implements KernelLine {
         answers.push(text);
         answer(text);
       });
-    await this.bring(source);
     const running = this.start({ source, cell, cells, onOutput, onAsk: onAnswered }, false);
     const id = this.last;
     const ended = await running;
     // What was stopped may not come to an end when it is run again.
-    this.history.push(this.stopped.delete(id) ? nothing : { source, cell, cells, answers });
+    const past = this.stopped.delete(id) ? nothing : { source, cell, cells, answers };
+    // What never began was not counted, and after a fresh start nothing is.
+    if (ended.count !== null) this.history.push(past);
     if (this.runs.size === 0) this.state.set({ kind: 'ready' });
     return ended;
   }
@@ -370,6 +391,12 @@ export class BrowserKernel implements KernelLine {
   async interrupt(): Promise<void> {
     for (const giveUp of [...this.waiting])
       giveUp(new CutOff('Stopped before the kernel was there.'));
+    if (this.endReplay) return this.endReplay();
+    for (const [id, run] of [...this.runs]) {
+      if (run.isTold) continue;
+      this.runs.delete(id);
+      endWith(run, neverBegan, null);
+    }
     const running = [...this.runs.keys()];
     for (const id of running) this.stopped.add(id);
     if (running.length === 0) return;
@@ -384,11 +411,13 @@ export class BrowserKernel implements KernelLine {
     const stuck = [...this.runs.values()];
     this.runs.clear();
     this.asked.clear();
-    this.stopped.clear();
     this.state.set({ kind: 'restarting' });
     // Counted like any other, though nothing comes of it: `execute` notes it so when it ends.
     const history = [...this.history, nothing];
-    const late = new Promise<false>((done) => setTimeout(() => done(false), longestReplay));
+    const late = new Promise<false>((done) => {
+      this.endReplay = () => done(false);
+      setTimeout(this.endReplay, longestReplay);
+    });
     const replay = async (): Promise<true> => {
       await this.begin();
       for (const one of history) {
@@ -398,25 +427,21 @@ export class BrowserKernel implements KernelLine {
         }
         const left = [...one.answers];
         const onAsk: Run['onAsk'] = (_, answer) => left.length > 0 && answer(left.shift()!);
-        await this.bring(one.source);
         const { source, cell, cells } = one;
         await this.start({ source, cell, cells, onOutput: () => {}, onAsk }, true);
       }
       return true;
     };
     const isBack = await Promise.race([replay().catch(() => false), late]);
+    this.endReplay = undefined;
     if (isBack) this.state.set({ kind: 'ready' });
     else {
       this.runs.clear();
       await this.open();
     }
     const evalue = endedWords(isBack);
-    const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
-    for (const { onOutput, done } of stuck) {
-      onOutput({ header: { msg_type: 'error' }, content });
-      const count = history.filter((one) => 'source' in one).length;
-      done({ ok: false, count: isBack ? count : null });
-    }
+    const count = history.filter((one) => 'source' in one).length;
+    for (const run of stuck) endWith(run, evalue, isBack ? count : null);
   }
 
   async restart(): Promise<void> {

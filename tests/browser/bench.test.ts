@@ -2,7 +2,8 @@ import type { Page } from 'playwright-core';
 import { describe, expect, test } from 'vitest';
 import { readAddress } from '../../kernel-lib/figures/bench/address';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
-import { farthestApart, openBench, painted } from './bench-stage';
+import { benchTelescope } from '../../kernel-lib/figures/bench/telescope';
+import { farthestApart, openBench, openSpectrometer, painted } from './bench-stage';
 import { findings, sizes } from './find-faults';
 import { onStage } from './on-stage';
 import { newPage, skip } from './stage';
@@ -260,6 +261,124 @@ describe.skipIf(skip)('the live bench', () => {
     await page.getByRole('button', { name: 'Pin this strip' }).click();
     expect(await why.textContent()).toBe('The oldest strip was taken down: there is room for 12.');
     expect(await labels()).toHaveLength(12);
+  });
+
+  describe('with a grating in a spectrometer', () => {
+    const look = (parts: string) =>
+      openSpectrometer(page, desk, `stand=spectrometer&sourceWidth=20um&${parts}`);
+
+    test.each([
+      'light=sodium&telescope=20.71&field=0.2',
+      'light=sunlight&telescope=18&field=4&linesPerMm=1200&ruled=50000',
+      'light=mercury&telescope=-30&field=12&linesPerMm=300&ruled=50&filter=true&bandCentre=546nm',
+    ])('the eyepiece shows the very colours that the library computes: %s', async (parts) => {
+      await look(parts);
+      const { srgb } = benchTelescope(setting()).view;
+      const seen = await painted(page, '.eyepiece canvas');
+      expect(seen).toHaveLength(srgb.length);
+      expect(farthestApart(seen, srgb)).toBeLessThanOrEqual(1);
+    });
+
+    /** What an eye reads on a vernier as it is drawn: the line before its zero, and the one of its lines that meets a line. */
+    const readByEye = (which: number, each: number, least: number) =>
+      page
+        .locator('.vernier svg.whole')
+        .nth(which)
+        .evaluate(
+          (svg, [main, step]) => {
+            const strokes = [
+              ...svg
+                .querySelector('.scale-lines')!
+                .getAttribute('d')!
+                .matchAll(/M([-\d.]+) [-\d.]+v([-\d.]+)/g),
+            ].map(([, x, length]) => ({ x: Number(x), isVernier: Number(length) > 0 }));
+            const circle = strokes.filter(({ isVernier }) => !isVernier).map(({ x }) => x);
+            const vernier = strokes.filter(({ isVernier }) => isVernier).map(({ x }) => x);
+            const off = vernier.map((x) => Math.min(...circle.map((at) => Math.abs(at - x))));
+            const label = [...svg.querySelectorAll('text:not(.of-vernier)')][0];
+            const named = Number(label.getAttribute('x'));
+            const apart = circle[1] - circle[0];
+            const before = circle.filter((x) => x <= vernier[0] + 1e-6).at(-1)!;
+            const degrees = Number.parseInt(label.textContent!, 10);
+            const lines = Math.round((before - named) / apart);
+            return degrees + lines * main + off.indexOf(Math.min(...off)) * step;
+          },
+          [each, least],
+        );
+
+    // The grating equation and the wavelengths in air of NIST (data/SOURCES.md): arcsin(0.6 · 0.5889951) = 20.6952°,
+    // arcsin(2 · 0.6 · 0.546075) = 40.9416°; 20° 41.71′, 40° 56.50′.
+    test.each([
+      [390, 844, 'light=sodium', 1, '1min', 0.5, 1 / 60, 20.6952],
+      [1280, 720, 'light=mercury', 2, '30sec', 1 / 3, 1 / 120, 40.9416],
+      [1920, 1080, 'light=mercury', -2, '10sec', 1 / 6, 1 / 360, 360 - 40.9416],
+    ] as const)(
+      'at %i × %i the verniers can be read to the least count: %s in order %i, to %s',
+      async (width, height, light, order, vernier, each, least, expected) => {
+        await page.setViewportSize({ width, height });
+        await look(`${light}&vernier=${vernier}`);
+        await page.getByRole('button', { name: `Turn the telescope to order ${order}` }).click();
+        for (const [which, turned] of [
+          [0, 0],
+          [1, 180],
+        ]) {
+          const read = await readByEye(which, each, least);
+          const off = ((read - expected - turned + 540) % 360) - 180;
+          expect(Math.abs(off)).toBeLessThanOrEqual(0.51 * least + 1e-4);
+        }
+        // Under the magnifier, where nothing but the nearest lines stands, one beside another shows.
+        const glass = page.locator('.vernier svg.glass').first();
+        const telling = await glass.evaluate((svg) => {
+          const all = [
+            ...svg
+              .querySelector('.scale-lines')!
+              .getAttribute('d')!
+              .matchAll(/M([-\d.]+) [-\d.]+v([-\d.]+)/g),
+          ];
+          const of = (sign: number) =>
+            all.filter(([, , v]) => Math.sign(Number(v)) === sign).map(([, x]) => Number(x));
+          const [circle, hanging] = [of(-1), of(1)];
+          return Math.abs(circle[1] - circle[0] - (hanging[1] - hanging[0]));
+        });
+        // A pixel is about the eye’s minute of arc at arm’s length (common practice, no source).
+        expect(telling).toBeGreaterThan(1.2);
+      },
+    );
+
+    test('by keyboard: telescope, magnifier; the reading is told when asked, the link carries all', async () => {
+      await page.setViewportSize({ width: 1280, height: 720 });
+      await look('light=sodium&field=1&telescope=20');
+      expect(await page.locator('.vernier output').count()).toBe(0);
+      await page.getByRole('slider', { name: /^Telescope\. Arrow keys/ }).press('Shift+ArrowRight');
+      await page.getByRole('slider', { name: /^Vernier 1, magnifier/ }).press('ArrowRight');
+      await page.getByLabel('Tell the readings').check();
+      expect(await page.locator('.vernier output').allTextContents()).toEqual([
+        '20° 06′',
+        '200° 06′',
+      ]);
+      await expect.poll(() => setting().readings).toBe(true);
+      expect(setting().magnifier).toBe(1);
+      expect(setting().telescope).toBeCloseTo((20.1 * Math.PI) / 180, 9);
+    });
+
+    test('the sun’s caution stands at the eyepiece and beside the light', async () => {
+      await look('light=sunlight');
+      expect(await page.locator('.eyepiece figcaption').textContent()).toContain('blinds at once');
+      expect(await page.locator('.moved .caution').textContent()).toContain(
+        'Never turn slit or telescope to the sun',
+      );
+    });
+
+    test.each(sizes)('passes axe at %i × %i, in a light and a dark room', async (width, height) => {
+      await page.setViewportSize({ width, height });
+      await look('light=sunlight&readings=true');
+      expect(await findings(page)).toEqual([]);
+      expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBeLessThanOrEqual(
+        width,
+      );
+      await page.getByRole('button', { name: 'Dark room' }).click();
+      expect(await findings(page)).toEqual([]);
+    });
   });
 
   test('nothing was complained of in the console', () => {

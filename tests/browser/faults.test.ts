@@ -62,6 +62,34 @@ describe.skipIf(skip)('when something goes wrong', () => {
     await computes(page, 'before + 1', '42');
   });
 
+  test('Stop holds that overtakes its cell on the way to the kernel', async () => {
+    await saved(page);
+    const two = await context.newPage();
+    let onTheWay: (() => void)[] | undefined;
+    await two.routeWebSocket(/channels/, (line) => {
+      const server = line.connectToServer();
+      line.onMessage((message) => {
+        if (onTheWay) onTheWay.push(() => server.send(message));
+        else server.send(message);
+      });
+    });
+    await two.goto(page.url());
+    await two.locator('[data-kernel="ready"]').waitFor();
+    await type(two, '2-2-work', 'while (true) {}');
+    await saved(two);
+    onTheWay = [];
+    await cell(two, '2-2-work').getByRole('button', { name: /^Run/ }).click();
+    await Promise.all([
+      two.waitForResponse(/interrupt$/),
+      two.getByRole('button', { name: 'Stop' }).click(),
+    ]);
+    for (const send of onTheWay) send();
+    onTheWay = undefined;
+    await cell(two, '2-2-work').locator('.error.stopped').waitFor();
+    await computes(two, 'before + 1', '42');
+    await close(two, 'before + 1');
+  });
+
   test('an error is shown at its line', async () => {
     await computes(page, 'const a = 1;\nconst b = a + missing;', 'Line 2.');
     const marked = cell(page, '2-2-work').locator('.cm-line', {

@@ -1,6 +1,6 @@
 import type { BrowserContext, Page } from 'playwright-core';
 import { beforeEach, describe, expect, test } from 'vitest';
-import { openBench, painted } from './bench-stage';
+import { openBench, openSpectrometer, painted } from './bench-stage';
 import { findings } from './find-faults';
 import { onStage } from './on-stage';
 import { newPage, skip } from './stage';
@@ -80,6 +80,27 @@ describe.skipIf(skip)('the bench before a class', () => {
       }
       await leave();
       await page.locator('.class-foot').waitFor({ state: 'detached' });
+    },
+  );
+
+  test.each(screens)(
+    'a spectrometer fills %i × %i without scrolling, in letters that the last row reads',
+    async (width, height) => {
+      await page.setViewportSize({ width, height });
+      for (const light of ['sodium', 'sunlight', 'mercury']) {
+        await openSpectrometer(
+          page,
+          desk,
+          `stand=spectrometer&light=${light}&readings=true&sourceWidth=20um&telescope=20.7&vernier=10sec`,
+        );
+        await enter();
+        await page.locator('.class-foot').waitFor();
+        expect([light, await faults()]).toEqual([light, []]);
+        const field = await page.locator('.eyepiece .field').boundingBox();
+        expect(field!.width).toBeGreaterThan(0.4 * height);
+        expect(Math.abs(field!.width - field!.height)).toBeLessThan(1);
+        await leave();
+      }
     },
   );
 

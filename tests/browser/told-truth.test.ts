@@ -82,4 +82,12 @@ describe.skipIf(skip)('what a sheet says of itself is true', () => {
     await told.waitFor({ state: 'detached' });
     await page.locator('[data-kernel="ready"]').waitFor();
   });
+
+  test('a run from the top that is asked for while the givens still come out by themselves is done', async () => {
+    await page.getByRole('link', { name: 'Worksheets' }).click();
+    await page.getByRole('button', { name: 'Begin One slit' }).click();
+    await page.locator('[data-cell="given"]:not([data-state="still"])').waitFor();
+    await page.getByRole('button', { name: 'Run from the top' }).click();
+    await cell(page, '2-8-answer').locator('.verdict[data-state="open"]').waitFor();
+  });
 });

@@ -48,7 +48,9 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = ▸√(s + 1); ¦ const p = Math.sqrt(s + 1); ¦ Math.sqrt`,
   'degree sign': `
     const p = Math.sin(30▸°); ¦ const p = Math.sin(degrees(30)); ¦ radians
-    const p = degrees(30▸°); ¦ const p = degrees(30); ¦ number alone`,
+    const p = degrees(30▸°); ¦ const p = degrees(30); ¦ number alone
+    const p = Math.asin(s) ▸°; ¦ – ¦ divided by degrees(1)
+    const p = s▸°; ¦ – ¦ divided by degrees(1)`,
   'plus-minus sign': 'const p = 94 ▸± 2; ¦ const p = measured(94, 2); ¦ measured',
   'wide sign': `
     const p ▸＝ 3; ¦ const p = 3; ¦ wide sign
@@ -93,7 +95,12 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = 5 ▸x 10^-7; ¦ const p = 5e-7; ¦ e`,
   'grouped digits': `
     const p = 10 ▸000; ¦ const p = 10000; ¦ stand together
-    const p = 1▸'000; ¦ const p = 1000; ¦ stand together`,
+    const p = 1▸'000; ¦ const p = 1000; ¦ stand together
+    const p = 1.000▸.000; ¦ const p = 1000000; ¦ stand together
+    const p = 2 * 12.500▸.000; ¦ const p = 2 * 12500000; ¦ stand together`,
+  'power of ten without its number': `
+    const p = 3e▸; ¦ – ¦ 3e-6
+    const p = 2.5e▸ * s; ¦ – ¦ 3e-6`,
   'list without commas': 'const p = [1 ▸2 3]; ¦ const p = [1, 2, 3]; ¦ commas',
   'semicolons between values': `
     const p = [1▸; 2; 3]; ¦ const p = [1, 2, 3]; ¦ commas
@@ -202,8 +209,10 @@ const mistakes: Readonly<Record<string, string>> = {
   'forgotten return': `
     function f(x: number): ▸number { Math.sin(x); } ¦ – ¦ return
     function f(x: number) { Math.sin(x); }⏎const p = 2 * ▸f(0.3); ¦ – ¦ return`,
-  'power of a function':
-    'const p = ▸Math.sin**2(s); ¦ const p = Math.sin(s) ** 2; ¦ behind its brackets',
+  'power of a function': `
+    const p = ▸Math.sin**2(s); ¦ const p = Math.sin(s) ** 2; ¦ behind its brackets
+    const p = ▸sin^2(s); ¦ const p = Math.sin(s) ** 2; ¦ behind its brackets
+    const p = 1 - ▸cos**2(0.3); ¦ const p = 1 - Math.cos(0.3) ** 2; ¦ behind its brackets`,
   'measured value with + - * /': `
     const p = ▸reading * 2; ¦ const p = reading.times(2); ¦ uncertainty
     const p = 2 * ▸reading; ¦ const p = reading.times(2); ¦ uncertainty
@@ -223,7 +232,8 @@ const mistakes: Readonly<Record<string, string>> = {
     const p = s / ▸um; ¦ const p = s / um(1); ¦ um(1)`,
   'list as a number': `
     const p = ▸list * 2; ¦ const p = list.map((x) => x * 2); ¦ map
-    const p = ▸list - list; ¦ const p = list.map((x, i) => x - list[i]); ¦ value by value`,
+    const p = ▸list - list; ¦ const p = list.map((x, i) => x - list[i]); ¦ value by value
+    const p = ▸[1, 2, 3] * 2; ¦ const p = [1, 2, 3].map((x) => x * 2); ¦ map`,
   'function as a number': `
     const p = ▸Math.sqrt * 2; ¦ – ¦ brackets
     const p = ▸excess * 2; ¦ – ¦ brackets
@@ -267,7 +277,9 @@ const mistakes: Readonly<Record<string, string>> = {
     ▸s = s + 3; ¦ – ¦ let
     const r = 3;⏎▸r = 4; ¦ – ¦ let
     if (▸reach = 0) q = 1; ¦ if (reach === 0) q = 1; ¦ ===`,
-  'comparison that never holds': 'if (▸s === 3) q = 1; ¦ – ¦ let',
+  'comparison that never holds': `
+    if (▸s === 3) q = 1; ¦ – ¦ let
+    if (▸q == '3') q = 1; ¦ – ¦ without quotes`,
   'announced twice': `
     const fitted = 1, pair = 2, ▸fitted = 3; ¦ – ¦ twice
     const p = 3;⏎const ▸p = 4; ¦ – ¦ another name`,
@@ -361,6 +373,7 @@ const nearMisses: Readonly<Record<string, string>> = {
     'const a = 0, b = 594; ¦ const p = [0,594]; ¦ const p = nm(632, 8); ¦ const p = Math.max(0,594); ¦ const p = findRoot(excess, 0,1, { step: 2 }); ¦ const p = findRoot(excess, 0, 1, 2); ¦ const p = excess(2, 3);',
   'number and name': 'const p = 94 * um(1); ¦ const p = 1e3; ¦ const p = 0x1f; ¦ const p = 10n;',
   'grouped digits': 'const p = [1 200]; ¦ const p = 1_000; ¦ const p = 3 4;',
+  'power of ten without its number': 'const p = 3e-6; ¦ const p = e * 3; ¦ const p = 5e−7;',
   'list without commas': 'const p = [1, 2, 3]; ¦ const p = [1, 2;',
   'semicolons between values':
     'for (let i = 0; i < 3; i++) q = i; ¦ const p = [1, 2; ¦ const p = (1 + 2;',
@@ -509,6 +522,9 @@ const remarked: Readonly<Record<string, string>> = {
     const p = Math.min(s, ▸1,5); ¦ const p = Math.min(s, 1.5); ¦ point`,
   'comma between round brackets':
     'const p = ▸(given.missing - 1, given.missing); ¦ const p = [given.missing - 1, given.missing]; ¦ square brackets',
+  'power of ten as a sum': `
+    const p = 5*▸10-6; ¦ const p = 5*10**-6; ¦ 10 ** -6
+    const p = s * ▸10-9 / 2; ¦ const p = s * 10**-9 / 2; ¦ 10 ** -9`,
   'square brackets for a call':
     'const p = ▸Math.asin[0.3]; ¦ const p = Math.asin(0.3); ¦ round brackets',
 };
@@ -538,6 +554,8 @@ const rightToRemark: Readonly<Record<string, string>> = {
     'const p = (given.missing - 1) * 2; ¦ const p = Math.max(s, 1); ¦ const p = [s, 1]; ¦ for (let i = 0, n = 3; i < n; i++) q = i;',
   'decimal comma among arguments':
     'const p = Math.max(0.5, 1); ¦ const p = Math.max(1,2,3); ¦ const p = Math.max(0,594); ¦ const p = Math.max(0, 5, 1); ¦ const p = Math.max(s,1); ¦ const p = Math.max(...[1,2], 3);',
+  'power of ten as a sum':
+    'const p = 5 * 10 - 6; ¦ const p = 5 * 10**-6; ¦ const p = 5 * 10-s; ¦ const p = 3*11-6; ¦ const p = 10-6; ¦ const p = 2*10-1.5;',
   'square brackets for a call':
     "const p = Math.asin(0.3); ¦ const p = list[0]; ¦ const p = Math['PI'];",
 };

@@ -42,6 +42,8 @@ test.each([
   ['const angles = [0.2, 0.9, 1.6].map((x) => Math.asin(x));', /^angles has come out as NaN/],
   ['0 / 0', /^The last line has come out as NaN/],
   ['const far = 1 / 0;', /^far has come out as Infinity/],
+  ['const n = Math.sqrt(-1);\nn', /^n has come out as NaN/],
+  ['const n = Math.sqrt(-1);\n0 / 0', /^n has come out as NaN/],
 ])('%s', async (source, says) => {
   expect(remarksIn(await outputsOf(source))).toMatchObject([{ says: expect.stringMatching(says) }]);
 });

@@ -117,6 +117,31 @@ test('Stop ends it; what was not run is older', async () => {
   expect(olderOf(all)).toEqual(['d']);
 });
 
+test('Stop holds for a cell whose turn has come while what was typed is put on the disk', async () => {
+  const { model, kernel } = begin();
+  let onDisk = () => {};
+  const putting = new Promise<void>((done) => {
+    onDisk = done;
+  });
+  const around = { begins: () => putting, ends: async () => {} };
+  const runner = new Runner(model, kernel, () => {}, around);
+  runner.runCell('a');
+  expect(runner.state.value.running).toBe('a');
+  await runner.stop();
+  const resting = new Promise<void>((done) =>
+    runner.state.subscribe(() => runner.state.value.running === undefined && done()),
+  );
+  onDisk();
+  await resting;
+  expect(kernel.told).toEqual([]);
+  expect(model.code('a')?.outputs).toEqual([expect.objectContaining({ ename: 'Interrupted' })]);
+  runner.runCell('a');
+  await new Promise<void>((done) =>
+    runner.state.subscribe(() => runner.state.value.running === undefined && done()),
+  );
+  expect(kernel.told).toEqual(['a']);
+});
+
 test('the first error ends it, and the next move goes on', async () => {
   const all = await ran();
   all.kernel.during = (cell) => cell !== 'b';
@@ -155,4 +180,61 @@ test('a cell that is being written is left alone', async () => {
   all.runner.runCell('a');
   expect(await wanted).toEqual(['a', 'b']);
   expect(olderOf(all)).toEqual(['d']);
+});
+
+test('asked for while a cell runs, all begins at the top once that has ended, in an error or not', async () => {
+  for (const fine of [true, false]) {
+    const all = begin();
+    all.runner.following.choose(false);
+    all.kernel.during = (cell) => {
+      if (cell !== 'b') return true;
+      all.kernel.during = () => true;
+      all.runner.runAll();
+      return fine;
+    };
+    const resting = all.rest();
+    for (const id of ['b', 'c']) all.runner.runCell(id);
+    expect(await resting).toEqual(['b', 'a', 'b', 'c', 'd']);
+    expect(all.runner.state.value.stopped).toBeUndefined();
+  }
+});
+
+test('asked for while sliders move, all begins at the top, whatever came of the move', async () => {
+  const all = await ran();
+  all.kernel.during = (cell) => {
+    if (cell !== 'b') return true;
+    all.kernel.during = () => true;
+    all.runner.runAll();
+    return false;
+  };
+  const resting = all.rest();
+  all.runner.move('a', 'w', 5);
+  expect(await resting).toEqual(['w = 5', 'a', 'b', 'a', 'b', 'c', 'd']);
+});
+
+test('Stop drops what was to begin at the top', async () => {
+  const all = begin();
+  all.kernel.during = () => {
+    all.runner.runAll();
+    void all.runner.stop();
+    return true;
+  };
+  const resting = all.rest();
+  all.runner.runCell('a');
+  expect(await resting).toEqual(['a']);
+});
+
+test('a cell that was changed while it runs runs once more, before what is below it', async () => {
+  const all = begin();
+  all.runner.following.choose(false);
+  all.kernel.during = () => {
+    all.kernel.during = () => true;
+    all.runner.runFrom('b');
+    all.model.edit('b', 'const area = 2 * w;');
+    all.runner.runFrom('b');
+    return true;
+  };
+  const resting = all.rest();
+  all.runner.runCell('b');
+  expect(await resting).toEqual(['b', 'b', 'c', 'd']);
 });

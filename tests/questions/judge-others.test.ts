@@ -33,7 +33,7 @@ describe('a list', () => {
     ['too short', [1, 2], /A list of 3 numbers is asked for; yours has 2/],
     ['not a list', 1, /A list of 3 numbers is asked for, in mm.*this is a number/],
     ['a bad item', [1, '2', 3], /Number 2 of your list: '2' is text in quotes/],
-    ['a hole', Object.assign(new Array(3), { 0: 1, 2: 3 }), /Number 2 of your list is still blank/],
+    ['a hole', Object.assign(new Array(3), { 0: 1, 2: 3 }), /Number 2 of your list is undefined/],
     ['partly blank', [1, blank, 3], /Number 2 of your list is still blank/],
     ['the wrong order', [3, 2, 1], /not in the order that the question states/],
     ['partly right', [1, 2, 7], /Only numbers 1, 2 of 3 agree so far/],

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { measured } from '../../kernel-lib/quantity/measured';
-import { judge } from '../../kernel-lib/questions/judge';
+import { blank, plainAnswer, readAnswer } from '../../kernel-lib/questions/answer';
+import { judge, judgePlain } from '../../kernel-lib/questions/judge';
 import type { ListQuestion } from '../../kernel-lib/questions/kinds/list';
 import type { NumberQuestion } from '../../kernel-lib/questions/kinds/number';
 
@@ -48,6 +49,40 @@ describe('what a list hears of itself', () => {
     expect(verdict).toMatchObject({ state: 'not yet', marks: 0 });
     expect(verdict.slip).toBeUndefined();
     expect(verdict.message).toMatch(message);
+  });
+
+  test.each<[string, unknown, RegExp]>([
+    [
+      'no return',
+      [1, 2].map((_x) => undefined),
+      /^All 2 of your list are undefined\. .*without return/,
+    ],
+    ['a place too far', [90, [40][1]], /^Number 2 of your list is undefined\. .*count from 0\.$/],
+    ['a hole', new Array(2), /^All 2 of your list are undefined\. /],
+    ['null', [null, 40], /^Number 1 of your list is null\. /],
+    [
+      'three of four',
+      [undefined, 1, undefined, undefined],
+      /^Numbers 1, 3, 4 of your list are undef/,
+    ],
+  ])('which of it is nothing: %s', (_what, answer, message) => {
+    const verdict = said(answer);
+    expect(verdict).toMatchObject({ state: 'not yet', marks: 0 });
+    expect(verdict.message).toMatch(message);
+    const plain = JSON.parse(JSON.stringify(plainAnswer(answer)));
+    expect(judgePlain(pair, {}, readAnswer(plain)).message).toBe(verdict.message);
+  });
+
+  test('a list is open while something in it is blank and the rest is nothing', () => {
+    for (const answer of [[blank, blank], [blank, undefined], []])
+      expect(said(answer).state).toBe(answer.length > 0 ? 'open' : 'not yet');
+  });
+
+  test('no answer that came as undefined is told as that, and stays open', () => {
+    const verdict = said(undefined);
+    expect(verdict.state).toBe('open');
+    expect(verdict.message).toMatch(/undefined came\. .*return/);
+    expect(said(blank).message).toMatch(/in the place of blank/);
   });
 
   test('a slip of one number is seen whatever the other is', () => {

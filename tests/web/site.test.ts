@@ -237,12 +237,63 @@ describe.skipIf(skip)('nothing but a browser', () => {
     ]) {
       await type(page, id, source);
       await cell(page, id).getByRole('button', { name: /^Run/ }).click();
-      await cell(page, id).locator('.outputs').getByText('begun').waitFor();
+      // Of this run: what the one before it showed stays until something new comes.
+      await page
+        .locator(`[data-cell="${id}"][data-renewed="true"] .outputs`)
+        .getByText('begun')
+        .waitFor();
       await bar(page, 'Stop').click();
       await cell(page, id).getByText(sentence).waitFor();
       await type(page, '2-5-work', `console.log(${kept}, given.width > 0);`);
       await run(page, '2-5-work');
       expect(await whole(page, '2-5-work')).toBe('true true');
+    }
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  test('Stop holds for a cell that waits for the disk, and the cell does not begin afterwards', async () => {
+    const { page, faults } = await newPage(context);
+    await openSheet(page, site);
+    /** Nothing else gets at the texts until what comes back is called. */
+    const holdDisk = () =>
+      page.evaluateHandle(
+        () =>
+          new Promise<() => void>((done) => {
+            const opening = indexedDB.open('multislit /courses/optics%20II/');
+            opening.onsuccess = () => {
+              let isHeld = true;
+              const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
+              const hold = () => {
+                if (isHeld) texts.count().onsuccess = hold;
+                else opening.result.close();
+              };
+              texts.count().onsuccess = () => {
+                hold();
+                done(() => {
+                  isHeld = false;
+                });
+              };
+            };
+          }),
+      );
+    // With what it stands on, so that from now on it is alone.
+    await run(page, '2-6-work');
+    const [saving, fetching] = ['console.log("ran")', 'console.log("ran", "fringes.csv")'];
+    for (const code of [saving, fetching]) {
+      // Nothing runs before what was typed is saved; nor before the files are there that the cell names.
+      if (code === fetching) await type(page, '2-6-work', code);
+      await saved(page);
+      const held = await holdDisk();
+      if (code === saving) await type(page, '2-6-work', code);
+      await cell(page, '2-6-work').getByRole('button', { name: /^Run/ }).click();
+      await bar(page, 'Stop').click();
+      await held.evaluate((release) => release());
+      await cell(page, '2-6-work').getByText('stopped before it began').waitFor();
+      await page.locator('[data-cell="2-6-work"][data-state="still"]').waitFor();
+      expect(await whole(page, '2-6-work')).not.toContain('ran');
+      await run(page, '2-6-work');
+      expect(await whole(page, '2-6-work')).toContain('ran');
     }
     expect(faults).toEqual([]);
     await page.close();

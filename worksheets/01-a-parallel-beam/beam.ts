@@ -114,6 +114,29 @@ export const beam: readonly OpenQuestion<Given>[] = [
         hint: 'At this distance the edges lag by a whole wavelength. Only a part of one is allowed.',
       },
       {
+        name: 'brackets below the line left out',
+        value: ({ beamWidth, wavelength, parts }) =>
+          ((beamWidth / 2) ** 2 / 2) * (wavelength / parts),
+        hint: 'The wavelength has come above the line. a / b * c is a times c over b; for both below the line write a / (b * c).',
+      },
+      {
+        name: 'brackets of the half left out',
+        value: (given) => bare(given) / given.beamWidth,
+        hint: 'Only the 2 was squared: D / 2 ** 2 is a quarter of D. With brackets, (D / 2) ** 2, all of it is.',
+      },
+      {
+        name: 'not squared',
+        // Of a beam 2 mm wide it is the same as millimetres.
+        value: (given) =>
+          given.beamWidth < 2.05e-3 ? Number.NaN : (2 * bare(given)) / given.beamWidth,
+        hint: 'The distance from the axis stands there as it is. In the formula it is squared.',
+      },
+      {
+        name: 'parts on the wrong side',
+        value: (given) => bare(given) / given.parts ** 2,
+        hint: 'Here the edges lag by many wavelengths. A part of a wavelength is the wavelength over the number of parts.',
+      },
+      {
         name: 'millimetres',
         value: (given) => 1000 * bare(given),
         hint: 'This looks like millimetres; metres are asked for.',

@@ -44,6 +44,36 @@ export default defineSheet<Given>({
           hint: 'Your fringes vanish about three times too late. Is π in your v?',
         },
         {
+          name: 'brackets of v left out',
+          value: (given) => (b) =>
+            Math.abs(sincPi(edges(given, b) * given.collimatorFocalLength ** 2)),
+          hint: 'Your fringes hardly fade. In your v the focal length has come above the line: a / b * c is a times c over b; for both below the line write a / (b * c).',
+        },
+        {
+          name: 'brackets below the sine left out',
+          value: (given) => (b) =>
+            Math.abs((Math.sin(Math.PI * edges(given, b)) / Math.PI) * edges(given, b)),
+          hint: 'Only π stands below the sine; the rest of v has come above the line. Brackets keep it together, or a line of its own: const v = …',
+        },
+        {
+          name: 'no brackets at all',
+          value: (given) => (b) => {
+            const v = edges(given, b) * given.collimatorFocalLength ** 2;
+            return Math.abs((Math.sin(Math.PI * v) / Math.PI) * v);
+          },
+          hint: 'Brackets are missing, in v and below the sine. a / b * c is a times c over b; for both below the line write a / (b * c). A line of its own for v helps.',
+        },
+        {
+          name: 'v left out',
+          value: (given) => (b) => Math.abs(Math.sin(Math.PI * edges(given, b))),
+          hint: 'This is the sine alone. For a narrow source slit the contrast must come to 1.',
+        },
+        {
+          name: 'degrees',
+          value: (given) => (b) => Math.abs(sincPi((edges(given, b) * 180) / Math.PI)),
+          hint: 'Your v is in degrees. Math.sin takes radians, in which half a turn is π.',
+        },
+        {
           name: 'camera lens',
           value: (given) => (b) =>
             Math.abs(sincPi((edges(given, b) * given.collimatorFocalLength) / given.focalLength)),

@@ -42,6 +42,16 @@ export const predict: readonly OpenQuestion<Given>[] = [
         hint: 'One slit seems to be missing. There are one fewer gaps than slits, but every slit adds its own arrow to the polygon.',
       },
       {
+        name: 'one slit too many',
+        value: (given) => firstDark(given, given.count + 1),
+        hint: 'One slit too many was counted. Each slit adds one arrow to the polygon, and that many close it.',
+      },
+      {
+        name: 'the angle',
+        value: ({ wavelength, count, spacing }) => Math.asin(wavelength / (count * spacing)) / 1000,
+        hint: 'This is the angle, in radians, or its sine. How far from the middle of the film that lies, the focal length of the camera lens decides.',
+      },
+      {
         name: 'width for spacing',
         value: (given) => firstDark(given, given.count, given.width),
         hint: 'This uses the width of a slit. What counts here is the distance from slit to slit.',

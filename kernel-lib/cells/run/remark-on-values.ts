@@ -5,6 +5,9 @@ const longest = 10_000;
 
 const listOf = new Intl.ListFormat('en', { type: 'conjunction' });
 
+/** What the value is called that a cell shows at its end. */
+export const lastLine = 'The last line';
+
 type Odd = 'NaN' | 'Infinity';
 
 const oddIn = (value: unknown): Odd | undefined =>
@@ -57,14 +60,17 @@ export function remarkOnValues(
 ): Remark | undefined {
   const [without] = functions.flatMap(([name, text]) => (lacksReturn(text) ? [name] : []));
   const giveBack = `the function ${without} has no return, so it gives nothing back. Write return before the value that it works out`;
+  // The last line shows what a name has already told.
+  const told = (names: string[]) =>
+    names.length > 1 ? names.filter((name) => name !== lastLine) : names;
   const named = (kind: Odd) =>
-    values.flatMap(([name, value]) => (odd(value) === kind ? [name] : []));
+    told(values.flatMap(([name, value]) => (odd(value) === kind ? [name] : [])));
   const nothing = /\bNaN\b|\bblank\b/.test(source) ? [] : named('NaN');
   if (nothing.length > 0 && without !== undefined)
     return {
       says: `${listOf.format(nothing)} ${nothing.length > 1 ? 'have' : 'has'} come out as NaN, “not a number”: ${giveBack}.`,
     };
-  const emptied = values.flatMap(([name, value]) => (isEmptied(value) ? [name] : []));
+  const emptied = told(values.flatMap(([name, value]) => (isEmptied(value) ? [name] : [])));
   if (emptied.length > 0 && without !== undefined)
     return {
       says: `${listOf.format(emptied)} ${emptied.length > 1 ? 'have' : 'has'} come out without values (undefined): ${giveBack}.`,

@@ -11,7 +11,7 @@ import { Interrupted, isInterrupted, type OwnedContext } from './cell-context';
 import { type CellError, diagnosticsError, type RanCell } from './cell-errors';
 import { createOutput, isShown, type Output, valueBundle } from './output';
 import { type RanCell as NamedRun, namedCells, RanCells, type Standing } from './ran-cells';
-import { remarkOnValues } from './remark-on-values';
+import { lastLine, remarkOnValues } from './remark-on-values';
 import { type CellResult, createCellRunner, type ReadyCell } from './run-cell';
 import type { Runtime } from './runtime';
 
@@ -225,7 +225,7 @@ export function createSession(runtime: Runtime, options: SessionOptions): Sessio
         const values = names.map((name) => [name, ownValue(variables, name)] as const);
         const odd = remarkOnValues(
           source,
-          [...values, ['The last line', finished.value]],
+          [...values, [lastLine, finished.value]],
           functionsOf([...names, ...(conversion?.code?.reads ?? [])]),
         );
         remark([...(conversion?.remarks ?? []), ...(odd ? [odd] : [])], shown);

@@ -16,7 +16,9 @@ import {
  */
 export function writeAddress(setting: BenchSetting, pins: readonly BenchSetting[] = []): string {
   return [
-    ...settingNames.map((name) => `${name}=${writtenPart(setting, name)}`),
+    ...settingNames
+      .filter((name) => !isOfSpectrometer(name) || setting[name] !== startSetting[name])
+      .map((name) => `${name}=${writtenPart(setting, name)}`),
     ...pins.map((pin) => writePin(pin, setting)),
   ].join('&');
 }
@@ -83,6 +85,10 @@ const isNumber = (name: string): name is NumberName => Object.hasOwn(parameters,
 /** The names of a setting's parameters, in the order in which they are written. */
 const settingNames = Object.keys(startSetting) as (keyof BenchSetting)[];
 
+/** What a spectrometer alone has is left out of addresses where it is as it begins. */
+const isOfSpectrometer = (name: keyof BenchSetting) =>
+  settingNames.indexOf(name) >= settingNames.indexOf('stand');
+
 /** A parameter's value with its unit, in letters that an address may hold. */
 function writtenPart(setting: BenchSetting, name: keyof BenchSetting): string {
   if (!isNumber(name)) return String(setting[name]);
@@ -94,9 +100,13 @@ function writtenPart(setting: BenchSetting, name: keyof BenchSetting): string {
 function readPart(part: string, sign: '=' | ':'): [keyof BenchSetting, unknown] {
   const [name, text = ''] = part.split(sign, 2).map(decoded);
   if (isNumber(name)) return [name, readValue(parameters[name], text)];
-  if ((name === 'filter' || name === 'absolute') && /^(true|false)$/.test(text))
+  if (
+    (name === 'filter' || name === 'absolute' || name === 'readings') &&
+    /^(true|false)$/.test(text)
+  )
     return [name, text === 'true'];
-  if (name === 'light' || name === 'scale') return [name, text];
+  if (name === 'light' || name === 'scale' || name === 'stand' || name === 'vernier')
+    return [name, text];
   throw new RangeError(`"${part.slice(0, 60)}" in the link is no parameter of the bench.`);
 }
 

@@ -12,6 +12,8 @@ import {
   type NumberName,
   parameters,
   startSetting,
+  type VernierName,
+  verniers,
   within,
 } from './setting';
 
@@ -32,11 +34,13 @@ export function checkSetting(setting: BenchSetting): BenchSetting {
   const checked = { ...readInItsLight(setting) };
   for (const name of Object.keys(parameters) as NumberName[])
     checked[name] = within(parameters[name], checked[name]);
-  for (const name of ['filter', 'absolute'] as const) {
+  for (const name of ['filter', 'absolute', 'readings'] as const) {
     if (typeof checked[name] !== 'boolean')
       throw new TypeError(`${name} must be true or false, but ${String(checked[name])} was given.`);
   }
   requireOneOf('The scale', checked.scale, ['linear', 'log']);
+  requireOneOf('What the light meets', checked.stand, ['film', 'spectrometer']);
+  requireOneOf('The vernier', checked.vernier, Object.keys(verniers) as VernierName[]);
   requireBuildable(checked);
   return checked;
 }

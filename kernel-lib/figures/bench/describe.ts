@@ -24,6 +24,7 @@ export function lightWords(setting: BenchSetting): string {
 
 /** What tells one pattern from another, in few words: `3 slits, 40 µm wide, 100 µm apart`. */
 export function apertureWords(setting: BenchSetting): string {
+  if (setting.stand === 'spectrometer') return gratingWords(setting);
   const apart = setting.slits > 1 ? `, ${value(setting, 'spacing')} apart` : '';
   const flaws = [
     setting.blocked > 0 && `slit ${setting.blocked} blocked`,
@@ -55,6 +56,7 @@ export function touchingWords(setting: BenchSetting): string {
 
 /** Where the camera and the source slit are not as the bench begins, each in words; two patterns that differ differ in some words. */
 export function cameraWords(setting: BenchSetting): string[] {
+  if (setting.stand === 'spectrometer') return spectrometerWords(setting);
   const other = (name: NumberName) => setting[name] !== startSetting[name];
   return [
     setting.sourceWidth > 0 && `source slit ${value(setting, 'sourceWidth')}`,
@@ -67,6 +69,22 @@ export function cameraWords(setting: BenchSetting): string[] {
     other('exposure') && `exposure ${value(setting, 'exposure')}`,
     setting.scale === 'log' && 'logarithmic',
     setting.absolute && 'absolute',
+  ].filter((words) => words !== false);
+}
+
+/** What stands on the spectrometer's table, in few words. */
+function gratingWords({ linesPerMm, ruled }: BenchSetting): string {
+  const wide = formatNumber(ruled / linesPerMm, 3);
+  return `grating of ${linesPerMm} lines per mm, ${ruled} of them (${wide} mm) in the beam`;
+}
+
+/** The slit, and how the grating stands; where the telescope looks is for the verniers to say. */
+function spectrometerWords(setting: BenchSetting): string[] {
+  return [
+    setting.sourceWidth > 0 &&
+      `source slit ${value(setting, 'sourceWidth')} before f ${value(setting, 'collimatorFocalLength')}`,
+    setting.incidence !== 0 && `incidence ${value(setting, 'incidence')}`,
+    setting.exposure !== 1 && `exposure ${value(setting, 'exposure')}`,
   ].filter((words) => words !== false);
 }
 

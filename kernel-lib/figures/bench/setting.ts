@@ -46,7 +46,36 @@ export interface BenchSetting {
   readonly absolute: boolean;
   /** Wavelength for order and phasors where the light has more than one, m; always one that the light has. */
   readonly reading: number;
+  /** What the light meets: slits and a film behind them, or a grating on a spectrometer's table. */
+  readonly stand: 'film' | 'spectrometer';
+  /** Lines of the grating in each millimetre. */
+  readonly linesPerMm: number;
+  /** Number of the grating's lines that the beam meets. */
+  readonly ruled: number;
+  /** Direction of the telescope from the straight beam, rad. */
+  readonly telescope: number;
+  /** Angle that its eyepiece shows from edge to edge, rad. */
+  readonly field: number;
+  /** What the first vernier reads where the telescope looks straight at the slit, rad. */
+  readonly circleZero: number;
+  /** Largest error of a vernier by the circle's offset centre, rad. */
+  readonly eccentricity: number;
+  /** What the verniers are read to: 1′, 30″, 20″ or 10″. */
+  readonly vernier: VernierName;
+  /** Line of the verniers that the magnifiers stand over, counted from 0. */
+  readonly magnifier: number;
+  /** Whether the bench tells what is to be read. */
+  readonly readings: boolean;
 }
+
+/** Least counts of the bench's verniers. */
+export type VernierName = '1min' | '30sec' | '20sec' | '10sec';
+export const verniers: Readonly<Record<VernierName, number>> = {
+  '1min': Math.PI / 10800,
+  '30sec': Math.PI / 21600,
+  '20sec': Math.PI / 32400,
+  '10sec': Math.PI / 64800,
+};
 
 /** Where the bench begins. */
 export const startSetting: BenchSetting = {
@@ -70,6 +99,16 @@ export const startSetting: BenchSetting = {
   scale: 'linear',
   absolute: false,
   reading: 550e-9,
+  stand: 'film',
+  linesPerMm: 600,
+  ruled: 12000,
+  telescope: Math.PI / 9,
+  field: Math.PI / 60,
+  circleZero: 0,
+  eccentricity: 0,
+  vernier: '1min',
+  magnifier: 0,
+  readings: false,
 };
 
 export const benchLights: readonly BenchLight[] = [
@@ -153,6 +192,29 @@ const list: readonly Parameter[] = [
     logarithmic: true,
   },
   { name: 'reading', label: 'Read at wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
+  { name: 'linesPerMm', label: 'Lines per mm', unit: '1', low: 10, high: 2400, step: 10 },
+  {
+    name: 'ruled',
+    label: 'Lines in the beam',
+    unit: '1',
+    low: 10,
+    high: 50000,
+    step: 0.05,
+    logarithmic: true,
+  },
+  { name: 'telescope', label: 'Telescope', unit: 'deg', low: -165, high: 165, step: 0.1 },
+  {
+    name: 'field',
+    label: 'Field of view',
+    unit: 'deg',
+    low: 0.01,
+    high: 12,
+    step: 0.01,
+    logarithmic: true,
+  },
+  { name: 'circleZero', label: 'Circle’s zero', unit: 'deg', low: 0, high: 360, step: 1 },
+  { name: 'eccentricity', label: 'Eccentricity', unit: 'deg', low: 0, high: 0.1, step: 0.005 },
+  { name: 'magnifier', label: 'Magnifier on line', unit: '1', low: 0, high: 60, step: 1 },
 ];
 
 /** Every number on the bench by its name. */

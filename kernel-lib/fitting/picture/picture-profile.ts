@@ -12,7 +12,7 @@ import { type CameraCurve, linearTable } from './camera-curve';
 import { findBand, type PictureBand } from './find-band';
 import { gatherLanes, type Lanes, type PixelRange, upright } from './lanes';
 import type { PictureRows } from './picture-rows';
-import { onPlane, type PictureScale } from './picture-scale';
+import { type PictureScale, placesAlong } from './picture-scale';
 import { readPicture } from './read-picture';
 import { type Band, findTilt, straighten } from './straighten';
 
@@ -268,20 +268,6 @@ function acrossRows(
     band,
     channel: channel.name,
     tilt,
-  };
-}
-
-/** Metres along the middle of the band, from the picture's edge. */
-function placesAlong({ matrix }: PictureScale, axis: 'x' | 'y', middle: number) {
-  const flat = matrix[6] === 0 && matrix[7] === 0;
-  const rate = axis === 'x' ? Math.hypot(matrix[0], matrix[3]) : Math.hypot(matrix[1], matrix[4]);
-  if (flat) return (at: number) => at * rate;
-  const point = (at: number) =>
-    onPlane(matrix, axis === 'x' ? { x: at, y: middle } : { x: middle, y: at });
-  const start = point(0);
-  return (at: number) => {
-    const { x, y } = point(at);
-    return Math.sign(at) * Math.hypot(x - start.x, y - start.y);
   };
 }
 

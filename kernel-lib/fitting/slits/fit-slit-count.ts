@@ -1,5 +1,4 @@
 import type { Bound } from '../derivatives';
-import { fitLine } from '../fit-line';
 import type { FitResult, Fitted } from '../fit-result';
 import { descend, type LeastSquares } from '../levenberg-marquardt';
 import { everyFew, type Profile, thinned } from '../profile';
@@ -19,6 +18,8 @@ export interface SlitProblem {
   readonly sloping: boolean;
   /** The exponent of the camera's curve is found. */
   readonly bent: boolean;
+  /** The slits are lit by a beam, whose falloff is found. */
+  readonly beam: boolean;
   readonly fixed: Partial<Record<SlitParameter, number>>;
   readonly start: Partial<Record<SlitParameter, number>>;
   readonly hints: () => Hints;
@@ -54,19 +55,30 @@ const touch = 0.97;
 /** Exponents of a camera's curve, against the one that was undone. */
 const exponents: Bound = [0.5, 2];
 
+/**
+ * Falloffs of a beam: below 0 as far as noise may carry it, and no more than leaves the outermost slits a twentieth of the
+ * middle's light, for what is darker shows in no pattern.
+ */
+const falloffs: Bound = [-0.25, 1.5];
+
+/** Where the search for the falloff sets out: the outermost slits have two thirds of the middle's light. */
+const usualFalloff = 0.2;
+
 /** Where the search for the blur sets out: fringes that keep nine tenths. */
 const usual = 0.9;
 
 /** What a fit with `count` slits finds or holds, in the order of `slitParameters`. */
 export function parametersOf(
   count: number,
-  { shapes, sloping, bent }: Pick<SlitProblem, 'shapes' | 'sloping' | 'bent'>,
+  { shapes, sloping, bent, beam }: Pick<SlitProblem, 'shapes' | 'sloping' | 'bent' | 'beam'>,
 ): SlitParameter[] {
   const blurred = shapes.length > 0;
   const absent: SlitParameter[] = [blurred ? 'visibility' : 'blur'];
   if (count === 1) absent.push('spacing', 'visibility');
   if (!sloping) absent.push('slope');
   if (!bent) absent.push('exponent');
+  // Two slits on both sides of a beam's middle are lit alike.
+  if (!beam || count < 3) absent.push('falloff');
   return slitParameters.filter((name) => !absent.includes(name));
 }
 
@@ -150,6 +162,7 @@ class Shaped {
     return this.names.map((name) => {
       if (name === 'slope') return start.slope ?? 0;
       if (name === 'exponent') return start.exponent ?? 1;
+      if (name === 'falloff') return start.falloff ?? usualFalloff;
       if (name !== 'blur') return start[name] ?? Number.NaN;
       if (start.blur !== undefined) return signedSquare(start.blur);
       const width = start.width ?? fixed.width ?? Number.NaN;
@@ -187,6 +200,7 @@ class Shaped {
     if (name === 'width' || name === 'spacing') return lengthsShown(x, this.problem.geometry);
     if (name === 'visibility') return [0, 1.5];
     if (name === 'exponent') return exponents;
+    if (name === 'falloff') return falloffs;
     if (name !== 'blur') return undefined;
     // Sharper than a contrast of one and a half is no noise; a blur as wide as half the record leaves nothing to see.
     const distance = this.of('spacing', start) || 2 * (this.of('width', start) ?? 0);
@@ -297,7 +311,18 @@ function search(problem: SlitProblem, count: number, shaped: Shaped) {
     const [width, amplitude, background, centre, spacing = 0, visibility = usual] =
       guess.parameters;
     const blur = shaped.squareLeaving(visibility, count > 1 ? spacing : 2 * width);
-    const guessed = [width, amplitude, background, centre, spacing, visibility, blur, 0, 1];
+    const guessed = [
+      width,
+      amplitude,
+      background,
+      centre,
+      spacing,
+      visibility,
+      blur,
+      0,
+      1,
+      usualFalloff,
+    ];
     const start = shaped.indices.map((j, k) => (Number.isNaN(given[k]) ? guessed[j] : given[k]));
     return shaped.approach(quick, start);
   });
@@ -319,52 +344,19 @@ function withKnown(hints: Hints, known: SlitProblem['start']): Hints {
   };
 }
 
-/** Several slits show themselves by fringes: of a tenth at least, and of no more than all, within their uncertainty. */
-export function isCredible({ visibility: { value, u } }: Pick<CountFit, 'visibility'>): boolean {
-  return value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u);
-}
-
 /**
- * Bayesian information criterion of a fit: n ln(χ²/n) + k ln n for n points and k parameters. Where the residuals of
- * `together` neighbours go together, n points say as much as n/τ.
+ * Several slits show themselves by fringes: of a tenth at least, and of no more than all, within their uncertainty. A beam
+ * is brightest in its middle, and leaves the outermost of them some light.
  */
-export function bicOf(
-  { chiSquare, parameters }: Pick<FitResult, 'chiSquare' | 'parameters'>,
-  points: number,
-  together = 1,
-): number {
-  const count = points / together;
-  return count * Math.log(chiSquare / points) + parameters.length * Math.log(count);
-}
-
-/** The same of a profile without a pattern: a constant, or a straight line where the ground may slope. */
-export function bicOfGround(
-  { x, y }: Profile,
-  weights: Float64Array,
-  sloping: boolean,
-  together = 1,
-): number {
-  const points = y.length;
-  const count = points / together;
-  const level = sloping && points > 2 ? 2 : 1;
-  const { chiSquare } =
-    level === 2 ? fitLine({ x, y, u: weights.map((w) => 1 / w) }) : aboutMean(y, weights);
-  return count * Math.log(chiSquare / points) + level * Math.log(count);
-}
-
-function aboutMean(y: Float64Array, weights: Float64Array): { chiSquare: number } {
-  let total = 0;
-  let mean = 0;
-  for (let i = 0; i < y.length; i++) {
-    const w = weights[i] * weights[i];
-    total += w;
-    mean += w * y[i];
-  }
-  mean /= total;
-  let chiSquare = 0;
-  for (let i = 0; i < y.length; i++) {
-    const off = (y[i] - mean) * weights[i];
-    chiSquare += off * off;
-  }
-  return { chiSquare };
+export function isCredible({
+  visibility,
+  names,
+  parameters,
+}: Pick<CountFit, 'visibility' | 'names' | 'parameters'>): boolean {
+  const { value, u } = visibility;
+  if (!(value >= 0.1 && value <= Math.max(1.1, 1 + 3 * u))) return false;
+  const at = names.indexOf('falloff');
+  if (at < 0) return true;
+  const falloff = parameters[at];
+  return falloff.value > -2 * falloff.u && falloff.value < 0.99 * falloffs[1];
 }

@@ -1,12 +1,9 @@
-import { requirePositive } from '../../numerics/require';
 import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile, thinned, withoutSaturated } from '../profile';
 import type { BlurShape } from './blur';
 import { remarksOn, sayFault } from './fit-remarks';
 import {
-  bicOf,
-  bicOfGround,
   type CountFit,
   fitCount,
   isCredible,
@@ -14,9 +11,9 @@ import {
   parametersOf,
   type SlitProblem,
 } from './fit-slit-count';
-import { isNoisy, type Scatter, scatterOf, unexplained, unlikely } from './scatter';
+import { bicOf, bicOfGround, isNoisy, scatterOfBest, unexplained, widened } from './scatter';
 import { type CheckByHand, checkByHand } from './slit-check';
-import { type SlitGeometry, SlitModel, type SlitParameter, slitParameters } from './slit-model';
+import type { SlitParameter } from './slit-model';
 import {
   checkOptions,
   type FittedTo,
@@ -71,6 +68,8 @@ export interface FittedSlits extends FitResult {
   readonly centre: Fitted;
   /** γ of the camera's curve against the one that was undone; 1 where it is known. */
   readonly exponent: Fitted;
+  /** q of a beam that lights the slits: the outermost have exp(−2q) of the middle's light; 0 where all have the same. */
+  readonly falloff: Fitted;
   /** The same length by a straight line through orders, where three bright or dark places or more stand out. */
   readonly byHand?: CheckByHand;
   /** How many points were used: all but the saturated ones. Residuals belong to these. */
@@ -137,11 +136,11 @@ const firstCounts = 8;
  * formatQuantity(fitSlits(profile, geometry).spacing.value, 'um', 3) // '100 µm'
  */
 export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits {
-  const { geometry, fixed, shapes, sloping, bent } = checkOptions(options);
+  const { geometry, fixed, shapes, sloping, bent, light } = checkOptions(options);
   const whole = checkProfile(profile);
   const kept = withoutSaturated(whole);
-  const free = (count: number) =>
-    parametersOf(count, { shapes, sloping, bent }).filter((name) => fixed[name] === undefined)
+  const free = (count: number, beam = light === 'beam') =>
+    parametersOf(count, { shapes, sloping, bent, beam }).filter((name) => fixed[name] === undefined)
       .length;
   const { weights, absolute } = checkPoints(kept, Math.max(free(options.count ?? 1), 3));
   checkContrast(kept);
@@ -155,14 +154,15 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     shapes,
     sloping,
     bent,
+    beam: light === 'beam',
     fixed,
     start: options.start ?? {},
     searching: options.count === undefined,
     hints: () => (hints ??= findHints(thinned(whole), geometry)),
   };
-  const tryCount = (count: number): Tried[] => {
-    if (kept.y.length <= free(count)) return [];
-    const fit = fitCount({ ...problem, fixed: held(fixed, count) }, count);
+  const tryCount = (count: number, lit: Partial<SlitProblem> = {}): Tried[] => {
+    if (kept.y.length <= free(count, lit.beam)) return [];
+    const fit = fitCount({ ...problem, ...lit, fixed: held(fixed, count) }, count);
     if (!fit) return [];
     const known = options.count !== undefined;
     const possible = known ? fit.fault === undefined || fit.fault === 'touching' : !fit.fault;
@@ -176,14 +176,23 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
     );
   }
   const points = { weights, absolute };
-  const all = tryCounts(options, tryCount);
   // A count that is given has no others to be weighed against.
   const known = options.count !== undefined;
-  const byAll = known ? all : weighed(all, kept.y.length, 1);
-  const { together } = scatterOfBest(bestOf(byAll), kept, points);
-  const tried = known ? all : weighed(all, kept.y.length, together);
-  const best = bestOf(tried);
-  const scatter = scatterOfBest(best, kept, points);
+  const weigh = (all: readonly Tried[]) => {
+    const byAll = known ? all : weighed(all, kept.y.length, 1);
+    const { together } = scatterOfBest(bestOf(byAll)?.fit, kept, points);
+    const tried = known ? all : weighed(all, kept.y.length, together);
+    const best = bestOf(tried);
+    return { tried, best, scatter: scatterOfBest(best?.fit, kept, points) };
+  };
+  const even = weigh(tryCounts(options, tryCount));
+  // Where even light explains the points there is nothing that a beam could explain better.
+  const togetherIn = (fit: CountFit) => scatterOfBest(fit, kept, points).together;
+  const orBeam = () => weigh(orByBeam(even.tried, tryCount, togetherIn));
+  const { tried, best, scatter } =
+    light === undefined && even.scatter.drifting && !(known && isCountWrong(even.best, tryCount))
+      ? orBeam()
+      : even;
   const ofGround = bicOfGround(kept, weights, sloping, known ? 1 : scatter.together);
   const [only] = tried;
   if (!best && only?.fit.fault && only.bic < ofGround) {
@@ -238,16 +247,37 @@ const whyFault = {
   lost: 'the fit ran away to values that are no numbers',
 };
 
-/** How the residuals of the best fit go together; points that were computed have no noise that could. */
-function scatterOfBest(
-  best: Tried | undefined,
-  kept: Profile,
-  { weights, absolute }: { readonly weights: Float64Array; readonly absolute: boolean },
-): Scatter {
-  if (!best || !isNoisy(kept, weights, absolute, best.fit)) {
-    return { correlation: 0, drifting: false, together: 1 };
-  }
-  return scatterOf(best.fit.residuals, weights);
+/** Of slits lit alike, one or two fewer than was said explain the points better: it is the count, and no beam, that is off. */
+function isCountWrong(
+  said: Tried | undefined,
+  tryCount: (count: number) => readonly Tried[],
+): boolean {
+  if (!said || said.count < 3) return false;
+  const fewer = [said.count - 1, said.count - 2].flatMap((count) => tryCount(count));
+  return fewer.some(({ fit, bic }) => isCredible(fit) && bic < said.bic);
+}
+
+/**
+ * Three slits and more lit by a beam where that explains the points better than even light does, beyond its parameter:
+ * by as many points as are independent in its own residuals, for those of a light that is not there go together by it.
+ */
+function orByBeam(
+  tried: readonly Tried[],
+  tryCount: (count: number, lit: Partial<SlitProblem>) => readonly Tried[],
+  togetherIn: (fit: CountFit) => number,
+): Tried[] {
+  return tried.map((even) => {
+    if (even.count < 3) return even;
+    const { names, parameters } = even.fit;
+    const start = Object.fromEntries(names.map((name, j) => [name, parameters[j].value]));
+    const [beam] = tryCount(even.count, { beam: true, start });
+    if (!beam?.credible) return even;
+    const together = togetherIn(beam.fit);
+    const [byBeam, byEven] = [beam, even].map(({ fit }) =>
+      bicOf(fit, fit.residuals.length, together),
+    );
+    return byBeam < byEven || !even.credible ? beam : even;
+  });
 }
 
 /**
@@ -263,30 +293,6 @@ function weighed(tried: readonly Tried[], points: number, together: number): Tri
 }
 
 type Named = ReturnType<typeof named>;
-
-/** Uncertainties that hold what the scatter and the scale of the picture say besides. */
-function widened(result: Named, { together }: Scatter, uScale = 0): Named {
-  const { reducedChiSquare: chi, degreesOfFreedom, absolute } = result;
-  const more = absolute && chi - 1 > unlikely * Math.sqrt(2 / degreesOfFreedom) ? chi : 1;
-  const factor = Math.sqrt(more * together);
-  if (factor === 1 && uScale === 0) return result;
-  // A scale that is too large by a share makes the pattern too wide and the slits too narrow by it.
-  const signs: Partial<Record<SlitParameter, number>> = { width: -1, spacing: -1, blur: 1 };
-  const { names } = result;
-  const moves = names.map((name, j) => (signs[name] ?? 0) * result.parameters[j].value * uScale);
-  const covariance = result.covariance.map((row, i) =>
-    row.map((value, j) => value * factor * factor + moves[i] * moves[j]),
-  );
-  const wide = (name: SlitParameter, { value, u }: Fitted): Fitted => {
-    if (u === 0) return { value, u };
-    return { value, u: Math.hypot(u * factor, (signs[name] ?? 0) * value * uScale) };
-  };
-  const parameters = result.parameters.map((one, j) => wide(names[j], one));
-  const each = Object.fromEntries(
-    slitParameters.map((name) => [name, wide(name, result[name])]),
-  ) as Record<SlitParameter, Fitted>;
-  return { ...result, ...each, parameters, covariance };
-}
 
 function lengthsAtLimit(result: Named, [low, high]: readonly [number, number]): string[] {
   const lengths = (['width', 'spacing'] as const).filter((name) => result.names.includes(name));
@@ -346,6 +352,7 @@ function named({ count, fit }: Tried, known: SlitProblem['fixed']) {
     ...(shape ? { blurShape: shape } : {}),
     centre: value('centre', Number.NaN),
     exponent: value('exponent', 1),
+    falloff: value('falloff', 0),
   };
 }
 
@@ -357,42 +364,4 @@ function checkContrast({ y }: Profile): void {
       `The profile is constant (${y[0]} at all ${y.length} points that count): there is no pattern to fit. Choose another band, or expose longer or shorter.`,
     );
   }
-}
-
-/**
- * The curve that `fitSlits` found, as a function of position: what `fitPlot` draws through the points.
- *
- *   y(x) = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩, averaged over the blur: see `SlitModel`
- *
- * @param fit what `fitSlits` returned
- * @param geometry wavelength and focalLength (m) as they were given to `fitSlits`
- * @returns signal at x (m, or direction sine without focalLength), in the unit of the profile
- * @throws RangeError when the wavelength or the focal length is not positive
- * @example
- * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
- * const profile = slitProfile(seeded(1), { count: 1, width: um(40), spacing: um(100), ...geometry });
- * const fit = fitSlits(profile, { ...geometry, count: 1, fixed: { blur: 0 } });
- * fittedCurve(fit, geometry)(fit.centre.value) / (fit.background.value + fit.amplitude.value) // 1.000
- */
-export function fittedCurve(fit: FittedSlits, geometry: SlitGeometry): (x: number) => number {
-  const { wavelength, focalLength } = geometry;
-  requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
-  if (focalLength !== undefined)
-    requirePositive('The focal length', focalLength, 'give it in metres');
-  const { count, blurShape, blur, slope } = fit;
-  const { width, amplitude, background, centre, spacing } = fit;
-  const parameters = [width, amplitude, background, centre].map(({ value }) => value);
-  parameters.push(count === 1 ? 0 : spacing.value);
-  // With a blur the contrast is what the blur leaves; without, it is a parameter.
-  parameters.push(blurShape ? 1 : fit.visibility.value, blur.value * Math.abs(blur.value));
-  parameters.push(slope.value, fit.exponent.value);
-  const place = new Float64Array(1);
-  const signal = new Float64Array(1);
-  const one = Float64Array.of(1);
-  const model = new SlitModel(place, count, { wavelength, focalLength }, blurShape);
-  return (x) => {
-    place[0] = x;
-    model.evaluate(parameters, one, signal);
-    return signal[0];
-  };
 }

@@ -1,3 +1,5 @@
+import { requirePositive } from '../../numerics/require';
+import type { Fitted } from '../fit-result';
 import { type BlurShape, blurPlaces } from './blur';
 
 /** Less light than this is none: a power of it would have no slope. */
@@ -14,6 +16,7 @@ export const slitParameters = [
   'blur',
   'slope',
   'exponent',
+  'falloff',
 ] as const;
 
 /** Name of a parameter that `fitSlits` finds or holds. */
@@ -31,8 +34,14 @@ export interface SlitGeometry {
  * The blurred pattern of N equal slits on a sloping ground, and its derivatives, over many points at once.
  *
  *   y = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩
- *   F(φ) = 1/N + (2/N²) Σ (N − k) V^(k²) cos kφ, k = 1 … N − 1
+ *   F(φ) = Σ c_k V^(k²) cos kφ, k = 0 … N − 1; evenly lit c₀ = 1/N, c_k = 2 (N − k)/N²
  *   s = sin arctan((x − x₀)/f)
+ *
+ * With a falloff q other than 0 the slits are lit by a beam of normal profile whose middle falls on theirs, as a laser's
+ * does: the field in slit j, at κ_j = 2j/(N − 1) − 1 of the way from the middle to the outermost, is a_j = exp(−q κ_j²),
+ * and c_k = 2 Σ a_j a_(j+k) / (Σ a_j)², half of it for k = 0. So q = (D/w)², D from the middle to the outermost slit, w the
+ * beam's radius where its irradiance is 1/e² of the middle's; the outermost slits have exp(−2q) of the middle's light.
+ * Each slit is taken as lit alike over its own width.
  *
  * With an exponent γ other than 1, of a camera whose curve was undone wrongly, y^γ stands in place of y: for signals that
  * are shares of full scale.
@@ -46,7 +55,8 @@ export interface SlitGeometry {
  *
  * The parameter for the blur is b², negative where noise asks for a pattern sharper than it can be: see `blurPlaces`.
  *
- * @see DESIGN's N-slit formula (common practice, no source); the V = 1 case is checked against `intensity`
+ * @see DESIGN's N-slit formula (common practice, no source); the V = 1 case is checked against `intensity`. The beam's
+ * radius is that of ISO 11146's Gaussian beam (from memory)
  */
 export class SlitModel {
   private readonly orders: number;
@@ -71,7 +81,7 @@ export class SlitModel {
     columns?: readonly (Float64Array | undefined)[],
   ): void {
     const [width, amplitude, background, centre, spacing = 0, visibility = 1] = p;
-    const [blur = 0, ground = 0, exponent = 1] = p.slice(6);
+    const [blur = 0, ground = 0, exponent = 1, falloff = 0] = p.slice(6);
     const { wavelength, focalLength } = this.geometry;
     const { x, orders } = this;
     const near = focalLength === undefined;
@@ -80,10 +90,10 @@ export class SlitModel {
     const perSpacing = (2 * Math.PI) / wavelength;
     const slopes = columns !== undefined;
     const [byWidth, byAmplitude, byBackground, byCentre, bySpacing, byVisibility] = columns ?? [];
-    const [byBlur, byGround, byExponent] = columns?.slice(6) ?? [];
+    const [byBlur, byGround, byExponent, byFalloff] = columns?.slice(6) ?? [];
     const bent = exponent !== 1 || byExponent !== undefined;
 
-    const { even, steep, fade } = this.shares(visibility);
+    const { even, steep, fade, dim } = this.shares(visibility, falloff);
     const extent = width + orders * spacing;
     const places = this.places(blur, perSpacing * extent, byBlur !== undefined);
     const { offset, value, share, slope } = places;
@@ -113,6 +123,7 @@ export class SlitModel {
       let apart = 0;
       let along = 0;
       let fading = 0;
+      let dimming = 0;
       let blurring = 0;
       for (let j = 0; j < count; j++) {
         const at = 4 * j;
@@ -156,6 +167,7 @@ export class SlitModel {
         along += value[j] * byS;
         blurring += share[j] * here + slope[j] * byS;
         if (byVisibility) fading += value[j] * envelope * cosineSum(fade, c);
+        if (byFalloff) dimming += value[j] * envelope * cosineSum(dim, c);
       }
       let w = weights[i];
       const straight = background + ground * from + amplitude * pattern;
@@ -181,6 +193,7 @@ export class SlitModel {
       if (byVisibility) byVisibility[i] = scale * fading;
       if (byBlur) byBlur[i] = scale * blurring;
       if (byGround) byGround[i] = w * from;
+      if (byFalloff) byFalloff[i] = scale * dimming;
     }
   }
 
@@ -196,21 +209,85 @@ export class SlitModel {
     };
   }
 
-  /** Weights of the cosines, of their slopes, and of their change with V. */
-  private shares(visibility: number) {
+  /** Weights of the cosines, of their slopes, and of their change with V and with the falloff. */
+  private shares(visibility: number, falloff: number) {
     const n = this.count;
+    const squares = Float64Array.from({ length: n }, (_, j) => {
+      const place = n > 1 ? (2 * j) / (n - 1) - 1 : 0;
+      return place * place;
+    });
+    const field = squares.map((square) => Math.exp(-falloff * square));
+    let all = 0;
+    let lost = 0;
+    for (let j = 0; j < n; j++) {
+      all += field[j];
+      lost += squares[j] * field[j];
+    }
     const even = new Float64Array(n);
     const steep = new Float64Array(n);
     const fade = new Float64Array(n);
-    even[0] = 1 / n;
-    for (let k = 1; k < n; k++) {
-      const share = (2 * (n - k)) / (n * n);
-      even[k] = share * visibility ** (k * k);
+    const dim = new Float64Array(n);
+    for (let k = 0; k < n; k++) {
+      let share = 0;
+      let less = 0;
+      for (let j = 0; j < n - k; j++) {
+        const both = field[j] * field[j + k];
+        share += both;
+        less += (squares[j] + squares[j + k]) * both;
+      }
+      const per = (k === 0 ? 1 : 2) / (all * all);
+      const seen = visibility ** (k * k);
+      even[k] = per * share * seen;
       steep[k] = k * even[k];
-      fade[k] = share * k * k * visibility ** (k * k - 1);
+      fade[k] = k === 0 ? 0 : per * share * k * k * visibility ** (k * k - 1);
+      dim[k] = per * seen * ((2 * share * lost) / all - less);
     }
-    return { even, steep, fade };
+    return { even, steep, fade, dim };
   }
+}
+
+/**
+ * The curve that `fitSlits` found, as a function of position: what `fitPlot` draws through the points.
+ *
+ *   y(x) = B + G (x − x₀) + A ⟨sinc²(π a s/λ) F(2π d s/λ)⟩, averaged over the blur: see `SlitModel`
+ *
+ * @param fit what `fitSlits` returned
+ * @param geometry wavelength and focalLength (m) as they were given to `fitSlits`
+ * @returns signal at x (m, or direction sine without focalLength), in the unit of the profile
+ * @throws RangeError when the wavelength or the focal length is not positive
+ * @example
+ * const geometry = { wavelength: nm(546.1), focalLength: 0.5 };
+ * const profile = slitProfile(seeded(1), { count: 1, width: um(40), spacing: um(100), ...geometry });
+ * const fit = fitSlits(profile, { ...geometry, count: 1, fixed: { blur: 0 } });
+ * fittedCurve(fit, geometry)(fit.centre.value) / (fit.background.value + fit.amplitude.value) // 1.000
+ */
+export function fittedCurve(
+  fit: Readonly<Record<SlitParameter, Fitted>> & {
+    readonly count: number;
+    readonly blurShape?: BlurShape;
+  },
+  geometry: SlitGeometry,
+): (x: number) => number {
+  const { wavelength, focalLength } = geometry;
+  requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
+  if (focalLength !== undefined)
+    requirePositive('The focal length', focalLength, 'give it in metres');
+  const { count, blurShape, blur, slope } = fit;
+  const { width, amplitude, background, centre, spacing } = fit;
+  const parameters = [width, amplitude, background, centre].map(({ value }) => value);
+  parameters.push(count === 1 ? 0 : spacing.value);
+  // With a blur the contrast is what the blur leaves; without, it is a parameter.
+  parameters.push(blurShape ? 1 : fit.visibility.value, blur.value * Math.abs(blur.value));
+  parameters.push(slope.value, fit.exponent.value, fit.falloff.value);
+  const place = new Float64Array(1);
+  const signal = new Float64Array(1);
+  const one = Float64Array.of(1);
+  const model = new SlitModel(place, count, { wavelength, focalLength }, blurShape);
+  return (x) => {
+    place[0] = x;
+    model.evaluate(parameters, one, signal);
+    return signal[0];
+  };
 }
 
 /** Cosine and sine of both angles for each place: cos, sin of the envelope's, cos, sin of the fringes'. */

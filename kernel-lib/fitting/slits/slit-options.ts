@@ -23,6 +23,12 @@ export interface SlitFitOptions {
   /** 'sloping' for stray light that rises or falls evenly along the profile; default 'level'. */
   readonly background?: 'level' | 'sloping';
   /**
+   * 'even' where all slits have the same light; 'beam' where a laser's beam lights them, brightest in the middle and
+   * falling off towards the outermost by a falloff that is found: the middle of the beam is taken to be that of the slits.
+   * Left out: even, and where that leaves residuals that drift, a beam as well for three slits and more.
+   */
+  readonly light?: 'even' | 'beam';
+  /**
    * 'free' where the camera's curve is not known: the signal is then y^γ, y as below, and γ a parameter from 0.5 to 2. For
    * signals that are shares of full scale, dark signal and all, as `pictureProfile` gives them. Default 'known': γ is 1.
    */
@@ -39,7 +45,7 @@ export const lastCount = 60;
 /** Settings as the fit takes them. @throws RangeError for what is out of range, or does not go together */
 export function checkOptions(options: SlitFitOptions) {
   const { wavelength, focalLength, count, maxCount, fixed = {}, blur, background } = options ?? {};
-  const { exponent = 'known' } = options ?? {};
+  const { exponent = 'known', light } = options ?? {};
   requirePositive('The wavelength', wavelength, 'give it in metres, such as nm(546.1)');
   if (focalLength !== undefined) {
     requirePositive(
@@ -61,6 +67,7 @@ export function checkOptions(options: SlitFitOptions) {
     );
   }
   requireOneOf('exponent', exponent, ['known', 'free']);
+  if (light !== undefined) requireOneOf('light', light, ['even', 'beam']);
   for (const [name, value] of Object.entries(fixed)) {
     if (!(slitParameters as readonly string[]).includes(name)) {
       throw new RangeError(
@@ -92,7 +99,7 @@ export function checkOptions(options: SlitFitOptions) {
       ? ['box', 'gaussian']
       : [blur as BlurShape];
   const sloping = background === 'sloping' || fixed.slope !== undefined;
-  return { geometry, fixed, shapes, sloping, bent: exponent === 'free' };
+  return { geometry, fixed, shapes, sloping, bent: exponent === 'free', light };
 }
 
 /** Under this a fit keeps what it was fitted to. */

@@ -96,6 +96,7 @@ function printSlits(
   found: Judged & {
     readonly sentence: string;
     readonly blur: Fitted;
+    readonly falloff: Fitted;
     readonly used: number;
     readonly remarks: readonly string[];
   },
@@ -111,11 +112,20 @@ function printSlits(
           `  visibility of the fringes: ${printMeasured(found.visibility)}`,
         ]
       : []),
+    ...(found.falloff.value !== 0
+      ? [`  the outermost slits have ${outermost(found.falloff)} of the middle’s light: a beam`]
+      : []),
     ...(byHand ? [`  ${byHand.of} by a line through orders: ${inMicrometres(byHand.length)}`] : []),
     `  reduced χ²: ${formatNumber(found.reducedChiSquare, 3)} (${found.used} points, ${found.parameters.length} parameters); ${found.converged ? 'converged' : 'not converged'}`,
     ...found.remarks.map((remark) => `  ! ${remark}`),
   ];
   return lines.join('\n');
+}
+
+/** exp(−2q) in percent, with its uncertainty. */
+function outermost({ value, u }: Fitted): string {
+  const share = 100 * Math.exp(-2 * value);
+  return `${printMeasured({ value: share, u: 2 * u * share })} %`;
 }
 
 const inMicrometres = (length: Fitted): string =>

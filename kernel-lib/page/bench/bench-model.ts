@@ -10,6 +10,7 @@ import {
   readValue,
   writeValue,
 } from '../../figures/bench/setting';
+import { isSameFilm } from '../../figures/bench/telescope';
 import { counted, listed } from '../../figures/shown';
 import { Store } from '../store';
 
@@ -181,9 +182,11 @@ export class BenchModel {
 
   /** The pattern of the setting as it is now. */
   private current(): BenchPattern {
-    if (this.pattern.value.setting !== this.setting.value) {
+    const { value: setting } = this.setting;
+    if (this.pattern.value.setting !== setting) {
       try {
-        this.pattern.set(benchPattern(this.setting.value));
+        const isSame = isSameFilm(this.pattern.value.setting, setting);
+        this.pattern.set(isSame ? { ...this.pattern.value, setting } : benchPattern(setting));
       } catch (error) {
         this.fault.set({
           at: this.lastMove.what as keyof BenchSetting,

@@ -4,14 +4,15 @@ import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
 import type { BenchSetting } from '../../figures/bench/setting';
 import type { Asking } from '../../travels/room-talk';
-import { useSettled, useStore } from '../store';
+import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
-import { type Answering, AnswerMarks, Covered, WasExpected } from './covered-film';
+import { type Answering, AnswerMarks, Covered, SaidInWords, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmReader, LiveFilm, StillFilm } from './film';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
+import { Spectrometer } from './spectrometer';
 import { StepsView } from './steps';
 import type { Expected, Walk } from './walk';
 
@@ -36,22 +37,22 @@ export function Bench({
   /** What else is kept below. */
   children?: ComponentChildren;
 }) {
+  const stand = useValue(model.setting, (setting) => setting.stand);
   return (
     <>
       <div class="seen">
         {walk && <StepsView walk={walk} />}
-        <Schematic model={model} />
         {walk ? (
           <Asked model={model} walk={walk} answering={answering} />
         ) : (
-          <Film model={model} expected={expected} />
+          <Seen model={model} expected={expected} />
         )}
       </div>
       <div class="moved">
         <Controls model={model} />
       </div>
       <div class="kept">
-        <Pins model={model} />
+        {stand === 'film' && <Pins model={model} />}
         <Share model={model} page={page} />
         {children}
       </div>
@@ -86,6 +87,24 @@ function Film({ model, expected }: { model: BenchModel; expected?: ShownAbove })
   );
 }
 
+/** What stands on the bench, and what it shows. */
+function Seen({ model, expected }: { model: BenchModel; expected?: ShownAbove }) {
+  const stand = useValue(model.setting, (setting) => setting.stand);
+  if (stand === 'spectrometer')
+    return (
+      <>
+        {expected && <SaidInWords {...expected} />}
+        <Spectrometer model={model} />
+      </>
+    );
+  return (
+    <>
+      <Schematic model={model} />
+      <Film model={model} expected={expected} />
+    </>
+  );
+}
+
 /** The same behind the question of a step: nothing of it is to be seen before it was asked. */
 function Asked({
   model,
@@ -98,8 +117,15 @@ function Asked({
 }) {
   const place = useStore(walk.place);
   const step = place && walk.steps.value[place.step];
-  if (place?.phase === 'ask') return <Covered walk={walk} answering={answering} />;
-  return <Film model={model} expected={step && { of: walk, asks: step.asks, at: step.at }} />;
+  const stand = useValue(model.setting, (setting) => setting.stand);
+  if (place?.phase === 'ask')
+    return (
+      <>
+        {stand === 'film' && <Schematic model={model} />}
+        <Covered walk={walk} answering={answering} />
+      </>
+    );
+  return <Seen model={model} expected={step && { of: walk, asks: step.asks, at: step.at }} />;
 }
 
 /** Which line is which. */
@@ -204,6 +230,7 @@ function textFor(
   pinned: readonly BenchSetting[],
   page: string,
 ): string {
+  if (how === 'strip' && setting.stand !== 'film') return liveCode(setting);
   if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
@@ -223,16 +250,18 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
       setDone('The browser does not let the page copy: select the text and copy it.');
     }
   };
-  const choices = [
-    ['live', 'Bench in a cell'],
-    ['strip', 'Film strip in a cell'],
-    ['link', 'Link'],
-  ] as const;
+  const choices = (
+    [
+      ['live', 'Bench in a cell'],
+      ['strip', 'Film strip in a cell'],
+      ['link', 'Link'],
+    ] as const
+  ).filter(([name]) => (name !== 'link' || page) && (name !== 'strip' || setting.stand === 'film'));
   return (
     <section class="share" aria-labelledby="share-title">
       <div class="head">
         <h2 id="share-title">Send this setting</h2>
-        {choices.slice(0, page ? 3 : 2).map(([name, words]) => (
+        {choices.map(([name, words]) => (
           <button
             key={name}
             type="button"

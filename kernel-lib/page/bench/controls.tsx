@@ -32,8 +32,21 @@ export function Controls({ model }: { model: BenchModel }) {
   const filter = useValue(model.setting, (setting) => setting.filter);
   const several = useValue(model.setting, (setting) => setting.slits > 1);
   const errors = useValue(model.setting, (setting) => setting.placeError > 0);
+  const isSpectrometer = useValue(model.setting, ({ stand }) => stand === 'spectrometer');
   return (
     <div class="controls">
+      <fieldset>
+        <legend>On the table</legend>
+        <Choice
+          model={model}
+          name="stand"
+          label="In the light"
+          options={[
+            ['film', 'slits, and film behind a lens'],
+            ['spectrometer', 'a grating in a spectrometer'],
+          ]}
+        />
+      </fieldset>
       <fieldset>
         <legend>Light</legend>
         <Choice
@@ -42,7 +55,7 @@ export function Controls({ model }: { model: BenchModel }) {
           label="Source"
           options={benchLights.map((name) => [name, lightNames[name]])}
         />
-        <Caution light={light} />
+        <Caution light={light} isSpectrometer={isSpectrometer} />
         {light === 'laser' ? (
           <ParameterRow model={model} name="wavelength" />
         ) : (
@@ -57,39 +70,84 @@ export function Controls({ model }: { model: BenchModel }) {
         <ParameterRow model={model} name="sourceWidth" />
         <ParameterRow model={model} name="collimatorFocalLength" />
       </fieldset>
+      {isSpectrometer ? (
+        <SpectrometerControls model={model} />
+      ) : (
+        <>
+          <fieldset>
+            <legend>Slits</legend>
+            <ParameterRow model={model} name="slits" />
+            <ParameterRow model={model} name="width" />
+            {several && (
+              <>
+                <ParameterRow model={model} name="spacing" />
+                <Touching model={model} />
+                <Blocked model={model} />
+                <ParameterRow model={model} name="placeError" />
+                {errors && <ParameterRow model={model} name="ruling" />}
+              </>
+            )}
+            <ParameterRow model={model} name="incidence" />
+          </fieldset>
+          <fieldset>
+            <legend>Camera</legend>
+            <ParameterRow model={model} name="focalLength" />
+            <ParameterRow model={model} name="span" />
+            <ParameterRow model={model} name="exposure" />
+            <Choice
+              model={model}
+              name="scale"
+              label="Brightness"
+              options={[
+                ['linear', 'linear'],
+                ['log', 'logarithmic, 4 decades'],
+              ]}
+            />
+            <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
+            {light !== 'laser' && <Reading model={model} />}
+          </fieldset>
+        </>
+      )}
+    </div>
+  );
+}
+
+/** What a spectrometer has in the place of slits and camera. */
+function SpectrometerControls({ model }: { model: BenchModel }) {
+  const light = useValue(model.setting, (setting) => setting.light);
+  return (
+    <>
       <fieldset>
-        <legend>Slits</legend>
-        <ParameterRow model={model} name="slits" />
-        <ParameterRow model={model} name="width" />
-        {several && (
-          <>
-            <ParameterRow model={model} name="spacing" />
-            <Touching model={model} />
-            <Blocked model={model} />
-            <ParameterRow model={model} name="placeError" />
-            {errors && <ParameterRow model={model} name="ruling" />}
-          </>
-        )}
+        <legend>Grating</legend>
+        <ParameterRow model={model} name="linesPerMm" />
+        <ParameterRow model={model} name="ruled" />
         <ParameterRow model={model} name="incidence" />
       </fieldset>
       <fieldset>
-        <legend>Camera</legend>
-        <ParameterRow model={model} name="focalLength" />
-        <ParameterRow model={model} name="span" />
+        <legend>Telescope</legend>
+        <ParameterRow model={model} name="telescope" />
+        <ParameterRow model={model} name="field" />
         <ParameterRow model={model} name="exposure" />
-        <Choice
-          model={model}
-          name="scale"
-          label="Brightness"
-          options={[
-            ['linear', 'linear'],
-            ['log', 'logarithmic, 4 decades'],
-          ]}
-        />
-        <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
         {light !== 'laser' && <Reading model={model} />}
       </fieldset>
-    </div>
+      <fieldset>
+        <legend>Divided circle</legend>
+        <Choice
+          model={model}
+          name="vernier"
+          label="Verniers, to"
+          options={[
+            ['1min', '1′'],
+            ['30sec', '30″'],
+            ['20sec', '20″'],
+            ['10sec', '10″'],
+          ]}
+        />
+        <ParameterRow model={model} name="circleZero" />
+        <ParameterRow model={model} name="eccentricity" />
+        <ParameterRow model={model} name="magnifier" />
+      </fieldset>
+    </>
   );
 }
 
@@ -155,7 +213,7 @@ function Switch({
   );
 }
 
-function Choice<Name extends 'light' | 'scale'>({
+function Choice<Name extends 'light' | 'scale' | 'stand' | 'vernier'>({
   model,
   name,
   label,
@@ -324,17 +382,21 @@ const words: Partial<Record<BenchLight, string>> = {
 
 const lamp = `On a real bench: a discharge lamp gets hot and its supply gives a high voltage. Keep the housing on, do not look into it, and switch off before you change anything. ${rules}`;
 
+const sunInSpectrometer = `On a real spectrometer: the sun in the telescope blinds at once. Never turn slit or telescope to the sun, nor send its beam into the slit while anyone looks in: take the light of the sky, or of white paper in the sun. ${rules}`;
+
 /** What can hurt where this bench stands in a room; the screen cannot. */
-function Caution({ light }: { light: BenchLight }) {
-  return <p class="caution">{words[light] ?? lamp}</p>;
+function Caution({ light, isSpectrometer }: { light: BenchLight; isSpectrometer: boolean }) {
+  const said = light === 'sunlight' && isSpectrometer ? sunInSpectrometer : words[light];
+  return <p class="caution">{said ?? lamp}</p>;
 }
 
 /** The same at the foot, for a large view and for paper, where the controls are not in sight. */
 export function FootCaution({ model }: { model: BenchModel }) {
   const light = useValue(model.setting, (setting) => setting.light);
+  const isSpectrometer = useValue(model.setting, ({ stand }) => stand === 'spectrometer');
   return (
     <footer class="foot">
-      <Caution light={light} />
+      <Caution light={light} isSpectrometer={isSpectrometer} />
     </footer>
   );
 }

@@ -342,3 +342,14 @@ const saidWords = (answer: number | string, people: number, asks: Asking) => {
   const words = answerWords(answer, asks);
   return people === 1 ? `one said: ${words}` : `${people} said: ${words}`;
 };
+
+/** What was said, where there is no curve to mark it on. */
+export function SaidInWords({ of, asks }: { of: Expected; asks: Asking }) {
+  const said = useStore(of.said);
+  if (said.length === 0) return null;
+  return (
+    <p class="said-in-words">
+      {said.map(([answer, people]) => saidWords(answer, people, asks)).join(' · ')}
+    </p>
+  );
+}

@@ -25,7 +25,8 @@ export function sliderScale(parameter: Parameter): SliderScale {
     value(position) {
       const number = from + clamp(position) * step;
       const digits = logarithmic ? 3 : 12;
-      const round = Number((logarithmic ? 10 ** number : number).toPrecision(digits));
+      const exact = Number((logarithmic ? 10 ** number : number).toPrecision(digits));
+      const round = parameter.unit === '1' ? Math.round(exact) : exact;
       return fromUnits(parameter, Math.min(high, Math.max(low, round)));
     },
   };

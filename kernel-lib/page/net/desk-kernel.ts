@@ -36,6 +36,10 @@ export class DeskKernel implements KernelLine {
   /** Connections with a line to sliders. */
   private readonly movers = new WeakSet<KernelConnection>();
   private dropped: Set<(reason: CutOff) => void> = new Set();
+  /** Sent to the kernel, which has not said so far that it is at work on them. */
+  private readonly unheard = new Set<{ stop: boolean }>();
+  /** The word that stops what runs, on its way. */
+  private stopping: Promise<unknown> = Promise.resolve();
 
   constructor(private readonly path: string) {}
 
@@ -133,7 +137,28 @@ export class DeskKernel implements KernelLine {
     cell: string,
     cells?: readonly string[],
   ): Promise<Executed> {
-    const connection = await this.connected();
+    const sent = { stop: false };
+    this.unheard.add(sent);
+    try {
+      // What stops another cell is not to meet this one.
+      await this.stopping;
+      const connection = await this.connected();
+      if (sent.stop) throw new CutOff(stoppedEarly);
+      return await this.executeOn(connection, sent, code, onOutput, onAsk, cell, cells);
+    } finally {
+      this.unheard.delete(sent);
+    }
+  }
+
+  private async executeOn(
+    connection: KernelConnection,
+    sent: { readonly stop: boolean },
+    code: string,
+    onOutput: (message: Published) => void,
+    onAsk: (question: string, answer: (text: string) => void) => void,
+    cell: string,
+    cells?: readonly string[],
+  ): Promise<Executed> {
     const request = { code, store_history: true, allow_stdin: true, stop_on_error: true };
     // This client follows by itself, so that the kernel need not say below the cell what is older.
     const metadata = {
@@ -141,7 +166,11 @@ export class DeskKernel implements KernelLine {
       multislit: { follows: true, ...(cells && { cells: [...cells] }) },
     };
     const future = connection.requestExecute(request, true, metadata);
-    future.onIOPub = onOutput;
+    future.onIOPub = (message) => {
+      // Words to stop go another way than cells, and may be there before them: then once more.
+      if (this.unheard.delete(sent) && sent.stop) this.sayStop().catch(() => {});
+      onOutput(message);
+    };
     future.onStdin = (message) => {
       if (message.header.msg_type !== 'input_request') return;
       const { prompt } = message.content as { prompt?: unknown };
@@ -212,8 +241,15 @@ export class DeskKernel implements KernelLine {
   }
 
   async interrupt(): Promise<void> {
-    this.giveUp('Stopped before the kernel was there.');
-    if (this.kernelId) await call('POST', `/api/kernels/${this.kernelId}/interrupt`);
+    this.giveUp(stoppedEarly);
+    for (const sent of this.unheard) sent.stop = true;
+    if (this.kernelId) await this.sayStop();
+  }
+
+  private sayStop(): Promise<unknown> {
+    const said = call('POST', `/api/kernels/${this.kernelId}/interrupt`);
+    this.stopping = said.catch(() => {});
+    return said;
   }
 
   async restart(): Promise<void> {
@@ -239,6 +275,8 @@ function ranBefore(from: { cell?: unknown; source?: unknown; names?: unknown }):
 }
 
 type Match = Completions['matches'][number];
+
+const stoppedEarly = 'Stopped before the kernel was there.';
 
 const outOfReach = `${server} does not answer, so nothing can be run. Your text is safe; this page goes on trying. If the window in which you started it was closed, start it again there.`;
 

@@ -9,6 +9,8 @@ import { digestOfWork, needsFirst, withWorking } from './working';
 export interface RunState {
   /** The cell that runs now. */
   readonly running: string | undefined;
+  /** The text with which it began. */
+  readonly runningText: string | undefined;
   /** Whether the outputs of the cell that runs are of this run already. */
   readonly renewed: boolean;
   /** Those whose turn is still to come. */
@@ -31,6 +33,7 @@ export interface RunState {
 
 const nothing: RunState = {
   running: undefined,
+  runningText: undefined,
   renewed: false,
   waiting: [],
   ran: new Map(),
@@ -62,6 +65,8 @@ export class Runner {
   /** Where sliders are to be, by their ids, and the cells that they stand in. */
   private readonly moves = new Map<string, { readonly cell: string; readonly value: number }>();
   private movedAt = 0;
+  /** Asked for while a cell runs: after it all begins at the top, however it ends. */
+  private isToBegin = false;
   /** Counts presses of Stop, so that what goes on by itself knows of them. */
   private stops = 0;
 
@@ -109,23 +114,37 @@ export class Runner {
     this.run([...needsFirst(cells.value, id, this.state.value.ran), id]);
   }
 
-  /** Run these cells in this order; the first error ends it. */
+  /** Run these cells in this order, after what waits already and before what of them waits; the first error ends it. */
   run(ids: readonly string[]): void {
-    const { running, waiting } = this.state.value;
-    const more = ids.filter((id) => id !== running && !waiting.includes(id));
-    const again = ids.filter((id) => id === running && ids.length === 1);
-    this.change({ waiting: [...waiting, ...more, ...again], stopped: undefined, said: '' });
+    const { running, runningText, waiting } = this.state.value;
+    // What runs already runs again where it is asked for alone, or by another text.
+    const isNew = (id: string) =>
+      id !== running || ids.length === 1 || this.textOf(id) !== runningText;
+    const turns = [...waiting];
+    let before = turns.length;
+    for (const id of [...ids].reverse()) {
+      const at = turns.indexOf(id);
+      if (at >= 0) before = at;
+      else if (isNew(id)) turns.splice(before, 0, id);
+    }
+    this.change({ waiting: turns, stopped: undefined, said: '' });
     this.begin();
+  }
+
+  private textOf(id: string): string | undefined {
+    const cell = this.model.code(id);
+    return cell && sourceOf(cell);
   }
 
   private begin(): void {
     if (!this.busy) this.going = this.go();
   }
 
-  /** Run every code cell, in order. */
+  /** Run every code cell, in order: after the cell that runs now, instead of what was to follow it. */
   runAll(): void {
-    const { value } = this.model.cells;
-    this.run(codeIds(value));
+    this.isToBegin = this.state.value.running !== undefined;
+    this.change({ waiting: codeIds(this.model.cells.value), stopped: undefined, said: '' });
+    this.begin();
   }
 
   /**
@@ -173,17 +192,20 @@ export class Runner {
     this.begin();
   }
 
-  async stop(): Promise<void> {
+  private dropAll(): void {
     this.stops += 1;
     this.moves.clear();
+    this.isToBegin = false;
     this.change({ waiting: [] });
+  }
+
+  async stop(): Promise<void> {
+    this.dropAll();
     await this.kernel.interrupt();
   }
 
   async restart(): Promise<void> {
-    this.stops += 1;
-    this.moves.clear();
-    this.change({ waiting: [] });
+    this.dropAll();
     await this.kernel.restart();
   }
 
@@ -194,10 +216,12 @@ export class Runner {
     for (;;) {
       const [id, ...waiting] = this.state.value.waiting;
       if (id !== undefined) {
-        this.change({ running: id, waiting, renewed: false });
+        this.change({ running: id, runningText: this.textOf(id), waiting, renewed: false });
         const fine = await this.runOne(id);
+        const begins = this.isToBegin;
+        this.isToBegin = false;
         // As it is marked nothing is run twice.
-        if (!fine || this.pastErrors) ended = [];
+        if (!fine || begins || this.pastErrors) ended = [];
         else if (!brought.includes(id)) ended.push(id);
         const left = this.state.value.waiting.length;
         if (left === 0 && ended.length > 0) {
@@ -206,7 +230,7 @@ export class Runner {
           ended = [];
         }
         this.publish([id], left === 0 && fine && !brought.includes(id) ? brought : undefined);
-        if (!fine && !this.pastErrors) this.endEarly(id, left);
+        if (!fine && !begins && !this.pastErrors) this.endEarly(id, left);
       } else if (this.moves.size > 0) await this.followMoves();
       else break;
     }
@@ -222,6 +246,7 @@ export class Runner {
     const cameOut = whatCameOut(this.model.code(ids.at(-1) ?? '')?.outputs ?? []);
     this.change({
       running: undefined,
+      runningText: undefined,
       waiting,
       asked: undefined,
       ran: new Map(this.ran),
@@ -255,7 +280,7 @@ export class Runner {
     }
     this.change({ moving: false });
     this.publish([...ended]);
-    if (failed) this.endEarly(failed.id, failed.left);
+    if (failed && this.state.value.waiting.length === 0) this.endEarly(failed.id, failed.left);
   }
 
   private async runQuietly(
@@ -287,12 +312,22 @@ export class Runner {
     if (!cell) return true;
     // Of those that follow a slider the text was kept when they first ran.
     if (held || !this.around) return this.runCode(id, cell, held);
+    const { stops } = this;
     await this.around.begins(cell);
     try {
-      return await this.runCode(id, cell, held);
+      return this.stops === stops ? await this.runCode(id, cell, held) : this.neverBegan(id);
     } finally {
       await this.around.ends();
     }
+  }
+
+  /** Stop came when it was this cell's turn, and the kernel had not heard of it yet. */
+  private neverBegan(id: string): false {
+    const evalue = 'The cell was stopped before it began. Variables keep the values they have.';
+    this.model.setOutputs(id, [
+      { output_type: 'error', ename: stoppedName, evalue, traceback: [] },
+    ]);
+    return false;
   }
 
   private async runCode(id: string, cell: CodeCell, held: boolean): Promise<boolean> {

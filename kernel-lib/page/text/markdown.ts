@@ -19,5 +19,10 @@ export function createMarkdown(setFormula: SetFormula): (source: string) => stri
       return isDisplay ? `<p class='katex-block'>${html}</p>\n` : html;
     },
   });
+  const setCode = markdown.renderer.rules.code_inline;
+  // A long name is broken behind its point first.
+  if (setCode)
+    markdown.renderer.rules.code_inline = (...given) =>
+      setCode(...given).replace(/([A-Za-z])\.(?=[A-Za-z])/g, '$1.<wbr>');
   return (source) => markdown.render(source);
 }

@@ -34,7 +34,9 @@ export function CodeCellView({ cell, question, session }: Props) {
   const role = tagOf(cell)?.role;
   const kind = role === 'given' || role === 'answer' || role === 'work' ? role : 'own';
   const { title, act } = kinds[kind];
-  const { running, renewed, waiting, runs, asked, notes } = useStore(session.runner.state);
+  const { running, runningText, renewed, waiting, runs, asked, notes } = useStore(
+    session.runner.state,
+  );
   const locked = cell.metadata.editable === false;
   const source = sourceOf(cell);
   const frame = useRef<HTMLDivElement>(null);
@@ -124,7 +126,7 @@ export function CodeCellView({ cell, question, session }: Props) {
           <Act
             main={kind === 'given' && cell.outputs.length === 0}
             onClick={run}
-            off={state !== 'still'}
+            off={waiting.includes(cell.id) || (state === 'running' && source === runningText)}
             label={`${act}: ${label}`}
           >
             {act}
@@ -132,7 +134,6 @@ export function CodeCellView({ cell, question, session }: Props) {
           <Act
             quiet
             onClick={() => session.runner.runFrom(cell.id)}
-            off={state !== 'still'}
             label={`${label}: Run from here`}
           >
             Run from here

@@ -30,6 +30,10 @@ const keys = [
   ['F2', 'back to the text of this cell that last ran'],
   ['Enter on a picture', 'shows it large; Escape puts it back'],
   ['Arrow keys on the bench', 'move the slider, or the place on the film'],
+  [
+    'Arrow keys on telescope or vernier',
+    'turn the telescope (with Shift faster), move the magnifier',
+  ],
   ['→ ←, Page down and up', 'on the bench for a class: on and back through the steps'],
   ['F, A, D, C', 'there: flip to what was before, what is below, dark room, controls'],
   ['Q', 'there, with a room open: the way in for phones, as large as the screen'],

@@ -85,7 +85,7 @@ export function TopBar({ session, title, student, onHandIn }: Props) {
       <BringAlong session={session} off={active} />
       <KeyRow />
       <span class="acts">
-        <Act main onClick={() => session.runner.runAll()} off={active}>
+        <Act main onClick={() => session.runner.runAll()}>
           Run from the top
         </Act>
         <Act onClick={stop} off={!active && kernel.kind !== 'busy'}>

@@ -1,4 +1,12 @@
-import { isFunction, kindSaid, type PlainAnswer, plainNumber, sampleProblem } from '../answer';
+import { formatNumber } from '../../quantity/format-number';
+import {
+  isFunction,
+  kindSaid,
+  type PlainAnswer,
+  plainNumber,
+  saidPoint,
+  sampleProblem,
+} from '../answer';
 import { type Asked, type Finding, type Kind, notYet } from './kind';
 import {
   checkTolerance,
@@ -101,7 +109,8 @@ function judgeSamples(
   const distances = (wanted: readonly number[]) =>
     wanted.map((target, i) => distanceFrom({ value: values[i] }, target, tolerance, largest));
   const shown = `a function, tried at ${points.length} points`;
-  const off = distances(targets).filter((distance) => !(distance <= 1)).length;
+  const far = [...distances(targets).entries()].filter(([, distance]) => !(distance <= 1));
+  const off = far.length;
   if (off === 0) {
     const within = isWhole(tolerance) ? '' : shownTolerance(tolerance, '1');
     const of = 'relative' in tolerance ? `${within} of the largest value` : within;
@@ -112,9 +121,12 @@ function judgeSamples(
   );
   if (slip) return notYet(slip.hint, { shown, slip: slip.name });
   const where = off === points.length ? 'at none of' : `at ${points.length - off} of`;
-  return notYet(`Your function agrees ${where} the ${points.length} points where it was tried.`, {
-    shown,
-  });
+  const [[one]] = far;
+  const found = `At ${saidPoint(points[one])} it gives ${formatNumber(values[one])}.`;
+  return notYet(
+    `Your function agrees ${where} the ${points.length} points where it was tried. ${found}`,
+    { shown },
+  );
 }
 
 function checkSignature(

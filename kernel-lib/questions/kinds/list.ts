@@ -1,4 +1,4 @@
-import { isNoAnswer, kindSaid, type PlainAnswer } from '../answer';
+import { isNoAnswer, kindSaid, nothingOf, type PlainAnswer, whyNothing } from '../answer';
 import { type Asked, isProblem, type Kind, notYet, type Problem } from './kind';
 import {
   checkNumbers,
@@ -181,6 +181,17 @@ function readList(answer: PlainAnswer, unit: string, length?: number): NumberRea
     };
   }
   const { items } = answer;
+  const empty = items.flatMap((item, index) => (nothingOf(item) ? [index + 1] : []));
+  if (empty.length > 0) {
+    const [one] = empty;
+    const which =
+      empty.length === items.length && empty.length > 1
+        ? `All ${empty.length} of your list are`
+        : empty.length > 1
+          ? `Numbers ${empty.join(', ')} of your list are`
+          : `Number ${one} of your list is`;
+    return { problem: `${which} ${nothingOf(items[one - 1])}. ${whyNothing}` };
+  }
   if (length !== undefined && items.length !== length)
     return {
       problem: `A list of ${count} is asked for; yours has ${items.length}. Give them all, in the order that the question states.`,

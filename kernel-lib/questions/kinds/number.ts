@@ -71,7 +71,9 @@ export const numberKind: Kind<NumberQuestion<object>> = {
     if (general) return notYet(`${shown} was read. ${general}`, { shown });
     return (
       slipInOtherUnit(question, given, read, shown) ??
-      notYet(`${shown} was read. ${notNear(read, tolerance, unit)}`, { shown })
+      notYet(`${shown} was read. ${notNear(read, tolerance, unit)}${farOff(read, expected)}`, {
+        shown,
+      })
     );
   },
 
@@ -227,6 +229,13 @@ function notNear({ value }: NumberRead, tolerance: Tolerance, unit: string): str
   if (!isWhole(tolerance))
     return `That is not within the ${shownTolerance(tolerance, unit)} asked for.`;
   return Number.isInteger(value) ? 'That is not the number yet.' : 'A whole number is asked for.';
+}
+
+/** Where a value is out of all proportion: what may have been forgotten. */
+function farOff({ value }: NumberRead, expected: number): string {
+  const ratio = Math.abs(value / expected);
+  if (!(ratio > 1e3 || (ratio < 1e-3 && ratio > 0)) || !Number.isFinite(ratio)) return '';
+  return ` It is more than a thousand times too ${ratio > 1 ? 'large' : 'small'}. Are all lengths in metres, and is nothing without its brackets? a / b * c is a times c over b; a / (b * c) divides by both.`;
 }
 
 /** Units that are taken for one another. */

@@ -1,11 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import {
-  bicOf,
-  bicOfGround,
   fitCount,
   isCredible,
   type SlitProblem,
 } from '../../../kernel-lib/fitting/slits/fit-slit-count';
+import { bicOf, bicOfGround } from '../../../kernel-lib/fitting/slits/scatter';
 import { type SlitParameter, slitParameters } from '../../../kernel-lib/fitting/slits/slit-model';
 import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../../kernel-lib/numerics/random';
@@ -22,6 +21,7 @@ const truth: Record<SlitParameter, number> = {
   blur: 0.6e-3,
   slope: 0,
   exponent: 1,
+  falloff: 0,
 };
 /** A little off, as a first guess is. */
 const nearby: typeof truth = {
@@ -34,6 +34,7 @@ const nearby: typeof truth = {
   blur: 0.5e-3,
   slope: 0,
   exponent: 1,
+  falloff: 0,
 };
 const noHints = (): never => {
   throw new Error('no hint is needed');
@@ -44,17 +45,17 @@ const hints = {
   unresolved: [20e-6, 60e-6] as const,
   widths: [1e-5, 3e-4] as const,
 };
-const absent = ['visibility', 'slope', 'exponent'];
+const absent = ['visibility', 'slope', 'exponent', 'falloff'];
 const usual = slitParameters.filter((name) => !absent.includes(name));
 
 function problem(count: number, more: Partial<SlitProblem> = {}, setting = {}): SlitProblem {
   const noiseless = { ...seeded(1), normal: () => 0 };
-  const { visibility: _, slope: __, exponent: ___, ...pattern } = truth;
+  const { visibility: _, slope: __, exponent: ___, falloff: ____, ...pattern } = truth;
   const made = { ...pattern, ...geometry, points: 121, span: 15e-3, ...setting };
   const profile = slitProfile(noiseless, { ...made, count });
   const weights = profile.u!.map((u) => 1 / u);
   const shapes = ['box', 'gaussian'] as const;
-  const settings = { absolute: true, geometry, shapes, sloping: false, bent: false };
+  const settings = { absolute: true, geometry, shapes, sloping: false, bent: false, beam: false };
   const nothing = { fixed: {}, start: {}, hints: noHints, searching: false };
   return { profile, weights, ...settings, ...nothing, ...more };
 }
@@ -238,7 +239,8 @@ describe('Bayesian information criterion', () => {
 });
 
 describe('fringes that can be believed', () => {
-  const fringes = (value: number, u: number) => isCredible({ visibility: { value, u } });
+  const fringes = (value: number, u: number) =>
+    isCredible({ visibility: { value, u }, names: [], parameters: [] });
 
   test.each([
     [0.1, 0.01, true],
@@ -250,5 +252,15 @@ describe('fringes that can be believed', () => {
     [1.31, 0.1, false],
   ])('visibility %d with uncertainty %d: %s', (value, u, credible) => {
     expect(fringes(value, u)).toBe(credible);
+  });
+
+  test.each([
+    [0.3, 0.1, true],
+    [-0.05, 0.03, true],
+    [-0.07, 0.03, false],
+    [1.5, 0.1, false],
+  ])('a falloff of %d with uncertainty %d: %s', (value, u, credible) => {
+    const fit = { visibility: { value: 1, u: 0 }, names: ['falloff'], parameters: [{ value, u }] };
+    expect(isCredible(fit as Parameters<typeof isCredible>[0])).toBe(credible);
   });
 });

@@ -171,3 +171,53 @@ describe('refused', () => {
     expect(() => fitSlits(made(3), undefined as never)).toThrow(/^The wavelength must be a number/);
   });
 });
+
+describe('slits in a laser’s beam', () => {
+  // Five slits, the square of the sum of their fields, exp(−(x/w)²) of a beam 0.3 mm in radius: (0.2/0.3)² = 0.444.
+  const falloff = (0.2 / 0.3) ** 2;
+  const random = seeded('beam');
+  const x = Float64Array.from({ length: 400 }, (_, i) => (i - 199.5) * 3e-5);
+  const light = x.map((place) => {
+    const s = place / Math.hypot(place, geometry.focalLength);
+    let [re, all] = [0, 0];
+    for (const at of [-200e-6, -100e-6, 0, 100e-6, 200e-6]) {
+      const field = Math.exp(-((at / 300e-6) ** 2));
+      re += field * Math.cos((2 * Math.PI * at * s) / geometry.wavelength);
+      all += field;
+    }
+    const beta = (Math.PI * 40e-6 * s) / geometry.wavelength;
+    return ((re / all) * (Math.sin(beta) / beta)) ** 2;
+  });
+  const u = new Float64Array(400).fill(3);
+  const profile = { x, u, y: light.map((one) => 20 + 1000 * one + 3 * random.normal()) };
+
+  test('even light has another count for them, or none that holds', () => {
+    const fit = fitSlits(profile, { ...geometry, light: 'even' });
+    expect(fit.count === 5 && fit.reducedChiSquare < 1.3).toBe(false);
+  });
+
+  test('left to itself the fit finds them, and how the light falls off', () => {
+    const fit = fitSlits(profile, geometry);
+    expect(fit.count).toBe(5);
+    expect(fit.trusted).toBe(true);
+    expect(Math.abs(fit.falloff.value - falloff)).toBeLessThan(4 * fit.falloff.u);
+    expect(fit.falloff.u).toBeLessThan(0.05);
+    for (const [name, length] of [['width', 40e-6] as const, ['spacing', 100e-6] as const])
+      expect(Math.abs(fit[name].value - length) / fit[name].u).toBeLessThan(4);
+    const told = /outermost slits have ([\d.]+)\([\d.]+\) % of the middle’s light/.exec(
+      String(fit),
+    )!;
+    expect(Math.abs(Number(told[1]) - 100 * Math.exp(-2 * falloff))).toBeLessThan(5);
+  });
+
+  test('where all have the same light nothing else is looked for', () => {
+    const fit = fitSlits(made(5, { visibility: 1 }), geometry);
+    expect(fit.names).not.toContain('falloff');
+    expect(fit.falloff).toEqual({ value: 0, u: 0 });
+  });
+
+  test('two slits are lit alike, and a word that is neither is refused', () => {
+    expect(fitSlits(made(2), { ...near, count: 2, light: 'beam' }).names).not.toContain('falloff');
+    expect(() => fitSlits(made(2), { ...geometry, light: 'laser' as never })).toThrow(/light/);
+  });
+});

@@ -2,7 +2,8 @@ import { describe, expect, test } from 'vitest';
 import { slits } from '../../../kernel-lib/aperture/aperture';
 import { intensity } from '../../../kernel-lib/aperture/intensity';
 import type { Profile } from '../../../kernel-lib/fitting/profile';
-import { fitSlits, fittedCurve } from '../../../kernel-lib/fitting/slits/fit-slits';
+import { fitSlits } from '../../../kernel-lib/fitting/slits/fit-slits';
+import { fittedCurve } from '../../../kernel-lib/fitting/slits/slit-model';
 import { slitProfile } from '../../../kernel-lib/fitting/slits/slit-profile';
 import { seeded } from '../../../kernel-lib/numerics/random';
 

@@ -62,6 +62,37 @@ describe('values of the pattern', () => {
     expect(y).toBeCloseTo(sum / 16, 12);
   });
 
+  test.each([
+    [2, 0.4],
+    [3, 0.2],
+    [4, 1],
+    [5, -0.1],
+    [6, 0.6],
+  ])(
+    '%i slits in a beam: the square of the sum of their fields, each exp(−(x/w)²)',
+    (count, falloff) => {
+      // The beam's radius from q = (D/w)², and the sum of the fields with their phases, written out.
+      const [a, d] = [40e-6, 100e-6];
+      const outermost = ((count - 1) / 2) * d;
+      const field = (x: number) => Math.exp((-falloff * x * x) / outermost ** 2);
+      const light = (s: number) => {
+        let [re, im, all] = [0, 0, 0];
+        for (let j = 0; j < count; j++) {
+          const x = j * d - outermost;
+          re += field(x) * Math.cos((2 * Math.PI * x * s) / wavelength);
+          im += field(x) * Math.sin((2 * Math.PI * x * s) / wavelength);
+          all += field(x);
+        }
+        const u = (Math.PI * a * s) / wavelength;
+        return ((re * re + im * im) / all ** 2) * (u === 0 ? 1 : Math.sin(u) / u) ** 2;
+      };
+      for (const s of [0, 4e-4, -1.3e-3, 2.5e-3, 7.1e-3]) {
+        const [y] = at([s], count, { wavelength }, [a, 7, 0.5, 0, d, 1, 0, 0, 1, falloff]);
+        expect(y).toBeCloseTo(0.5 + 7 * light(s), 12);
+      }
+    },
+  );
+
   test('phases of any size, from hundredths of a radian to millions', () => {
     // Two slits: cos² of half the phase; a wavelength that makes s as many turns as is wanted.
     for (const turns of [1e-3, 0.12, 0.37, 0.5, 0.74, 0.99, 17.3, 4096.21, 9.87e4, 1.53e5, 3.7e6]) {
@@ -182,14 +213,15 @@ describe('a blur', () => {
   });
 
   test('derivatives by every parameter, beside a sum of differences, at wide and narrow blurs', () => {
-    const steps = [1e-10, 1e-4, 1e-4, 1e-8, 1e-10, 1e-5, 1e-9, 1e-3];
+    const steps = [1e-10, 1e-4, 1e-4, 1e-8, 1e-10, 1e-5, 1e-9, 1e-3, 1e-5, 1e-5];
     for (const count of [1, 2, 4])
       for (const shape of ['box', 'gaussian'] as const)
         for (const square of [-1e-6, -1e-8, 0, 1e-12, 1e-8, 2e-6]) {
           const model = new SlitModel(Float64Array.from(x), count, far, shape);
           const one = new Float64Array(x.length).fill(1);
-          const at = [40e-6, 7, 0.5, 1e-4, 100e-6, 0.9, square, 30];
-          const columns = at.map(() => new Float64Array(x.length));
+          const at = [40e-6, 7, 0.5, 1e-4, 100e-6, 0.9, square, 30, 1, 0.3];
+          // The exponent has its own test, where no light is below 0.
+          const columns = at.map((_, j) => (j === 8 ? undefined : new Float64Array(x.length)));
           model.evaluate(at, one, new Float64Array(x.length), columns);
           const moved = (j: number, by: number) => {
             const out = new Float64Array(x.length);
@@ -201,13 +233,16 @@ describe('a blur', () => {
             return out;
           };
           // By the square of the blur differences are taken where the pattern is smooth in it.
-          const which = square === 0 || square === 1e-12 ? [0, 1, 2, 3, 4, 5, 7] : at.keys();
+          const which =
+            square === 0 || square === 1e-12
+              ? [0, 1, 2, 3, 4, 5, 7, 9]
+              : [0, 1, 2, 3, 4, 5, 6, 7, 9];
           for (const j of which) {
             const [up, down] = [moved(j, steps[j]), moved(j, -steps[j])];
             const slopes = up.map((v, i) => (v - down[i]) / (2 * steps[j]));
             const size = Math.max(...slopes.map(Math.abs));
             for (const i of x.keys())
-              expect(Math.abs(columns[j][i] - slopes[i])).toBeLessThanOrEqual(2e-5 * size);
+              expect(Math.abs(columns[j]![i] - slopes[i])).toBeLessThanOrEqual(2e-5 * size);
           }
         }
   });

@@ -1,4 +1,4 @@
-import { type Entry, type Finding, replaced, type Said } from './finding';
+import { type Entry, type Finding, isUnknownName, replaced, type Said } from './finding';
 
 /** Arithmetic with something that is no number. */
 const isArithmetic = ({ code }: Finding) => code === 2362 || code === 2363 || code === 2365;
@@ -171,6 +171,19 @@ function functionAsNumber(finding: Finding): Said | undefined {
 
 function listAsNumber(finding: Finding): Said | undefined {
   if (!isArithmetic(finding)) return undefined;
+  const typed = new RegExp(`^(\\[[^[\\]]*\\])\\s*(\\*\\*|[-+*/%])\\s*(${operand})`, 'u');
+  const [all, values, by, number] = typed.exec(finding.after) ?? [];
+  if (all)
+    return {
+      says: `A list is changed value by value: ${values}.map((x) => …) makes a list of all of them, each changed.`,
+      changes: [
+        {
+          start: finding.at,
+          end: finding.at + all.length,
+          text: `${values}.map((x) => x ${by} ${number})`,
+        },
+      ],
+    };
   const told = operation(finding);
   if (!told) return undefined;
   const { left, sign, right, start, end } = told;
@@ -257,11 +270,13 @@ function quantity(finding: Finding): Said | undefined {
 function powerOfFunction(finding: Finding): Said | undefined {
   const { code, text, after, at } = finding;
   const [whole, power, argument] =
-    /^Math\.\w+\s*(?:\*\*|\^)\s*(\d+)\s*\(([^()]*)\)/.exec(after) ?? [];
-  if (code !== 2362 || !/^Math\.\w+$/.test(text) || !whole) return undefined;
+    /^(?:Math\.)?\w+\s*(?:\*\*|\^)\s*(\d+)\s*\(([^()]*)\)/.exec(after) ?? [];
+  const isBare = isUnknownName(finding) && /^(?:a?(?:sin|cos|tan)|log|exp|sqrt)$/.test(text);
+  if (!whole || (!isBare && (code !== 2362 || !/^Math\.\w+$/.test(text)))) return undefined;
+  const name = isBare ? `Math.${text}` : text;
   return {
-    says: `The power of a function's value stands behind its brackets: ${text}(${argument}) ** ${power}.`,
-    changes: [{ start: at, end: at + whole.length, text: `${text}(${argument}) ** ${power}` }],
+    says: `The power of a function's value stands behind its brackets: ${name}(${argument}) ** ${power}.`,
+    changes: [{ start: at, end: at + whole.length, text: `${name}(${argument}) ** ${power}` }],
   };
 }
 

@@ -252,6 +252,11 @@ export const memberEntries: readonly Entry[] = [
       const [, one, other] =
         /because the types '([^']*)' and '([^']*)' have no overlap/.exec(message) ?? [];
       if (code !== 2367 || !one) return undefined;
+      const kindsOf = [one, other].map((type) => (/^["'`]|^string$/.test(type) ? 'text' : type));
+      if (kindsOf.includes('text') && kindsOf.some((type) => /^-?[\d.]|^number$/.test(type)))
+        return {
+          says: 'This compares a number with text, and they are never the same. A number stands without quotes.',
+        };
       return {
         says: `This compares ${one} with ${other}, which are never the same. What is to change is announced by let, not by const.`,
       };

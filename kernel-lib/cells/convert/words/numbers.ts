@@ -201,9 +201,19 @@ function behindNumber(finding: Finding): Said | undefined {
   };
 }
 
-/** Digits in groups, by a blank or an apostrophe. */
+/** Digits in groups, by a blank, an apostrophe or points. */
 function groupedDigits(finding: Finding): Said | undefined {
   const { text, after, before, at } = finding;
+  const [points] = /^(?:\.\d{3})+(?![\d.])/.exec(after) ?? [];
+  const [, thousands] = /(?:^|[^\p{L}\p{N}_$.])(\d{1,3}\.\d{3})$/u.exec(before) ?? [];
+  if (finding.code === 1005 && points && thousands) {
+    const start = at - thousands.length;
+    const digits = (thousands + points).replaceAll('.', '');
+    return {
+      says: 'The digits of a number stand together; a point stands before its decimals alone.',
+      changes: [{ start, end: at + points.length, text: digits }],
+    };
+  }
   const [, number, blank] = numberAtEnd.exec(before) ?? [];
   const [group] = /^'?\d{3}(?!\d)(?:[ ']\d{3}(?!\d))*/.exec(after) ?? [];
   if (
@@ -241,6 +251,13 @@ export const numberEntries: readonly Entry[] = [
   { name: 'name begins with a digit', say: digitFirst },
   { name: 'number and name', say: behindNumber },
   { name: 'grouped digits', say: groupedDigits },
+  {
+    name: 'power of ten without its number',
+    say: ({ code, before }) =>
+      code === 1124 && /(?:^|[^\p{L}\p{N}_$.])\d[\d.]*e[+-]?$/iu.test(before)
+        ? { says: 'Behind e the power of ten is missing: 3e-6 is three millionths.' }
+        : undefined,
+  },
   {
     name: 'percent',
     say(finding) {

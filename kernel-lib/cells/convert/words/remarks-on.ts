@@ -233,6 +233,21 @@ function squareCall(node: TypeScript.Node, { file }: Cell): Said | undefined {
   };
 }
 
+/** `5*10-6`, with the 10 and the number behind it close together: a power of ten without its sign. */
+function powerAsSum(node: TypeScript.Node, { file }: Cell): Said | undefined {
+  if (!ts.isBinaryExpression(node) || !isOf(node.operatorToken, kinds.MinusToken)) return undefined;
+  const { left, operatorToken: sign } = node;
+  const start = sign.getStart(file);
+  const [, power] = /^10-(\d{1,2})(?![\p{L}\p{N}_$.])/u.exec(file.text.slice(start - 2)) ?? [];
+  const isProduct = ts.isBinaryExpression(left) && isOf(left.operatorToken, kinds.AsteriskToken);
+  if (!isProduct || power === undefined || left.right.getText(file) !== '10') return undefined;
+  return {
+    says: `This takes ${power} away from the product. A power of ten is written 10 ** -${power}, or with e: 3e-${power}.`,
+    changes: [{ start, end: sign.end, text: '**-' }],
+    at: left.right,
+  };
+}
+
 /** The table of remarks; see `entries` of `words-for.ts` for what the compiler refuses. */
 export const remarkEntries: readonly RemarkEntry[] = [
   { name: '^ for a power', say: caret },
@@ -244,6 +259,7 @@ export const remarkEntries: readonly RemarkEntry[] = [
   { name: 'decimal commas in a list', say: (node, { file }) => commasInList(node, file) },
   { name: 'decimal comma among arguments', say: (node, { file }) => commasInCall(node, file) },
   { name: 'comma between round brackets', say: (node, { file }) => commaInBrackets(node, file) },
+  { name: 'power of ten as a sum', say: powerAsSum },
   { name: 'square brackets for a call', say: squareCall },
 ];
 

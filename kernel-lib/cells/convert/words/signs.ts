@@ -105,8 +105,13 @@ function root(finding: Finding): Said | undefined {
 function degreeSign(finding: Finding): Said | undefined {
   if (finding.code !== 1127 || signAt(finding) !== '°') return undefined;
   const { before, after, at } = finding;
-  const [number] = /[\d.]+\s*$/.exec(before) ?? [];
-  if (number === undefined) return undefined;
+  const [number] = /(?<![\p{L}\p{N}_$.])[\d.]+\s*$/u.exec(before) ?? [];
+  if (number === undefined)
+    return /[)\]\p{L}\p{N}_$]\s*$/u.test(before)
+      ? {
+          says: 'The sign ° is not read. An angle is in radians here; divided by degrees(1) it is the number of degrees.',
+        }
+      : undefined;
   const [minutes] = /^°\s*[\d.]+\s*[′'’]/.exec(after) ?? [];
   if (minutes !== undefined)
     return {
