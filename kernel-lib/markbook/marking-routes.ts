@@ -6,6 +6,7 @@ import { usualProfile } from '../marking/export-table';
 import type { GoingBackTold, MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
 import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
+import { classRoutes } from './class-told';
 import {
   feedbackZip,
   keepProfile,
@@ -15,6 +16,7 @@ import {
   studentPageIn,
 } from './going-back';
 import { marksFolder } from './marks-folder';
+import { readingRoutes } from './reading';
 import { type Folders, rememberedFolders } from './remembered-folders';
 import { runsOfMark } from './runs';
 import { sayOfFile, takeIn, whatCameIn } from './what-came-in';
@@ -45,7 +47,7 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
 
   const runs = runsOfMark();
   const small = limitedBody(1024 * 1024, 'This request is larger than any that a page sends here.');
-  for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile'])
+  for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile', '/reading'])
     app.use(path, small);
   const largest = `It has more than ${unpackLimits.archive / 2 ** 20} MB, and that is too large.`;
   app.use('/drop', limitedBody(unpackLimits.archive, largest));
@@ -67,6 +69,9 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
     const { student = '', sheet = '', question = '' } = c.req.query();
     return c.json(folderOf(c).answer({ student, sheet, question }));
   });
+
+  readingRoutes(app, folderOf);
+  classRoutes(app, folderOf);
 
   app.get('/history', (c) => c.json(folderOf(c).history()));
 

@@ -3,16 +3,15 @@ import { join, resolve } from 'node:path';
 import { Refusal } from '../desk/refusal';
 import { readNotebookFile } from '../kernel/files';
 import { findKey, sheetNames } from '../kernel/sheets';
-import { changeMarks, historyOf } from '../marker/change-marks';
+import { changedMarksFile, changeMarks, historyOf } from '../marker/change-marks';
 import { keptIn } from '../marker/settings';
-import { changedMarksFile } from '../marker/settle';
 import {
   type ChangedMark,
   type ChangedPlace,
   placeOf,
   readChangedMarks,
 } from '../marking/changed-marks';
-import { classGrid, type MarkedClass } from '../marking/class-grid';
+import { classGrid, type MarkedClass, marksNow } from '../marking/class-grid';
 import type {
   ChangeInHistory,
   LastChange,
@@ -22,6 +21,7 @@ import type {
 import { plainText } from '../marking/run-report';
 import { expectedSaid, type ShownAnswer, workFor } from '../marking/shown-answer';
 import { givensFor } from '../questions/draw';
+import { readingIn } from './reading';
 
 /**
  * A folder of marks as `multislit mark` left it.
@@ -87,6 +87,8 @@ export function marksFolder(path: string) {
     }
   }
 
+  const reading = readingIn(folder, marked);
+
   function look(): LookedThrough {
     const all = marked();
     const { changes, problem } = tableNow();
@@ -97,7 +99,7 @@ export function marksFolder(path: string) {
       markedAt: statSync(classFile).mtimeMs,
       zone: keptIn(folder)?.zone ?? 'UTC',
       deadline: all.deadline,
-      grid: classGrid(all, changes),
+      grid: classGrid(all, changes, reading.readNow),
       ...(problem === undefined ? {} : { problem }),
       ...(last ? { last } : {}),
     };
@@ -110,7 +112,7 @@ export function marksFolder(path: string) {
     if (!own || !found?.questions.some((one) => one.question === question))
       throw new Refusal(404, `No answer of ${student} to ${question} of ${sheet} is here.`);
     const only = { ...marked(), students: [{ ...own, sheets: [found] }] };
-    const grid = classGrid(only, changes);
+    const grid = classGrid(only, changes, reading.readNow);
     const at = grid.columns.findIndex((one) => one.sheet === sheet && one.question === question);
     return { cell: grid.students[0].cells[at]!, found };
   }
@@ -118,21 +120,16 @@ export function marksFolder(path: string) {
   return {
     folder,
     look,
+    reading,
+    marked,
 
     answer(place: ChangedPlace): ShownAnswer {
       const { changes } = tableNow();
-      const { cell, found } = markAt(place, changes);
+      const { found } = markAt(place, changes);
       const { student, sheet, question } = place;
-      const stood = found.questions.find((one) => one.question === question)!;
-      const change = changes.find((one) => placeOf(one) === placeOf(place));
-      const { changed: _, ...bare } = stood;
-      const mark = {
-        ...bare,
-        ...{ state: cell.state, marks: cell.marks },
-        ...(change && cell.from !== undefined
-          ? { changed: { from: cell.from, reason: change.reason } }
-          : {}),
-      };
+      const own = changes.filter((one) => placeOf(one) === placeOf(place));
+      const [now] = marksNow(student, [found], own, reading.readNow);
+      const mark = now.questions.find((one) => one.question === question)!;
       const key = findKey(sheet);
       const notebook = join(folder, 'students', student, `${sheet}.ipynb`);
       const expected = key && expectedSaid(key, question, givensFor(key.sheet, student));

@@ -19,10 +19,10 @@ import {
   placeOf,
   withChanges,
 } from '../marking/changed-marks';
-import { byteOrderMark, tableRows, writeCsv } from '../marking/csv';
+import { byteOrderMark, tableRows, unled, writeCsv } from '../marking/csv';
 import type { ChangeInHistory } from '../marking/looked-through';
-import { changedMarksFile } from './settle';
 
+export const changedMarksFile = 'changed-marks.csv';
 const historyFile = 'history.csv';
 const columns = [
   ...['when', 'change', 'by', 'student', 'sheet', 'question'],
@@ -91,15 +91,11 @@ export async function withLock<Result>(path: string, act: () => Promise<Result>)
 /** The history of marks that people changed on the desk; what a power cut left half-written at its end is passed over. */
 export function historyOf(folder: string): ChangeInHistory[] {
   const file = join(folder, historyFile);
-  const text = existsSync(file) ? readFileSync(file, 'utf8') : '';
-  const whole = text.slice(0, text.lastIndexOf('\n') + 1);
-  return tableRows(whole, columns).flatMap(({ cell }): ChangeInHistory[] => {
+  return tableRows(wholeLines(file), columns).flatMap(({ cell }): ChangeInHistory[] => {
     const change = Number(cell('change'));
     if (!Number.isInteger(change)) return [];
     const at = (marks: string, reason: string) =>
-      cell(marks) === ''
-        ? undefined
-        : { marks: Number(cell(marks)), reason: cell(reason).replace(/^'(?=[=+\-@])/, '') };
+      cell(marks) === '' ? undefined : { marks: Number(cell(marks)), reason: unled(cell(reason)) };
     const [before, now] = [at('marks before', 'reason before'), at('marks', 'reason')];
     return [
       {
@@ -113,19 +109,37 @@ export function historyOf(folder: string): ChangeInHistory[] {
   });
 }
 
-/** In one write, flushed to the disk. What a power cut left half-written at the end goes. */
 function appendHistory(folder: string, lines: readonly ChangeInHistory[]): void {
   const rows = lines.map((line) => [
     ...[line.when, line.change, line.by, line.student, line.sheet, line.question],
     ...[line.before?.marks ?? '', line.before?.reason ?? ''],
     ...[line.now?.marks ?? '', line.now?.reason ?? '', line.undoes ?? ''],
   ]);
-  const file = openSync(join(folder, historyFile), constants.O_RDWR | constants.O_CREAT, 0o600);
+  appendRows(join(folder, historyFile), columns, rows);
+}
+
+/** The text of a table to which lines are only added, without what a power cut left half-written at its end. */
+export function wholeLines(path: string): string {
+  const text = existsSync(path) ? readFileSync(path, 'utf8') : '';
+  return text.slice(0, text.lastIndexOf('\n') + 1);
+}
+
+/**
+ * Add rows to a table, in one write that is flushed to the disk. What a power cut left half-written at its end goes.
+ *
+ * @param head its first line, where it is not there yet
+ */
+export function appendRows(
+  path: string,
+  head: readonly string[],
+  rows: readonly (readonly (string | number)[])[],
+): void {
+  const file = openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600);
   try {
     const before = readFileSync(file);
     const whole = before.lastIndexOf(10) + 1;
     ftruncateSync(file, whole);
-    const text = writeCsv(whole === 0 ? [columns, ...rows] : rows);
+    const text = writeCsv(whole === 0 ? [head, ...rows] : rows);
     writeSync(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
     fsyncSync(file);
   } finally {

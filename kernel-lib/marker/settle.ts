@@ -12,6 +12,7 @@ import { type Chosen, chooseBest, type Lateness, type PassedOver } from '../mark
 import type { FoundReturn } from '../marking/found-return';
 import type { MarkRecord } from '../marking/record';
 import type { Enrolled } from '../marking/roster';
+import { changedMarksFile } from './change-marks';
 import type { MarkedAll } from './mark-all';
 import type { MarkOptions } from './settings';
 import type { SheetToMark } from './sheets-to-mark';
@@ -57,8 +58,6 @@ export async function settle(options: MarkOptions, all: ToSettle): Promise<Settl
   const best = chooseBest(counted, records, latenessOf(options, roster));
   return { ...best, passedOver: [...passedOver, ...best.passedOver] };
 }
-
-export const changedMarksFile = 'changed-marks.csv';
 
 /**
  * The marks that a person changed, out of the folder of marks. Where there is no such file one is begun; what

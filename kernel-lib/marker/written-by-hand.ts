@@ -1,18 +1,28 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { writeWhole } from '../kernel/files';
 import { type FoundReturn, notebookFrom, writtenAnswers } from '../marking/found-return';
-import type { MarkRecord } from '../marking/record';
-import { plainText } from '../marking/run-report';
 import {
-  earnedBy,
+  byHandLine,
+  type ReadingLine,
+  readingColumns,
+  readReadings,
+  rowOfReading,
+  standOf,
+} from '../marking/readings';
+import type { MarkRecord } from '../marking/record';
+import {
+  asRead,
+  type Entry,
   mergeWritten,
   readWrittenTable,
   type WrittenAnswer,
   type WrittenRow,
   writeWrittenTable,
 } from '../marking/written-table';
+import type { AnyKey } from '../questions/sheet';
+import { appendRows, wholeLines, withLock } from './change-marks';
 import type { SheetToMark } from './sheets-to-mark';
 
 /** What people entered for written answers, as it stood before marking, and the way to the codes. */
@@ -22,6 +32,8 @@ export interface WrittenByHand {
   readonly rows: ReadonlyMap<string, readonly WrittenRow[]>;
   /** Its text; '' where there is no such file yet. */
   readonly text: (sheet: string) => string;
+  /** Read its text again, where somebody wrote into it meanwhile. */
+  readonly read: (sheet: string, text: string) => readonly WrittenRow[];
   readonly answerOf: (one: Place, question: string, answer: string) => WrittenAnswer;
 }
 
@@ -31,10 +43,12 @@ interface Place {
 }
 
 const writtenFile = (folder: string, sheet: string) => join(folder, 'written', `${sheet}.csv`);
+const secretFile = (folder: string) => join(folder, 'written', 'codes.secret');
+const textOf = (path: string) => (existsSync(path) ? readFileSync(path, 'utf8') : '');
 
 /** What this folder's codes are made with: stays beside the tables, so that codes stay the same. */
 async function secretOf(folder: string, hasTables: boolean): Promise<string> {
-  const file = join(folder, 'written', 'codes.secret');
+  const file = secretFile(folder);
   if (existsSync(file)) return readFileSync(file, 'utf8').trim();
   if (hasTables)
     throw new Error(
@@ -59,10 +73,7 @@ export async function writtenByHand(
   returns: readonly FoundReturn[],
 ): Promise<WrittenByHand> {
   const texts = new Map(
-    [...sheets.keys()].map((sheet) => {
-      const file = writtenFile(folder, sheet);
-      return [sheet, existsSync(file) ? readFileSync(file, 'utf8') : ''] as const;
-    }),
+    [...sheets.keys()].map((sheet) => [sheet, textOf(writtenFile(folder, sheet))] as const),
   );
   const codes = codesWith(
     await secretOf(
@@ -86,11 +97,8 @@ export async function writtenByHand(
       : { code: plain, formerly: [ofText, ...old], question, answer };
   }
 
-  const problems: string[] = [];
-  const rows = new Map<string, readonly WrittenRow[]>();
-  for (const { name, key, original } of sheets.values()) {
-    const text = texts.get(name) ?? '';
-    if (text === '') continue;
+  function read(name: string, text: string): WrittenRow[] {
+    const { key, original } = sheets.get(name) as SheetToMark;
     const questions = new Map<string, string>();
     for (const one of returns) {
       if (one.sheet !== name) continue;
@@ -100,29 +108,42 @@ export async function writtenByHand(
         for (const each of [code, formerly[0]]) questions.set(each, question);
       }
     }
+    return readTable(folder, key, text, (code) => questions.get(code), codes.isOurs);
+  }
+
+  const problems: string[] = [];
+  const rows = new Map<string, readonly WrittenRow[]>();
+  for (const [name, text] of texts) {
+    if (text === '') continue;
     try {
-      const known = {
-        schemes: new Map(Object.entries(key.schemes)),
-        questionOf: (code: string) => questions.get(code),
-        isOurs: codes.isOurs,
-      };
-      rows.set(name, readWrittenTable(text, known));
+      rows.set(name, read(name, text));
     } catch (error) {
       if (!(error instanceof RangeError)) throw error;
-      problems.push(`${writtenFile(folder, name)}: ${error.message}`);
+      problems.push(error.message);
     }
   }
   if (problems.length > 0) throw new Error(problems.join('\n'));
-  return { codes, rows, text: (sheet) => texts.get(sheet) ?? '', answerOf };
+  return { codes, rows, text: (sheet) => texts.get(sheet) ?? '', read, answerOf };
 }
 
-/** Longest remark, UTF-16 units: half a page. */
-const longestRemark = 2000;
-
-interface Read {
-  /** None yet: only a remark was entered. */
-  readonly marks: number | undefined;
-  readonly remark: string;
+/** @throws RangeError that names the file */
+function readTable(
+  folder: string,
+  key: AnyKey,
+  text: string,
+  questionOf: (code: string) => string | undefined,
+  isOurs: (code: string) => boolean,
+): WrittenRow[] {
+  try {
+    return readWrittenTable(text, {
+      schemes: new Map(Object.entries(key.schemes)),
+      questionOf,
+      isOurs,
+    });
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new RangeError(`${writtenFile(folder, key.sheet.name)}: ${error.message}`);
+  }
 }
 
 /**
@@ -136,9 +157,9 @@ export async function markWritten(
   folder: string,
   sheets: ReadonlyMap<string, SheetToMark>,
   records: readonly MarkRecord[],
-  { rows: before, text, answerOf }: WrittenByHand,
+  { rows: before, text, read: readAgain, answerOf }: WrittenByHand,
 ): Promise<MarkRecord[]> {
-  const read = new Map<string, Read>();
+  const read = new Map<string, WrittenRow>();
   for (const { name, key } of sheets.values()) {
     const answers = records
       .filter(({ sheet }) => sheet === name)
@@ -149,14 +170,17 @@ export async function markWritten(
       );
     const different = [...new Map(answers.map((answer) => [answer.code, answer])).values()];
     if (different.length === 0 && text(name) === '') continue;
-    const rows = mergeWritten(different, before.get(name) ?? []);
-    const now = writeWrittenTable(rows, key);
-    if (now !== text(name)) await writeWhole(writtenFile(folder, name), now);
-    for (const row of rows) {
-      const marks = earnedBy(row, key.schemes[row.question] ?? []);
-      const remark = plainText(row.remark, longestRemark);
-      if (marks !== undefined || remark !== '') read.set(`${name} ${row.code}`, { marks, remark });
-    }
+    const file = writtenFile(folder, name);
+    // Somebody may have read on while the returns were run.
+    const rows = await withLock(file, async () => {
+      const there = textOf(file);
+      const entered = there === text(name) ? (before.get(name) ?? []) : readAgain(name, there);
+      const merged = mergeWritten(different, entered);
+      const now = writeWrittenTable(merged, key);
+      if (now !== there) await writeWhole(file, now);
+      return merged;
+    });
+    for (const row of rows) read.set(`${name} ${row.code}`, row);
   }
   return records.map((record) => ({
     ...record,
@@ -164,23 +188,99 @@ export async function markWritten(
       if (mark.state !== 'to be read') return mark;
       const { code } = answerOf(record, mark.question, record.written[mark.question]);
       const found = read.get(`${record.sheet} ${code}`);
-      if (!found) return mark;
-      const { marks } = found;
-      const remark = found.remark === '' ? {} : { remark: found.remark };
-      if (marks === undefined) return { ...mark, ...remark };
-      const state = marks === mark.outOf ? 'agrees' : 'not yet';
-      const message = 'Read and marked by a person.';
-      const isRead = true;
-      return {
-        ...mark,
-        state,
-        marks,
-        message,
-        isRead,
-        ...remark,
-      } as const;
+      const scheme = sheets.get(record.sheet)?.key.schemes[mark.question] ?? [];
+      return found ? asRead(mark, found, scheme) : mark;
     }),
   }));
+}
+
+/** What a reader makes of one answer, or takes back. */
+interface ToEnter extends Pick<ReadingLine, 'by' | 'settles'> {
+  readonly code: string;
+  readonly entered: Entry;
+  readonly undoes?: number;
+}
+
+/** The tables of written answers of a folder, as they stand each time they are asked for. */
+export interface WrittenTables {
+  readonly codes: Codes;
+  /** @throws RangeError with a sentence where the table cannot be used */
+  rowsOf(key: AnyKey): readonly WrittenRow[];
+  /** All that readers entered, the oldest first. */
+  readings(): readonly ReadingLine[];
+  /** Into the table what counts, into the readings what was done; nobody else writes meanwhile. */
+  enter(key: AnyKey, what: ToEnter): Promise<void>;
+}
+
+/**
+ * @param questionOf the question of a code, where the code's return is here
+ * @returns undefined where nothing was written for a person to read
+ */
+export function writtenTables(
+  folder: string,
+  questionOf: (sheet: string, code: string) => string | undefined,
+): WrittenTables | undefined {
+  if (!existsSync(secretFile(folder))) return undefined;
+  const codes = codesWith(readFileSync(secretFile(folder), 'utf8').trim());
+  const readingsFile = join(folder, 'written', 'readings.csv');
+  const known = new Map<string, { stamp: string; value: unknown }>();
+
+  /** What stands in a file, read again when it has changed. */
+  function kept<Value>(path: string, read: () => Value): Value {
+    const { ino = 0, mtimeMs = 0, size = 0 } = statSync(path, { throwIfNoEntry: false }) ?? {};
+    const stamp = `${ino} ${mtimeMs} ${size}`;
+    const old = known.get(path);
+    if (old?.stamp === stamp) return old.value as Value;
+    const value = read();
+    known.set(path, { stamp, value });
+    return value;
+  }
+
+  const rowsOf = (key: AnyKey): readonly WrittenRow[] => {
+    const { name } = key.sheet;
+    const path = writtenFile(folder, name);
+    return kept(path, () => {
+      const text = textOf(path);
+      const of = (code: string) => questionOf(name, code);
+      return text === '' ? [] : readTable(folder, key, text, of, codes.isOurs);
+    });
+  };
+  const readings = () => kept(readingsFile, () => readReadings(wholeLines(readingsFile)));
+
+  return {
+    codes,
+    rowsOf,
+    readings,
+    enter: (key, what) =>
+      withLock(writtenFile(folder, key.sheet.name), () =>
+        withLock(readingsFile, async () => {
+          const rows = rowsOf(key);
+          const row = rows.find(({ code }) => code === what.code);
+          if (!row) throw new RangeError('This answer is no longer in the table.');
+          const scheme = key.schemes[row.question] ?? [];
+          const all = readings();
+          const before = all.filter(({ code }) => code === what.code);
+          const byHand = byHandLine(before, row, scheme);
+          const when = `${new Date().toISOString().slice(0, 19)}Z`;
+          const last = all.reduce((most, { reading }) => Math.max(most, reading), 0);
+          const of = { when, sheet: key.sheet.name, question: row.question, code: row.code };
+          const lines = [...(byHand ? [byHand] : []), what].map(
+            (one, i): ReadingLine => ({ ...of, ...one, reading: last + i + 1 }),
+          );
+          const { counts } = standOf([...before, ...lines], scheme);
+          const isRead = what.undoes === undefined && what.by !== '';
+          const now = { ...row, ...counts, ...(isRead ? { note: '' } : {}) };
+          const text = writeWrittenTable(
+            rows.map((one) => (one === row ? now : one)),
+            key,
+          );
+          // The table first: what a power cut keeps out of the readings counts as entered by hand.
+          const path = writtenFile(folder, key.sheet.name);
+          if (text !== textOf(path)) await writeWhole(path, text);
+          appendRows(readingsFile, readingColumns, lines.map(rowOfReading));
+        }),
+      ),
+  };
 }
 
 /** Neither vowels, so that no word or power of ten comes about, nor signs that are taken for one another. */

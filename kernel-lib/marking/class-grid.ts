@@ -66,12 +66,26 @@ export interface ClassGrid {
 
 const tenth = (marks: number) => Math.round(10 * marks) / 10;
 
+/** A written answer as a person has read it by now; undefined where that is not known, and the run's word holds. */
+export type ReadNow = (
+  student: string,
+  sheet: string,
+  mark: QuestionMark,
+) => QuestionMark | undefined;
+
+const asItStood: ReadNow = () => undefined;
+
 /**
  * The marks of a class as they stand when `changes` lie over what the last run gave.
  *
  * @param changes what people changed, as it stands now; of the run's own only what stands here is kept
+ * @param readNow what people made of written answers, as it stands now
  */
-export function classGrid(marked: MarkedClass, changes: readonly ChangedMark[]): ClassGrid {
+export function classGrid(
+  marked: MarkedClass,
+  changes: readonly ChangedMark[],
+  readNow: ReadNow = asItStood,
+): ClassGrid {
   const columns: GridColumn[] = [];
   const sheets = marked.sheets.map(({ sheet, title, outOf, questions }): GridSheet => {
     const from = columns.length;
@@ -85,7 +99,7 @@ export function classGrid(marked: MarkedClass, changes: readonly ChangedMark[]):
     byStudent.set(one.student, [...(byStudent.get(one.student) ?? []), one]);
 
   const students = marked.students.map(({ student, sheets: own }): GridStudent => {
-    const now = marksNow(student, own, byStudent.get(student) ?? []);
+    const now = marksNow(student, own, byStudent.get(student) ?? [], readNow);
     const returns = sheets.map(({ sheet }) => now.find((one) => one.sheet === sheet));
     const cells = sheets.flatMap(({ from, to }, at) => {
       const marks = new Map(returns[at]?.questions.map((mark) => [mark.question, mark]));
@@ -110,23 +124,33 @@ export function classGrid(marked: MarkedClass, changes: readonly ChangedMark[]):
 
 type SheetNow = SheetOfStudent & { readonly before: ReadonlyMap<string, QuestionMark> };
 
-function marksNow(
+/** The sheets of a student with all that people set and read by now, beside what the last run gave. */
+export function marksNow(
   student: string,
   own: readonly SheetOfStudent[],
   changes: readonly ChangedMark[],
+  readNow: ReadNow,
 ): SheetNow[] {
   const bare = own.map((one) => ({
     ...one,
     student,
     before: new Map(one.questions.map((mark) => [mark.question, mark])),
-    questions: one.questions.map(withoutChange),
+    questions: one.questions.map((mark) => {
+      const bare = withoutChange(mark);
+      return bare.state === 'to be read' || bare.isRead
+        ? (readNow(student, one.sheet, bare) ?? bare)
+        : bare;
+    }),
   }));
   return withChangedMarks(bare, changes);
 }
 
 function cellOf(mark: QuestionMark, before: QuestionMark | undefined): GridCell {
   const { state, marks, slip, follows, fault, changed } = mark;
-  const isNew = changed?.reason !== before?.changed?.reason || (before?.marks ?? 0) !== marks;
+  const isNew =
+    changed?.reason !== before?.changed?.reason ||
+    (before?.marks ?? 0) !== marks ||
+    (before?.state === 'to be read') !== (state === 'to be read');
   return {
     ...{ state, marks },
     ...(slip === undefined ? {} : { slip }),

@@ -134,7 +134,7 @@ export function rewriteRows(
 }
 
 /** Without the apostrophe that was put before what looks like a formula; it is put there again. */
-const unled = (text: string) => text.replace(/^'(?=[=+\-@])/, '');
+export const unled = (text: string) => text.replace(/^'(?=[=+\-@])/, '');
 
 /** All that is wrong with a table in one sentence each, every one on a line of its own. */
 export function refuseAll(problems: readonly string[], consequence: string): void {

@@ -29,11 +29,20 @@ export interface QuestionMark {
   };
   /** A person has read it and gave the marks. */
   readonly isRead?: true;
+  /** What of the mark scheme that person found met: its lines, with what each earned. */
+  readonly ticks?: readonly {
+    readonly point: string;
+    readonly marks: number;
+    readonly outOf: number;
+  }[];
   /** What the person who read a written answer says to the student. */
   readonly remark?: string;
   /** Where a person set the mark: what it was before, null where nothing was given yet; and why. */
   readonly changed?: { readonly from: number | null; readonly reason: string };
 }
+
+/** Of an answer that waits for a person. */
+export const waitsSaid = 'A person reads and marks this one.';
 
 const missing: PlainAnswer = { is: 'blank' };
 
@@ -70,7 +79,7 @@ export function judgeReturn(
         ...asked,
         state: 'to be read',
         marks: 0,
-        message: 'A person reads and marks this one.',
+        message: waitsSaid,
       };
     try {
       const { state, marks, message, shown, slip } = judgePlain(

@@ -102,3 +102,7 @@ export function verdictWord({ state, follows, isRead, changed }: QuestionMark): 
   if (changed || isRead) return '';
   return follows === undefined ? words[state] : `Follows from ${follows}.`;
 }
+
+/** How far a line of the mark scheme was met. */
+export const metWord = ({ marks, outOf }: { readonly marks: number; readonly outOf: number }) =>
+  marks === outOf ? 'met' : marks > 0 ? 'partly met' : 'not met';

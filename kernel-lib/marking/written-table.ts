@@ -1,5 +1,7 @@
 import type { AnyKey } from '../questions/sheet';
-import { refuseAll, tableRows, writeCsv } from './csv';
+import { refuseAll, tableRows, unled, writeCsv } from './csv';
+import { type QuestionMark, waitsSaid } from './judge-return';
+import { plainText } from './run-report';
 
 /** An answer for a person to read. `code` stands for the student and the question. */
 export interface WrittenAnswer {
@@ -25,8 +27,11 @@ export interface WrittenRow {
   readonly note: string;
 }
 
-/** The mark scheme of a written question: what each of its lines earns, and for what. */
-export type Scheme = readonly { readonly marks: number; readonly point: string }[];
+/** The mark scheme of a written question: what each of its lines earns, for what, and whether half of it can be met. */
+export type Scheme = AnyKey['schemes'][string];
+
+/** What a person made of an answer. */
+export type Entry = Pick<WrittenRow, 'ticks' | 'points' | 'remark'>;
 
 /** What a row can be about. */
 export interface Readable {
@@ -51,10 +56,45 @@ const lineMarks = (tick: string, full: number): number =>
   tick === '' ? 0 : ticked.test(tick) ? full : numberIn(tick);
 
 /** What a row earns by its points, or by the lines that are ticked; undefined where nobody has read it. */
-export function earnedBy({ points, ticks }: WrittenRow, scheme: Scheme): number | undefined {
+export function earnedBy(
+  { points, ticks }: Omit<Entry, 'remark'>,
+  scheme: Scheme,
+): number | undefined {
   if (points !== '') return Number(points);
   if (ticks.every((tick) => tick === '')) return undefined;
   return tenth(scheme.reduce((sum, { marks }, i) => sum + lineMarks(ticks[i] ?? '', marks), 0));
+}
+
+/** Longest remark, UTF-16 units: half a page. */
+export const longestRemark = 2000;
+
+/** The mark of a written question as a person read it: what `row` says, and nothing of what stood there before. */
+export function asRead(mark: QuestionMark, row: Entry, scheme: Scheme): QuestionMark {
+  const { isRead: _, ticks: __, remark: ___, ...bare } = mark;
+  const said = plainText(row.remark, longestRemark);
+  const remark = said === '' ? {} : { remark: said };
+  const marks = earnedBy(row, scheme);
+  if (marks === undefined)
+    return { ...bare, state: 'to be read', marks: 0, message: waitsSaid, ...remark };
+  const ticks =
+    row.points !== '' && row.ticks.every((tick) => tick === '')
+      ? {}
+      : {
+          ticks: scheme.map(({ point, marks: full }, i) => ({
+            point,
+            marks: tenth(lineMarks(row.ticks[i] ?? '', full)),
+            outOf: full,
+          })),
+        };
+  return {
+    ...bare,
+    state: marks === mark.outOf ? 'agrees' : 'not yet',
+    marks,
+    message: 'Read and marked by a person.',
+    isRead: true,
+    ...ticks,
+    ...remark,
+  };
 }
 
 /** Earlier versions wrote this into the remark. */
@@ -81,7 +121,7 @@ export function readWrittenTable(text: string, known: Readable): WrittenRow[] {
       answer: cell('answer'),
       points: given.replace(',', '.'),
       ticks: ticks.slice(0, ticks.findLastIndex((tick) => tick !== '') + 1),
-      remark: remark.replace(changedBefore, '').trim(),
+      remark: unled(remark.replace(changedBefore, '').trim()),
       note: trimmed('note') || (remark.includes(changedBefore) ? changed : ''),
     };
     const refuse = (why: string) => problems.push(`${where} ${why}${aside}`);
@@ -105,7 +145,8 @@ export function readWrittenTable(text: string, known: Readable): WrittenRow[] {
 const hasMarks = ({ points, ticks }: WrittenRow) => points !== '' || ticks.length > 0;
 const hasEntry = (row: WrittenRow) => hasMarks(row) || row.remark !== '';
 
-function* wrongWith(row: WrittenRow, given: string, scheme: Scheme): Generator<string> {
+/** What of an entry cannot be, as ends of sentences. */
+export function* wrongWith(row: WrittenRow, given: string, scheme: Scheme): Generator<string> {
   const full = scheme.reduce((sum, { marks }) => sum + marks, 0);
   const points = numberIn(given);
   const isPossible = (value: number, most: number) => value >= 0 && value <= most;
@@ -186,16 +227,15 @@ export function writeWrittenTable(rows: readonly WrittenRow[], key: AnyKey): str
       question,
       unled(answer),
       schemeOf(question)
-        .map(({ marks, point }, i) => `${i + 1}. ${point} (${marks})`)
+        .map(
+          ({ marks, point, half }, i) => `${i + 1}. ${point} (${marks}${half ? ', or half' : ''})`,
+        )
         .join('\n'),
       ...tickColumns.map((_, i) => asEntered(ticks[i] ?? '')),
       asEntered(points),
       full.get(question) ?? '',
-      unled(remark),
+      remark,
       note,
     ]),
   ]);
 }
-
-/** Without the apostrophe that was put before what looks like a formula; it is put there again. */
-const unled = (text: string) => text.replace(/^'(?=[=+\-@])/, '');

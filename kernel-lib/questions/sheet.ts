@@ -62,9 +62,12 @@ export interface Key<Given extends Givens = Givens> {
   readonly carried?: Readonly<Record<string, Carried<Given>>>;
   /** Model answers: source of the cell, by cell id. A markdown cell's text serves written questions. */
   readonly model: Readonly<Record<string, string>>;
-  /** Mark scheme of each written question: points and what earns them. */
+  /** Mark scheme of each written question: what earns which marks, and whether half of it can be met. */
   readonly schemes: Readonly<
-    Record<string, readonly { readonly marks: number; readonly point: string }[]>
+    Record<
+      string,
+      readonly { readonly marks: number; readonly point: string; readonly half?: true }[]
+    >
   >;
   /** The instructor's page, Markdown. */
   readonly instructor: string;

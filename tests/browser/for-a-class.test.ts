@@ -1,3 +1,5 @@
+import { readFileSync } from 'node:fs';
+import { decode } from 'fast-png';
 import type { BrowserContext, Page } from 'playwright-core';
 import { beforeEach, describe, expect, test } from 'vitest';
 import { openBench, openSpectrometer, painted } from './bench-stage';
@@ -62,7 +64,7 @@ describe.skipIf(skip)('the bench before a class', () => {
       const curve = () =>
         page.locator('.curve').evaluate((box) => box.getBoundingClientRect().height);
       expect(await faults()).toEqual([]);
-      for (const below of ['drawing', 'nothing', 'arrows']) {
+      for (const below of ['paths', 'colour', 'drawing', 'nothing', 'arrows']) {
         await page.keyboard.press('a');
         await page.locator(`.bench[data-third="${below}"]`).waitFor();
         expect(await faults()).toEqual([]);
@@ -180,6 +182,98 @@ describe.skipIf(skip)('the bench before a class', () => {
     await page.getByRole('button', { name: 'Leave the steps' }).click();
     await page.getByRole('button', { name: 'Begin the steps' }).waitFor();
     expect(await page.getByLabel('Blocked slit').inputValue()).toBe('6');
+  });
+
+  test('layers are switched by their keys, kept in the link, and what changed is said', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await enter();
+    const pressed = (name: string) =>
+      page
+        .locator('.moved')
+        .getByRole('button', { name, exact: true })
+        .getAttribute('aria-pressed');
+    await page.keyboard.press('6');
+    await page.locator('figure.paths').waitFor();
+    await page.locator('.bench[data-third="paths"]').waitFor();
+    for (const key of ['1', '3', '4', '5', '7']) await page.keyboard.press(key);
+    await page.locator('figure.colours').waitFor();
+    expect(await faults()).toEqual([]);
+    await page.waitForFunction(() => location.hash.includes('envelope'));
+    expect(new URL(page.url()).hash).toContain('layers=envelope,missing,wavelengths,paths,colour');
+    await page.reload();
+    await page.locator('figure.colours').waitFor();
+    await enter();
+    await page.keyboard.press('c');
+    await page.locator('.moved').waitFor();
+    expect(await pressed('Curve before')).toBe('false');
+    expect(await pressed('Envelope of one slit')).toBe('true');
+    await page.getByLabel('Number of slits: more').click();
+    await page
+      .locator('.aloud')
+      .getByText('Number of slits 4, before 3. Film strip of 4')
+      .waitFor();
+    await leave();
+  });
+
+  test('a click latches the hairline, a second one measures from it', async () => {
+    await page.setViewportSize({ width: 1280, height: 900 });
+    const film = page.locator('.film-reader');
+    const { x, y, width } = (await film.boundingBox())!;
+    const side = await film.evaluate((box) => Number.parseFloat(getComputedStyle(box).paddingLeft));
+    const at = (mm: number) => x + side + (mm / 16 + 0.5) * (width - 2 * side);
+    await page.mouse.click(at(1), y + 40);
+    await page.locator('.hair[data-latched=true]').waitFor();
+    await page.mouse.click(at(4), y + 40);
+    const told = (await page.locator('.hairlines strong').textContent()) ?? '';
+    const [mm, minutes] = [...told.matchAll(/[\d.]+/g)].map(([number]) => Number(number));
+    // From 1 mm to 4 mm behind 300 mm, arctangents worked by hand: 45.835′ − 11.459′ = 34.376′; a pixel is 0.02 mm.
+    expect(Math.abs(mm - 3)).toBeLessThan(0.05);
+    expect(Math.abs(minutes - 34.376)).toBeLessThan(0.6);
+    await film.press('Enter');
+    await page.locator('.hair[data-latched=false]').waitFor();
+    expect(await page.locator('.hairlines strong').count()).toBe(0);
+  });
+
+  test('what is shown is saved for slides as SVG, PNG and film, with its sentence', async () => {
+    await openBench(page, desk, 'slits=2&light=laser&layers=ghost,envelope,paths');
+    const sentence = await page.locator('.sentence').textContent();
+    const save = async (name: string) => {
+      const [download] = await Promise.all([
+        page.waitForEvent('download'),
+        page.locator('.slides').getByRole('button', { name, exact: true }).click(),
+      ]);
+      await page.locator('.slides').getByText('Saved among your downloads.').waitFor();
+      return readFileSync(await download.path());
+    };
+    const svg = (await save('SVG')).toString();
+    expect(svg.replace(/<\/text><text [^>]*>/g, ' ')).toContain(sentence);
+    const { data, width, height, channels } = decode(await save('PNG'));
+    expect([width, height]).toEqual([1920, 1080]);
+    // The film of the slide against the film on the screen, in the middle and at whole positions beside it.
+    const film = await painted(page);
+    for (const i of [600, 560, 640, 420, 300]) {
+      const from = Math.floor(96 + ((i + 0.5) / 1201) * 1728);
+      const at = channels * (190 * width + from);
+      const near = film.slice(3 * (i - 2), 3 * (i + 3));
+      for (const part of [0, 1, 2]) {
+        const around = near.filter((_, k) => k % 3 === part);
+        expect(data[at + part]).toBeGreaterThanOrEqual(Math.min(...around) - 6);
+        expect(data[at + part]).toBeLessThanOrEqual(Math.max(...around) + 6);
+      }
+    }
+    const webm = await save('Film of the slits growing');
+    // What the browser itself plays: the frames of one slit, then of two, each with the film's light in its middle.
+    const seen = await page.evaluate(async (bytes) => {
+      const film = document.createElement('video');
+      film.muted = true;
+      film.src = URL.createObjectURL(new Blob([new Uint8Array(bytes)], { type: 'video/webm' }));
+      await new Promise((done, fail) => {
+        film.onloadeddata = done;
+        film.onerror = () => fail(new Error(film.error?.message));
+      });
+      return [film.videoWidth, film.videoHeight];
+    }, Array.from(webm));
+    expect(seen).toEqual([1280, 720]);
   });
 
   test('F flips between what is shown and what was before', async () => {

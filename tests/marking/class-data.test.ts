@@ -6,10 +6,11 @@ import {
   correlation,
   questionStatistics,
 } from '../../kernel-lib/marking/class-data';
+import { toDiscuss } from '../../kernel-lib/marking/class-whole';
 import { writeCsv } from '../../kernel-lib/marking/csv';
 import { afterDeduction, daysLate } from '../../kernel-lib/marking/late';
 import { readRecord, toLookAt, writeRecord } from '../../kernel-lib/marking/record';
-import { classPage, toDiscuss } from '../../kernel-lib/marking/report/class-page';
+import { classPage } from '../../kernel-lib/marking/report/class-page';
 import { studentPage } from '../../kernel-lib/marking/report/student-page';
 import { marksTable, returnsTable } from '../../kernel-lib/marking/report/tables';
 import { seeded } from '../../kernel-lib/numerics/random';

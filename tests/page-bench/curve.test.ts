@@ -1,11 +1,13 @@
 import { expect, test } from 'vitest';
 import { changed } from '../../kernel-lib/figures/bench/change';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
+import type { Layers } from '../../kernel-lib/figures/bench/layers';
 import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
 import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/curve';
 
 const look: CurveLook = {
   ...{ ink: 'ink', soft: 'soft', rule: 'rule', ghost: 'ghost', blue: 'blue' },
+  ...{ envelope: 'envelope', paper: 'paper' },
   ...{ font: 'sans-serif', letters: 13, thick: 1.8 },
 };
 const frame = { width: 388, height: 226, left: 44, right: 44 };
@@ -16,6 +18,7 @@ function drawn(
   setting: Partial<BenchSetting>,
   before?: Partial<BenchSetting>,
   width = frame.width,
+  layers?: Layers,
 ) {
   const lines: Record<string, [x: number, y: number][]> = {};
   const words: { text: string; x: number; y: number }[] = [];
@@ -36,6 +39,7 @@ function drawn(
     'stroke',
     'save',
     'rect',
+    'arc',
     'clip',
     'restore',
     'setLineDash',
@@ -50,6 +54,7 @@ function drawn(
     look,
     pattern!,
     ghost,
+    layers,
   );
   return { lines, words };
 }
@@ -106,4 +111,21 @@ test('orders stand where the light’s own wavelength puts them', () => {
   expect(first({ filter: true, bandCentre: 650e-9 })).toBeCloseTo(pixel(1.95004e-3, 900), 1);
   expect(first({ light: 'laser', wavelength: 445e-9 })).toBeCloseTo(pixel(1.33501e-3, 900), 1);
   expect(first({ light: 'sodium' })).toBeCloseTo(pixel(1.76702e-3, 900), 1);
+});
+
+test('layers are drawn only where they are switched on, at the places of their own', () => {
+  const setting = { slits: 3, width: 40e-6, spacing: 80e-6, light: 'filament' } as const;
+  const before = { ...setting, slits: 2 };
+  const without = drawn(setting, before, 988, new Set());
+  expect([without.lines.ghost, without.lines.envelope]).toEqual([undefined, undefined]);
+  const { lines, words } = drawn(setting, before, 988, new Set(['missing', 'wavelengths']));
+  // a : d is 1 : 2, so orders ±2 of 550 nm are missing: x = f tan θ, sin θ = 2 · 550 nm / 80 µm, worked by hand: 4.12539 mm.
+  const middles = lines.envelope
+    .map(([x], i) => (i % 2 === 0 ? (x + lines.envelope[i + 1][0]) / 2 : 0))
+    .filter((x) => x > 0);
+  expect(middles.map((x) => x.toFixed(1))).toEqual(
+    [-4.12539e-3, 4.12539e-3].map((place) => pixel(place, 900).toFixed(1)),
+  );
+  const names = words.filter(({ text }) => text.endsWith(' nm')).map(({ text }) => text);
+  expect(names).toEqual(['450 nm', '650 nm']);
 });

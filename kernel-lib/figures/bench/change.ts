@@ -137,6 +137,24 @@ export function readable(setting: BenchSetting): Readable {
   return { lines: brightLines(setting).map(({ wavelength }) => wavelength) };
 }
 
+/** Of a lamp as many lines, and of white light these wavelengths, m, have their orders shown together. */
+const TOGETHER = 4;
+const ofWhite = [450e-9, 550e-9, 650e-9];
+
+/** Wavelengths of a setting's light whose orders are worth seeing side by side: its brightest lines, or some along its band. */
+export function shownWavelengths(setting: BenchSetting): number[] {
+  const has = readable(setting);
+  if ('lines' in has) {
+    const bright = brightLines(setting).sort((a, b) => b.Y - a.Y);
+    return bright
+      .slice(0, TOGETHER)
+      .map(({ wavelength }) => wavelength)
+      .sort((a, b) => a - b);
+  }
+  const [from, to] = has;
+  return setting.filter ? [from, (from + to) / 2, to] : ofWhite;
+}
+
 /** The setting read at a wavelength that its light has: a lamp at the line nearest by, another light where it usually is. */
 function readInItsLight(setting: BenchSetting): BenchSetting {
   if (setting.light === 'laser') return setting;

@@ -4,7 +4,7 @@ import { type Phasor, phasors } from '../../aperture/phasors';
 import { type FilmStrip, sineAt } from '../../camera/film';
 import { filmAt, filmStrip } from '../../camera/film-strip';
 import { colourName, D65_CHROMATICITY } from '../../light/dominant-wavelength';
-import type { Light } from '../../light/light';
+import type { Chromaticity, Light } from '../../light/light';
 import { isWhite } from '../../light/white-balance';
 import { chromaticity, xyz } from '../../light/xyz';
 import {
@@ -134,6 +134,8 @@ export interface PlaceReading {
   readonly burntOut: boolean;
   /** A plain name of the colour there. */
   readonly colour: string;
+  /** x, y of the colour there; undefined where it is dark. */
+  readonly xy: Chromaticity | undefined;
 }
 
 /**
@@ -167,13 +169,15 @@ export function readPlace(pattern: BenchPattern, place: number): PlaceReading {
     brightness: isOneLine(setting) ? intensity : here.brightness,
     burntOut: strip.burntOut[Math.round((x / span + 0.5) * last)] === 1,
     colour: here.name,
+    xy: here.xy,
   };
 }
 
 /** Brightness and a name of the colour at the very place, not at the nearest position of the film. */
 function colourAt({ setting, aperture, light }: BenchPattern, x: number) {
   const [X, Y, Z] = filmAt(aperture, light, Float64Array.of(x), cameraOf(setting, 0));
-  if (!(Y > 1e-5)) return { brightness: Y, name: 'dark' };
+  if (!(Y > 1e-5)) return { brightness: Y, name: 'dark', xy: undefined };
   const white = isWhite(light) ? chromaticity(xyz(light)) : D65_CHROMATICITY;
-  return { brightness: Y, name: colourName(chromaticity([X, Y, Z]), white) };
+  const xy = chromaticity([X, Y, Z]);
+  return { brightness: Y, name: colourName(xy, white), xy };
 }

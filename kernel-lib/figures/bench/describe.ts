@@ -88,6 +88,35 @@ function spectrometerWords(setting: BenchSetting): string[] {
   ].filter((words) => words !== false);
 }
 
+/** A parameter and its value in words: `Spacing 160 µm`, `Filter on`. */
+function saidValue(setting: BenchSetting, name: keyof BenchSetting): string {
+  const one = setting[name];
+  if (typeof one === 'number')
+    return `${parameters[name as NumberName].label} ${value(setting, name as NumberName)}`;
+  if (name === 'light') return `Light: ${lightWords(setting)}`;
+  if (name === 'stand') return one === 'film' ? 'Slits and film' : 'Grating and spectrometer';
+  if (name === 'scale') return `Brightness ${one === 'log' ? 'logarithmic' : 'linear'}`;
+  return `${name === 'filter' ? 'Filter' : 'Absolute brightness'} ${one ? 'on' : 'off'}`;
+}
+
+/**
+ * What has changed on the bench, as it is said aloud: each parameter that moved by name, with its value and
+ * the one before. Where more than a few moved, how it stands now.
+ *
+ * @returns a sentence; empty where nothing has changed
+ */
+export function changeWords(before: BenchSetting, after: BenchSetting): string {
+  const moved = (Object.keys(after) as (keyof BenchSetting)[]).filter(
+    (name) => after[name] !== before[name],
+  );
+  if (moved.length === 0) return '';
+  if (moved.length > 3)
+    return `On the bench now: ${[apertureWords(after), lightWords(after), ...cameraWords(after)].join(', ')}.`;
+  const was = (name: keyof BenchSetting) =>
+    typeof after[name] === 'number' ? `, before ${value(before, name as NumberName)}` : '';
+  return `${moved.map((name) => saidValue(after, name) + was(name)).join('; ')}.`;
+}
+
 /** Numbers that a reader wants to see even where they are as the bench begins. */
 const always: readonly (keyof BenchSetting)[] = [
   'light',

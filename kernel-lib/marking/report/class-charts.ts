@@ -1,11 +1,9 @@
 import { type Chart, look, styleOf } from '../../figures/chart';
 import { counted } from '../../figures/shown';
 import { toSvg } from '../../figures/svg/to-svg';
-import { fromUnit } from '../../quantity/known-unit';
-import type { PlainAnswer } from '../../questions/answer';
-import { givensFor } from '../../questions/draw';
 import { type AnyKey, openForms } from '../../questions/sheet';
 import type { SheetOfClass, StudentOfClass } from '../class-data';
+import { answersOverExpected } from '../class-whole';
 import type { MarkRecord } from '../record';
 
 /** How far the answers to a question with one number lie from what was expected. */
@@ -15,24 +13,14 @@ export interface Spread {
   readonly ratios: readonly number[];
 }
 
-function siValue(answer: PlainAnswer | undefined, unit: string): number | undefined {
-  if (answer?.is === 'quantity') return Number(answer.value);
-  if (answer?.is !== 'number' && answer?.is !== 'measured') return undefined;
-  return fromUnit(Number(answer.value), unit);
-}
-
 /** Answers over expected values, of every question that asks for one number. */
 export function spreads(key: AnyKey, records: readonly MarkRecord[]): Spread[] {
-  const givens = records.map(({ student }) => givensFor(key.sheet, student));
-  return openForms(key).flatMap((question) => {
-    if (question.kind !== 'number') return [];
-    const ratios = records.flatMap(({ answers }, i) => {
-      const value = siValue(answers[question.id], question.unit);
-      const ratio = value === undefined ? Number.NaN : value / question.expected(givens[i]);
-      return Number.isFinite(ratio) ? [ratio] : [];
-    });
-    return [{ question: question.id, ratios }];
-  });
+  const all = records.map((record) => answersOverExpected(key, record));
+  return openForms(key).flatMap(({ kind, id }) =>
+    kind === 'number'
+      ? [{ question: id, ratios: all.flatMap((ratios) => ratios.get(id) ?? []) }]
+      : [],
+  );
 }
 
 /** A drawn chart with the sentence that tells its numbers. */

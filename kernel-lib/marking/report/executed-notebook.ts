@@ -10,15 +10,16 @@ import {
 } from '../../notebook/notebook';
 import { changeSaid } from '../changed-marks';
 import type { QuestionMark } from '../judge-return';
-import { type MarkRecord, marksOf, verdictWord } from '../record';
+import { type MarkRecord, marksOf, metWord, verdictWord } from '../record';
 import { type CellOutput, type CellReport, plainText } from '../run-report';
 
 const markSaid = ({ state, marks, outOf }: QuestionMark) =>
   `${state === 'to be read' ? '–' : marks} of ${outOf}`;
 
 const verdictSaid = (mark: QuestionMark) => {
-  const { question, marks, message, remark, changed } = mark;
-  const told = remark === undefined ? message : `${message}\n${remark}`;
+  const { question, marks, message, remark, changed, ticks = [] } = mark;
+  const met = ticks.map((one) => `${metWord(one)}, ${one.marks} of ${one.outOf}: ${one.point}`);
+  const told = [message, ...met, ...(remark === undefined ? [] : [remark])].join('\n');
   const said = changed ? `${changeSaid(marks, changed)}\nBefore that: ${told}` : told;
   const word = verdictWord(mark);
   return `${question}  ${word && `${word} `}${markSaid(mark)} marks.\n${said}`;

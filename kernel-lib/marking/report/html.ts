@@ -13,6 +13,8 @@ h3{font-size:1rem;margin:1.4rem 0 .3rem}p{margin:.5rem 0}.soft{color:#565e6a;fon
 .number{font-weight:700;color:#1f4b99}.said{padding-left:.8rem;border-left:5px solid #1e6b3c}
 .said.not{border-left-style:double;border-left-color:#8a4b08}.said.read{border-left-style:dotted;border-left-color:#1f4b99}
 .mark{border:1.5px solid #1d2430;text-align:center;padding:.35rem 0;align-self:start;white-space:nowrap}
+.ticks{list-style:none;margin:.3rem 0;padding:0}.ticks li{padding-left:1.6rem;text-indent:-1.6rem}.ticks li::before{content:"☐";display:inline-block;width:1.6rem;text-indent:0}
+.ticks .met::before{content:"☑"}.ticks .partly-met::before{content:"◧"}
 table{border-collapse:collapse;width:100%;font-size:.92rem;margin:.6rem 0}th,td{text-align:left;vertical-align:top;padding:.25rem .6rem .25rem 0;border-bottom:1px solid #d8d3c5}
 td{min-width:5rem}td:first-child{min-width:2.3rem}td.n{min-width:0}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}figure{margin:1rem 0}figure svg{max-width:100%;height:auto}
 figcaption{color:#565e6a;font-size:.9rem}code{font-size:.88em}a{color:#1f4b99}

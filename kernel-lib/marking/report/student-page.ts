@@ -3,7 +3,7 @@ import { changeSaid } from '../changed-marks';
 import type { ClassData, SheetOfStudent, StudentOfClass } from '../class-data';
 import type { QuestionMark } from '../judge-return';
 import { clockSaid } from '../moment';
-import { moreAsTyped, verdictWord } from '../record';
+import { metWord, moreAsTyped, verdictWord } from '../record';
 import { escaped, page } from './html';
 
 const looks = { agrees: '', 'not yet': ' not', 'to be read': ' read' } as const;
@@ -87,10 +87,19 @@ function sheetPart(sheet: SheetOfStudent, title: string, zone: string): string {
   ].join('\n');
 }
 
+/** What of the mark scheme was met: each line with its word, and a shape beside it. */
+const ticksPart = (ticks: NonNullable<QuestionMark['ticks']>) =>
+  `<ul class="ticks">${ticks
+    .map(
+      (tick) =>
+        `<li class="${metWord(tick).replace(' ', '-')}"><b>${metWord(tick)}</b>, ${tick.marks} of ${tick.outOf}: ${escaped(tick.point)}</li>`,
+    )
+    .join('')}</ul>`;
+
 function questionPart(mark: QuestionMark): string {
-  const { question, asks, state, marks, outOf, message, remark, changed } = mark;
+  const { question, asks, state, marks, outOf, message, remark, changed, ticks } = mark;
   const said = changed
     ? `${escaped(changeSaid(marks, changed))}<br><span class="soft">Before that: ${escaped(message)}</span>`
-    : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
+    : `${escaped(`${verdictWord(mark)} ${message}`.trim())}${ticks ? ticksPart(ticks) : ''}${remark === undefined ? '' : `<br><q>${escaped(remark)}</q>`}`;
   return `<div class="question"><div class="number">${escaped(question)}</div><div class="said${looks[state]}"><b>${escaped(asks)}.</b> ${said}</div><div class="mark">${state === 'to be read' ? '–' : marks} of ${outOf}</div></div>`;
 }

@@ -4,6 +4,13 @@ import { type Change, changeBetween, changed, limitsOf } from '../../figures/ben
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import {
+  type Layer,
+  type Layers,
+  layersPart,
+  readLayers,
+  startLayers,
+} from '../../figures/bench/layers';
+import {
   type BenchSetting,
   type NumberName,
   parameters,
@@ -43,11 +50,16 @@ export class BenchModel {
   readonly fault = new Store<Fault | undefined>(undefined);
   /** Place on the film that is read, m. */
   readonly place: Store<number>;
+  /** Whether the hairline stays at its place while the pointer moves. */
+  readonly isLatched = new Store(false);
+  /** Place of a second hairline, m, while the first is latched. */
+  readonly second = new Store<number | undefined>(undefined);
+  readonly layers: Store<Layers>;
+  /** While slits are added one by one. */
+  readonly isGrowing = new Store(false);
   readonly pins = new Store<readonly Pin[]>([]);
   /** Why a strip is not among those to compare, or no longer. */
   readonly pinFault = new Store('');
-  /** What a screen reader is told. */
-  readonly said = new Store('');
   private waiting = false;
   private ids = 0;
   private lastMove: { what: string; at: number } = { what: '', at: 0 };
@@ -56,7 +68,9 @@ export class BenchModel {
     start: BenchSetting,
     private readonly nextFrame: (draw: () => void) => void,
     private readonly now: () => number = () => performance.now(),
+    layers: Layers = startLayers,
   ) {
+    this.layers = new Store(layers);
     this.setting = new Store(start);
     this.pattern = new Store(benchPattern(start));
     this.place = new Store(firstOrder(start));
@@ -82,6 +96,40 @@ export class BenchModel {
   show(setting: BenchSetting): void {
     this.lastMove = { what: '', at: 0 };
     this.change(setting, 'slits');
+  }
+
+  /** Switch one layer on or off. */
+  layer(name: Layer, on = !this.layers.value.has(name)): void {
+    const layers = new Set(this.layers.value);
+    if (on) layers.add(name);
+    else layers.delete(name);
+    this.layers.set(layers);
+  }
+
+  /** The pointer is at a place on the film: the hairline goes along, unless it is latched. */
+  point(place: number): void {
+    if (!this.isLatched.value) this.place.set(place);
+  }
+
+  /**
+   * A click on the film: it latches the hairline; the next puts a second one elsewhere; one on either of
+   * the two lets both go.
+   *
+   * @param near what counts as the same place, m
+   */
+  click(place: number, near: number): void {
+    const isOn = (at?: number) => at !== undefined && Math.abs(at - place) <= near;
+    if (!this.isLatched.value) {
+      this.place.set(place);
+      this.isLatched.set(true);
+    } else if (isOn(this.place.value) || isOn(this.second.value)) this.letGo();
+    else this.second.set(place);
+  }
+
+  /** The hairline follows the pointer again, and there is no second one. */
+  letGo(): void {
+    this.isLatched.set(false);
+    this.second.set(undefined);
   }
 
   /** To and fro between what is shown and what was before the last move. */
@@ -230,12 +278,20 @@ function firstOrder(setting: BenchSetting): number {
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
 }
 
-/** Show what another bench is set to: its address, and the place of its hairline, m. */
+/** All that a bench shows, as an address has it: its setting, the strips to compare, the layers that are switched on. */
+export const benchAddress = (model: BenchModel): string =>
+  [writeAddress(model.setting.value, model.pinned()), layersPart(model.layers.value)]
+    .filter(Boolean)
+    .join('&');
+
+/** Show what another bench shows: its address, and the place of its hairline, m. */
 export function showAddress(model: BenchModel, address: string, place: number): void {
-  const { setting, pins } = readAddress(address);
+  const { layers, rest } = readLayers(address);
+  const { setting, pins } = readAddress(rest);
   const change = changeBetween(model.setting.value, setting);
   if (Object.keys(change).length > 0) model.change(change);
   model.place.set(place);
+  if (layersPart(layers) !== layersPart(model.layers.value)) model.layers.set(layers);
   if (writeAddress(setting, pins) !== writeAddress(setting, model.pinned())) {
     model.pins.set([]);
     model.pin(pins);

@@ -1,22 +1,25 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { readAddress, writeAddress } from '../../figures/bench/address';
+import { readAddress } from '../../figures/bench/address';
+import { layerNames, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
 import { Store, useStore } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
-import { BenchModel } from './bench-model';
+import { BenchModel, benchAddress } from './bench-model';
 import { ClassFoot } from './class-foot';
+import { grow } from './layers';
 import { OwnSteps, OwnStepsView } from './own-steps';
 import { HeldRoom, JoinLine, LargeJoin, RoomPanel } from './room';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
+import { Slides, savePicture } from './slides';
 import { packSteps, type Step, steps, unpackSteps } from './step-list';
 import { readWalk, Walk, walkPart } from './walk';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
 /** What a class sees below the curve. */
-const thirds = ['arrows', 'drawing', 'nothing'] as const;
+const thirds = ['arrows', 'paths', 'colour', 'drawing', 'nothing'] as const;
 type Third = (typeof thirds)[number];
 
 /** How the page is laid out: as a bench to work at, or for a class that looks on. */
@@ -44,10 +47,11 @@ function ownSteps(packed: string | undefined, faults: string[]): Step[] | undefi
 
 function begin(isSecond: boolean) {
   const { place, packed, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
-  const { setting, pins, faults } = readAddress(rest);
-  const said: string[] = [...faults];
+  const { layers, faults: unknown, rest: named } = readLayers(rest);
+  const { setting, pins, faults } = readAddress(named);
+  const said: string[] = [...faults, ...unknown];
   const brought = isSecond ? undefined : ownSteps(packed, said);
-  const model = new BenchModel(setting, nextFrame);
+  const model = new BenchModel(setting, nextFrame, undefined, layers);
   model.pin(pins);
   const walk = new Walk(model, place, brought);
   return {
@@ -98,16 +102,22 @@ export function BenchPage() {
     () =>
       id === undefined || !canHaveSecond()
         ? undefined
-        : follow(id, model, walk, ({ third, room }) =>
-            change({ third: thirds.find((one) => one === third), dark: room === 'dark' }),
-          ),
+        : follow(id, model, walk, ({ third, room, second: other }) => {
+            change({ third: thirds.find((one) => one === third), dark: room === 'dark' });
+            model.second.set(other === '' ? undefined : Number(other));
+          }),
     [id, model, walk],
   );
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
-  const told = { third: look.third, room: look.dark ? 'dark' : 'light' };
-  useEffect(() => second.current?.show(told), [look.third, look.dark]);
+  const other = useStore(model.second);
+  const told = {
+    third: look.third,
+    room: look.dark ? 'dark' : 'light',
+    second: String(other ?? ''),
+  };
+  useEffect(() => second.current?.show(told), [look.third, look.dark, other]);
   const openSecond = () => {
     second.current ??= new Steering(model, walk, told);
     setBlocked(!second.current.open());
@@ -127,13 +137,32 @@ export function BenchPage() {
     next: () => (followsBy ? followsBy.ask('next') : walk.next()),
     back: () => (followsBy ? followsBy.ask('back') : walk.back()),
     flip: () => (followsBy ? followsBy.ask('flip') : model.flip()),
-    third: () => change({ third: thirds[(thirds.indexOf(look.third) + 1) % thirds.length] }),
+    third: () => {
+      const third = thirds[(thirds.indexOf(look.third) + 1) % thirds.length];
+      if (third === 'paths' || third === 'colour') model.layer(third, true);
+      change({ third });
+    },
+    layer: (number: number) => {
+      const name = layerNames[number - 1];
+      model.layer(name);
+      if (name !== 'paths' && name !== 'colour') return;
+      change({ third: model.layers.value.has(name) ? name : 'arrows' });
+    },
+    grow: () => void grow(model),
+    picture: () => {
+      const seen = box.current?.querySelector('.curve');
+      if (seen && box.current) void savePicture(model, box.current, 'png');
+    },
     dark: () => change({ dark: !look.dark }),
     controls: () => change({ controls: !look.controls }),
     join: () => setLarge(isOpen && !isLarge),
     full: () => void enter(),
-    leave: () =>
-      isLarge ? setLarge(false) : look.controls ? change({ controls: false }) : void leave(),
+    leave: () => {
+      if (isLarge) setLarge(false);
+      else if (model.isLatched.value) model.letGo();
+      else if (look.controls) change({ controls: false });
+      else void leave();
+    },
   };
   useClassKeys(look.forClass, acts);
 
@@ -215,7 +244,9 @@ export function BenchPage() {
           walk={walk}
           answering={isOpen ? answering : undefined}
           page={pageAddress('/bench')}
+          forClass={look.forClass}
         >
+          <Slides model={model} bench={box} />
           {held && (
             <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
           )}
@@ -226,7 +257,9 @@ export function BenchPage() {
             isOpen={look.controls}
             acts={[
               ['F', 'Flip', acts.flip],
+              ['G', 'Let the slits grow', acts.grow],
               ['A', `Below: ${look.third}`, acts.third],
+              ['P', 'Save a picture', acts.picture],
               ['D', 'Dark room', acts.dark],
             ]}
             onOpen={acts.controls}
@@ -245,12 +278,15 @@ type ClassAct =
   | 'next'
   | 'back'
   | 'flip'
+  | 'grow'
+  | 'picture'
   | 'third'
   | 'dark'
   | 'controls'
   | 'join'
   | 'full'
   | 'leave';
+type ClassActs = Readonly<Record<ClassAct, () => void>> & { layer(number: number): void };
 
 const noAnswers = new Store({ people: 0, answers: 0 });
 const noRoom = new Store(undefined);
@@ -261,6 +297,8 @@ const actOf: Readonly<Record<string, ClassAct>> = {
   PageUp: 'back',
   ArrowLeft: 'back',
   f: 'flip',
+  g: 'grow',
+  p: 'picture',
   a: 'third',
   d: 'dark',
   c: 'controls',
@@ -271,7 +309,7 @@ const actOf: Readonly<Record<string, ClassAct>> = {
 };
 
 /** Keys and clickers, while a class looks on. What has the focus keeps the keys that it needs, but not those of a clicker. */
-function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>): void {
+function useClassKeys(on: boolean, acts: ClassActs): void {
   const latest = useRef(acts);
   latest.current = acts;
   useEffect(() => {
@@ -279,14 +317,19 @@ function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>)
     const key = (event: KeyboardEvent) => {
       if (event.ctrlKey || event.metaKey || event.altKey) return;
       const act = actOf[event.key.length === 1 ? event.key.toLowerCase() : event.key];
+      const number = /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
+      const isLayer = number > 0 && number <= layerNames.length;
       const here = event.target as Element;
       const isOfFocus =
         here.matches('input, select, textarea') ||
         (here.matches('[role=slider]') && event.key.startsWith('Arrow'));
-      if (!act || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page'))) return;
+      const isAsked = act || isLayer;
+      if (!isAsked || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page')))
+        return;
       event.preventDefault();
       event.stopPropagation();
-      latest.current[act]();
+      if (act) latest.current[act]();
+      else latest.current.layer(number);
     };
     addEventListener('keydown', key, { capture: true });
     return () => removeEventListener('keydown', key, { capture: true });
@@ -294,9 +337,7 @@ function useClassKeys(on: boolean, acts: Readonly<Record<ClassAct, () => void>>)
 }
 
 const addressOf = (model: BenchModel, walk: Walk) =>
-  [writeAddress(model.setting.value, model.pinned()), walkPart(walk.place.value)]
-    .filter(Boolean)
-    .join('&');
+  [benchAddress(model), walkPart(walk.place.value)].filter(Boolean).join('&');
 
 /** The address follows the setting, not with every frame; a link that is pasted over it is taken. */
 function keepAddress(
@@ -325,11 +366,13 @@ function keepAddress(
     if (!location.hash.includes('=')) return;
     if (location.hash.slice(1) === addressOf(model, walk)) return;
     const { place, packed, rest } = readWalk(location.hash);
-    const { setting, pins, faults } = readAddress(rest);
-    const said = [...faults];
+    const { layers, faults: unknown, rest: named } = readLayers(rest);
+    const { setting, pins, faults } = readAddress(named);
+    const said = [...faults, ...unknown];
     const brought = packed === undefined ? undefined : ownSteps(packed, said);
     tell(said);
     if (brought) walk.take(brought);
+    model.layers.set(layers);
     model.show(setting);
     if (place) {
       walk.wipe();
@@ -344,6 +387,7 @@ function keepAddress(
   const stops = [
     model.setting.subscribe(soon),
     model.pins.subscribe(soon),
+    model.layers.subscribe(soon),
     walk.place.subscribe(step),
     walk.steps.subscribe(walked),
   ];

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
+import { type Layers, layersPart } from '../../figures/bench/layers';
 import type { BenchSetting } from '../../figures/bench/setting';
 import type { Asking } from '../../travels/room-talk';
 import { useSettled, useStore, useValue } from '../store';
@@ -9,7 +10,15 @@ import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
 import { type Answering, AnswerMarks, Covered, SaidInWords, WasExpected } from './covered-film';
 import { Curve } from './curve';
-import { FilmReader, LiveFilm, StillFilm } from './film';
+import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
+import {
+  Announced,
+  ColourView,
+  FilmSentence,
+  LayerSwitches,
+  legendKeys,
+  PathsView,
+} from './layers';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { Spectrometer } from './spectrometer';
@@ -23,6 +32,7 @@ export function Bench({
   answering,
   expected,
   page,
+  forClass = false,
   children,
 }: {
   model: BenchModel;
@@ -34,6 +44,8 @@ export function Bench({
   expected?: ShownAbove;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
+  /** While a class looks on, what can be switched stands among what can be moved. */
+  forClass?: boolean;
   /** What else is kept below. */
   children?: ComponentChildren;
 }) {
@@ -49,6 +61,7 @@ export function Bench({
         )}
       </div>
       <div class="moved">
+        {forClass && stand === 'film' && <LayerSwitches model={model} />}
         <Controls model={model} />
       </div>
       <div class="kept">
@@ -76,13 +89,19 @@ function Film({ model, expected }: { model: BenchModel; expected?: ShownAbove })
       {expected && <WasExpected of={expected.of} />}
       <FilmReader model={model}>
         <LiveFilm pattern={model.pattern} />
+        <FilmBefore model={model} />
         <Curve model={model}>{expected && <AnswerMarks model={model} {...expected} />}</Curve>
       </FilmReader>
       <Legend model={model} />
+      <FilmSentence model={model} />
+      <LayerSwitches model={model} />
       <div class="read">
         <Readout model={model} />
         <PhasorView model={model} />
+        <PathsView model={model} />
+        <ColourView model={model} />
       </div>
+      <Announced model={model} />
     </>
   );
 }
@@ -130,30 +149,15 @@ function Asked({
 
 /** Which line is which. */
 function Legend({ model }: { model: BenchModel }) {
-  const { single, reading, setting, strip } = useStore(model.pattern);
-  const ghost = useStore(model.ghost);
+  const pattern = useStore(model.pattern);
+  const keys = legendKeys(pattern, useStore(model.ghost), useStore(model.layers));
   return (
     <p class="legend">
-      <span class="key" data-line="brightness">
-        {setting.absolute
-          ? 'brightness against the middle of one slit alone'
-          : 'brightness against that in the middle'}
-      </span>
-      {single && (
-        <span class="key" data-line="single">
-          {Number((reading * 1e9).toPrecision(5))} nm alone
+      {keys.map(({ line, words }) => (
+        <span key={line} class="key" data-line={line}>
+          {words}
         </span>
-      )}
-      {ghost && (
-        <span class="key" data-line="ghost">
-          before the last change
-        </span>
-      )}
-      {strip.burntOut.includes(1) && (
-        <span class="key" data-line="burnt">
-          over the film: burnt out, more light than it can show
-        </span>
-      )}
+      ))}
     </p>
   );
 }
@@ -229,9 +233,11 @@ function textFor(
   setting: BenchSetting,
   pinned: readonly BenchSetting[],
   page: string,
+  layers: Layers,
 ): string {
   if (how === 'strip' && setting.stand !== 'film') return liveCode(setting);
-  if (how === 'link') return `${page}#${writeAddress(setting, pinned)}`;
+  if (how === 'link')
+    return `${page}#${[writeAddress(setting, pinned), layersPart(layers)].filter(Boolean).join('&')}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
 }
 
@@ -241,10 +247,14 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
   useStore(model.pins);
   const [how, setHow] = useState<How>('live');
   const [done, setDone] = useState('');
-  const text = textFor(how, setting, model.pinned(), page);
+  const layers = useStore(model.layers);
+  const text = textFor(how, setting, model.pinned(), page, layers);
   const copy = async () => {
     try {
-      await navigator.clipboard.writeText(textFor(how, model.setting.value, model.pinned(), page));
+      const { setting: now, layers: shown } = model;
+      await navigator.clipboard.writeText(
+        textFor(how, now.value, model.pinned(), page, shown.value),
+      );
       setDone('Copied.');
     } catch {
       setDone('The browser does not let the page copy: select the text and copy it.');

@@ -4,11 +4,12 @@ import { BenchInCell } from './bench-in-cell';
 import controls from './style/controls.css';
 import film from './style/film.css';
 import inCell from './style/in-cell.css';
+import layers from './style/layers.css';
 import narrow from './style/narrow-and-print.css';
 import table from './style/table.css';
 
 /** In a notebook of any front end: styles stay inside, whatever stands outside. */
-const styles = [ground, table, film, controls, inCell, narrow]
+const styles = [ground, table, film, controls, layers, inCell, narrow]
   .join('\n')
   .replace(/:root/g, ':host');
 

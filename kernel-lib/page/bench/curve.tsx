@@ -1,11 +1,21 @@
 import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
+import {
+  envelopeOf,
+  type Layers,
+  missingMarks,
+  type OrderMark,
+  orderMarks,
+  ordersOfSeveral,
+  startLayers,
+} from '../../figures/bench/layers';
 import { thin } from '../../figures/chart';
 import { formatNumber } from '../../quantity/format-number';
 import type { BenchModel } from './bench-model';
 
-function lookOf(element: HTMLElement): CurveLook & { side: number } {
+/** Colours and letters as the page's style has them for what stands in `element`. */
+export function lookOf(element: HTMLElement): CurveLook & { side: number } {
   const style = getComputedStyle(element);
   const of = (name: string) => style.getPropertyValue(name).trim();
   return {
@@ -14,6 +24,8 @@ function lookOf(element: HTMLElement): CurveLook & { side: number } {
     rule: of('--rule'),
     ghost: of('--ghost'),
     blue: of('--blue'),
+    envelope: of('--envelope'),
+    paper: of('--paper'),
     font: style.fontFamily,
     letters: Number.parseFloat(style.fontSize),
     thick: Number.parseFloat(of('--curve')),
@@ -35,7 +47,8 @@ export function Curve({ model, children }: { model: BenchModel; children?: Compo
       const { width, height } = size;
       if (width === 0) return;
       const edges = { width, height, left: look.side, right: look.side };
-      drawCurve(context, edges, look, model.pattern.value, model.ghost.value);
+      const layers = model.layers.value;
+      drawCurve(context, edges, look, model.pattern.value, model.ghost.value, layers);
     };
     const fit = () => {
       look = lookOf(frame);
@@ -57,11 +70,19 @@ export function Curve({ model, children }: { model: BenchModel; children?: Compo
         attributes: true,
         attributeFilter: ['data-room', 'data-view'],
       });
-    const stop = model.pattern.subscribe(draw);
+    const stops = [model.pattern.subscribe(draw), model.layers.subscribe(draw)];
+    // Ink of a page whose colours somebody else sets, and on paper.
+    const colours = matchMedia('(forced-colors: active)');
+    colours.addEventListener('change', fit);
+    addEventListener('beforeprint', fit);
+    addEventListener('afterprint', fit);
     return () => {
       resized.disconnect();
       restyled.disconnect();
-      stop();
+      for (const stop of stops) stop();
+      colours.removeEventListener('change', fit);
+      removeEventListener('beforeprint', fit);
+      removeEventListener('afterprint', fit);
     };
   }, [model]);
   return (
@@ -79,6 +100,9 @@ export interface CurveLook {
   readonly rule: string;
   readonly ghost: string;
   readonly blue: string;
+  readonly envelope: string;
+  /** What the curve is drawn on. */
+  readonly paper: string;
   readonly font: string;
   readonly letters: number;
   /** Width of the curve, pixels. */
@@ -102,14 +126,16 @@ const FLAT = 0.2;
 const ABOVE = 7;
 const BELOW = 13;
 
-/** Draw the brightness along the film, with the pattern before the last move in grey behind it. */
+/** Draw the brightness along the film, with the layers that are switched on; the pattern before the last move in grey behind it. */
 export function drawCurve(
   context: CanvasRenderingContext2D,
   frame: CurveFrame,
   look: CurveLook,
   pattern: BenchPattern,
-  ghost: BenchPattern | undefined,
+  before: BenchPattern | undefined,
+  layers: Layers = startLayers,
 ): void {
+  const ghost = layers.has('ghost') ? before : undefined;
   const { width, height, left, right } = frame;
   const { span, scale, absolute } = pattern.setting;
   const plotWidth = width - left - right;
@@ -132,7 +158,8 @@ export function drawCurve(
   context.lineJoin = 'bevel';
   drawScale(context, frame, look, toY, ticksOf(top, log));
   drawFilmAxis(context, frame, look, span, toX, base);
-  drawOrders(context, look, pattern, toX, highest);
+  const missing = layers.has('missing') ? missingMarks(pattern) : [];
+  drawOrders(context, look, pattern, missing, toX, highest);
 
   context.save();
   context.beginPath();
@@ -150,13 +177,78 @@ export function drawCurve(
     line(context, x, y, toX, (value) => toY(times * value), colour, thick);
   };
   if (ghost) stroke(ghost.brightness, gain(ghost), look.ghost, 1.7 * look.thick);
+  if (layers.has('envelope')) {
+    context.setLineDash([look.thick, 1.6 * look.thick]);
+    stroke(envelopeOf(pattern), gain(pattern), look.envelope, 1.1 * look.thick);
+    context.setLineDash([]);
+  }
   if (pattern.single) {
     context.setLineDash([2.8 * look.thick, 2.2 * look.thick]);
     stroke(pattern.single, gain(pattern), look.blue, 0.9 * look.thick);
     context.setLineDash([]);
   }
   stroke(pattern.brightness, gain(pattern), look.ink, look.thick);
+  if (layers.has('wavelengths')) drawSeveral(context, frame, look, pattern, toX, highest);
   context.restore();
+  drawMissing(context, look, missing, toX, base);
+}
+
+/** Under the orders of the wavelength read at those of others, a row for each, named at its left end or its right. */
+function drawSeveral(
+  context: CanvasRenderingContext2D,
+  { left, right, width }: CurveFrame,
+  look: CurveLook,
+  pattern: BenchPattern,
+  toX: (place: number) => number,
+  top: number,
+): void {
+  const row = 0.72 * look.letters;
+  const ofName = 4.4 * look.letters;
+  context.textBaseline = 'middle';
+  ordersOfSeveral(pattern).forEach(({ name, colour, marks }, i) => {
+    const y = top + 5 + i * row;
+    const isLeft = i % 2 === 0;
+    const isFree = (x: number) => (isLeft ? x > left + ofName : x < width - right - ofName);
+    const xs = marks.map(({ place }) => toX(place)).filter(isFree);
+    // A rim of ink, so that yellow on white and blue on black are found too.
+    for (const [ink, thick] of [
+      [look.ink, look.thick + 3],
+      [colour, look.thick + 1],
+    ] as const) {
+      context.strokeStyle = ink;
+      context.lineWidth = thick;
+      context.beginPath();
+      for (const x of xs) {
+        context.moveTo(x, y);
+        context.lineTo(x, y + row - 2);
+      }
+      context.stroke();
+    }
+    context.textAlign = isLeft ? 'left' : 'right';
+    context.fillStyle = look.ink;
+    context.fillText(name, isLeft ? left + 4 : width - right - 4, y + 0.5 * row);
+  });
+}
+
+/** Rings on the axis where an order is missing. */
+function drawMissing(
+  context: CanvasRenderingContext2D,
+  look: CurveLook,
+  missing: readonly OrderMark[],
+  toX: (place: number) => number,
+  base: number,
+): void {
+  const radius = 0.36 * look.letters;
+  context.strokeStyle = look.envelope;
+  context.lineWidth = look.thick;
+  for (const { place } of missing) {
+    const x = toX(place);
+    context.beginPath();
+    context.arc(x, base, radius, 0, 2 * Math.PI);
+    context.moveTo(x - 0.7 * radius, base + 0.7 * radius);
+    context.lineTo(x + 0.7 * radius, base - 0.7 * radius);
+    context.stroke();
+  }
 }
 
 function line(
@@ -282,37 +374,38 @@ function drawFilmAxis(
   context.stroke();
 }
 
-/** Where the orders of the wavelength read at fall. */
+/** Where the orders of the wavelength read at fall; struck out where they are missing. */
 function drawOrders(
   context: CanvasRenderingContext2D,
   look: CurveLook,
   { setting, reading }: BenchPattern,
+  missing: readonly OrderMark[],
   toX: (place: number) => number,
   top: number,
 ): void {
-  const { slits, spacing, focalLength, span, incidence } = setting;
+  const { slits, spacing, focalLength } = setting;
   if (slits < 2) return;
   const apart = toX((reading / spacing) * focalLength) - toX(0);
   const every = Math.max(1, Math.ceil((look.letters * 2.6) / apart));
   context.fillStyle = look.blue;
   context.strokeStyle = look.blue;
+  context.lineWidth = 1;
   context.textAlign = 'center';
   context.textBaseline = 'alphabetic';
-  context.globalAlpha = 0.9;
-  for (let m = -60 * every; m <= 60 * every; m += every) {
-    const sine = (m * reading) / spacing + Math.sin(incidence);
-    if (Math.abs(sine) >= 1) continue;
-    const deviation = Math.asin(sine) - incidence;
-    const place = focalLength * Math.tan(deviation);
-    if (Math.abs(deviation) > 1.5 || Math.abs(place) > span / 2) continue;
+  for (const { order, place } of orderMarks(setting, reading)) {
+    if (order % every !== 0) continue;
     const x = toX(place);
-    context.fillText(String(m).replace('-', '−'), x, top - 8);
+    context.fillText(String(order).replace('-', '−'), x, top - 8);
     context.beginPath();
     context.moveTo(x, top - 5);
     context.lineTo(x, top);
+    if (missing.some((mark) => mark.order === order)) {
+      const [half, middle] = [0.5 * look.letters, top - 8 - 0.36 * look.letters];
+      context.moveTo(x - half, middle + 0.25 * look.letters);
+      context.lineTo(x + half, middle - 0.25 * look.letters);
+    }
     context.stroke();
   }
-  context.globalAlpha = 1;
 }
 
 /** 1, 2 or 5 times a power of ten, at least this. */

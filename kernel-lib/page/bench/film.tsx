@@ -2,9 +2,9 @@ import type { ComponentChildren, RefObject } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
 import { look } from '../../figures/chart';
-import { type Store, useValue } from '../store';
+import { type Store, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
-import { readingWords, useReading } from './reading';
+import { readingWords, useApart, useReading } from './reading';
 
 /** The strip of a store's pattern, drawn whenever it changes. */
 export function LiveFilm({ pattern }: { pattern: Store<BenchPattern> }) {
@@ -42,7 +42,10 @@ function Film({ film, burnt }: Canvases) {
   );
 }
 
-/** Film and curve with a hairline on them that the pointer or the arrow keys move. */
+/** How near a click counts as on a hairline, pixels. */
+const NEAR = 8;
+
+/** Film and curve with a hairline on them that the pointer or the arrow keys move; a click latches it, another sets a second. */
 export function FilmReader({
   model,
   children,
@@ -52,33 +55,54 @@ export function FilmReader({
 }) {
   const area = useRef<HTMLDivElement>(null);
   const span = useValue(model.setting, (setting) => setting.span);
+  const isLatched = useStore(model.isLatched);
+  const second = useStore(model.second);
   const reading = useReading(model);
   const words = readingWords(model, reading);
+  const apart = useApart(model);
 
-  const follow = (event: PointerEvent) => {
-    if (!area.current) return;
-    const { left, width } = area.current.getBoundingClientRect();
-    const side = Number.parseFloat(getComputedStyle(area.current).paddingLeft);
+  const placeOf = (event: MouseEvent) => {
+    const { left, width } = area.current!.getBoundingClientRect();
+    const side = Number.parseFloat(getComputedStyle(area.current!).paddingLeft);
     const share = (event.clientX - left - side) / (width - 2 * side);
-    model.place.set((Math.min(1, Math.max(0, share)) - 0.5) * span);
+    const perPixel = span / (width - 2 * side);
+    return { place: (Math.min(1, Math.max(0, share)) - 0.5) * span, near: NEAR * perPixel };
+  };
+  const follow = (event: PointerEvent) => model.point(placeOf(event).place);
+  const click = (event: MouseEvent) => {
+    // A finger has no place while it does not touch: what it touches is where the hairline stays anyway.
+    const isTouch = 'pointerType' in event && event.pointerType === 'touch';
+    if (isTouch && !isLatched) return;
+    const { place, near } = placeOf(event);
+    model.click(place, near);
   };
   const keys = (event: KeyboardEvent) => {
     const step = span / (event.shiftKey ? 60 : 1200);
+    const from = isLatched ? (second ?? reading.place) : reading.place;
+    if (event.key === 'Enter') {
+      event.preventDefault();
+      if (isLatched) model.letGo();
+      else model.isLatched.set(true);
+      return;
+    }
     const moves: Record<string, number> = {
-      ArrowLeft: reading.place - step,
-      ArrowDown: reading.place - step,
-      ArrowRight: reading.place + step,
-      ArrowUp: reading.place + step,
-      PageDown: reading.place - span / 20,
-      PageUp: reading.place + span / 20,
+      ArrowLeft: from - step,
+      ArrowDown: from - step,
+      ArrowRight: from + step,
+      ArrowUp: from + step,
+      PageDown: from - span / 20,
+      PageUp: from + span / 20,
       Home: 0,
       End: span / 2,
     };
     const to = moves[event.key];
     if (to === undefined) return;
     event.preventDefault();
-    model.place.set(Math.min(span / 2, Math.max(-span / 2, to)));
+    const within = Math.min(span / 2, Math.max(-span / 2, to));
+    if (isLatched) model.second.set(within);
+    else model.place.set(within);
   };
+  const left = (place: number) => `${(place / span + 0.5) * 100}%`;
 
   return (
     <div
@@ -86,21 +110,38 @@ export function FilmReader({
       class="film-reader"
       role="slider"
       tabIndex={0}
-      aria-label="Place on the film. Arrow keys move it, with Shift faster; Home goes to the middle."
+      aria-label="Place on the film. Arrow keys move it, with Shift faster; Home goes to the middle. Enter latches the hairline, and the arrow keys move a second one."
       aria-valuemin={-span * 500}
       aria-valuemax={span * 500}
       aria-valuenow={Number((reading.place * 1e3).toFixed(3))}
-      aria-valuetext={`${words.place}, ${words.deviation}, ${words.colour}, brightness ${words.brightness}`}
+      aria-valuetext={[
+        `${words.place}, ${words.deviation}, ${words.colour}, brightness ${words.brightness}`,
+        apart ? `; to the second hairline ${apart.length}, ${apart.angle}` : '',
+      ].join('')}
       onPointerDown={follow}
       onPointerMove={follow}
+      onClick={click}
       onKeyDown={keys}
     >
       {children}
       <div class="hair-room" aria-hidden="true">
-        <div class="hair" style={{ left: `${(reading.place / span + 0.5) * 100}%` }} />
+        <div class="hair" data-latched={isLatched} style={{ left: left(reading.place) }} />
+        {apart && <div class="hair second" style={{ left: left(apart.place) }} />}
       </div>
     </div>
   );
+}
+
+/** The film before the last move, at the foot of the strip; nothing while it is not wanted. */
+export function FilmBefore({ model }: { model: BenchModel }) {
+  const before = useStore(model.ghost);
+  const isOn = useValue(model.layers, (layers) => layers.has('before'));
+  const canvas = useRef<HTMLCanvasElement>(null);
+  useEffect(() => {
+    if (canvas.current && before) drawFilm(canvas.current, before);
+  }, [before, isOn]);
+  if (!isOn || !before) return null;
+  return <canvas ref={canvas} class="strip-before" />;
 }
 
 /** Film strips are one row of pixels, drawn as high as the page wants them. */

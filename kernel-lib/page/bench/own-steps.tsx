@@ -1,10 +1,9 @@
 import { useId, useRef, useState } from 'preact/hooks';
-import { writeAddress } from '../../figures/bench/address';
 import type { Asking } from '../../travels/room-talk';
 import { Store, useStore } from '../store';
 import { lastingWords } from '../tab';
 import { saveAs } from '../view/save-as';
-import type { BenchModel } from './bench-model';
+import { type BenchModel, benchAddress } from './bench-model';
 import { MOST_STEPS, packSteps, readSteps, type Step, steps, writeSteps } from './step-list';
 import type { Walk } from './walk';
 
@@ -198,7 +197,7 @@ export function OwnStepsView({
   const file = useRef<HTMLInputElement>(null);
   const areWalked = walked !== steps;
   const [isOpen, setOpen] = useState(areWalked);
-  const link = () => `${page}#${writeAddress(model.setting.value)}&steps=${packSteps(list)}`;
+  const link = () => `${page}#${benchAddress(model)}&steps=${packSteps(list)}`;
   const copy = async () => {
     try {
       await navigator.clipboard.writeText(link());

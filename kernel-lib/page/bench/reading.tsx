@@ -45,8 +45,54 @@ export function Readout({ model }: { model: BenchModel }) {
         <dt>colour</dt>
         <dd>{words.colour}</dd>
       </div>
+      <Hairlines model={model} />
     </dl>
   );
+}
+
+/** How far two hairlines stand apart; while there is one, how to latch it. */
+function Hairlines({ model }: { model: BenchModel }) {
+  const isLatched = useStore(model.isLatched);
+  const apart = useApart(model);
+  return (
+    <div class="hairlines">
+      <dt>
+        {apart ? 'between the hairlines' : isLatched ? 'the hairline is latched' : 'hairline'}
+      </dt>
+      <dd>
+        {apart && (
+          <strong>
+            {apart.length}, {apart.angle}{' '}
+          </strong>
+        )}
+        <button
+          type="button"
+          class="quiet"
+          onClick={() => (isLatched ? model.letGo() : model.isLatched.set(true))}
+        >
+          {isLatched ? (apart ? 'Let both go' : 'Let it go') : 'Latch it'}
+        </button>
+        {isLatched && !apart && (
+          <span class="more"> Touch the film elsewhere for a second one.</span>
+        )}
+      </dd>
+    </div>
+  );
+}
+
+/** Where the second hairline stands and how far from the first, in words; undefined without one. */
+export function useApart(model: BenchModel) {
+  const second = useStore(model.second);
+  const pattern = useStore(model.pattern);
+  const { place, deviation } = useReading(model);
+  if (second === undefined) return undefined;
+  const other = readPlace(pattern, second);
+  const minutes = ((other.deviation - deviation) * 180 * 60) / Math.PI;
+  return {
+    place: other.place,
+    length: `${fixed((other.place - place) * 1e3, 3)} mm`,
+    angle: `${fixed(minutes, 2)}′`,
+  };
 }
 
 const SIZE = 220;
@@ -178,7 +224,7 @@ export function readingWords(model: BenchModel, reading: PlaceReading) {
 }
 
 /** So many decimals, with a true minus sign, and none before nothing but zeros. */
-function fixed(value: number, decimals: number): string {
+export function fixed(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
   return Number(text) === 0 ? text.replace('-', '') : text.replace('-', '−');
 }

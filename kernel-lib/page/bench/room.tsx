@@ -1,6 +1,5 @@
 import { useEffect, useId, useState } from 'preact/hooks';
 import { encode } from 'uqr';
-import { writeAddress } from '../../figures/bench/address';
 import type {
   FromLecturer,
   Gathered,
@@ -12,7 +11,7 @@ import type {
 import { hrefOf, pageAddress } from '../address';
 import { Store, useSettled, useStore } from '../store';
 import { keepTabWord, lastingWords, tabWord } from '../tab';
-import type { BenchModel } from './bench-model';
+import { type BenchModel, benchAddress } from './bench-model';
 import type { Answering } from './covered-film';
 import type { Walk } from './walk';
 
@@ -41,8 +40,8 @@ export class HeldRoom {
     private readonly walk: Walk,
   ) {
     const soon = () => this.tell();
-    this.stops = [model.setting, model.pins, model.place, walk.place, walk.steps].map((store) =>
-      store.subscribe(soon),
+    this.stops = [model.setting, model.pins, model.layers, model.place, walk.place, walk.steps].map(
+      (store) => store.subscribe(soon),
     );
     const code = tabWord(kept);
     if (code) this.connect({ again: code });
@@ -139,8 +138,7 @@ export class HeldRoom {
     setTimeout(() => {
       this.isDue = false;
       const { model, walk } = this;
-      const bench = writeAddress(model.setting.value, model.pinned());
-      const show = walk.shown(bench, model.place.value, this.isDark);
+      const show = walk.shown(benchAddress(model), model.place.value, this.isDark);
       const words = JSON.stringify(show);
       if (words === this.told || this.line?.readyState !== WebSocket.OPEN) return;
       this.told = words;
@@ -208,14 +206,15 @@ const webPlace = 'multislit-web-bench';
 
 /** The same bench on a site of the worksheets, as it is set now: for phones that cannot reach this machine. */
 function OnTheWeb({ model }: { model: BenchModel }) {
-  const setting = useSettled(model.setting, 300);
+  useSettled(model.setting, 300);
   useStore(model.pins);
+  useStore(model.layers);
   const own = location.protocol === 'https:' ? pageAddress('/bench') : '';
   const [site, setSite] = useState(lastingWords()?.getItem(webPlace) ?? own);
   const id = useId();
   const isSite = /^https?:\/\/\S+$/.test(site);
   const place = site.includes('bench') ? site : `${site.replace(/\/?$/, '/')}?/bench`;
-  const link = `${place.replace(/#.*$/, '')}#${writeAddress(setting, model.pinned())}`;
+  const link = `${place.replace(/#.*$/, '')}#${benchAddress(model)}`;
   return (
     <details class="on-the-web">
       <summary>Phones cannot reach this machine?</summary>

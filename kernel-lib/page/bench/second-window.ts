@@ -1,6 +1,5 @@
-import { writeAddress } from '../../figures/bench/address';
 import { channel, freshName } from '../tab';
-import { type BenchModel, showAddress } from './bench-model';
+import { type BenchModel, benchAddress, showAddress } from './bench-model';
 import { readSteps, steps, writeSteps } from './step-list';
 import { readWalk, type Walk, type Told as WalkTold, walkPart } from './walk';
 
@@ -47,7 +46,7 @@ export class Steering {
       this.tell();
     });
     const soon = () => this.tell();
-    const stores = [model.setting, model.pins, model.place, walk.place, walk.steps];
+    const stores = [model.setting, model.pins, model.layers, model.place, walk.place, walk.steps];
     const said = [walk.expected, walk.said, walk.painters];
     this.stops = [...stores, ...said].map((store) => store.subscribe(soon));
   }
@@ -84,10 +83,7 @@ export class Steering {
       this.isDue = false;
       const { model, walk } = this;
       const told: Told = {
-        address: [
-          writeAddress(model.setting.value, model.pinned()),
-          walkPart(walk.place.value),
-        ].join('&'),
+        address: [benchAddress(model), walkPart(walk.place.value)].join('&'),
         place: model.place.value,
         expected: walk.expected.value,
         said: walk.said.value,

@@ -7,6 +7,9 @@ const types: Readonly<Record<string, string>> = {
   zip: 'application/zip',
   csv: 'text/csv',
   json: 'application/json',
+  png: 'image/png',
+  svg: 'image/svg+xml',
+  webm: 'video/webm',
 };
 
 /** Let the browser save a file where it keeps its downloads. */

@@ -88,7 +88,7 @@ export function AnswerPanel(props: PanelProps) {
         <>
           <Facts answer={answer} came={came} />
           <Working work={answer.work} />
-          {answer.scheme && <Scheme scheme={answer.scheme} />}
+          {answer.scheme && <Scheme scheme={answer.scheme} ticks={answer.mark.ticks} />}
           <MarkForm
             key={id}
             {...props}
@@ -145,7 +145,6 @@ function Facts({ answer, came }: { answer: ShownAnswer; came: string }) {
   );
 }
 
-/** Student text is text, or markup that was made safe: nothing runs and nothing is fetched. */
 function Working({ work }: { work: readonly WorkPart[] | undefined }) {
   return (
     <section>
@@ -161,7 +160,8 @@ function Working({ work }: { work: readonly WorkPart[] | undefined }) {
   );
 }
 
-function Part({ part: { is, isOwn, source, outputs } }: { part: WorkPart }) {
+/** What a student did, as it ran. Student text is text, or markup that was made safe: nothing runs and nothing is fetched. */
+export function Part({ part: { is, isOwn, source, outputs } }: { part: WorkPart }) {
   const html = useMarkdown(is === 'text' ? source : '');
   return (
     <div class="part">
@@ -192,14 +192,20 @@ function OutputShown({ output }: { output: ShownOutput }) {
   return <p class={output.is === 'error' ? 'printed fault' : 'printed'}>{text}</p>;
 }
 
-function Scheme({ scheme }: { scheme: NonNullable<ShownAnswer['scheme']> }) {
+interface SchemeProps {
+  scheme: NonNullable<ShownAnswer['scheme']>;
+  /** What a reader found met. */
+  ticks: ShownAnswer['mark']['ticks'];
+}
+
+function Scheme({ scheme, ticks }: SchemeProps) {
   return (
     <section>
       <h3>Mark scheme</h3>
       <ul class="scheme">
-        {scheme.map(({ marks, point }) => (
+        {scheme.map(({ marks, point }, i) => (
           <li key={point}>
-            {point} <b>({marks})</b>
+            {point} <b>({ticks?.[i] ? `${ticks[i].marks} of ${marks}` : marks})</b>
           </li>
         ))}
       </ul>

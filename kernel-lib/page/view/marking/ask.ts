@@ -1,3 +1,4 @@
+import type { RatiosTold, WholeTold } from '../../../marking/class-whole';
 import type { ExportProfile } from '../../../marking/export-table';
 import type {
   ChangeInHistory,
@@ -7,7 +8,10 @@ import type {
   RunState,
   WhatCameIn,
 } from '../../../marking/looked-through';
+import type { AnswerShown, AnswerToRead, Difference, ReadingTold } from '../../../marking/readings';
 import type { ShownAnswer } from '../../../marking/shown-answer';
+import type { SideBySide } from '../../../marking/side-by-side';
+import type { Entry } from '../../../marking/written-table';
 import { call, server } from '../../net/desk-files';
 
 const path = (what: string, words: Readonly<Record<string, string>> = {}) => {
@@ -30,6 +34,10 @@ export interface ToSet {
   readonly by: string;
 }
 
+type Asked = Pick<Place, 'sheet' | 'question'>;
+/** A reading of a written answer. */
+type ToRead = Asked & { readonly code: string; readonly by: string; readonly entered: Entry };
+
 /** What the page asks of its desk. Whatever fails is a `StoreError` with a sentence for the reader. */
 export const ask = {
   start: () => call<MarkingStart>('GET', path('start')),
@@ -41,6 +49,25 @@ export const ask = {
     call<LookedThrough>('POST', path('marks', { folder }), what),
   undo: (folder: string, change: number, by: string) =>
     call<LookedThrough>('POST', path('undo', { folder }), { change, by }),
+  whole: (folder: string) => call<WholeTold>('GET', path('whole', { folder })),
+  ratios: (folder: string, sheet: string) =>
+    call<readonly RatiosTold[]>('GET', path('whole/ratios', { folder, sheet })),
+  pair: (folder: string, sheet: string, one: string, other: string) =>
+    call<SideBySide>('GET', path('whole/pair', { folder, sheet, one, other })),
+  reading: (folder: string, by: string) =>
+    call<ReadingTold>('GET', path('reading', { folder, by })),
+  toRead: (folder: string, { sheet, question }: Asked, by: string) =>
+    call<readonly AnswerToRead[]>('GET', path('reading/answers', { folder, sheet, question, by })),
+  answerToRead: (folder: string, { sheet, question }: Asked, code: string) =>
+    call<AnswerShown>('GET', path('reading/answer', { folder, sheet, question, code })),
+  differences: (folder: string, { sheet, question }: Asked) =>
+    call<readonly Difference[]>('GET', path('reading/differences', { folder, sheet, question })),
+  read: (folder: string, what: ToRead) =>
+    call<{ code: string }>('POST', path('reading', { folder }), what),
+  settle: (folder: string, what: ToRead & { readonly settles: string }) =>
+    call<{ code: string }>('POST', path('reading', { folder }), { ...what, settle: true }),
+  takeBackReading: (folder: string, by: string) =>
+    call<Asked & { code: string }>('POST', path('reading', { folder }), { by, undo: true }),
   back: (folder: string) => call<GoingBackTold>('GET', path('back', { folder })),
   page: (folder: string, student: string) =>
     call<{ html: string }>('GET', path('page', { folder, student })),

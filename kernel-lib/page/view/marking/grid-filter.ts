@@ -23,9 +23,14 @@ export interface GridFilter {
   readonly verdict: VerdictAsked | '';
   /** `SHEET QUESTION SLIP`. */
   readonly slip: string;
+  /** Students who were chosen in a plot, and what they have in common. */
+  readonly among?: { readonly said: string; readonly students: readonly string[] };
 }
 
-export const noFilter: GridFilter = { text: '', sheet: '', question: '', verdict: '', slip: '' };
+export const noFilter: GridFilter = {
+  ...{ text: '', sheet: '', question: '', verdict: '', slip: '' },
+  among: undefined,
+};
 
 /** Rows and columns that are left, by their places in the grid, and whether a cell is one that was asked for. */
 export interface FilteredGrid {
@@ -49,7 +54,7 @@ function has(cell: GridCell | null, verdict: VerdictAsked | ''): boolean {
  */
 export function filterGrid(
   { columns, students }: ClassGrid,
-  { text, sheet, question, verdict, slip }: GridFilter,
+  { text, sheet, question, verdict, slip, among }: GridFilter,
   nameOf: (student: string) => string = () => '',
 ): FilteredGrid {
   const ids = columns.map((one) => `${one.sheet} ${one.question}`);
@@ -62,8 +67,10 @@ export function filterGrid(
     has(cell, verdict) &&
     (slip === '' || (cell?.slip !== undefined && slip === `${ids[column]} ${cell.slip}`));
   const words = text.toLowerCase().split(/\s+/).filter(Boolean);
+  const asked = among && new Set(among.students);
   const anyCell = verdict === '' && slip === '';
   const rows = students.flatMap(({ student, cells }, at) => {
+    if (asked && !asked.has(student)) return [];
     if (words.length > 0) {
       const told = `${student} ${nameOf(student)}`.toLowerCase();
       if (!words.every((word) => told.includes(word))) return [];

@@ -4,6 +4,7 @@ import { channel } from '../../tab';
 import { Later } from '../later';
 import { ask } from './ask';
 import { CamePlace } from './came-place';
+import type { GridFilter } from './grid-filter';
 import { MarksPlace } from './marks-place';
 
 /** The folder that the address line names; '' for none. */
@@ -14,6 +15,8 @@ const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
+const readPlace = () => import('./read-place').then(({ ReadPlace }) => ReadPlace);
+const classPlace = () => import('./class-place').then(({ ClassPlace }) => ClassPlace);
 const noNames: ReadonlyMap<string, string> = new Map();
 
 /** The marking desk: a folder of marks is chosen, then looked through. */
@@ -27,6 +30,8 @@ export function MarkingPage() {
   const [names, setNames] = useState(noNames);
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
+  const [part, setPart] = useState<PartName>('table');
+  const [asked, setAsked] = useState<GridFilter>();
 
   const load = useCallback(async (path: string): Promise<void> => {
     const [marks, files] = await Promise.allSettled([ask.look(path), ask.came(path)]);
@@ -175,7 +180,50 @@ export function MarkingPage() {
         )}
         {looked && place === 'back' && <Later load={backPlace} props={{ looked }} />}
         {looked && place === 'marks' && (
-          <MarksPlace key={looked.folder} looked={looked} names={names} by="" onLooked={onLooked} />
+          <>
+            <nav class="parts" aria-label="Of the marks">
+              {Object.entries(parts).map(([name, said]) => (
+                <button
+                  key={name}
+                  type="button"
+                  aria-current={part === name ? 'page' : undefined}
+                  onClick={() => {
+                    setPart(name as PartName);
+                    setAsked(undefined);
+                    // What was read meanwhile is in the marks.
+                    if (part === 'read') void load(folder);
+                  }}
+                >
+                  {said}
+                </button>
+              ))}
+            </nav>
+            {part === 'table' && (
+              <MarksPlace
+                key={looked.folder}
+                looked={looked}
+                names={names}
+                by=""
+                asked={asked}
+                onLooked={onLooked}
+              />
+            )}
+            {part === 'class' && (
+              <Later
+                load={classPlace}
+                props={{
+                  ...{ looked, names },
+                  onAsk: (filter: GridFilter) => {
+                    setAsked(filter);
+                    setPart('table');
+                  },
+                }}
+              />
+            )}
+            {part === 'read' && (
+              <Later load={readPlace} props={{ folder: looked.folder, onRead: heard }} />
+            )}
+          </>
         )}
       </main>
     </>
@@ -183,6 +231,14 @@ export function MarkingPage() {
 }
 
 type PlaceName = 'came' | 'marks' | 'back';
+/** What the middle place shows. */
+type PartName = 'table' | 'read' | 'class';
+const parts: Readonly<Record<PartName, string>> = {
+  table: 'Table',
+  read: 'Read written answers',
+  class: 'The class as a whole',
+};
+const heard = () => otherWindows?.postMessage('changed');
 
 interface DoorProps {
   is: PlaceName;

@@ -21,11 +21,13 @@ interface PlaceProps {
   looked: LookedThrough;
   names: ReadonlyMap<string, string>;
   by: string;
+  /** What the class as a whole was asked for. */
+  asked: GridFilter | undefined;
   onLooked: (looked: LookedThrough) => void;
 }
 
 /** The middle place: students × questions, and one answer beside them. */
-export function MarksPlace({ looked, names, by, onLooked }: PlaceProps) {
+export function MarksPlace({ looked, names, by, asked: wanted, onLooked }: PlaceProps) {
   const { grid, folder, zone } = looked;
   const [filter, setFilter] = useState<GridFilter>(() => ({
     ...noFilter,
@@ -33,6 +35,7 @@ export function MarksPlace({ looked, names, by, onLooked }: PlaceProps) {
       grid.sheets.filter(({ from, to }) => to > from).length === 1
         ? grid.sheets.find(({ from, to }) => to > from)!.sheet
         : '',
+    ...wanted,
   }));
   const [at, setAt] = useState<At>({ row: 0, column: 0 });
   const [open, setOpen] = useState(0);
@@ -166,7 +169,7 @@ export function MarksPlace({ looked, names, by, onLooked }: PlaceProps) {
             ])}
             onChoose={(slip) => narrow({ slip })}
           />
-          {filter !== noFilter && Object.values(filter).some((value) => value !== '') && (
+          {filter !== noFilter && Object.values(filter).some(Boolean) && (
             <button type="button" class="quiet" onClick={() => narrow(noFilter)}>
               Show all
             </button>
@@ -176,6 +179,7 @@ export function MarksPlace({ looked, names, by, onLooked }: PlaceProps) {
           {rows.length === grid.students.length
             ? `${rows.length} students`
             : `${rows.length} of ${grid.students.length} students`}
+          {filter.among && `: ${filter.among.said}`}
         </p>
         <MarksTable
           grid={grid}

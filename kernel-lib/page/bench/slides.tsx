@@ -1,0 +1,531 @@
+import { strToU8, type Zippable, zipSync } from 'fflate';
+import type { RefObject } from 'preact';
+import { useRef, useState } from 'preact/hooks';
+import { type BenchPattern, benchPattern, readPlace } from '../../figures/bench/compute';
+import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
+import { growth, type Layers } from '../../figures/bench/layers';
+import { encodePng, pngAddress } from '../../figures/png/encode-png';
+import { withCautions } from '../../figures/shown';
+import { saveAs } from '../view/save-as';
+import type { BenchModel } from './bench-model';
+import { type CurveLook, drawCurve, lookOf } from './curve';
+import { grow, type LegendKey, legendKeys } from './layers';
+
+/** A slide, pixels; a film is made of frames two thirds as large. */
+const WIDE = 1920;
+const HIGH = 1080;
+const FRAME = 2 / 3;
+const SIDE = 96;
+const FILM = { top: 100, high: 190 };
+/** Film frames painted in a second while nothing moves. */
+const STILL = 10;
+/** How long a film stays with its last frame, ms. */
+const LAST = 1500;
+
+/** What a slide shows, as it was when it was asked for. */
+interface Shown {
+  readonly pattern: BenchPattern;
+  readonly ghost: BenchPattern | undefined;
+  readonly layers: Layers;
+  readonly look: CurveLook;
+  /** Places of hairlines, m. */
+  readonly hairs: readonly number[];
+}
+
+/** What a slide is painted with: on a canvas, or as SVG. */
+interface Brush {
+  readonly context: CanvasRenderingContext2D;
+  /** Put the strip's colours into a rectangle. */
+  strip(pattern: BenchPattern, x: number, y: number, width: number, height: number): void;
+  /** Draw with the origin elsewhere. */
+  from(x: number, y: number, draw: () => void): void;
+}
+
+/** Film, curve and what is said of them; `low` px stay free below the curve. */
+function paint(brush: Brush, shown: Shown, low: number): void {
+  const { context } = brush;
+  const { pattern, ghost, layers, look, hairs } = shown;
+  const { setting } = pattern;
+  const width = WIDE - 2 * SIDE;
+  context.fillStyle = look.paper;
+  context.fillRect(0, 0, WIDE, HIGH);
+  const letters = (size: number, colour: string, weight = '') => {
+    context.font = `${weight} ${size}px ${look.font}`.trim();
+    context.fillStyle = colour;
+    context.textAlign = 'left';
+    context.textBaseline = 'alphabetic';
+  };
+  letters(38, look.ink, 'bold');
+  const words = [apertureWords(setting), lightWords(setting), ...cameraWords(setting)].join(', ');
+  context.fillText(wrapped(words, 38, 'bold', look.font)[0], SIDE, 66);
+
+  context.fillStyle = '#0b0b0c';
+  context.fillRect(0, FILM.top, WIDE, FILM.high);
+  brush.strip(pattern, SIDE, FILM.top + 16, width, FILM.high - 32);
+  if (layers.has('before') && ghost) {
+    const foot = FILM.top + FILM.high - 54;
+    context.fillRect(SIDE, foot - 5, width, 5);
+    brush.strip(ghost, SIDE, foot, width, 38);
+  }
+
+  const top = FILM.top + FILM.high;
+  const high = HIGH - top - low - 190;
+  brush.from(0, top, () => {
+    const frame = { width: WIDE, height: high, left: SIDE, right: SIDE };
+    drawCurve(context, frame, { ...look, letters: 28, thick: 5 }, pattern, ghost, layers);
+  });
+  context.lineWidth = 3;
+  for (const [i, place] of hairs.entries()) {
+    const x = SIDE + (place / setting.span + 0.5) * width;
+    context.setLineDash(i > 0 ? [12, 10] : []);
+    for (const [colour, from, to] of [
+      ['#ffffff', FILM.top, top],
+      [look.ink, top, top + high - 41],
+    ] as const) {
+      context.strokeStyle = colour;
+      context.beginPath();
+      context.moveTo(x, from);
+      context.lineTo(x, to);
+      context.stroke();
+    }
+  }
+  context.setLineDash([]);
+
+  const lines: Record<LegendKey['line'], [colour: string, dash: number[]]> = {
+    brightness: [look.ink, []],
+    single: [look.blue, [12, 9]],
+    ghost: [look.ghost, []],
+    envelope: [look.envelope, [5, 7]],
+    missing: [look.envelope, []],
+    burnt: ['#d9822b', []],
+  };
+  let [x, y] = [SIDE, top + high + 22];
+  for (const { line, words: name } of legendKeys(pattern, ghost, layers)) {
+    const long = 54 + widthOf(name, 24, '', look.font);
+    if (x + long > WIDE - SIDE) [x, y] = [SIDE, y + 32];
+    const [colour, dash] = lines[line];
+    context.strokeStyle = colour;
+    context.lineWidth = line === 'ghost' ? 8 : 5;
+    context.setLineDash(dash);
+    context.beginPath();
+    if (line === 'missing') context.arc(x + 24, y, 10, 0, 2 * Math.PI);
+    else {
+      context.moveTo(x, y);
+      context.lineTo(x + 44, y);
+    }
+    context.stroke();
+    context.setLineDash([]);
+    letters(24, look.soft);
+    context.fillText(name, x + 54, y + 8);
+    x += long + 40;
+  }
+
+  letters(26, look.soft);
+  const sentence = withCautions(pattern.strip.alt, [pattern.strip]);
+  const told = wrapped([sentence, apartWords(pattern, hairs)].join(' ').trim(), 26, '', look.font);
+  for (const [i, line] of told.entries())
+    context.fillText(line, SIDE, HIGH - 24 - 34 * (told.length - 1 - i));
+}
+
+/** How far two hairlines stand apart, as a sentence. */
+function apartWords(pattern: BenchPattern, [one, other]: readonly number[]): string {
+  if (other === undefined) return '';
+  const [a, b] = [one, other].map((place) => readPlace(pattern, place));
+  const minutes = ((b.deviation - a.deviation) * 180 * 60) / Math.PI;
+  return `Between the hairlines: ${((b.place - a.place) * 1e3).toFixed(3)} mm, ${minutes.toFixed(2)}′.`;
+}
+
+let ruler: CanvasRenderingContext2D | null | undefined;
+
+function widthOf(text: string, size: number, weight: string, font: string): number {
+  ruler ??= document.createElement('canvas').getContext('2d');
+  if (!ruler) return 0.55 * size * text.length;
+  ruler.font = `${weight} ${size}px ${font}`.trim();
+  return ruler.measureText(text).width;
+}
+
+/** Lines no longer than a slide is wide. */
+function wrapped(text: string, size: number, weight: string, font: string): string[] {
+  const lines: string[] = [''];
+  for (const word of text.split(' ')) {
+    const longer = `${lines[lines.length - 1]} ${word}`.trim();
+    if (widthOf(longer, size, weight, font) <= WIDE - 2 * SIDE) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines;
+}
+
+function onCanvas(context: CanvasRenderingContext2D): Brush {
+  const row = document.createElement('canvas');
+  return {
+    context,
+    strip({ strip: { srgb } }, x, y, width, height) {
+      row.width = srgb.length / 3;
+      row.height = 1;
+      const line = row.getContext('2d')!;
+      const pixels = line.createImageData(row.width, 1);
+      for (let i = 0; i < row.width; i++)
+        pixels.data.set([srgb[3 * i], srgb[3 * i + 1], srgb[3 * i + 2], 255], 4 * i);
+      line.putImageData(pixels, 0, 0);
+      context.drawImage(row, x, y, width, height);
+    },
+    from(x, y, draw) {
+      context.save();
+      context.translate(x, y);
+      draw();
+      context.restore();
+    },
+  };
+}
+
+const escaped = (text: string) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+const short = (value: number) => String(Number(value.toFixed(2)));
+
+/** Writes down as SVG what is drawn on it; as much of a canvas as slides ask for. */
+class SvgPen {
+  readonly parts: string[] = [];
+  strokeStyle = '';
+  fillStyle = '';
+  font = '';
+  lineWidth = 1;
+  lineJoin = '';
+  textAlign = '';
+  textBaseline = '';
+  globalAlpha = 1;
+  private path: string[] = [];
+  private box = '';
+  private dash: readonly number[] = [];
+  private clips = 0;
+  private readonly open: number[] = [];
+
+  beginPath() {
+    this.path = [];
+  }
+  moveTo(x: number, y: number) {
+    this.path.push(`M${short(x)} ${short(y)}`);
+  }
+  lineTo(x: number, y: number) {
+    this.path.push(`L${short(x)} ${short(y)}`);
+  }
+  /** Whole circles only. */
+  arc(x: number, y: number, r: number) {
+    const [left, right, radius] = [x - r, x + r, r].map(short);
+    this.path.push(
+      `M${right} ${short(y)}A${radius} ${radius} 0 1 1 ${left} ${short(y)}A${radius} ${radius} 0 1 1 ${right} ${short(y)}`,
+    );
+  }
+  rect(x: number, y: number, width: number, height: number) {
+    this.box = `<rect x="${short(x)}" y="${short(y)}" width="${short(width)}" height="${short(height)}"`;
+  }
+  clearRect() {}
+  fillRect(x: number, y: number, width: number, height: number) {
+    this.rect(x, y, width, height);
+    this.parts.push(`${this.box} fill="${escaped(this.fillStyle)}"/>`);
+  }
+  stroke() {
+    const dash =
+      this.dash.length > 0 ? ` stroke-dasharray="${this.dash.map(short).join(' ')}"` : '';
+    this.parts.push(
+      `<path d="${this.path.join('')}" fill="none" stroke="${escaped(this.strokeStyle)}" stroke-width="${short(this.lineWidth)}" stroke-linejoin="bevel"${dash}/>`,
+    );
+  }
+  fillText(text: string, x: number, y: number) {
+    const size = Number.parseFloat(/([\d.]+)px/.exec(this.font)?.[1] ?? '16');
+    const family = this.font.slice(this.font.indexOf('px ') + 3);
+    const anchor = { center: 'middle', right: 'end' }[this.textAlign] ?? 'start';
+    // Of letters that stand on no line only their height is known everywhere.
+    const down = { top: 0.8, middle: 0.36 }[this.textBaseline] ?? 0;
+    const bold = this.font.startsWith('bold') ? ' font-weight="bold"' : '';
+    this.parts.push(
+      `<text x="${short(x)}" y="${short(y + down * size)}" text-anchor="${anchor}" font-family="${escaped(family)}" font-size="${size}"${bold} fill="${escaped(this.fillStyle)}">${escaped(text)}</text>`,
+    );
+  }
+  setLineDash(dash: readonly number[]) {
+    this.dash = dash;
+  }
+  save() {
+    this.open.push(0);
+  }
+  clip() {
+    const id = `clip-${++this.clips}`;
+    this.parts.push(`<clipPath id="${id}">${this.box}/></clipPath><g clip-path="url(#${id})">`);
+    this.open[this.open.length - 1] += 1;
+  }
+  translate(x: number, y: number) {
+    this.parts.push(`<g transform="translate(${short(x)} ${short(y)})">`);
+    this.open[this.open.length - 1] += 1;
+  }
+  restore() {
+    this.parts.push('</g>'.repeat(this.open.pop() ?? 0));
+  }
+}
+
+function asSvg(pen: SvgPen): Brush {
+  return {
+    // It has what drawing asks for, and no more.
+    context: pen as unknown as CanvasRenderingContext2D,
+    strip({ strip: { srgb } }, x, y, width, height) {
+      const png = encodePng({ width: srgb.length / 3, height: 1, data: srgb, channels: 3 });
+      pen.parts.push(
+        `<image x="${x}" y="${y}" width="${width}" height="${height}" preserveAspectRatio="none" href="${pngAddress(png)}"/>`,
+      );
+    },
+    from(x, y, draw) {
+      pen.save();
+      pen.translate(x, y);
+      draw();
+      pen.restore();
+    },
+  };
+}
+
+const inlined = [
+  'fill',
+  'stroke',
+  'stroke-width',
+  'stroke-dasharray',
+  'stroke-linecap',
+  'stroke-linejoin',
+  'font-size',
+  'font-family',
+  'font-style',
+  'font-weight',
+  'display',
+];
+
+/** A drawing of the page as it looks there, complete in itself. */
+function complete(svg: SVGElement, x: number, y: number, size: number): string {
+  const copy = svg.cloneNode(true) as SVGElement;
+  const copies = [copy, ...copy.querySelectorAll<SVGElement>('*')];
+  for (const [i, one] of [svg, ...svg.querySelectorAll<SVGElement>('*')].entries()) {
+    const style = getComputedStyle(one);
+    for (const name of inlined) copies[i].style.setProperty(name, style.getPropertyValue(name));
+    copies[i].removeAttribute('class');
+  }
+  for (const [name, value] of Object.entries({ x, y, width: size, height: size }))
+    copy.setAttribute(name, String(value));
+  return new XMLSerializer().serializeToString(copy);
+}
+
+/** Drawings beside the readings that are in sight, each with the words that stand out beside it. */
+function drawingsOf(bench: Element) {
+  return [...bench.querySelectorAll<SVGElement>('.read figure svg')]
+    .filter((svg) => svg.checkVisibility())
+    .map((svg) => ({
+      svg,
+      words: svg.closest('figure')?.querySelector('strong')?.textContent?.trim() ?? '',
+    }));
+}
+
+/** The whole slide as one SVG file. */
+function slideSvg(shown: Shown, bench: Element): string {
+  const drawings = drawingsOf(bench);
+  const SIZE = 236;
+  const low = drawings.length > 0 ? SIZE + 10 : 0;
+  const pen = new SvgPen();
+  paint(asSvg(pen), shown, low);
+  const y = HIGH - 150 - SIZE;
+  const apart = (WIDE - 2 * SIDE) / Math.max(1, drawings.length);
+  pen.font = `bold 30px ${shown.look.font}`;
+  pen.fillStyle = shown.look.ink;
+  pen.textAlign = 'left';
+  pen.textBaseline = 'middle';
+  drawings.forEach(({ svg, words }, i) => {
+    const x = SIDE + i * apart;
+    pen.parts.push(complete(svg, x, y, SIZE));
+    pen.fillText(words, x + SIZE + 18, y + SIZE / 2);
+  });
+  const title = escaped(shown.pattern.strip.alt);
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${WIDE} ${HIGH}" width="${WIDE}" height="${HIGH}"><title>${title}</title>${pen.parts.join('')}</svg>`;
+}
+
+/** The same as a picture of points. */
+async function slidePng(svg: string): Promise<Blob> {
+  const address = URL.createObjectURL(new Blob([svg], { type: 'image/svg+xml' }));
+  try {
+    const image = new Image(WIDE, HIGH);
+    image.src = address;
+    await image.decode();
+    const canvas = sized(WIDE, HIGH);
+    canvas.getContext('2d')!.drawImage(image, 0, 0, WIDE, HIGH);
+    return await pngOf(canvas);
+  } finally {
+    URL.revokeObjectURL(address);
+  }
+}
+
+const sized = (width: number, height: number) =>
+  Object.assign(document.createElement('canvas'), { width, height });
+
+const pngOf = (canvas: HTMLCanvasElement) =>
+  new Promise<Blob>((done, fail) =>
+    canvas.toBlob((blob) =>
+      blob ? done(blob) : fail(new Error('The browser made no picture of it.')),
+    ),
+  );
+
+const canRecord = () =>
+  typeof MediaRecorder === 'function' && MediaRecorder.isTypeSupported('video/webm');
+
+/** A film of what the bench shows until a promise resolves. */
+async function recorded(show: () => Shown, model: BenchModel, until: Promise<void>) {
+  const canvas = sized(WIDE * FRAME, HIGH * FRAME);
+  const context = canvas.getContext('2d')!;
+  context.scale(FRAME, FRAME);
+  const brush = onCanvas(context);
+  const frame = () => paint(brush, show(), 0);
+  frame();
+  const recorder = new MediaRecorder(canvas.captureStream(), {
+    mimeType: 'video/webm',
+    videoBitsPerSecond: 4e6,
+  });
+  const parts: Blob[] = [];
+  recorder.addEventListener('dataavailable', ({ data }) => parts.push(data));
+  const stopped = new Promise((done) => recorder.addEventListener('stop', done, { once: true }));
+  recorder.start();
+  const stop = model.pattern.subscribe(frame);
+  // A recorder takes what is painted anew, and only that.
+  const still = setInterval(frame, 1000 / STILL);
+  try {
+    await until;
+    await new Promise((done) => setTimeout(done, LAST));
+  } finally {
+    clearInterval(still);
+    stop();
+    recorder.stop();
+  }
+  await stopped;
+  return new Blob(parts, { type: 'video/webm' });
+}
+
+/** The frames of growing slits as one file of PNG pictures, for where no film can be made or wanted. */
+async function series(show: () => Shown): Promise<Uint8Array> {
+  const canvas = sized(WIDE, HIGH);
+  const brush = onCanvas(canvas.getContext('2d')!);
+  const first = show();
+  const files: Zippable = {};
+  const told: string[] = [];
+  for (const [i, setting] of growth(first.pattern.setting).entries()) {
+    const pattern = benchPattern(setting);
+    paint(brush, { ...first, pattern, ghost: undefined, hairs: [] }, 0);
+    const name = `${String(i + 1).padStart(2, '0')}-slits-${setting.slits}.png`;
+    const png = new Uint8Array(await (await pngOf(canvas)).arrayBuffer());
+    files[name] = [png, { level: 0 }];
+    told.push(`${name}: ${pattern.strip.alt}`);
+  }
+  files['sentences.txt'] = strToU8(`${told.join('\n')}\n`);
+  return zipSync(files);
+}
+
+/** What slides are made of, as the bench shows it now. */
+function shownBy(model: BenchModel, bench: Element): Shown {
+  const { isLatched, place, second } = model;
+  const hairs = isLatched.value ? [place.value, second.value] : [];
+  return {
+    pattern: model.pattern.value,
+    ghost: model.ghost.value,
+    layers: model.layers.value,
+    look: lookOf(bench.querySelector<HTMLElement>('.curve')!),
+    hairs: hairs.filter((one) => one !== undefined),
+  };
+}
+
+const nameOf = ({ slits }: { slits: number }) => `slits-${slits}`;
+
+/** Save what the bench shows as a picture. */
+export async function savePicture(model: BenchModel, bench: Element, kind: 'png' | 'svg') {
+  const shown = shownBy(model, bench);
+  const svg = slideSvg(shown, bench);
+  const content = kind === 'svg' ? svg : new Uint8Array(await (await slidePng(svg)).arrayBuffer());
+  saveAs({ name: `${nameOf(shown.pattern.setting)}.${kind}`, content });
+}
+
+/** Pictures and films of the bench for slides, with the film's sentence under them. */
+export function Slides({ model, bench }: { model: BenchModel; bench: RefObject<HTMLElement> }) {
+  const [said, setSaid] = useState('');
+  const [busy, setBusy] = useState('');
+  const end = useRef<() => void>();
+
+  const make = async (what: string, work: (shown: () => Shown) => Promise<void>) => {
+    if (!bench.current?.querySelector('.curve')) {
+      setSaid('The film is covered: show it first.');
+      return;
+    }
+    const { current: box } = bench;
+    const { look } = shownBy(model, box);
+    setBusy(what);
+    setSaid('');
+    try {
+      await work(() => ({ ...shownBy(model, box), look }));
+      setSaid('Saved among your downloads.');
+    } catch (error) {
+      setSaid(`Nothing was saved. ${(error as Error).message}`);
+    } finally {
+      setBusy('');
+    }
+  };
+  const picture = (kind: 'png' | 'svg') =>
+    make(kind, () => savePicture(model, bench.current!, kind));
+  const film = (what: string, until: () => Promise<void>) =>
+    make(what, async (shown) => {
+      const webm = await recorded(shown, model, until());
+      const content = new Uint8Array(await webm.arrayBuffer());
+      saveAs({ name: `${nameOf(model.setting.value)}.webm`, content });
+    });
+  const whole = () =>
+    make('series', async (shown) => {
+      saveAs({ name: `${nameOf(model.setting.value)}-series.zip`, content: await series(shown) });
+    });
+  const byHand = () => {
+    if (busy === 'by hand') end.current?.();
+    else
+      void film(
+        'by hand',
+        () =>
+          new Promise((done) => {
+            end.current = done;
+          }),
+      );
+  };
+  return (
+    <section class="slides" aria-labelledby="slides-title">
+      <div class="head">
+        <h2 id="slides-title">Pictures for slides</h2>
+        <button type="button" disabled={busy !== ''} onClick={() => picture('png')}>
+          PNG
+        </button>
+        <button type="button" disabled={busy !== ''} onClick={() => picture('svg')}>
+          SVG
+        </button>
+        {canRecord() && (
+          <>
+            <button
+              type="button"
+              disabled={busy !== ''}
+              onClick={() => film('grow', () => grow(model))}
+            >
+              {busy === 'grow' ? 'Filming…' : 'Film of the slits growing'}
+            </button>
+            <button
+              type="button"
+              disabled={busy !== '' && busy !== 'by hand'}
+              aria-pressed={busy === 'by hand'}
+              onClick={byHand}
+            >
+              {busy === 'by hand' ? 'Stop and save' : 'Film what I move'}
+            </button>
+          </>
+        )}
+        <button type="button" disabled={busy !== ''} onClick={whole}>
+          Series of PNG
+        </button>
+        <span role="status">{said}</span>
+      </div>
+      <p class="note">
+        {WIDE} × {HIGH} points: film and curve with what is switched on, the drawings in sight, and
+        the film’s sentence under them.
+        {!canRecord() && ' This browser records no film: the series shows the slits grow.'}
+      </p>
+    </section>
+  );
+}
