@@ -3,6 +3,7 @@ import { readAddress } from '../../figures/bench/address';
 import { layerNames, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
+import type { Host } from '../net/host';
 import { Store, useStore } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
@@ -10,7 +11,6 @@ import { BenchModel, benchAddress } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
 import { OwnSteps, OwnStepsView } from './own-steps';
-import { HeldRoom, JoinLine, LargeJoin, RoomPanel } from './room';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
 import { packSteps, type Step, steps, unpackSteps } from './step-list';
@@ -63,7 +63,7 @@ function begin(isSecond: boolean) {
 }
 
 /** The live bench as a page of its own; the address carries the setting and the step. */
-export function BenchPage() {
+export function BenchPage({ room }: { room?: Host['room'] }) {
   const box = useRef<HTMLDivElement>(null);
   const id = followed();
   const [{ model, walk, own, faults: first }] = useState(() => begin(id !== undefined));
@@ -78,8 +78,12 @@ export function BenchPage() {
   const [blocked, setBlocked] = useState(false);
   const [panel, setPanel] = useState(false);
   const [isLarge, setLarge] = useState(false);
-  // A second window shows the first one's bench; the room is the first one's.
-  const [held] = useState(() => (id === undefined ? new HeldRoom(model, walk) : undefined));
+  const [parts, setParts] = useState<Awaited<ReturnType<NonNullable<Host['room']>>>>();
+  useEffect(() => {
+    // A second window shows the first one's bench; the room is the first one's.
+    if (id === undefined) void room?.().then(setParts, () => {});
+  }, [room, id]);
+  const held = useMemo(() => parts && new parts.HeldRoom(model, walk), [parts, model, walk]);
   useEffect(() => () => held?.end(), [held]);
   useEffect(() => held?.darken(look.dark), [held, look.dark]);
   const answering = useStore(held?.answering ?? noAnswers);
@@ -208,7 +212,7 @@ export function BenchPage() {
               Second window
             </button>
           )}
-          {held && (
+          {room && id === undefined && (
             <button type="button" aria-pressed={panel} onClick={() => setPanel(!panel)}>
               {isOpen ? 'The room' : 'Open a room'}
             </button>
@@ -238,7 +242,7 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        {panel && held && <RoomPanel held={held} model={model} />}
+        {panel && held && parts && <parts.RoomPanel held={held} model={model} />}
         <Bench
           model={model}
           walk={walk}
@@ -247,7 +251,7 @@ export function BenchPage() {
           forClass={look.forClass}
         >
           <Slides model={model} bench={box} />
-          {held && (
+          {id === undefined && (
             <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
           )}
         </Bench>
@@ -265,11 +269,13 @@ export function BenchPage() {
             onOpen={acts.controls}
             onLeave={leave}
           >
-            {held && <JoinLine held={held} onLarge={acts.join} />}
+            {held && parts && <parts.JoinLine held={held} onLarge={acts.join} />}
           </ClassFoot>
         )}
       </main>
-      {look.forClass && isLarge && held && <LargeJoin held={held} onClose={acts.join} />}
+      {look.forClass && isLarge && held && parts && (
+        <parts.LargeJoin held={held} onClose={acts.join} />
+      )}
     </div>
   );
 }
