@@ -277,32 +277,36 @@ describe('a room', () => {
     expect(JSON.stringify(victim.heard)).not.toContain('slits=50');
   });
 
-  test('one address takes its share of places and of answers, and no more', async () => {
-    await made({ ...usualLimits, fromOne: 3 });
-    const from = '127.0.0.2';
-    room.show(asked('1'));
-    for (let i = 0; i < 3; i++) {
-      const phone = join(i, { from });
-      await phone.shown(({ step }) => step === '1');
-      await phone.answer('1', 'more');
-    }
-    expect(await join(3, { from }).untilClosed()).toBe(4503);
-    phones[0].socket.terminate();
-    await phones[0].untilClosed();
-    // The place is free again, the answer is not.
-    let next = join(4, { from });
-    while ((await Promise.race([next.shown(() => true), next.untilClosed()])) === 4503)
-      next = join(4, { from });
-    next.say('1', 'fewer');
-    const other = join(5);
-    await other.shown(({ step }) => step === '1');
-    await other.answer('1', 'fewer');
-    room.show(open('1'));
-    expect(room.expected?.gathered.said).toEqual([
-      ['fewer', 1],
-      ['more', 3],
-    ]);
-  });
+  // A Mac has no second address of its own for a client to come from.
+  test.skipIf(process.platform === 'darwin')(
+    'one address takes its share of places and of answers, and no more',
+    async () => {
+      await made({ ...usualLimits, fromOne: 3 });
+      const from = '127.0.0.2';
+      room.show(asked('1'));
+      for (let i = 0; i < 3; i++) {
+        const phone = join(i, { from });
+        await phone.shown(({ step }) => step === '1');
+        await phone.answer('1', 'more');
+      }
+      expect(await join(3, { from }).untilClosed()).toBe(4503);
+      phones[0].socket.terminate();
+      await phones[0].untilClosed();
+      // The place is free again, the answer is not.
+      let next = join(4, { from });
+      while ((await Promise.race([next.shown(() => true), next.untilClosed()])) === 4503)
+        next = join(4, { from });
+      next.say('1', 'fewer');
+      const other = join(5);
+      await other.shown(({ step }) => step === '1');
+      await other.answer('1', 'fewer');
+      room.show(open('1'));
+      expect(room.expected?.gathered.said).toEqual([
+        ['fewer', 1],
+        ['more', 3],
+      ]);
+    },
+  );
 
   test('a room that is closed says so, and answers no more', async () => {
     await made();
