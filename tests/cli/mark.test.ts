@@ -141,7 +141,9 @@ describe.skipIf(skip)('multislit mark', () => {
     for (let n = 0; n < 2; n++) {
       await withRoster();
       expect(marksOf('1003')).toBe(full - 4 + 3);
-      expect(sayOf()).toMatch(/Read and marked by a person\.<br><q>Well said\.<\/q>/);
+      expect(sayOf()).toMatch(/Read and marked by a person\.<ul.*<\/ul><br><q>Well said\.<\/q>/);
+      const ticks = sayOf().match(/<b>(?:not )?met<\/b>, \d of \d/g);
+      expect(ticks).toEqual([...Array(3).fill('<b>met</b>, 1 of 1'), '<b>not met</b>, 0 of 1']);
       expect(readFileSync(file, 'utf8')).toBe(lines);
     }
   });
