@@ -14,7 +14,7 @@ import { Kernels, type Launch, PrestartedKernel } from './kernels';
 import { limitedBody } from './limited-body';
 import { type DeskNote, leaveNote, otherDesk, removeLeftOver } from './notes-in-folder';
 import { fileRefusal, Refusal } from './refusal';
-import { RoomDoor } from './room';
+import { RoomDoor } from './room-door';
 import { Sheets } from './sheets';
 import { contain } from './stored-file';
 import { checkedStudentNumber, readStudent } from './student';
