@@ -4,17 +4,19 @@ import { layerNames, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
 import type { Host } from '../net/host';
-import { Store, useStore } from '../store';
+import { Store, useStore, useValue } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
 import { BenchModel, benchAddress } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
 import { OwnSteps, OwnStepsView } from './own-steps';
+import { Planning } from './plan';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
 import { packSteps, type Step, steps, unpackSteps } from './step-list';
 import { readWalk, Walk, walkPart } from './walk';
+import { WillShow } from './will-show';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
@@ -115,6 +117,7 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
+  const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
   const other = useStore(model.second);
   const told = {
     third: look.third,
@@ -250,7 +253,12 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
           page={pageAddress('/bench')}
           forClass={look.forClass}
         >
-          <Slides model={model} bench={box} />
+          {isFilm && (
+            <>
+              <Slides model={model} bench={box} />
+              <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
+            </>
+          )}
           {id === undefined && (
             <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
           )}
