@@ -87,6 +87,18 @@ export function HelpPage({ files }: { files: FileStore }) {
           While you type, a list offers names after two letters and after a point: Enter takes the
           one that is marked, Escape closes the list.
         </p>
+        <h2>A photograph of your own</h2>
+        <p>
+          <b>Add working or a note</b>, then <b>A photograph here</b>: choose or take one, drag the
+          band onto the row of spots, set two marks of the ruler under <b>Scale</b>, and click on
+          bright or dark places under <b>Mark places</b>. Fingers and arrow keys do all that the
+          mouse does; two fingers, or + and −, zoom. The button below writes the lines of code that
+          do the same into the cell. Read the first line of the result: it says whether to trust it.
+        </p>
+        <p class="notice">
+          Photograph the screen, never the light: no eye, lens or camera looks into a laser beam,
+          its reflection or the sun.
+        </p>
         <h2>What the words mean</h2>
         <dl class="states">
           {states.map(([state, word, meaning]) => (
