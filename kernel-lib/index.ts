@@ -38,6 +38,7 @@ export { visibility } from './aperture/visibility';
 export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
 export { type PreparedLight, prepare } from './camera/prepared-light';
+export { type ScreenStrip, type ScreenStripOptions, screenStrip } from './camera/screen-strip';
 export type { FilmStripOptions } from './camera/strip-options';
 export {
   type TelescopeOptions,

@@ -103,6 +103,7 @@ const names = [
   // camera
   'filmStrip',
   'planDemonstration',
+  'screenStrip',
   'prepare',
   'telescopeView',
   'willItShow',

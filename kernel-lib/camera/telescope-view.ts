@@ -127,7 +127,7 @@ export function telescopeView(light: Light, options: TelescopeOptions): Telescop
     const seen = xyz.subarray(3 * from, 3 * to);
     for (const order of ordersOver(beam, sines)) {
       addLines(light.lines ?? [], order, beam, sines, seen);
-      if (light.continuum) addContinuum(light.continuum, order, beam, sines, seen);
+      if (light.continuum) addSmoothly(light.continuum, order, beam, sines, seen);
     }
   }
   const set = { exposure, scale: 'linear' as const, decades: 4 };
@@ -187,6 +187,41 @@ function addLines(
   }
 }
 
+/** Places to each λ/(N d), below which nothing changes: between them the cubic through four is true to 10⁻³. */
+const PLACES = 8;
+
+/** A continuous spectrum at no more places than its maxima are broad, and curved lines between them: few lines of a grating make broad ones. */
+function addSmoothly(
+  continuum: NonNullable<Light['continuum']>,
+  order: number,
+  beam: Beam,
+  sines: Float64Array,
+  xyz: Float64Array,
+): void {
+  const place = (sines[sines.length - 1] - sines[0]) / (sines.length - 1);
+  const stride = Math.floor(SEEN_FROM / (beam.lines * beam.spacing * PLACES * place));
+  if (!(stride > 1)) {
+    addContinuum(continuum, order, beam, sines, xyz);
+    return;
+  }
+  // One place more before the first and two after the last, where the field goes on as it does at its edge.
+  const last = sines.length - 1;
+  const at = (i: number) =>
+    i < 0 ? sines[0] + i * place : i > last ? sines[last] + (i - last) * place : sines[i];
+  const count = Math.ceil(sines.length / stride) + 3;
+  const coarse = Float64Array.from({ length: count }, (_, k) => at((k - 1) * stride));
+  const few = new Float64Array(3 * count);
+  addContinuum(continuum, order, beam, coarse, few);
+  for (let i = 0; i < sines.length; i++) {
+    const k = Math.floor(i / stride);
+    const t = i / stride - k;
+    for (let c = 0; c < 3; c++) {
+      const [a, b, d, e] = [0, 3, 6, 9].map((next) => few[3 * k + next + c]);
+      xyz[3 * i + c] += Math.max(0, hermite(b, d, (d - a) / 2, (e - b) / 2, t));
+    }
+  }
+}
+
 /** Pieces of a continuous spectrum, fine enough that none is broader than half of what can be told apart. */
 function addContinuum(
   continuum: NonNullable<Light['continuum']>,
@@ -198,14 +233,15 @@ function addContinuum(
   const { spacing, lines, box, reach } = beam;
   const room = box + (reach * SEEN_TO) / (lines * spacing);
   const m = Math.abs(order);
-  let [from, to, step] = [SEEN_FROM, SEEN_TO, WIDEST];
+  const widest = Math.min(8e-9, Math.max(WIDEST, SEEN_FROM / (12 * Math.max(1, m) * lines)));
+  let [from, to, step] = [SEEN_FROM, SEEN_TO, widest];
   if (m > 0) {
     const ends = [sines[0] - room, sines[sines.length - 1] + room].map(
       (s) => (s * spacing) / order,
     );
     from = Math.max(from, Math.min(...ends));
     to = Math.min(to, Math.max(...ends));
-    step = Math.min(WIDEST, Math.max((box * spacing) / m, SEEN_FROM / (m * lines)) / 2);
+    step = Math.min(widest, Math.max((box * spacing) / m, SEEN_FROM / (m * lines)) / 2);
   }
   from = Math.max(from, continuum.wavelengths[0]);
   to = Math.min(to, continuum.wavelengths[continuum.wavelengths.length - 1]);
@@ -221,7 +257,7 @@ function addContinuum(
   }
 }
 
-/** Broadest piece, m: colours change little within it. */
+/** Broadest piece, m, where diffraction does not blur it anyway: colours change little within it. */
 const WIDEST = 2e-9;
 
 /** The light between one wavelength and the next that is asked for, ascending from the first; power is straight between samples. */

@@ -5,6 +5,7 @@ import { changed } from './bench/change';
 import { benchPattern } from './bench/compute';
 import { apertureWords, lightWords, liveCode } from './bench/describe';
 import { type BenchSetting, startSetting } from './bench/setting';
+import { fieldStrip } from './bench/telescope';
 import { benchScript } from './bench-script';
 import { pictureHtml } from './figure';
 import { stripFigure } from './film-strip-picture';
@@ -44,9 +45,11 @@ export interface LiveBench extends Showable {
 export function live(setting: Partial<BenchSetting> = {}): LiveBench {
   const whole = changed(startSetting, withoutUndefined(setting));
   const figure = once(() =>
-    stripFigure(benchPattern(whole).strip, {
+    stripFigure(whole.stand === 'spectrometer' ? fieldStrip(whole) : benchPattern(whole).strip, {
       title: `${apertureWords(whole)}; ${lightWords(whole)}`,
-      log: whole.scale === 'log',
+      ...(whole.stand === 'spectrometer'
+        ? { along: 'degrees' as const }
+        : { log: whole.scale === 'log' }),
     }),
   );
   const bench: LiveBench = {

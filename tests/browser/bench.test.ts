@@ -263,6 +263,27 @@ describe.skipIf(skip)('the live bench', () => {
     expect(await labels()).toHaveLength(12);
   });
 
+  test('slits and lenses can be taken away and come back, as the link says', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await open('light=laser&slits=2');
+    const stand = page.getByLabel('In the light');
+    await stand.selectOption('screen');
+    const distance = page.getByLabel('Screen, distance', { exact: true });
+    await distance.fill('10 mm');
+    await distance.press('Enter');
+    // F = w²/λz = (70 µm)²/(632.8 nm · 10 mm) = 0.774 (by hand).
+    await page.getByText('Fresnel number 0.77 at 632.8 nm').waitFor();
+    await expect.poll(() => setting().screenDistance).toBeCloseTo(0.01, 9);
+    await stand.selectOption('open');
+    await page.getByText('The image of the source slit is').waitFor();
+    expect(await page.getByLabel('Number of slits', { exact: true }).count()).toBe(0);
+    expect(await findings(page)).toEqual([]);
+    await stand.selectOption('film');
+    await page.locator('.phasors').waitFor();
+    await expect.poll(() => setting().stand).toBe('film');
+    expect(setting().span).toBeCloseTo(16e-3, 9);
+  });
+
   describe('with a grating in a spectrometer', () => {
     const look = (parts: string) =>
       openSpectrometer(page, desk, `stand=spectrometer&sourceWidth=20um&${parts}`);

@@ -106,6 +106,27 @@ describe.skipIf(skip)('the bench before a class', () => {
     },
   );
 
+  test.each(screens)(
+    'without slits, or without a lens, all fits on %i × %i',
+    async (width, height) => {
+      await page.setViewportSize({ width, height });
+      for (const address of [
+        'stand=open&sourceWidth=50um&blur=20um',
+        'stand=screen&screenDistance=20mm&span=2mm&beam=distance&light=sunlight',
+        'beam=distance&light=laser&sourceWidth=100um',
+      ]) {
+        await openBench(page, desk, address);
+        await enter();
+        await page.locator('.class-foot').waitFor();
+        expect([address, await faults()]).toEqual([address, []]);
+        expect(await page.locator('.ends-words').isVisible()).toBe(true);
+        const curve = await page.locator('.curve').boundingBox();
+        expect(curve!.height).toBeGreaterThan(110);
+        await leave();
+      }
+    },
+  );
+
   test('passes axe while asked, shown and with the controls called, in a light and a dark room', async () => {
     await page.setViewportSize({ width: 1280, height: 720 });
     await enter();

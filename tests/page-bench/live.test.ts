@@ -20,6 +20,16 @@ describe('what live(…) sends to a front end', () => {
     expect(html(bundle)).not.toContain('<script');
   });
 
+  test('of a spectrometer a picture of the telescope’s field, along the angle', () => {
+    const bundle = live({
+      ...{ stand: 'spectrometer', light: 'sodium', telescope: 0.3615, field: 0.004 },
+    })[asBundle]();
+    expect(bundle['text/plain']).toContain('The field of the telescope');
+    expect(bundle['text/plain']).toContain('Na I D2 in order 1; Na I D1 in order 1');
+    // 0.3615 rad is 20.71°.
+    expect(bundle['image/svg+xml']).toContain('20.7');
+  });
+
   describe('with the bench’s own script at hand', () => {
     beforeAll(() => setBenchScript(benchScript));
     afterAll(() => setBenchScript(undefined));
@@ -32,7 +42,7 @@ describe('what live(…) sends to a front end', () => {
       expect(script).toContain('multislitBench');
       expect(sent).not.toMatch(/src="(?!data:)|\bimport\(/);
       // A notebook with some benches stays small enough to send.
-      expect(sent.length).toBeLessThan(175_000);
+      expect(sent.length).toBeLessThan(190_000);
     });
   });
 

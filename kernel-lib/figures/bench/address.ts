@@ -17,7 +17,7 @@ import {
 export function writeAddress(setting: BenchSetting, pins: readonly BenchSetting[] = []): string {
   return [
     ...settingNames
-      .filter((name) => !isOfSpectrometer(name) || setting[name] !== startSetting[name])
+      .filter((name) => !isOfAnotherStand(name) || setting[name] !== startSetting[name])
       .map((name) => `${name}=${writtenPart(setting, name)}`),
     ...pins.map((pin) => writePin(pin, setting)),
   ].join('&');
@@ -79,14 +79,14 @@ function together(change: Record<string, unknown>, faults: string[]): BenchSetti
   return setting;
 }
 
-const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '' } as const;
+const asciiUnits = { nm: 'nm', um: 'um', mm: 'mm', deg: '', '×': '', '1': '', '/mm': '' } as const;
 const isNumber = (name: string): name is NumberName => Object.hasOwn(parameters, name);
 
 /** The names of a setting's parameters, in the order in which they are written. */
 const settingNames = Object.keys(startSetting) as (keyof BenchSetting)[];
 
-/** What a spectrometer alone has is left out of addresses where it is as it begins. */
-const isOfSpectrometer = (name: keyof BenchSetting) =>
+/** What other stands than slits and film have is left out of addresses where it is as it begins. */
+const isOfAnotherStand = (name: keyof BenchSetting) =>
   settingNames.indexOf(name) >= settingNames.indexOf('stand');
 
 /** A parameter's value with its unit, in letters that an address may hold. */
@@ -95,6 +95,9 @@ function writtenPart(setting: BenchSetting, name: keyof BenchSetting): string {
   const parameter = parameters[name];
   return inUnit(parameter, setting[name]) + asciiUnits[parameter.unit];
 }
+
+/** Parameters that are words. */
+const words = ['light', 'scale', 'stand', 'beam', 'vernier'];
 
 /** One parameter and its value; a sentence where they are none. `sign` stands between them. */
 function readPart(part: string, sign: '=' | ':'): [keyof BenchSetting, unknown] {
@@ -105,8 +108,7 @@ function readPart(part: string, sign: '=' | ':'): [keyof BenchSetting, unknown] 
     /^(true|false)$/.test(text)
   )
     return [name, text === 'true'];
-  if (name === 'light' || name === 'scale' || name === 'stand' || name === 'vernier')
-    return [name, text];
+  if (words.some((word) => word === name)) return [name as keyof BenchSetting, text];
   throw new RangeError(`"${part.slice(0, 60)}" in the link is no parameter of the bench.`);
 }
 

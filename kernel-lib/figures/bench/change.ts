@@ -3,6 +3,7 @@ import { xyz } from '../../light/xyz';
 import { requireKnown, requireOneOf } from '../../numerics/require';
 import { formatNumber } from '../../quantity/format-number';
 import { apertureOf, lightOf } from './build';
+import { isEnd } from './ends';
 import {
   type BenchLight,
   type BenchSetting,
@@ -11,6 +12,7 @@ import {
   inUnit,
   type NumberName,
   parameters,
+  stands,
   startSetting,
   type VernierName,
   verniers,
@@ -39,7 +41,8 @@ export function checkSetting(setting: BenchSetting): BenchSetting {
       throw new TypeError(`${name} must be true or false, but ${String(checked[name])} was given.`);
   }
   requireOneOf('The scale', checked.scale, ['linear', 'log']);
-  requireOneOf('What the light meets', checked.stand, ['film', 'spectrometer']);
+  requireOneOf('What the light meets', checked.stand, stands);
+  requireOneOf('The beam', checked.beam, ['collimator', 'distance']);
   requireOneOf('The vernier', checked.vernier, Object.keys(verniers) as VernierName[]);
   requireBuildable(checked);
   return checked;
@@ -66,14 +69,27 @@ function requireBuildable(setting: BenchSetting): void {
   const aperture = apertureOf(setting);
   lightOf(setting);
   const extent = Math.max(...aperture.slits.map(({ centre }) => Math.abs(centre))) * 2 + width;
+  // Of other stands there is no more to draw than positions.
+  if (isEnd(setting) && setting.stand !== 'open') return;
   const { focalLength, span, incidence } = setting;
+  if (setting.stand === 'open') {
+    requirePathsWithin(setting.lensDiameter * Math.sin(Math.atan(span / 2 / focalLength)));
+    return;
+  }
   const sine = Math.sin(Math.atan(span / 2 / focalLength));
   const farthest = extent * sine * (Math.cos(incidence) + Math.abs(Math.sin(incidence)) * sine);
+  requirePathsWithin(farthest);
+}
+
+function requirePathsWithin(farthest: number): void {
   if (farthest <= FARTHEST) return;
   throw new RangeError(
-    `The strip would hold more fringes than can be drawn: the paths of the outermost slits differ by ${formatNumber(farthest * 1e6, 3)} µm at its ends, and ${FARTHEST * 1e6} µm is the most. Show less film, or take fewer or closer slits.`,
+    `The strip would hold more fringes than can be drawn: the paths from the outermost edges differ by ${formatNumber(farthest * 1e6, 3)} µm at its ends, and ${FARTHEST * 1e6} µm is the most. Show less film, or take fewer or closer slits, or a smaller opening.`,
   );
 }
+
+/** Film shown where nothing but the slit's image is on it, m. */
+const SLIT_IMAGE = 1e-3;
 
 /** The parameters that more than one number may follow when they are changed. */
 export type Change = Partial<BenchSetting>;
@@ -98,6 +114,11 @@ export function changed(setting: BenchSetting, change: Change): BenchSetting {
   const next = { ...setting, ...change };
   if (change.slits !== undefined && change.blocked === undefined) {
     if (next.blocked > next.slits || next.slits === 1) next.blocked = 0;
+  }
+  if (change.span === undefined && next.stand !== setting.stand) {
+    // The slit's image is a hundred times finer than the pattern of slits.
+    if (next.stand === 'open') next.span = SLIT_IMAGE;
+    else if (setting.stand === 'open') next.span = startSetting.span;
   }
   const otherLight = (['light', 'filter', 'bandCentre', 'bandWidth'] as const).some(
     (name) => next[name] !== setting[name],

@@ -17,6 +17,7 @@ import {
   POSITIONS,
   readingOf,
 } from './build';
+import { endPattern, isEnd } from './ends';
 import type { BenchSetting } from './setting';
 
 /** A curve along the film: places, m, ascending, and a value at each. */
@@ -39,6 +40,8 @@ export interface BenchPattern {
   readonly reading: number;
   /** How many times brighter the middle is than that of one such slit alone. */
   readonly gain: number;
+  /** What a pattern says that is no far field of slits; empty for one that is. */
+  readonly words: string;
 }
 
 /**
@@ -48,6 +51,8 @@ export interface BenchPattern {
  * @example benchPattern(startSetting).brightness.values[600] // 1
  */
 export function benchPattern(setting: BenchSetting): BenchPattern {
+  if (isEnd(setting))
+    return { setting, ...endPattern(setting), reading: readingOf(setting), gain: 1 };
   const aperture = apertureOf(setting);
   const light = lightOf(setting);
   const strip = filmStrip(aperture, light, cameraOf(setting));
@@ -59,7 +64,8 @@ export function benchPattern(setting: BenchSetting): BenchPattern {
     : needsMorePoints(setting)
       ? fineBrightness(setting, aperture, light)
       : { places: strip.positions, values: strip.xyz.filter((_, i) => i % 3 === 1) };
-  return { setting, aperture, light, strip, brightness, single, reading, gain: gainOf(setting) };
+  const gain = gainOf(setting);
+  return { setting, aperture, light, strip, brightness, single, reading, gain, words: '' };
 }
 
 /** One wavelength from a line: brightness and intensity are the same. */
@@ -146,6 +152,7 @@ export interface PlaceReading {
  * @example readPlace(benchPattern(startSetting), 0).intensity // 1
  */
 export function readPlace(pattern: BenchPattern, place: number): PlaceReading {
+  if (isEnd(pattern.setting)) return readEnd(pattern, place);
   const { setting, aperture, strip, reading } = pattern;
   const { focalLength, span, incidence } = setting;
   const x = Math.min(span / 2, Math.max(-span / 2, place));
@@ -173,11 +180,33 @@ export function readPlace(pattern: BenchPattern, place: number): PlaceReading {
   };
 }
 
+/** The same where slits and lens are not both there: as film or screen record it. */
+function readEnd({ setting, strip, brightness, reading, light }: BenchPattern, place: number) {
+  const { stand, span, focalLength, screenDistance } = setting;
+  const last = strip.positions.length - 1;
+  const x = Math.min(span / 2, Math.max(-span / 2, place));
+  const i = Math.round((x / span + 0.5) * last);
+  const deviation = Math.atan(x / (stand === 'screen' ? screenDistance : focalLength));
+  const s = Math.sin(deviation);
+  const opening = stand === 'open' ? setting.lensDiameter : setting.width;
+  const apart = stand !== 'open' && setting.slits > 1 ? setting.spacing : opening;
+  const [X, Y, Z] = strip.xyz.subarray(3 * i, 3 * i + 3);
+  const value = brightness.values[i];
+  const xy = value > 1e-5 ? chromaticity([X, Y, Z]) : undefined;
+  return {
+    ...{ place: x, deviation, angle: deviation, s, order: (s * apart) / reading },
+    ...{ phasors: [], intensity: value, brightness: value, burntOut: strip.burntOut[i] === 1 },
+    colour: xy ? colourName(xy, whiteOf(light)) : 'dark',
+    xy,
+  };
+}
+
+const whiteOf = (light: Light) => (isWhite(light) ? chromaticity(xyz(light)) : D65_CHROMATICITY);
+
 /** Brightness and a name of the colour at the very place, not at the nearest position of the film. */
 function colourAt({ setting, aperture, light }: BenchPattern, x: number) {
   const [X, Y, Z] = filmAt(aperture, light, Float64Array.of(x), cameraOf(setting, 0));
   if (!(Y > 1e-5)) return { brightness: Y, name: 'dark', xy: undefined };
-  const white = isWhite(light) ? chromaticity(xyz(light)) : D65_CHROMATICITY;
   const xy = chromaticity([X, Y, Z]);
-  return { brightness: Y, name: colourName(xy, white), xy };
+  return { brightness: Y, name: colourName(xy, whiteOf(light)), xy };
 }

@@ -25,6 +25,7 @@ export function lightWords(setting: BenchSetting): string {
 /** What tells one pattern from another, in few words: `3 slits, 40 µm wide, 100 µm apart`. */
 export function apertureWords(setting: BenchSetting): string {
   if (setting.stand === 'spectrometer') return gratingWords(setting);
+  if (setting.stand === 'open') return `no obstacle, a lens ${value(setting, 'lensDiameter')} open`;
   const apart = setting.slits > 1 ? `, ${value(setting, 'spacing')} apart` : '';
   const flaws = [
     setting.blocked > 0 && `slit ${setting.blocked} blocked`,
@@ -58,14 +59,21 @@ export function touchingWords(setting: BenchSetting): string {
 export function cameraWords(setting: BenchSetting): string[] {
   if (setting.stand === 'spectrometer') return spectrometerWords(setting);
   const other = (name: NumberName) => setting[name] !== startSetting[name];
+  const isBehindLens = setting.beam === 'collimator' || setting.stand === 'open';
   return [
     setting.sourceWidth > 0 && `source slit ${value(setting, 'sourceWidth')}`,
+    !isBehindLens && `source at ${value(setting, 'sourceDistance')} without a lens`,
+    setting.stand === 'screen' && `screen at ${value(setting, 'screenDistance')}`,
+    setting.stand === 'open' &&
+      setting.blur > 0 &&
+      `film running together over ${value(setting, 'blur')}`,
     setting.sourceWidth > 0 &&
+      isBehindLens &&
       other('collimatorFocalLength') &&
       `collimator f ${value(setting, 'collimatorFocalLength')}`,
     other('incidence') && `incidence ${value(setting, 'incidence')}`,
     other('focalLength') && `camera f ${value(setting, 'focalLength')}`,
-    other('span') && `${value(setting, 'span')} of film`,
+    other('span') && `${value(setting, 'span')} of ${setting.stand === 'screen' ? 'it' : 'film'}`,
     other('exposure') && `exposure ${value(setting, 'exposure')}`,
     setting.scale === 'log' && 'logarithmic',
     setting.absolute && 'absolute',
@@ -139,7 +147,9 @@ function literal(setting: BenchSetting, name: keyof BenchSetting): string {
   if (typeof value === 'boolean') return String(value);
   const parameter = parameters[name as NumberName];
   const number = inUnit(parameter, value);
-  const helper = { nm: 'nm', um: 'um', mm: 'mm', deg: 'degrees', '×': '', '1': '' }[parameter.unit];
+  const helper = { nm: 'nm', um: 'um', mm: 'mm', deg: 'degrees', '×': '', '1': '', '/mm': '' }[
+    parameter.unit
+  ];
   return helper && number !== 0 ? `${helper}(${number})` : String(number);
 }
 

@@ -46,8 +46,18 @@ export interface BenchSetting {
   readonly absolute: boolean;
   /** Wavelength for order and phasors where the light has more than one, m; always one that the light has. */
   readonly reading: number;
-  /** What the light meets: slits and a film behind them, or a grating on a spectrometer's table. */
-  readonly stand: 'film' | 'spectrometer';
+  /** What the light meets: slits and film behind a lens, slits and a screen without one, nothing but the lens and the film, or a grating on a spectrometer's table. */
+  readonly stand: Stand;
+  /** What makes the beam parallel: the collimator, or nothing but the distance of the source slit. */
+  readonly beam: 'collimator' | 'distance';
+  /** Distance of the source slit before the slits where there is no collimator, m. */
+  readonly sourceDistance: number;
+  /** Distance of a screen behind the slits, m. */
+  readonly screenDistance: number;
+  /** Opening of the camera lens where no slits stand before it, m. */
+  readonly lensDiameter: number;
+  /** Width on the film over which its record runs together where no slits stand in the beam, m. */
+  readonly blur: number;
   /** Lines of the grating in each millimetre. */
   readonly linesPerMm: number;
   /** Number of the grating's lines that the beam meets. */
@@ -60,6 +70,8 @@ export interface BenchSetting {
   readonly circleZero: number;
   /** Largest error of a vernier by the circle's offset centre, rad. */
   readonly eccentricity: number;
+  /** Direction of that offset on the circle, rad. */
+  readonly offCentre: number;
   /** What the verniers are read to: 1′, 30″, 20″ or 10″. */
   readonly vernier: VernierName;
   /** Line of the verniers that the magnifiers stand over, counted from 0. */
@@ -67,6 +79,9 @@ export interface BenchSetting {
   /** Whether the bench tells what is to be read. */
   readonly readings: boolean;
 }
+
+export const stands = ['film', 'screen', 'open', 'spectrometer'] as const;
+export type Stand = (typeof stands)[number];
 
 /** Least counts of the bench's verniers. */
 export type VernierName = '1min' | '30sec' | '20sec' | '10sec';
@@ -100,12 +115,18 @@ export const startSetting: BenchSetting = {
   absolute: false,
   reading: 550e-9,
   stand: 'film',
+  beam: 'collimator',
+  sourceDistance: 3,
+  screenDistance: 0.1,
+  lensDiameter: 0.01,
+  blur: 0,
   linesPerMm: 600,
   ruled: 12000,
   telescope: Math.PI / 9,
   field: Math.PI / 60,
   circleZero: 0,
   eccentricity: 0,
+  offCentre: 0,
   vernier: '1min',
   magnifier: 0,
   readings: false,
@@ -131,8 +152,8 @@ export type NumberName = {
 export interface Parameter {
   readonly name: NumberName;
   readonly label: string;
-  /** As `fromUnit` knows it; `×` for a plain factor, `1` for a count. */
-  readonly unit: 'nm' | 'um' | 'mm' | 'deg' | '×' | '1';
+  /** As `fromUnit` knows it; `×` for a plain factor, `1` for a count, `/mm` for a count in each millimetre. */
+  readonly unit: 'nm' | 'um' | 'mm' | 'deg' | '×' | '1' | '/mm';
   /** Ends of the range, in the unit. */
   readonly low: number;
   readonly high: number;
@@ -177,7 +198,7 @@ const list: readonly Parameter[] = [
     name: 'span',
     label: 'Film shown',
     unit: 'mm',
-    low: 1,
+    low: 0.1,
     high: 200,
     step: 0.01,
     logarithmic: true,
@@ -192,7 +213,27 @@ const list: readonly Parameter[] = [
     logarithmic: true,
   },
   { name: 'reading', label: 'Read at wavelength', unit: 'nm', low: 380, high: 760, step: 1 },
-  { name: 'linesPerMm', label: 'Lines per mm', unit: '1', low: 10, high: 2400, step: 10 },
+  {
+    name: 'sourceDistance',
+    label: 'Source slit, distance',
+    unit: 'mm',
+    low: 200,
+    high: 50000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  {
+    name: 'screenDistance',
+    label: 'Screen, distance',
+    unit: 'mm',
+    low: 1,
+    high: 30000,
+    step: 0.01,
+    logarithmic: true,
+  },
+  { name: 'lensDiameter', label: 'Lens, opening', unit: 'mm', low: 0.5, high: 50, step: 0.5 },
+  { name: 'blur', label: 'Film runs together', unit: 'um', low: 0, high: 300, step: 1 },
+  { name: 'linesPerMm', label: 'Lines per mm', unit: '/mm', low: 10, high: 2400, step: 10 },
   {
     name: 'ruled',
     label: 'Lines in the beam',
@@ -214,6 +255,7 @@ const list: readonly Parameter[] = [
   },
   { name: 'circleZero', label: 'Circle’s zero', unit: 'deg', low: 0, high: 360, step: 1 },
   { name: 'eccentricity', label: 'Eccentricity', unit: 'deg', low: 0, high: 0.1, step: 0.005 },
+  { name: 'offCentre', label: 'Offset towards', unit: 'deg', low: -180, high: 360, step: 5 },
   { name: 'magnifier', label: 'Magnifier on line', unit: '1', low: 0, high: 60, step: 1 },
 ];
 
@@ -222,7 +264,7 @@ export const parameters = Object.fromEntries(list.map((one) => [one.name, one]))
   Record<NumberName, Parameter>
 >;
 
-const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1';
+const plain = (unit: Parameter['unit']) => unit === '×' || unit === '1' || unit === '/mm';
 const suffixes: Record<Parameter['unit'], string> = {
   nm: ' nm',
   um: ' µm',
@@ -230,6 +272,7 @@ const suffixes: Record<Parameter['unit'], string> = {
   deg: '°',
   '×': '×',
   '1': '',
+  '/mm': ' /mm',
 };
 
 /** The number of units that a person reads, freed from rounding in the last digits. */
@@ -281,6 +324,7 @@ function valueWith(parameter: Parameter, number: number, unit: string, text: str
   if (unit === '') return fromUnits(parameter, number);
   if (plain(parameter.unit)) {
     if (parameter.unit === '×' && /^[x×]$/i.test(unit)) return number;
+    if (parameter.unit === '/mm' && /^(\/|per) ?mm$/i.test(unit)) return number;
     throw new RangeError(
       `${parameter.label} has no unit, but "${text}" was typed: leave out "${unit}".`,
     );

@@ -1,3 +1,4 @@
+import type { FilmStrip } from '../../camera/film';
 import { type TelescopeView, telescopeView } from '../../camera/telescope-view';
 import { darkLines, sunlightWithDarkLines } from '../../light/dark-lines';
 import { filtered, passband } from '../../light/filtered';
@@ -19,6 +20,19 @@ export interface BenchTelescope {
   readonly stands: VernierPair;
   /** What both verniers read, to their least count, rad. */
   readonly reads: VernierPair;
+}
+
+/** The field as a strip, along the angle from the straight beam, for a picture of it that stays. */
+export function fieldStrip(setting: BenchSetting): FilmStrip {
+  const seen = benchTelescope(setting);
+  const { angles, xyz, srgb, burntOut } = seen.view;
+  const total = xyz.filter((_, i) => i % 3 === 1);
+  const most = total.reduce((a, b) => Math.max(a, b), 0) || 1;
+  return {
+    ...{ positions: angles, s: angles.map(Math.sin), xyz, srgb, burntOut },
+    total: total.map((value) => value / most),
+    alt: fieldWords(seen),
+  };
 }
 
 /** A bright or dark line where it is seen. */
@@ -47,7 +61,7 @@ export function benchTelescope(setting: BenchSetting): BenchTelescope {
   const circle = {
     zero: setting.circleZero,
     eccentricity: setting.eccentricity,
-    offsetDirection: OFFSET,
+    offsetDirection: setting.offCentre,
   };
   return {
     setting,
@@ -61,9 +75,6 @@ export function benchTelescope(setting: BenchSetting): BenchTelescope {
     ),
   };
 }
-
-/** Where the circle's centre is offset to, rad: any direction shows the same. */
-const OFFSET = 0.7;
 
 const spacingOf = ({ linesPerMm }: BenchSetting) => 1e-3 / linesPerMm;
 
@@ -202,8 +213,9 @@ export function fieldWords({ lines, setting }: BenchTelescope): string {
   return `The field of the telescope, ${field}° across, with a cross-wire in its middle. ${what} with ${count}.`;
 }
 
-/** Whether two settings differ in nothing but the spectrometer, so that the film behind slits is the same. */
+/** Whether two settings differ in nothing but the spectrometer that is looked through: the film is not seen then, and stays. */
 export function isSameFilm(one: BenchSetting, other: BenchSetting): boolean {
   const names = Object.keys(startSetting) as (keyof BenchSetting)[];
-  return names.slice(0, names.indexOf('stand')).every((name) => one[name] === other[name]);
+  const ofFilm = names.slice(0, names.indexOf('stand') + 1);
+  return one.stand === 'spectrometer' && ofFilm.every((name) => one[name] === other[name]);
 }

@@ -3,6 +3,7 @@ import { readingOf } from '../../figures/bench/build';
 import { type Change, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
+import { isEnd } from '../../figures/bench/ends';
 import { type Layer, type Layers, startLayers } from '../../figures/bench/layers';
 import {
   type BenchSetting,
@@ -267,6 +268,7 @@ function requireLit(setting: BenchSetting, wavelength: number): void {
 
 /** Most of the way to the first order, as a place to begin reading at: the arrows make a polygon there. */
 function firstOrder(setting: BenchSetting): number {
+  if (isEnd(setting)) return 0;
   const { slits, spacing, width, focalLength, span } = setting;
   const sine = (0.85 * readingOf(setting)) / (slits > 1 ? spacing : width);
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;

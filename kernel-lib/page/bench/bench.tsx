@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { writeAddress } from '../../figures/bench/address';
 import { liveCode, stripCode } from '../../figures/bench/describe';
+import { isEnd } from '../../figures/bench/ends';
 import { type Layers, layersPart } from '../../figures/bench/layers';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { useSettled, useStore, useValue } from '../store';
@@ -61,7 +62,7 @@ export function Bench({
         <Controls model={model} />
       </div>
       <div class="kept">
-        {stand === 'film' && <Pins model={model} />}
+        {stand !== 'spectrometer' && <Pins model={model} />}
         <Share model={model} page={page} />
         {children}
       </div>
@@ -72,6 +73,8 @@ export function Bench({
 
 /** What the film shows, and what is read there. */
 function Film({ model }: { model: BenchModel }) {
+  const isPlain = useValue(model.setting, isEnd);
+  const words = useValue(model.pattern, (pattern) => pattern.words);
   return (
     <>
       <FilmReader model={model}>
@@ -80,14 +83,23 @@ function Film({ model }: { model: BenchModel }) {
         <Curve model={model} />
       </FilmReader>
       <Legend model={model} />
-      <FilmSentence model={model} />
-      <LayerSwitches model={model} />
-      <div class="read">
-        <Readout model={model} />
-        <PhasorView model={model} />
-        <PathsView model={model} />
-        <ColourView model={model} />
-      </div>
+      {isPlain ? (
+        <div class="read ends">
+          <p class="ends-words">{words}</p>
+          <Readout model={model} />
+        </div>
+      ) : (
+        <>
+          <FilmSentence model={model} />
+          <LayerSwitches model={model} />
+          <div class="read">
+            <Readout model={model} />
+            <PhasorView model={model} />
+            <PathsView model={model} />
+            <ColourView model={model} />
+          </div>
+        </>
+      )}
       <Announced model={model} />
     </>
   );
@@ -184,6 +196,8 @@ function Pins({ model }: { model: BenchModel }) {
   );
 }
 
+const isFarField = (setting: BenchSetting) => setting.stand === 'film' && !isEnd(setting);
+
 type How = 'live' | 'strip' | 'link';
 
 function textFor(
@@ -193,7 +207,7 @@ function textFor(
   page: string,
   layers: Layers,
 ): string {
-  if (how === 'strip' && setting.stand !== 'film') return liveCode(setting);
+  if (how === 'strip' && !isFarField(setting)) return liveCode(setting);
   if (how === 'link')
     return `${page}#${[writeAddress(setting, pinned), layersPart(layers)].filter(Boolean).join('&')}`;
   return how === 'live' ? liveCode(setting) : stripCode(setting);
@@ -224,7 +238,7 @@ function Share({ model, page = '' }: { model: BenchModel; page?: string }) {
       ['strip', 'Film strip in a cell'],
       ['link', 'Link'],
     ] as const
-  ).filter(([name]) => (name !== 'link' || page) && (name !== 'strip' || setting.stand === 'film'));
+  ).filter(([name]) => (name !== 'link' || page) && (name !== 'strip' || isFarField(setting)));
   return (
     <section class="share" aria-labelledby="share-title">
       <div class="head">

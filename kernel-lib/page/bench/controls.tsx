@@ -1,6 +1,7 @@
 import { useEffect, useId, useMemo, useRef, useState } from 'preact/hooks';
 import { readable } from '../../figures/bench/change';
 import { touchingWords } from '../../figures/bench/describe';
+import { isEnd } from '../../figures/bench/ends';
 import {
   type BenchLight,
   type BenchSetting,
@@ -32,7 +33,11 @@ export function Controls({ model }: { model: BenchModel }) {
   const filter = useValue(model.setting, (setting) => setting.filter);
   const several = useValue(model.setting, (setting) => setting.slits > 1);
   const errors = useValue(model.setting, (setting) => setting.placeError > 0);
-  const isSpectrometer = useValue(model.setting, ({ stand }) => stand === 'spectrometer');
+  const stand = useValue(model.setting, (setting) => setting.stand);
+  const isSpectrometer = stand === 'spectrometer';
+  const isFromAfar = useValue(model.setting, ({ beam }) => beam === 'distance');
+  const hasBeam = stand === 'film' || stand === 'screen';
+  const isPlain = useValue(model.setting, isEnd);
   return (
     <div class="controls">
       <fieldset>
@@ -43,6 +48,8 @@ export function Controls({ model }: { model: BenchModel }) {
           label="In the light"
           options={[
             ['film', 'slits, and film behind a lens'],
+            ['screen', 'slits, and a screen without a lens'],
+            ['open', 'no obstacle: the slit’s image'],
             ['spectrometer', 'a grating in a spectrometer'],
           ]}
         />
@@ -68,30 +75,55 @@ export function Controls({ model }: { model: BenchModel }) {
           </>
         )}
         <ParameterRow model={model} name="sourceWidth" />
-        <ParameterRow model={model} name="collimatorFocalLength" />
+        {hasBeam && (
+          <Choice
+            model={model}
+            name="beam"
+            label="Parallel by"
+            options={[
+              ['collimator', 'a lens, the collimator'],
+              ['distance', 'distance alone'],
+            ]}
+          />
+        )}
+        <ParameterRow
+          model={model}
+          name={hasBeam && isFromAfar ? 'sourceDistance' : 'collimatorFocalLength'}
+        />
       </fieldset>
       {isSpectrometer ? (
         <SpectrometerControls model={model} />
       ) : (
         <>
+          {stand !== 'open' && (
+            <fieldset>
+              <legend>Slits</legend>
+              <ParameterRow model={model} name="slits" />
+              <ParameterRow model={model} name="width" />
+              {several && (
+                <>
+                  <ParameterRow model={model} name="spacing" />
+                  <Touching model={model} />
+                  <Blocked model={model} />
+                  <ParameterRow model={model} name="placeError" />
+                  {errors && <ParameterRow model={model} name="ruling" />}
+                </>
+              )}
+              {!isPlain && <ParameterRow model={model} name="incidence" />}
+            </fieldset>
+          )}
           <fieldset>
-            <legend>Slits</legend>
-            <ParameterRow model={model} name="slits" />
-            <ParameterRow model={model} name="width" />
-            {several && (
+            <legend>{stand === 'screen' ? 'Screen' : 'Camera'}</legend>
+            <ParameterRow
+              model={model}
+              name={stand === 'screen' ? 'screenDistance' : 'focalLength'}
+            />
+            {stand === 'open' && (
               <>
-                <ParameterRow model={model} name="spacing" />
-                <Touching model={model} />
-                <Blocked model={model} />
-                <ParameterRow model={model} name="placeError" />
-                {errors && <ParameterRow model={model} name="ruling" />}
+                <ParameterRow model={model} name="lensDiameter" />
+                <ParameterRow model={model} name="blur" />
               </>
             )}
-            <ParameterRow model={model} name="incidence" />
-          </fieldset>
-          <fieldset>
-            <legend>Camera</legend>
-            <ParameterRow model={model} name="focalLength" />
             <ParameterRow model={model} name="span" />
             <ParameterRow model={model} name="exposure" />
             <Choice
@@ -103,7 +135,9 @@ export function Controls({ model }: { model: BenchModel }) {
                 ['log', 'logarithmic, 4 decades'],
               ]}
             />
-            <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
+            {!isPlain && (
+              <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
+            )}
             {light !== 'laser' && <Reading model={model} />}
           </fieldset>
         </>
@@ -115,6 +149,7 @@ export function Controls({ model }: { model: BenchModel }) {
 /** What a spectrometer has in the place of slits and camera. */
 function SpectrometerControls({ model }: { model: BenchModel }) {
   const light = useValue(model.setting, (setting) => setting.light);
+  const isEccentric = useValue(model.setting, (setting) => setting.eccentricity > 0);
   return (
     <>
       <fieldset>
@@ -145,6 +180,7 @@ function SpectrometerControls({ model }: { model: BenchModel }) {
         />
         <ParameterRow model={model} name="circleZero" />
         <ParameterRow model={model} name="eccentricity" />
+        {isEccentric && <ParameterRow model={model} name="offCentre" />}
         <ParameterRow model={model} name="magnifier" />
       </fieldset>
     </>
@@ -213,7 +249,7 @@ function Switch({
   );
 }
 
-function Choice<Name extends 'light' | 'scale' | 'stand' | 'vernier'>({
+function Choice<Name extends 'light' | 'scale' | 'stand' | 'beam' | 'vernier'>({
   model,
   name,
   label,

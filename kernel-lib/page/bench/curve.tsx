@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
+import { isEnd } from '../../figures/bench/ends';
 import {
   envelopeOf,
   type Layers,
@@ -142,8 +143,11 @@ export function drawCurve(
   look: CurveLook,
   pattern: BenchPattern,
   before: BenchPattern | undefined,
-  layers: Layers = startLayers,
+  chosen: Layers = startLayers,
 ): void {
+  // What is laid over the curve belongs to far fields of slits.
+  const isFar = !isEnd(pattern.setting);
+  const layers: Layers = isFar ? chosen : new Set(chosen.has('ghost') ? ['ghost'] : []);
   const ghost = layers.has('ghost') ? before : undefined;
   const { width, height, left, right } = frame;
   const { span, scale, absolute } = pattern.setting;
@@ -380,7 +384,7 @@ function drawOrders(
   top: number,
 ): void {
   const { slits, spacing, focalLength } = setting;
-  if (slits < 2) return;
+  if (slits < 2 || isEnd(setting)) return;
   const apart = toX((reading / spacing) * focalLength) - toX(0);
   const every = Math.max(1, Math.ceil((look.letters * 2.6) / apart));
   context.fillStyle = look.blue;

@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { BenchPattern, PlaceReading } from '../../figures/bench/compute';
 import { changeWords } from '../../figures/bench/describe';
+import { isEnd } from '../../figures/bench/ends';
 import {
   colourOf,
   coloursAlong,
@@ -374,23 +375,32 @@ export function legendKeys(
   layers: Layers,
 ): LegendKey[] {
   const nm = `${Number((reading * 1e9).toPrecision(5))} nm`;
-  const keys: (LegendKey | false)[] = [
-    {
-      line: 'brightness',
-      words: setting.absolute
-        ? 'brightness against the middle of one slit alone'
-        : 'brightness against that in the middle',
-    },
-    single !== undefined && { line: 'single', words: `${nm} alone` },
-    ghost !== undefined &&
-      layers.has('ghost') && { line: 'ghost', words: 'before the last change' },
-    layers.has('envelope') && { line: 'envelope', words: `one slit alone at ${nm}` },
-    layers.has('missing') &&
-      setting.slits > 1 && { line: 'missing', words: 'order missing: each slit is dark there' },
-    strip.burntOut.includes(1) && {
-      line: 'burnt',
-      words: 'over the film: burnt out, more light than it can show',
-    },
-  ];
+  const burnt: LegendKey | false = strip.burntOut.includes(1) && {
+    line: 'burnt',
+    words: 'over the film: burnt out, more light than it can show',
+  };
+  const before: LegendKey | false = ghost !== undefined &&
+    layers.has('ghost') && { line: 'ghost', words: 'before the last change' };
+  const keys: (LegendKey | false)[] = isEnd(setting)
+    ? [
+        { line: 'brightness', words: 'brightness against the brightest place' },
+        single !== undefined && { line: 'single', words: 'by the far-field formula' },
+        before,
+        burnt,
+      ]
+    : [
+        {
+          line: 'brightness',
+          words: setting.absolute
+            ? 'brightness against the middle of one slit alone'
+            : 'brightness against that in the middle',
+        },
+        single !== undefined && { line: 'single', words: `${nm} alone` },
+        before,
+        layers.has('envelope') && { line: 'envelope', words: `one slit alone at ${nm}` },
+        layers.has('missing') &&
+          setting.slits > 1 && { line: 'missing', words: 'order missing: each slit is dark there' },
+        burnt,
+      ];
   return keys.filter((key) => key !== false);
 }

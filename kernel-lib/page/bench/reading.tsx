@@ -21,7 +21,7 @@ export function Readout({ model }: { model: BenchModel }) {
         </div>
       )}
       <div class="first">
-        <dt>on the film</dt>
+        <dt>on the {model.setting.value.stand === 'screen' ? 'screen' : 'film'}</dt>
         <dd>{words.place}</dd>
       </div>
       {words.order ? (
@@ -209,7 +209,7 @@ export function useReading(model: BenchModel): PlaceReading {
 /** The parts of a reading as they are shown. */
 export function readingWords(model: BenchModel, reading: PlaceReading) {
   const { setting, reading: wavelength, gain } = model.pattern.value;
-  const several = setting.slits > 1;
+  const several = setting.slits > 1 && setting.stand !== 'open';
   return {
     deviation: writeAngle(reading.deviation, 'arcsecond'),
     angle: setting.incidence === 0 ? '' : writeAngle(reading.angle, 'arcsecond'),

@@ -16,31 +16,21 @@ export function Schematic({ model }: { model: BenchModel }) {
   const lens = lensPlaces(setting);
   const tilt = Math.max(-14, Math.min(14, (setting.incidence * 180) / Math.PI / 3));
   const words = describe(setting);
+  const parts = partsOf(setting);
   return (
     <svg class="schematic" viewBox={`0 -10 940 ${HEIGHT + 10}`} role="img" aria-label={words}>
       <path class="axis" d={`M${SOURCE} ${AXIS}H900`} />
       <Source light={setting.light} />
       {setting.light === 'filament' && <Condenser />}
       <SlitInScreen x={SLIT} gap={sourceGap(setting)} />
-      <path
-        class="ray"
-        d={`M${SLIT} ${AXIS}L${lens.collimator} ${AXIS - 26}H${APERTURE}M${SLIT} ${AXIS}L${lens.collimator} ${AXIS + 26}H${APERTURE}`}
-      />
-      <Lens x={lens.collimator} />
-      <g transform={`rotate(${tilt} ${APERTURE} ${AXIS})`}>
-        <ApertureScreen setting={setting} />
-      </g>
-      <path
-        class="ray"
-        d={[-26, 26]
-          .map((y) => `M${APERTURE} ${AXIS + y}H${lens.camera}L${lens.film} ${AXIS}`)
-          .join('')}
-      />
-      <path
-        class="ray turned"
-        d={`M${APERTURE} ${AXIS + 20}L${lens.camera} ${AXIS - 6}L${lens.film} ${AXIS - 22}M${APERTURE} ${AXIS - 8}L${lens.camera} ${AXIS - 32}L${lens.film} ${AXIS - 22}`}
-      />
-      <Lens x={lens.camera} />
+      <Beam lens={lens} {...parts} />
+      {parts.collimator && <Lens x={lens.collimator} />}
+      {parts.slits && (
+        <g transform={`rotate(${tilt} ${APERTURE} ${AXIS})`}>
+          <ApertureScreen setting={setting} />
+        </g>
+      )}
+      {parts.camera && <Lens x={lens.camera} />}
       <path class="film-line" d={`M${lens.film} ${AXIS - 38}v76`} />
       <g class="words">
         <Label x={SOURCE} lines={[sourceWords(setting)]} anchor="start" at={12} />
@@ -51,21 +41,86 @@ export function Schematic({ model }: { model: BenchModel }) {
             setting.sourceWidth > 0 ? value(setting, 'sourceWidth') : 'a line',
           ]}
         />
+        {parts.collimator ? (
+          <Label
+            x={lens.collimator}
+            lines={['collimator', `f ${value(setting, 'collimatorFocalLength')}`]}
+          />
+        ) : (
+          <Label
+            x={lens.collimator}
+            lines={['no lens', `${value(setting, 'sourceDistance')} away`]}
+          />
+        )}
+        {parts.slits && (
+          <Label
+            x={APERTURE}
+            lines={[
+              setting.slits === 1 ? '1 slit' : `${setting.slits} slits`,
+              value(setting, 'width') +
+                (setting.slits > 1 ? ` / ${value(setting, 'spacing')}` : ''),
+            ]}
+          />
+        )}
+        {parts.camera && (
+          <Label
+            x={lens.camera}
+            lines={[
+              'camera lens',
+              `f ${value(setting, 'focalLength')}${parts.slits ? '' : `, ${value(setting, 'lensDiameter')} open`}`,
+            ]}
+          />
+        )}
         <Label
-          x={lens.collimator}
-          lines={['collimator', `f ${value(setting, 'collimatorFocalLength')}`]}
+          x={lens.film}
+          lines={
+            parts.camera
+              ? ['film', value(setting, 'span')]
+              : ['screen', `${value(setting, 'screenDistance')} off`]
+          }
         />
-        <Label
-          x={APERTURE}
-          lines={[
-            setting.slits === 1 ? '1 slit' : `${setting.slits} slits`,
-            value(setting, 'width') + (setting.slits > 1 ? ` / ${value(setting, 'spacing')}` : ''),
-          ]}
-        />
-        <Label x={lens.camera} lines={['camera lens', `f ${value(setting, 'focalLength')}`]} />
-        <Label x={lens.film} lines={['film', value(setting, 'span')]} />
       </g>
     </svg>
+  );
+}
+
+/** What stands between source slit and film. */
+interface Parts {
+  readonly collimator: boolean;
+  readonly slits: boolean;
+  readonly camera: boolean;
+}
+
+const partsOf = ({ stand, beam }: BenchSetting): Parts => ({
+  collimator: beam === 'collimator' || stand === 'open',
+  slits: stand !== 'open',
+  camera: stand !== 'screen',
+});
+
+/** The light's way, and, where slits turn some of it aside, a broken line for that. */
+function Beam({
+  lens,
+  collimator,
+  slits,
+  camera,
+}: Parts & { lens: ReturnType<typeof lensPlaces> }) {
+  const way = [-26, 26].map((y) => {
+    const parallel = collimator
+      ? `M${SLIT} ${AXIS}L${lens.collimator} ${AXIS + y}H${APERTURE}`
+      : `M${SLIT} ${AXIS}L${APERTURE} ${AXIS + y}`;
+    const on = camera ? `H${lens.camera}L${lens.film} ${AXIS}` : `H${lens.film}`;
+    return parallel + on;
+  });
+  const turned = [20, -8].map((y) =>
+    camera
+      ? `M${APERTURE} ${AXIS + y}L${lens.camera} ${AXIS + y - 26}L${lens.film} ${AXIS - 22}`
+      : `M${APERTURE} ${AXIS + y}L${lens.film} ${AXIS + y - 26}`,
+  );
+  return (
+    <>
+      <path class="ray" d={way.join('')} />
+      {slits && <path class="ray turned" d={turned.join('')} />}
+    </>
   );
 }
 
@@ -92,7 +147,16 @@ function describe(setting: BenchSetting): string {
   const slit = setting.sourceWidth > 0 ? `${value(setting, 'sourceWidth')} wide` : 'of no width';
   const tilt =
     setting.incidence === 0 ? '' : `, the beam at ${value(setting, 'incidence')} to its normal`;
-  return `The bench, lengths not to scale: ${sourceWords(setting)}, a source slit ${slit}, a collimator of ${value(setting, 'collimatorFocalLength')}, an aperture of ${setting.slits} ${setting.slits === 1 ? 'slit' : 'slits'}${tilt}, a camera lens of ${value(setting, 'focalLength')}, and film.`;
+  const parts = partsOf(setting);
+  const along = [
+    `a source slit ${slit}${parts.collimator ? '' : ` ${value(setting, 'sourceDistance')} away`}`,
+    parts.collimator && `a collimator of ${value(setting, 'collimatorFocalLength')}`,
+    parts.slits &&
+      `an aperture of ${setting.slits} ${setting.slits === 1 ? 'slit' : 'slits'}${tilt}`,
+    parts.camera && `a camera lens of ${value(setting, 'focalLength')}`,
+    parts.camera ? 'and film' : `and a screen ${value(setting, 'screenDistance')} off`,
+  ].filter(Boolean);
+  return `The bench, lengths not to scale: ${sourceWords(setting)}, ${along.join(', ')}.`;
 }
 
 function Label({
