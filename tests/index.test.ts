@@ -102,8 +102,10 @@ const names = [
   'xyz',
   // camera
   'filmStrip',
-  'telescopeView',
+  'planDemonstration',
   'prepare',
+  'telescopeView',
+  'willItShow',
   // spectrometer
   'circleReadings',
   'dividedCircle',
