@@ -152,7 +152,7 @@ function Asked({
   if (place?.phase === 'ask')
     return (
       <>
-        {stand === 'film' && <Schematic model={model} />}
+        {stand !== 'spectrometer' && <Schematic model={model} />}
         <Covered walk={walk} answering={answering} />
       </>
     );
