@@ -45,6 +45,18 @@ export {
   type TelescopeView,
   telescopeView,
 } from './camera/telescope-view';
+export {
+  type Arrangement,
+  type Catcher,
+  type Cupboard,
+  type Demonstration,
+  type Need,
+  type Plan,
+  planDemonstration,
+  type Sight,
+  type SightName,
+  willItShow,
+} from './camera/will-it-show';
 // display
 export { asBundle, type MimeBundle, type Showable } from './display/bundle';
 export {

@@ -102,9 +102,11 @@ const names = [
   'xyz',
   // camera
   'filmStrip',
+  'planDemonstration',
+  'prepare',
   'screenStrip',
   'telescopeView',
-  'prepare',
+  'willItShow',
   // spectrometer
   'circleReadings',
   'dividedCircle',

@@ -4,7 +4,7 @@ import { basename, dirname, join, resolve } from 'node:path';
 import { createInterface } from 'node:readline/promises';
 import { Command } from 'commander';
 import { type Zippable, zipSync } from 'fflate';
-import writeFileAtomic from 'write-file-atomic';
+import { replaceFile } from '../kernel/files';
 import { findKey, findSheet, originalNotebook, sheetNames } from '../kernel/sheets';
 import { factsFile } from '../marker/hand-out-facts';
 import { type Moment, momentSaid, offsetSaid, readMoment, zoneOffset } from '../marking/moment';
@@ -126,7 +126,7 @@ async function handOutFile(file: string, names: string[], command: Command): Pro
   const parts = siteParts([name]);
   requireNoLeaks([name], parts, sitePlaces);
   const page = oneFile(parts, findSheet(name)?.title ?? name);
-  await writeFileAtomic(place, page);
+  await replaceFile(place, page);
   const size = (Buffer.byteLength(page) / 1e6).toFixed(1);
   console.log(
     `One sheet in ${file} (${size} MB). It opens in a browser from any disk, without a server.`,

@@ -12,6 +12,10 @@ export function markCommand(): Command {
     .requiredOption('--to <folder>', 'where marks go; a run that was stopped goes on from there')
     .option('--hand-out <path>', 'the hand-out’s folder or zip: its deadline and its sheets count')
     .option('--roster <file>', 'CSV with a column "student" and, where wanted, "extra days"')
+    .option(
+      '--roster-columns <column...>',
+      'what the roster calls its columns where they are not recognised, such as student=Number name="Full name"',
+    )
     .option('--sheet <name...>', 'only these sheets; all that have a key unless given')
     .option('--deadline <time>', 'when returns were due; a day means its end', momentArgument)
     .option(
@@ -31,6 +35,19 @@ export function markCommand(): Command {
       ).choices(['latest', 'best']),
     )
     .option(
+      '--again <round...>',
+      'until when sheets may be handed in again after the deadline, and what percent such a return can earn at most, such as 2026-12-18=80; the better return counts',
+    )
+    .option('--groups', 'take several numbers joined by + in a name for a group: 204117+300007')
+    .option('--no-groups', 'do not (so it is unless said)')
+    .addOption(
+      new Option(
+        '--solutions <when>',
+        'model answers with each student’s own numbers: none, after everybody’s last day, or now',
+      ).choices(['none', 'after', 'now']),
+    )
+    .option('--look', 'mark nothing: only list what came in, in FOLDER/came-in.csv')
+    .option(
       '--times <file>',
       'when returns came, as the course system says: CSV student, sheet, time',
     )
@@ -49,8 +66,9 @@ export function markCommand(): Command {
     .addHelpText(
       'after',
       `
-Deadline, zone, lateness, sheets, which counts, roster and times are kept in FOLDER/settings.json and used again; what
-you give anew is told. "none" takes one away again (--deadline none), "all" the choice of sheets.
+Deadline, zone, lateness, rounds, sheets, which counts, groups, roster and times are kept in FOLDER/settings.json and used again; what
+you give anew is told. "none" takes one away again (--deadline none), "all" the choice of sheets. Days granted to a person
+or for a sheet stand in FOLDER/extra-days.csv: student,sheet,days,reason.
 
 When a return came is told by the table of --times, else by the name (--time-in-names), else by the stamp that the
 class's own archive keeps, else by the file's. returns.csv says which. A stamp in an archive that a student packed never

@@ -4,6 +4,7 @@ import { installKernel, whereKernel } from '../kernel/kernelspec';
 import { handOutCommand } from './hand-out';
 import { markCommand } from './mark';
 import { openCommand } from './open';
+import { packCommand } from './pack';
 import { proveCommand } from './prove';
 import { runCommand } from './run';
 import { stripCommand } from './strip';
@@ -16,6 +17,7 @@ export function program(): Command {
     runCommand(),
     proveCommand(),
     handOutCommand(),
+    packCommand(),
     markCommand(),
     stripCommand(),
     wedgeCommand(),
@@ -23,7 +25,7 @@ export function program(): Command {
   ];
   const all = new Command('multislit')
     .description(
-      'Worksheets on diffraction: open them, run them, prove them, hand them out, mark them, draw film strips and a step wedge.',
+      'Worksheets on diffraction: open them, run them, prove them, hand them out, pack and mark them, draw film strips and a step wedge.',
     )
     .version(version)
     .showHelpAfterError('(multislit --help lists the commands)')

@@ -26,6 +26,7 @@ const sentences: Record<string, [ContentfulStatusCode, string]> = {
   EROFS: [403, 'lies on a disk that cannot be written: make it writable or choose another folder'],
   ENOSPC: [507, 'does not fit: the disk is full. Free some space, then it is saved by itself'],
   EDQUOT: [507, 'does not fit: your share of the disk is used up. Free some space'],
+  EFBIG: [507, 'does not fit: the disk takes no more of it. Free some space'],
   EISDIR: [400, 'is a folder, not a file'],
   ENOTDIR: [400, 'does not lie in a folder'],
   ENAMETOOLONG: [400, 'has too long a name'],

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { constants } from 'node:fs';
 import { access, lstat, open, realpath } from 'node:fs/promises';
 import { dirname, join, sep } from 'node:path';
-import writeFileAtomic from 'write-file-atomic';
+import { replaceFile } from '../kernel/files';
 import { fileRefusal, Refusal } from './refusal';
 
 /** What a file holds, with the version that names exactly this. */
@@ -88,7 +88,7 @@ export function saveStored(
       await access(file, constants.W_OK).catch((error) => {
         if (error.code !== 'ENOENT') throw error;
       });
-      await writeFileAtomic(file, content);
+      await replaceFile(file, content);
     } catch (error) {
       throw fileRefusal(error, name);
     }

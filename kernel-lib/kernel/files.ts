@@ -9,13 +9,14 @@ import {
   statSync,
   writeSync,
 } from 'node:fs';
+import { writeFile } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { type Notebook, NotebookError } from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 
 /** What the system said, in words for a person. */
-function plainly(error: NodeJS.ErrnoException): string {
+export function plainly(error: NodeJS.ErrnoException): string {
   const sentences: Record<string, string> = {
     ENOENT: 'it is not there',
     EACCES: 'this account may not use it',
@@ -26,6 +27,8 @@ function plainly(error: NodeJS.ErrnoException): string {
     EBUSY: 'another program has it open (a spreadsheet?); close it there and try again',
     EROFS: 'the disk cannot be written',
     ENOSPC: 'the disk is full',
+    EDQUOT: 'this account may not keep more on this disk',
+    EFBIG: 'the disk takes no more of it',
     EISDIR: 'it is a folder, a file was expected',
     ENOTDIR: 'a part of the path is a file, not a folder',
   };
@@ -59,10 +62,35 @@ export function requireWritable(path: string): void {
   }
 }
 
+let isHeard = false;
+
+/**
+ * Where a system lets an account's files grow to a bound only, it sends a signal before it refuses, and the writer of whole
+ * files would end the program at it, unless somebody else listens.
+ */
+function hearBound(): void {
+  if (isHeard || process.platform === 'win32') return;
+  isHeard = true;
+  process.on('SIGXFSZ', () => {});
+}
+
+/**
+ * Write a whole file or nothing, as `writeWhole` does, with the system's own error where it cannot be.
+ *
+ * write-file-atomic writes once and does not look how much was taken: on a disk that is nearly full a part of the file would
+ * take the place of the old one. So all of it is written into the new file before, by what goes on until it is all there.
+ */
+export async function replaceFile(path: string, content: string | Uint8Array): Promise<void> {
+  hearBound();
+  const bytes = Buffer.from(content as Uint8Array);
+  const tmpfileCreated = (made: string) => writeFile(made, bytes);
+  await writeFileAtomic(path, bytes, { tmpfileCreated });
+}
+
 /** Write a whole file or nothing: a file beside it takes its place when complete. */
 export async function writeWhole(path: string, content: string | Uint8Array): Promise<void> {
   try {
-    await writeFileAtomic(path, typeof content === 'string' ? content : Buffer.from(content));
+    await replaceFile(path, content);
   } catch (error) {
     const why = plainly(error as NodeJS.ErrnoException);
     throw new Error(`${path} cannot be written: ${why}. What stood there is untouched.`);
@@ -71,6 +99,17 @@ export async function writeWhole(path: string, content: string | Uint8Array): Pr
 
 /** Enough for one write to the disk, UTF-16 units. */
 const enough = 65_536;
+
+/**
+ * Write all of a piece: on a disk that is nearly full the system may take a part of it and say nothing.
+ *
+ * @param at where in the file, bytes; where it stands unless given
+ */
+export function writeAll(file: number, piece: string, at: number | null = null): void {
+  const bytes = Buffer.from(piece);
+  for (let done = 0; done < bytes.length; )
+    done += writeSync(file, bytes, done, bytes.length - done, at === null ? null : at + done);
+}
 
 /** Write a file of any length part by part; as `writeWhole`, it takes its place when complete. */
 export function writeInParts(path: string, parts: Iterable<string>): void {
@@ -82,10 +121,10 @@ export function writeInParts(path: string, parts: Iterable<string>): void {
     for (const part of parts) {
       waiting += part;
       if (waiting.length < enough) continue;
-      writeSync(file, waiting);
+      writeAll(file, waiting);
       waiting = '';
     }
-    writeSync(file, waiting);
+    writeAll(file, waiting);
     fsyncSync(file);
     closeSync(file);
     file = undefined;

@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import { mkdir } from 'node:fs/promises';
 import { homedir } from 'node:os';
 import { delimiter, join } from 'node:path';
-import writeFileAtomic from 'write-file-atomic';
+import { replaceFile } from './files';
 import { built, homeRequire } from './home';
 import { protocolVersion } from './wire';
 
@@ -80,11 +80,8 @@ const specFile = (data: string) => join(specFolder(data), 'kernel.json');
 export async function installKernel({ dir }: { dir?: string } = {}): Promise<string> {
   const folder = specFolder(dir ?? dataFolder());
   await mkdir(folder, { recursive: true });
-  await writeFileAtomic(join(folder, 'logo-svg.svg'), logo);
-  await writeFileAtomic(
-    join(folder, 'kernel.json'),
-    `${JSON.stringify(kernelspec(), undefined, 2)}\n`,
-  );
+  await replaceFile(join(folder, 'logo-svg.svg'), logo);
+  await replaceFile(join(folder, 'kernel.json'), `${JSON.stringify(kernelspec(), undefined, 2)}\n`);
   return folder;
 }
 

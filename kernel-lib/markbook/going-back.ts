@@ -1,19 +1,22 @@
-import { chmodSync, existsSync, readFileSync } from 'node:fs';
+import { chmodSync, existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { zipSync } from 'fflate';
 import { Refusal } from '../desk/refusal';
 import { writeWhole } from '../kernel/files';
 import { withLock } from '../marker/change-marks';
 import { keptIn } from '../marker/settings';
-import type { ExportProfile } from '../marking/export-table';
+import { tableText } from '../marking/csv';
+import { type ExportProfile, pageName } from '../marking/export-table';
+import { modelFolder } from '../marking/report/solutions';
 import { type Person, readPeople } from '../marking/roster';
 
-/** Names and groups of a class out of its roster's file, as long as that is there; nothing of it is kept. */
+/** Names, addresses and groups of a class out of its roster's file, as long as that is there. */
 export function peopleOf(folder: string): ReadonlyMap<string, Person> {
-  const file = keptIn(folder)?.roster?.file;
+  const kept = keptIn(folder);
+  const file = kept?.roster?.file;
   if (file === undefined || !existsSync(file)) return new Map();
   try {
-    return readPeople(readFileSync(file, 'utf8'));
+    return readPeople(tableText(readFileSync(file)), kept?.rosterColumns);
   } catch {
     // It is no table any more; the next run of the marker tells so.
     return new Map();
@@ -37,9 +40,7 @@ export function studentPageIn(
   return readFileSync(file, 'utf8');
 }
 
-const plainName = (text: string) => text.replace(/[^\p{L}\p{N} .,'’-]/gu, '').trim();
-
-/** All students' pages in one zip, each named by number and, where the roster has one, by name. */
+/** All students' pages in one zip, and model answers where they are given, named by number and, where the roster has one, by name. */
 export function feedbackZip(
   folder: string,
   students: readonly string[],
@@ -48,8 +49,14 @@ export function feedbackZip(
   const files = students.flatMap((student) => {
     const file = pageOf(folder, student);
     if (!existsSync(file)) return [];
-    const name = plainName(people.get(student)?.name ?? '');
-    return [[`${student}${name && ` ${name}`}.html`, readFileSync(file)] as const];
+    const name = pageName(student, people.get(student)?.name);
+    const models = join(folder, 'students', student, modelFolder);
+    const sheets = existsSync(models) ? readdirSync(models).sort() : [];
+    const beside = name.replace(/\.html$/, ` ${modelFolder}`);
+    return [
+      [name, readFileSync(file)] as const,
+      ...sheets.map((one) => [`${beside}/${one}`, readFileSync(join(models, one))] as const),
+    ];
   });
   return zipSync(Object.fromEntries(files), { level: 6 });
 }
@@ -81,7 +88,21 @@ export function readProfile(value: unknown): ExportProfile | undefined {
     ...{ name: one.name.trim().slice(0, 100), columns },
     delimiter: one.delimiter === ';' ? ';' : ',',
     as: one.as === 'percent' ? 'percent' : 'marks',
+    ...intoIn(one.into),
   };
+}
+
+function intoIn(value: unknown): Pick<ExportProfile, 'into'> {
+  const into = value as Partial<NonNullable<ExportProfile['into']>> | undefined | null;
+  if (typeof into?.student !== 'string' || !Array.isArray(into.columns)) return {};
+  const columns = into.columns.flatMap((one) =>
+    typeof one?.id === 'string' && typeof one.heading === 'string'
+      ? [{ heading: one.heading.slice(0, 500), id: one.id }]
+      : [],
+  );
+  const decimal = into.decimal === ',' ? ',' : '.';
+  const student = into.student.slice(0, 500);
+  return { into: { student, columns, decimal, toPoints: into.toPoints === true } };
 }
 
 /** Keep a profile under its name, in the place of one that had that name. */

@@ -2,10 +2,19 @@ import { type Context, Hono } from 'hono';
 import { limitedBody } from '../desk/limited-body';
 import { Refusal } from '../desk/refusal';
 import type { ChangedPlace } from '../marking/changed-marks';
+import { compareClasses } from '../marking/compare-classes';
 import { usualProfile } from '../marking/export-table';
-import type { GoingBackTold, MarkingStart, Setting, WhatCameIn } from '../marking/looked-through';
+import type {
+  ClassToSet,
+  GoingBackTold,
+  MarkingStart,
+  Setting,
+  WhatCameIn,
+} from '../marking/looked-through';
+import { type RosterColumns, rosterKinds } from '../marking/roster';
 import { unpackLimits } from '../marking/unpack';
 import { ownProperty } from '../questions/answer';
+import { droppedRoster, grantDays, returnsFor, takeRoster, wordsFor } from './class-setup';
 import { classRoutes } from './class-told';
 import {
   feedbackZip,
@@ -19,7 +28,7 @@ import { marksFolder } from './marks-folder';
 import { readingRoutes } from './reading';
 import { type Folders, rememberedFolders } from './remembered-folders';
 import { runsOfMark } from './runs';
-import { sayOfFile, takeIn, whatCameIn } from './what-came-in';
+import { sayOfFile, stateOfReturns, takeIn, whatCameIn } from './what-came-in';
 
 type MarksFolder = ReturnType<typeof marksFolder>;
 
@@ -49,8 +58,10 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
   const small = limitedBody(1024 * 1024, 'This request is larger than any that a page sends here.');
   for (const path of ['/marks', '/undo', '/said', '/run', '/stop', '/profile', '/reading'])
     app.use(path, small);
+  for (const path of ['/class', '/days', '/watch']) app.use(path, small);
   const largest = `It has more than ${unpackLimits.archive / 2 ** 20} MB, and that is too large.`;
   app.use('/drop', limitedBody(unpackLimits.archive, largest));
+  app.use('/roster', limitedBody(8 * 2 ** 20, 'A class list of more than 8 MB is none.'));
 
   app.get('/start', (c) => {
     const recent = folders.list();
@@ -112,12 +123,66 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
 
   app.post('/run', async (c) => {
     const body = await c.req.json().catch(() => undefined);
-    return c.json(runs.start(pathOf(c), textIn(body, 'returns'), wordsIn(body)));
+    // Each keeps what was set: one after the other, so that neither loses what the other kept.
+    await runs.quiet(pathOf(c));
+    return c.json(runs.start(pathOf(c), textIn(body, 'returns'), wordsFor(toSetIn(body))));
   });
 
   app.post('/stop', async (c) => {
     await runs.stop(pathOf(c));
     return c.json(cameInto(pathOf(c)));
+  });
+
+  /** Keep what was set, and list what came in by it. */
+  async function look(path: string, what: ClassToSet): Promise<void> {
+    const returns = returnsFor(path, what.returns ?? '');
+    await runs.look(path, returns, wordsFor(what));
+    watched.set(path, { looked: stateOfReturns(returns) });
+  }
+
+  /** How the returns of a folder looked when they were listed, and how they look since they changed. */
+  const watched = new Map<string, { readonly looked: string; readonly seen?: string }>();
+
+  app.post('/class', async (c) => {
+    const path = pathOf(c);
+    await look(path, toSetIn(await c.req.json().catch(() => undefined)));
+    return c.json(cameInto(path));
+  });
+
+  app.post('/roster', async (c) => {
+    const path = pathOf(c);
+    const rosterColumns = columnsIn(JSON.parse(c.req.query('columns') ?? '{}'));
+    const bytes = new Uint8Array(await c.req.arrayBuffer());
+    const taken = await takeRoster(path, bytes, rosterColumns);
+    if (taken.problem !== undefined) return c.json({ taken });
+    await look(path, { roster: droppedRoster(path), rosterColumns });
+    return c.json({ taken, came: cameInto(path) });
+  });
+
+  app.post('/days', async (c) => {
+    const body = await c.req.json().catch(() => undefined);
+    const days = ownProperty(body, 'days');
+    await grantDays(pathOf(c), {
+      ...{ student: textIn(body, 'student').trim(), sheet: textIn(body, 'sheet') },
+      ...{ reason: textIn(body, 'reason'), days: typeof days === 'number' ? days : undefined },
+    });
+    return c.json(cameInto(pathOf(c)));
+  });
+
+  // Files that are still being copied are waited for: they are listed when they look the same twice.
+  app.post('/watch', async (c) => {
+    const path = pathOf(c);
+    const returns = returnsFor(path, '');
+    const now = stateOfReturns(returns);
+    const { looked, seen } = watched.get(path) ?? { looked: undefined, seen: now };
+    const isRunning = runs.stateOf(path)?.is === 'running';
+    if (now === looked || isRunning) return c.json({ came: null });
+    if (now !== seen) {
+      watched.set(path, { looked: looked ?? '', seen: now });
+      return c.json({ came: null });
+    }
+    await look(path, {});
+    return c.json({ came: cameInto(path) });
   });
 
   app.post('/drop', async (c) => {
@@ -136,6 +201,12 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
       usual: usualProfile(grid),
     };
     return c.json(answer);
+  });
+
+  app.get('/compare', (c) => {
+    const other = (c.req.query('with') ?? '').trim();
+    if (other === '') throw new Refusal(400, 'Name the other folder of marks.');
+    return c.json(compareClasses(folderOf(c).marked(), marksFolder(other).marked()));
   });
 
   app.get('/page', (c) => {
@@ -161,12 +232,42 @@ export function markingRoutes(workFolder: string, given: string | undefined): Ho
   return app;
 }
 
-/** Settings that were typed, as words of `multislit mark`; an empty one says nothing. */
-function wordsIn(body: unknown): string[] {
-  return ['roster', 'deadline', 'late', 'zone'].flatMap((name) => {
-    const value = textIn(body, name).trim();
-    return value === '' ? [] : [`--${name}`, value];
-  });
+function columnsIn(value: unknown): RosterColumns {
+  return Object.fromEntries(
+    rosterKinds.flatMap((kind) => {
+      const name = textIn(value, kind).trim();
+      return name === '' ? [] : [[kind, name]];
+    }),
+  );
+}
+
+/** What was set of a class; the marker judges whether it can be used. */
+function toSetIn(body: unknown): ClassToSet {
+  const at = (name: string): unknown => ownProperty(body, name);
+  const texts = (value: unknown) =>
+    Array.isArray(value) ? value.filter((one) => typeof one === 'string') : undefined;
+  const text = (name: string) => (typeof at(name) === 'string' ? (at(name) as string) : undefined);
+  const is = (name: string) => (typeof at(name) === 'boolean' ? (at(name) as boolean) : undefined);
+  const again = at('again');
+  const columns = at('rosterColumns');
+  const found = {
+    ...{ returns: text('returns'), roster: text('roster'), deadline: text('deadline') },
+    ...{ zone: text('zone'), sheets: texts(at('sheets')) },
+    late: isMark(at('late')) ? (at('late') as number) : undefined,
+    count: text('count') as ClassToSet['count'],
+    solutions: text('solutions') as ClassToSet['solutions'],
+    ...{ groups: is('groups'), believeTimes: is('believeTimes') },
+    rosterColumns: columns === undefined ? undefined : columnsIn(columns),
+    again: Array.isArray(again)
+      ? again.map((one) => ({
+          until: textIn(one, 'until').trim(),
+          cap: Number(ownProperty(one, 'cap')),
+        }))
+      : undefined,
+  };
+  return Object.fromEntries(
+    Object.entries(found).filter(([, value]) => value !== undefined),
+  ) as ClassToSet;
 }
 
 function textIn(body: unknown, name: string): string {

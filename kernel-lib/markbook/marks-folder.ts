@@ -132,7 +132,8 @@ export function marksFolder(path: string) {
       const mark = now.questions.find((one) => one.question === question)!;
       const key = findKey(sheet);
       const notebook = join(folder, 'students', student, `${sheet}.ipynb`);
-      const expected = key && expectedSaid(key, question, givensFor(key.sheet, student));
+      const expected =
+        key && expectedSaid(key, question, givensFor(key.sheet, found.drawnFor ?? student));
       const scheme = key?.schemes[question];
       return {
         ...{ student, sheet, mark },

@@ -13,6 +13,14 @@ export interface Runs {
   stateOf(folder: string): RunState | undefined;
   /** @param words options of `multislit mark` besides the two places */
   start(folder: string, returns: string, words: readonly string[]): RunState;
+  /**
+   * Only list what came in, and keep what was set.
+   *
+   * @throws Refusal with what the marker says, where it refuses
+   */
+  look(folder: string, returns: string, words: readonly string[]): Promise<void>;
+  /** Until no look at what came in is under way. */
+  quiet(folder: string): Promise<void>;
   /** As Ctrl-C does: what is marked stays marked, and the next run goes on from there. */
   stop(folder: string): Promise<void>;
 }
@@ -25,8 +33,42 @@ type Running = { -readonly [Name in keyof RunState]: RunState[Name] };
 /** The very program that the command line runs, in a process of its own: it stops with this one. */
 export function runsOfMark(): Runs {
   const all = new Map<string, { state: Running; child: ChildProcess }>();
+  /** The look that is under way in each folder: the next one waits for it. */
+  const looks = new Map<string, Promise<void>>();
+
+  async function lookOnce(to: string, returns: string, words: readonly string[]): Promise<void> {
+    if (all.get(to)?.state.is === 'running')
+      throw new Refusal(409, 'This folder is being marked: wait for the end, or stop it.');
+    const child = fork(
+      built('cli.cjs'),
+      ['mark', resolve(returns), '--to', to, '--look', ...words],
+      { silent: true, execArgv: [] },
+    );
+    let said = '';
+    child.stderr?.on('data', (piece) => {
+      said = (said + piece).slice(0, longestSaid);
+    });
+    child.stdout?.resume();
+    const [code] = await once(child, 'close');
+    if (code !== 0) throw new Refusal(400, said.trim() || 'What came in could not be listed.');
+  }
+
   return {
+    async look(folder, returns, words) {
+      const to = resolve(folder);
+      const before = looks.get(to);
+      const now = (before ?? Promise.resolve())
+        .catch(() => {})
+        .then(() => lookOnce(to, returns, words));
+      looks.set(to, now);
+      await now.finally(() => looks.get(to) === now && looks.delete(to));
+    },
+
     stateOf: (folder) => all.get(resolve(folder))?.state,
+
+    async quiet(folder) {
+      await looks.get(resolve(folder))?.catch(() => {});
+    },
 
     start(folder, returns, words) {
       const to = resolve(folder);

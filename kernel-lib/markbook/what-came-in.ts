@@ -1,4 +1,13 @@
-import { chmodSync, existsSync, mkdirSync, readFileSync, realpathSync, utimesSync } from 'node:fs';
+import {
+  chmodSync,
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  realpathSync,
+  utimesSync,
+} from 'node:fs';
 import { basename, dirname, extname, join, relative, resolve, sep } from 'node:path';
 import { Refusal } from '../desk/refusal';
 import { writeWhole } from '../kernel/files';
@@ -9,38 +18,59 @@ import { tableRows } from '../marking/csv';
 import { isDisputed } from '../marking/found-return';
 import type { CameIn, WhatCameIn } from '../marking/looked-through';
 import { type Owners, readOwners, withOwner } from '../marking/owners';
+import { cameInFile, waitsToBeMarked } from '../marking/report/tables';
+import { classTold } from './class-setup';
 
 const textOf = (path: string) => (existsSync(path) ? readFileSync(path, 'utf8') : '');
 
 /** Outcomes of files that are somebody's, and of those about which there is nothing to say. */
-const returned = /^(?:marked|did not run|earlier return|same again|another counts)$/;
+const returned = /^(?:to be marked|marked|did not run|earlier return|same again|another counts)$/;
+/** A row for another of a group: the file has one of its own. */
+const ofGroup = / \(also of \d+\)$/;
 const settled = /^(?:left by a system|beside a notebook|left out)$/;
 
-/** Every file that came into a folder of marks, as the last run of the marker found it. */
+/** Every file that came into a folder of marks, as the marker found it last, whether it marked or only looked. */
 export function whatCameIn(path: string): Omit<WhatCameIn, 'run'> {
   const folder = resolve(path);
   const kept = keptIn(folder);
   const roster = kept?.roster?.rows.map(({ student }) => student);
   const owners = ownersNow(folder);
-  const files = tableRows(textOf(join(folder, 'returns.csv')), ['path', 'outcome', 'student']).map(
-    ({ cell }): CameIn => {
-      const place = cell('path').replace(/^'(?=[=+\-@])/, '');
-      const said = owners.get(place);
-      const outcome = cell('outcome');
-      const isReturn = returned.test(outcome);
-      const isDoubtful = isReturn ? isDisputed(cell('remark')) : !settled.test(outcome);
-      return {
-        path: place,
-        ...{ waits: !said && isDoubtful, isReturn: isReturn || outcome === 'unknown student' },
-        ...{ outcome, student: cell('student'), sheet: cell('sheet') },
-        ...{ time: cell('time'), timeFrom: cell('time from'), remark: cell('remark') },
-        files: Number(cell('files')) || 1,
-        ...(said ? { said: { student: said.student ?? '', reason: said.reason } } : {}),
-      };
-    },
-  );
+  const tableOf = (name: string) =>
+    tableRows(textOf(join(folder, name)), ['path', 'outcome', 'student']);
+  const run = tableOf('returns.csv');
+  const came = existsSync(join(folder, cameInFile)) ? tableOf(cameInFile) : undefined;
+  // A file that is as it was when it was marked is marked.
+  const idOf = ({ cell }: (typeof run)[number]) =>
+    ['path', 'student', 'sheet', 'time'].map(cell).join('\n');
+  const before = new Map(came ? run.map((row) => [idOf(row), row]) : []);
+  const rows = (came ?? run).map((row) => {
+    const old = row.cell('outcome') === waitsToBeMarked ? before.get(idOf(row)) : undefined;
+    return old && returned.test(old.cell('outcome')) ? old : row;
+  });
+  const files = rows.map(({ cell }): CameIn => {
+    const place = cell('path').replace(/^'(?=[=+\-@])/, '');
+    const said = owners.get(place);
+    const outcome = cell('outcome');
+    const isReturn = returned.test(outcome);
+    const isDoubtful = isReturn ? isDisputed(cell('remark')) : !settled.test(outcome);
+    return {
+      path: place,
+      ...{
+        waits: !said && isDoubtful && !ofGroup.test(place),
+        isReturn: isReturn || outcome === 'unknown student',
+      },
+      isAlso: ofGroup.test(place),
+      ...{ outcome, student: cell('student'), sheet: cell('sheet') },
+      ...{ time: cell('time'), timeFrom: cell('time from'), remark: cell('remark') },
+      files: Number(cell('files')) || 1,
+      ...(said ? { said: { student: said.student ?? '', reason: said.reason } } : {}),
+    };
+  });
   const students = roster ?? [...new Set(files.flatMap(({ student }) => student || []))].sort();
-  return { folder, returns: kept?.returns ?? '', files, students };
+  const setUp = classTold(folder);
+  const returns = kept?.returns ?? '';
+  const usualReturns = returns || join(dirname(folder), 'returns');
+  return { folder, returns, usualReturns, files, students, setUp };
 }
 
 function ownersNow(folder: string): Owners {
@@ -75,6 +105,35 @@ export async function sayOfFile(
     await writeWhole(table, withOwner(text, file, owner));
     chmodSync(table, 0o600);
   });
+}
+
+/** Files that a folder is watched with at most. */
+const mostWatched = 50_000;
+
+/**
+ * Changes whenever a file under a path is added, changed or gone.
+ *
+ * @throws Refusal where the path is not there
+ */
+export function stateOfReturns(path: string): string {
+  const all: string[] = [];
+  const look = (place: string) => {
+    if (all.length >= mostWatched) return;
+    const info = lstatSync(place, { throwIfNoEntry: false });
+    if (info?.isDirectory()) for (const name of readdirSync(place).sort()) look(join(place, name));
+    else if (info) all.push(`${place} ${info.size} ${info.mtimeMs}`);
+  };
+  if (path === '' || !existsSync(path))
+    throw new Refusal(
+      404,
+      `${path || 'The folder with the returns'} is not there. What is marked stays; it is looked for again.`,
+    );
+  try {
+    look(resolve(path));
+  } catch (error) {
+    throw new Refusal(404, `${path} cannot be read: ${(error as Error).message}.`);
+  }
+  return all.join('\n');
 }
 
 /** A name that every system takes, without a way out of its folder. */

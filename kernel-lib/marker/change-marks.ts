@@ -7,11 +7,11 @@ import {
   openSync,
   readFileSync,
   rmSync,
+  truncateSync,
   writeFileSync,
-  writeSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { writeWhole } from '../kernel/files';
+import { plainly, writeAll, writeWhole } from '../kernel/files';
 import { isAlive } from '../kernel/processes';
 import {
   type ChangedMark,
@@ -72,8 +72,13 @@ export async function changeMarks(
       };
     });
     if (lines.length === 0) return [];
-    appendHistory(folder, lines);
-    await writeWhole(file, withChanges(text, entries));
+    const takeBack = appendHistory(folder, lines);
+    try {
+      await writeWhole(file, withChanges(text, entries));
+    } catch (error) {
+      takeBack();
+      throw error;
+    }
     return lines;
   });
 }
@@ -109,13 +114,13 @@ export function historyOf(folder: string): ChangeInHistory[] {
   });
 }
 
-function appendHistory(folder: string, lines: readonly ChangeInHistory[]): void {
+function appendHistory(folder: string, lines: readonly ChangeInHistory[]): () => void {
   const rows = lines.map((line) => [
     ...[line.when, line.change, line.by, line.student, line.sheet, line.question],
     ...[line.before?.marks ?? '', line.before?.reason ?? ''],
     ...[line.now?.marks ?? '', line.now?.reason ?? '', line.undoes ?? ''],
   ]);
-  appendRows(join(folder, historyFile), columns, rows);
+  return appendRows(join(folder, historyFile), columns, rows);
 }
 
 /** The text of a table to which lines are only added, without what a power cut left half-written at its end. */
@@ -125,23 +130,31 @@ export function wholeLines(path: string): string {
 }
 
 /**
- * Add rows to a table, in one write that is flushed to the disk. What a power cut left half-written at its end goes.
+ * Add rows to a table at once, flushed to the disk. What a power cut left half-written at its end goes; on a full disk nothing
+ * is added.
  *
  * @param head its first line, where it is not there yet
+ * @returns takes the rows away again
  */
 export function appendRows(
   path: string,
   head: readonly string[],
   rows: readonly (readonly (string | number)[])[],
-): void {
+): () => void {
   const file = openSync(path, constants.O_RDWR | constants.O_CREAT, 0o600);
+  let whole = 0;
   try {
     const before = readFileSync(file);
-    const whole = before.lastIndexOf(10) + 1;
+    whole = before.lastIndexOf(10) + 1;
     ftruncateSync(file, whole);
     const text = writeCsv(whole === 0 ? [head, ...rows] : rows);
-    writeSync(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
+    writeAll(file, whole === 0 ? text : text.slice(byteOrderMark.length), whole);
     fsyncSync(file);
+    return () => truncateSync(path, whole);
+  } catch (error) {
+    ftruncateSync(file, whole);
+    const why = plainly(error as NodeJS.ErrnoException);
+    throw new Error(`${path} cannot be written: ${why}. Nothing was changed.`);
   } finally {
     closeSync(file);
   }
@@ -157,7 +170,13 @@ async function lock(path: string): Promise<() => void> {
       writeFileSync(path, `${process.pid}\n`, { flag: 'wx', mode: 0o600 });
       return () => rmSync(path, { force: true });
     } catch (error) {
-      if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+      const { code = '' } = error as NodeJS.ErrnoException;
+      if (code !== 'EEXIST') {
+        // On a full disk the file is made and its line is not.
+        if (/^(?:ENOSPC|EDQUOT|EFBIG)$/.test(code)) rmSync(path, { force: true });
+        const why = plainly(error as NodeJS.ErrnoException);
+        throw new Error(`${path} cannot be written: ${why}. Nothing was changed.`);
+      }
       if (Date.now() - began > longestWait)
         throw new Error(
           `${path} is there: another program is changing marks in this folder. If none is, remove that file.`,

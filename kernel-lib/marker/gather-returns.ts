@@ -66,6 +66,8 @@ interface GatherRules extends Omit<TimeRules, 'whole'> {
   readonly keep?: (bytes: Uint8Array) => string;
   /** What a person said of files, by path. */
   readonly owners?: Owners;
+  /** Students may hand in together, their numbers joined by `+` in a name. */
+  readonly groups?: boolean;
 }
 
 /**
@@ -78,7 +80,7 @@ export function gatherReturns(
   path: string,
   rules: GatherRules,
 ): { found: FoundReturn[]; notMarked: NotMarked[] } {
-  const { sheets, roster, keep, owners = new Map() as Owners } = rules;
+  const { sheets, roster, keep, owners = new Map() as Owners, groups = false } = rules;
   const read: ReadReturn[] = [];
   const along: { readonly came: CameAlong; readonly row: string }[] = [];
   const aside: NotMarked[] = [];
@@ -151,7 +153,7 @@ export function gatherReturns(
     const said = owners.get(one.path);
     const identity =
       said?.student === undefined
-        ? identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames })
+        ? identify(one.path, one.typed, { ...(roster ? { roster } : {}), inNames, groups })
         : identifiedAs(said.student, said.reason, one.typed, roster);
     if (!('reason' in identity)) return [{ one, identity, student: identity.student }];
     aside.push({ ...identity, path: one.path, ...archiveOf(one) });
@@ -164,7 +166,7 @@ export function gatherReturns(
   );
   const times = handInTimes(arrived, { ...rules, ...(whole === undefined ? {} : { whole }) });
   const withOthers = packedTogether(arrived, whole);
-  const found = told.map(({ one, identity }, i): FoundReturn => {
+  const found = told.flatMap(({ one, identity }, i): FoundReturn[] => {
     const { path: place, sheet, text } = one;
     const { files, says } = withReturns[i];
     const flags = [...one.flags, ...says];
@@ -172,12 +174,12 @@ export function gatherReturns(
       files.length === 0
         ? one.digest
         : digestOf(one.digest, ...files.flatMap((file) => [file.name, file.digest]));
-    return {
+    return ofEach({
       ...{ path: place, sheet, text, digest, ...identity, ...times[i] },
       ...(withOthers(one) ? { namesAnother: true } : {}),
       ...(files.length > 0 ? { files } : {}),
       ...(flags.length > 0 ? { flags } : {}),
-    };
+    });
   });
   const isOfClass = classArchives(arrived, whole);
   const rows = gatheredRows(
@@ -189,6 +191,16 @@ export function gatherReturns(
     (archive) => archive === whole || isOfClass(archive),
   );
   return { found, notMarked: rows };
+}
+
+/** A group's return is one for each of the group; what a student handed in alone comes before it. */
+function ofEach(one: FoundReturn): FoundReturn[] {
+  const { student: drawnFor, path, group = [drawnFor] } = one;
+  return group.map((student) =>
+    student === drawnFor
+      ? one
+      : { ...one, student, drawnFor, path: `${path} (also of ${student})`, namesAnother: true },
+  );
 }
 
 const archiveOf = ({ archive }: ReadReturn) => (archive ? { archive: archive.path } : {});

@@ -133,11 +133,14 @@ export async function markAll(
   return { records: sorted, ran: waiting.length, broken, stoppedAlone: stoppedAlone.sort() };
 }
 
+/** The student whose numbers stand in a return: of a group's, one of the group. */
+const drawnFor = ({ student, drawnFor: other = student }: ToMark['found']) => other;
+
 /** What a run of this return depends on. */
 export function ranDigest({ found, sheet }: ToMark, given: object): string {
   const points = JSON.stringify(samplings(sheet.key, given));
-  const typed = found.typed === undefined ? [] : [found.typed];
-  return digestOf(found.student, found.digest, sheet.digest, points, ...typed);
+  const more = [found.typed, found.drawnFor].flatMap((one) => one ?? []);
+  return digestOf(found.student, found.digest, sheet.digest, points, ...more);
 }
 
 type Ran = Pick<MarkRecord, 'cells' | 'failure' | 'says' | 'stopped' | 'typed'> & {
@@ -151,7 +154,7 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
   const written = writtenAnswers(original, returned);
   const judged: QuestionMark[] = judgeReturn(
     key,
-    givensFor(key.sheet, found.student),
+    givensFor(key.sheet, drawnFor(found)),
     run.answers,
   ).map((mark) =>
     mark.state === 'to be read' && !Object.hasOwn(written, mark.question)
@@ -163,6 +166,7 @@ function recordOf(toMark: ToMark, ran: string, run: Ran, old: MarkRecord | undef
   const typed = run.typed ?? (old?.ran === ran ? old.typed : undefined);
   return {
     student: found.student,
+    ...(found.drawnFor === undefined ? {} : { drawnFor: found.drawnFor }),
     sheet: sheet.name,
     path: found.path,
     time: found.time === undefined ? null : new Date(found.time).toISOString(),
@@ -209,7 +213,7 @@ export function recordWithoutRun(
   limits: RunLimits,
 ): MarkRecord | undefined {
   if (!old || (wasStopped(old) && !isSettled(old, limits))) return undefined;
-  const given = givensFor(toMark.sheet.key.sheet, toMark.found.student);
+  const given = givensFor(toMark.sheet.key.sheet, drawnFor(toMark.found));
   const ran = ranDigest(toMark, given);
   if (old.ran !== ran) return undefined;
   const kept = Object.entries(old.answers).map(([id, answer]) => [id, readAnswer(answer)] as const);
@@ -233,10 +237,10 @@ function returnMarker(confinement: Confinement, limits: RunLimits, kept?: KeptFi
       old: MarkRecord | undefined,
       { isLast, times }: { isLast: boolean; times: number },
     ): Promise<MarkRecord> {
-      const run = await runAs(toMark, toMark.found.student, isLast);
+      const run = await runAs(toMark, drawnFor(toMark.found), isLast);
       const typed = await judgedAsTyped(toMark, isLast);
       const stopped = wasStopped(run) ? { stopped: { times: times + 1, ...limits } } : {};
-      const ran = ranDigest(toMark, givensFor(toMark.sheet.key.sheet, toMark.found.student));
+      const ran = ranDigest(toMark, givensFor(toMark.sheet.key.sheet, drawnFor(toMark.found)));
       return recordOf(toMark, ran, { ...run, ...stopped, ...(typed ? { typed } : {}) }, old);
     },
     close() {
@@ -290,7 +294,7 @@ export function timesStopped(
 ): number {
   const { sheet, found } = toMark;
   if (!old?.stopped || !isWithin(limits, old.stopped)) return 0;
-  const isSame = old.ran === ranDigest(toMark, givensFor(sheet.key.sheet, found.student));
+  const isSame = old.ran === ranDigest(toMark, givensFor(sheet.key.sheet, drawnFor(found)));
   return isSame ? old.stopped.times : 0;
 }
 

@@ -3,6 +3,7 @@ import {
   existsSync,
   mkdirSync,
   readdirSync,
+  readFileSync,
   realpathSync,
   rmSync,
   statSync,
@@ -17,17 +18,20 @@ import {
   returnsToCompare,
   withWorseFlags,
 } from '../marking/choose';
+import { tableRows } from '../marking/csv';
+import { clockSaid } from '../marking/moment';
+import { cameInFile } from '../marking/report/tables';
 import { gatherReturns } from './gather-returns';
 import { keptFiles } from './kept-files';
 import { markAll, tellParent } from './mark-all';
 import { ownersIn } from './owners-in';
-import type { MarkArguments, MarkOptions } from './settings';
+import type { MarkArguments, MarkOptions, Settings } from './settings';
 import { keepSettings, settingsFor, timeRules, withAllLate } from './settings';
-import { changedByHand, latenessOf } from './settle';
+import { changedByHand, extraDaysIn, latenessOf } from './settle';
 import type { ToMark } from './sheets-to-mark';
 import { sheetsToMark } from './sheets-to-mark';
 import { recordsIn } from './store';
-import { writeClass } from './write-class';
+import { writeCameIn, writeClass } from './write-class';
 import { writtenByHand } from './written-by-hand';
 
 /** Mark all that came back, or list it with its reason. */
@@ -36,31 +40,51 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
   // Marks, codes and records are nobody else's: 0600 and 0700 for all that is made from here on.
   process.umask(0o077);
   if (args.json !== undefined) requireWritable(args.json);
-  const { settings, told, deadline } = settingsFor(args, machineZone());
-  const { late, count, believeTimes, zone, course } = settings;
+  const { settings, told, deadline, again } = settingsFor(args, machineZone());
+  const { late, count, believeTimes, zone, course, groups = false } = settings;
+  const roster = settings.roster?.rows;
+  const numbers = roster && new Set(roster.map(({ student }) => student));
+  const extra = extraDaysIn(args.to, numbers);
+  const gate = solutionsNow(settings, deadline?.time, again, extra);
   const options: MarkOptions = {
-    ...{ to: args.to, late, count, believeTimes, zone },
+    ...{ to: args.to, late, count, believeTimes, zone, again, extra },
+    solutions: gate.isOpen,
     ...(course === undefined ? {} : { course }),
     ...(args.json === undefined ? {} : { json: args.json }),
     ...(deadline ? { deadline: deadline.time } : {}),
   };
-  const roster = settings.roster?.rows;
   const sheets = sheetsToMark(settings.sheets ?? []);
-  const numbers = roster && new Set(roster.map(({ student }) => student));
   const kept = keptFiles();
   process.once('exit', kept.remove);
   const owners = ownersIn(args.to, numbers);
-  const rules = { ...timeRules(settings), sheets, roster: numbers, keep: kept.keep, owners };
+  const rules = {
+    ...timeRules(settings),
+    sheets,
+    roster: numbers,
+    keep: kept.keep,
+    owners,
+    groups,
+  };
   const { found: came, notMarked } = gatherReturns(returns, rules);
+  if (came.length + notMarked.length === 0) requireNoneBefore(args.to, returns);
   const found = withAllLate(came, options);
   const { counted, passedOver } =
     count === 'best' ? returnsToCompare(found, latenessOf(options, roster)) : chooseReturns(found);
   if (closeFolder(options.to))
     console.error(`${options.to} was open to other accounts of this machine; it is closed now.`);
   removeHalfWritten(options.to);
+  if (args.look) {
+    for (const sentence of told) console.log(sentence);
+    await keepSettings(options.to, { ...settings, returns: resolve(returns) });
+    writeCameIn(options.to, zone, { found, counted, notMarked, passedOver });
+    const waits = `${found.length} returns, ${notMarked.length} other files`;
+    console.log(`${waits}: ${join(options.to, cameInFile)} lists each. Nothing was marked.`);
+    kept.remove();
+    return;
+  }
   const changes = await changedByHand(options.to, sheets, counted, numbers);
   const written = await writtenByHand(options.to, sheets, counted);
-  for (const sentence of told) console.log(sentence);
+  for (const sentence of [...told, ...gate.told]) console.log(sentence);
   await keepSettings(options.to, { ...settings, returns: resolve(returns) });
 
   const stage = createStage();
@@ -119,6 +143,42 @@ export async function markReturns(returns: string, args: MarkArguments): Promise
     process.off('exit', kept.remove);
     process.off('SIGINT', stop).off('SIGTERM', stop).off('disconnect', stop);
   }
+}
+
+/** A drive that is not there looks like an empty folder: it must not empty the marks of a class. */
+function requireNoneBefore(to: string, returns: string): void {
+  const file = join(to, 'returns.csv');
+  const before = existsSync(file) ? tableRows(readFileSync(file, 'utf8'), ['path']).length : 0;
+  if (before > 0)
+    throw new Error(
+      `${returns} is empty, and ${before} files were there when it was last marked. Is the drive there? All marks stand as they were. To begin anew, name another folder for the marks.`,
+    );
+}
+
+/** Whether model answers are given by now, and what a person should be told of it. */
+function solutionsNow(
+  { solutions = 'none', roster, zone }: Settings,
+  deadline: number | undefined,
+  again: MarkOptions['again'],
+  extra: MarkOptions['extra'],
+): { readonly isOpen: boolean; readonly told: readonly string[] } {
+  if (solutions !== 'after') return { isOpen: solutions === 'now', told: [] };
+  if (deadline === undefined)
+    return { isOpen: false, told: ['There is no deadline, so model answers are not given.'] };
+  const most = (days: readonly number[]) => Math.max(0, ...days);
+  const ofSheets = most(extra.filter(({ student }) => student === '').map(({ days }) => days));
+  const ofPeople = most([
+    ...extra.filter(({ student }) => student !== '').map(({ days }) => days),
+    ...(roster?.rows.map(({ extraDays }) => extraDays) ?? []),
+  ]);
+  const last = most([deadline, ...again.map(({ until }) => until)]);
+  const from = last + (ofSheets + ofPeople) * 24 * 3600 * 1000;
+  if (Date.now() > from) return { isOpen: true, told: [] };
+  const when = clockSaid(from, zone);
+  return {
+    isOpen: false,
+    told: [`Model answers are given from ${when} on, when nobody can hand in any more.`],
+  };
 }
 
 const machineZone = () => new Intl.DateTimeFormat().resolvedOptions().timeZone;

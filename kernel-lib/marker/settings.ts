@@ -2,10 +2,12 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { writeWhole } from '../kernel/files';
 import { sheetNames } from '../kernel/sheets';
+import { tableText } from '../marking/csv';
 import type { FoundReturn } from '../marking/found-return';
 import { type HandIn, readHandIns, type TimeRules, timeInName } from '../marking/hand-in-time';
+import type { AgainRound, ExtraLine } from '../marking/late';
 import { type Moment, momentSaid, readMoment } from '../marking/moment';
-import { type Enrolled, readRoster } from '../marking/roster';
+import { type Enrolled, type RosterColumns, readRoster, rosterKinds } from '../marking/roster';
 import { readFacts } from './hand-out-facts';
 
 /** The options of `multislit mark` as they were typed. What decides marks is `undefined` where nothing was: then it is as it was kept. */
@@ -13,11 +15,19 @@ export interface MarkArguments {
   readonly to: string;
   readonly handOut?: string;
   readonly roster?: string;
+  /** Such as `student=Number`; `none` for as they are recognised. */
+  readonly rosterColumns?: readonly string[];
   readonly sheet?: readonly string[];
   readonly deadline?: string;
   readonly zone?: string;
   readonly late?: number;
   readonly count?: 'latest' | 'best';
+  /** Such as `2026-12-18=80`; `none` for no round. */
+  readonly again?: readonly string[];
+  readonly groups?: boolean;
+  readonly solutions?: Solutions;
+  /** Only say what came in. */
+  readonly look?: boolean;
   readonly times?: string;
   readonly timeInNames?: string;
   readonly believeTimes?: boolean;
@@ -41,9 +51,18 @@ export interface MarkOptions {
   readonly count: 'latest' | 'best';
   /** Deduct also by times that are in doubt. */
   readonly believeTimes: boolean;
+  /** Rounds in which sheets may be handed in again. */
+  readonly again: readonly AgainRound[];
+  /** Days that were granted in the folder of marks. */
+  readonly extra: readonly ExtraLine[];
+  /** Model answers go to the students now. */
+  readonly solutions: boolean;
   /** The instructor's time zone. */
   readonly zone: string;
 }
+
+/** When students get model answers with their own numbers: never, when nobody can hand in any more, or at once. */
+export type Solutions = 'none' | 'after' | 'now';
 
 const settingsFile = 'settings.json';
 
@@ -69,6 +88,13 @@ export interface Settings {
   /** Which of several returns of a sheet counts. */
   readonly count: 'latest' | 'best';
   readonly roster?: FromFile<Enrolled>;
+  /** What columns of the roster are called, where they are not recognised. */
+  readonly rosterColumns?: RosterColumns;
+  /** Rounds to hand in again, as they were typed. */
+  readonly again?: readonly string[];
+  /** Students may hand in together. */
+  readonly groups?: boolean;
+  readonly solutions?: Solutions;
   readonly times?: FromFile<HandIn>;
   /** How the course system writes times into names. */
   readonly timeInNames?: string;
@@ -81,6 +107,7 @@ interface Settled {
   readonly settings: Settings;
   readonly told: readonly string[];
   readonly deadline?: Moment;
+  readonly again: readonly AgainRound[];
 }
 
 const none = 'none';
@@ -107,7 +134,21 @@ export function settingsFor(args: MarkArguments, machineZone: string): Settled {
     ? undefined
     : (args.sheet ?? facts?.sheets ?? kept?.sheets);
   const told: string[] = [];
-  const roster = tableOf('roster', rosterFile, kept?.roster, told, readRoster);
+  const rosterColumns = args.rosterColumns ? columnsTyped(args.rosterColumns) : kept?.rosterColumns;
+  const isNewList = rosterFile !== undefined && resolve(rosterFile) !== kept?.roster?.file;
+  const columns = isNewList && !args.rosterColumns ? {} : (rosterColumns ?? {});
+  const roster = tableOf('roster', rosterFile, kept?.roster, told, (text) =>
+    readRoster(text, columns),
+  );
+  const againSaid = args.again?.includes(none) ? [] : (args.again ?? kept?.again ?? []);
+  const again = roundsOf(againSaid, deadline, zone);
+  const count = args.count ?? (args.again && again.length > 0 ? 'best' : (kept?.count ?? 'latest'));
+  if (again.length > 0 && count !== 'best')
+    throw new Error(
+      'Where sheets may be handed in again (--again), the better return counts: leave --count latest out, or say --again none.',
+    );
+  const groups = args.groups ?? kept?.groups ?? false;
+  const solutions = args.solutions ?? kept?.solutions ?? 'none';
   const times = tableOf('table of times', timesFile, kept?.times, told, (text) =>
     readHandIns(text, zone, sheetNames()),
   );
@@ -117,8 +158,12 @@ export function settingsFor(args: MarkArguments, machineZone: string): Settled {
     ...(said === undefined ? {} : { deadline: said }),
     late: args.late ?? kept?.late ?? 0,
     ...(chosen === undefined ? {} : { sheets: [...new Set(chosen)].sort() }),
-    count: args.count ?? kept?.count ?? 'latest',
+    count,
+    ...(againSaid.length > 0 ? { again: againSaid } : {}),
+    ...(groups ? { groups } : {}),
+    ...(solutions === 'none' ? {} : { solutions }),
     ...(roster ? { roster } : {}),
+    ...(Object.keys(columns).length > 0 ? { rosterColumns: columns } : {}),
     ...(times ? { times } : {}),
     ...(timeInNames === undefined ? {} : { timeInNames }),
     believeTimes: args.believeTimes ?? kept?.believeTimes ?? false,
@@ -127,7 +172,51 @@ export function settingsFor(args: MarkArguments, machineZone: string): Settled {
     settings,
     told: [...told, ...tell(settings, kept, args, deadline)],
     ...(deadline ? { deadline } : {}),
+    again,
   };
+}
+
+/** Words such as `name=Full name`. */
+function columnsTyped(words: readonly string[]): RosterColumns {
+  if (words.includes(none)) return {};
+  return Object.fromEntries(
+    words.map((word) => {
+      const [, kind = '', name = ''] = /^([^=]*)=(.+)$/.exec(word) ?? [];
+      const known = rosterKinds.find((one) => one === kind.trim().toLowerCase());
+      if (known && name.trim() !== '') return [known, name.trim()];
+      throw new Error(
+        `--roster-columns ${word}: one of ${rosterKinds.join(', ')}, "=" and what the roster calls it was expected, such as student=Number.`,
+      );
+    }),
+  );
+}
+
+/** @throws Error that names the round that cannot be, with what was expected */
+function roundsOf(
+  words: readonly string[],
+  deadline: Moment | undefined,
+  zone: string,
+): AgainRound[] {
+  if (words.length > 0 && !deadline)
+    throw new Error(
+      'A round to hand in again (--again) begins at the deadline: give one (--deadline or --hand-out).',
+    );
+  let before = deadline?.time ?? 0;
+  return words.map((word) => {
+    const [, said = '', percent = ''] = /^(.*)=\s*(\d+(?:\.\d+)?)\s*%?$/.exec(word) ?? [];
+    const moment = readMoment(said, zone);
+    const cap = Number(percent) / 100;
+    if (!moment || percent === '' || cap > 1)
+      throw new Error(
+        `--again ${word}: a time, "=" and the percent of a sheet’s marks that such a return can earn was expected, such as 2026-12-18=80.`,
+      );
+    if (moment.time <= before)
+      throw new Error(
+        `--again ${word}: this round ends before it begins, at the end of the one before it.`,
+      );
+    before = moment.time;
+    return { until: moment.time, cap };
+  });
 }
 
 export async function keepSettings(folder: string, settings: Settings): Promise<void> {
@@ -178,7 +267,7 @@ function tableOf<Row>(
     return kept;
   }
   try {
-    return { file, rows: read(readFileSync(file, 'utf8')) };
+    return { file, rows: read(tableText(readFileSync(file))) };
   } catch (error) {
     throw new Error(`The ${what} ${path} cannot be used: ${(error as Error).message}`);
   }
@@ -188,6 +277,7 @@ function tableOf<Row>(
 function inWords(settings: Settings): Record<string, string> {
   const { deadline, late, sheets, count, roster, times, timeInNames, believeTimes, zone } =
     settings;
+  const { rosterColumns = {}, again = [], groups = false, solutions = 'none' } = settings;
   const moment = deadline === undefined ? undefined : readMoment(deadline, zone);
   return {
     deadline: moment ? momentSaid(moment) : none,
@@ -196,11 +286,24 @@ function inWords(settings: Settings): Record<string, string> {
     counts: `the ${count}`,
     roster: roster ? `${roster.file} (${roster.rows.length} students)` : none,
     times: times ? `${times.file} (${times.rows.length} times)` : none,
+    'columns of the roster':
+      Object.entries(rosterColumns)
+        .map(([kind, name]) => `${kind}=${name}`)
+        .join(', ') || 'as they are recognised',
+    again: again.length === 0 ? none : again.map((one) => `${one} %`).join(', '),
+    groups: groups ? 'numbers joined by + in a name' : none,
+    'model answers': solutionsSaid[solutions],
     'times in names': timeInNames ?? none,
     'times in doubt': believeTimes ? 'believed' : 'not believed',
     zone,
   };
 }
+
+const solutionsSaid: Record<Solutions, string> = {
+  none: 'not given',
+  after: 'given when nobody can hand in any more',
+  now: 'given at once',
+};
 
 function tell(
   settings: Settings,
@@ -223,6 +326,10 @@ function tell(
     counts: args.count !== undefined,
     roster: args.roster !== undefined,
     times: args.times !== undefined,
+    'columns of the roster': args.rosterColumns !== undefined,
+    again: args.again !== undefined,
+    groups: args.groups !== undefined,
+    'model answers': args.solutions !== undefined,
     'times in names': args.timeInNames !== undefined,
     'times in doubt': args.believeTimes !== undefined,
     zone: args.zone !== undefined,

@@ -10,6 +10,7 @@ import {
 } from '../marking/changed-marks';
 import { type Chosen, chooseBest, type Lateness, type PassedOver } from '../marking/choose';
 import type { FoundReturn } from '../marking/found-return';
+import { type ExtraLine, extraDaysOf, readExtraDays } from '../marking/late';
 import type { MarkRecord } from '../marking/record';
 import type { Enrolled } from '../marking/roster';
 import { changedMarksFile } from './change-marks';
@@ -41,12 +42,41 @@ export const latenessOf = (
     deadline,
     late: percent,
     believeTimes,
-  }: Pick<MarkOptions, 'deadline' | 'late' | 'believeTimes'>,
+    again,
+    extra,
+  }: Pick<MarkOptions, 'deadline' | 'late' | 'believeTimes' | 'again' | 'extra'>,
   roster: readonly Enrolled[] | undefined,
 ): Lateness => ({
-  late: deadline === undefined ? undefined : { deadline, perDay: percent / 100, believeTimes },
-  extraDays: new Map(roster?.map(({ student, extraDays }) => [student, extraDays])),
+  late:
+    deadline === undefined
+      ? undefined
+      : { deadline, perDay: percent / 100, believeTimes, ...(again.length > 0 ? { again } : {}) },
+  extraDays: extraDaysOf(roster, extra),
 });
+
+export const extraDaysFile = 'extra-days.csv';
+
+/**
+ * Days that were granted, out of the folder of marks.
+ *
+ * @throws Error that names the file and the line; asked before anything is marked
+ */
+export function extraDaysIn(
+  folder: string,
+  students: ReadonlySet<string> | undefined,
+): ExtraLine[] {
+  const file = join(folder, extraDaysFile);
+  if (!existsSync(file)) return [];
+  try {
+    return readExtraDays(readFileSync(file, 'utf8'), {
+      ...(students ? { students } : {}),
+      sheets: sheetNames(),
+    });
+  } catch (error) {
+    if (!(error instanceof RangeError)) throw error;
+    throw new Error(`${file}: ${error.message}`);
+  }
+}
 
 /** Give the records the marks of people; and where the best return counts, find it by all of these. */
 export async function settle(options: MarkOptions, all: ToSettle): Promise<Settled> {

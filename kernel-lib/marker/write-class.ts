@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { version } from '../../package.json';
 import { counted as howMany } from '../figures/shown';
@@ -10,8 +10,15 @@ import type { NotMarked } from '../marking/not-marked';
 import { type MarkRecord, toLookAt } from '../marking/record';
 import { spreads } from '../marking/report/class-charts';
 import { type ClassReport, classPage } from '../marking/report/class-page';
-import { studentPage } from '../marking/report/student-page';
-import { byPath, marksTable, returnsTable } from '../marking/report/tables';
+import { modelAnswers, modelFolder, modelNotebook, workingOf } from '../marking/report/solutions';
+import { type BesideMarks, studentPage } from '../marking/report/student-page';
+import {
+  byPath,
+  cameInFile,
+  cameInTable,
+  marksTable,
+  returnsTable,
+} from '../marking/report/tables';
 import { similarReturns } from '../marking/similarity';
 import {
   type Moved,
@@ -20,6 +27,8 @@ import {
   noStanding,
   readStanding,
 } from '../marking/standing';
+import { writeNotebook } from '../notebook/write-notebook';
+import { givensFor } from '../questions/draw';
 import type { MarkOptions } from './settings';
 import { latenessOf, settle, type ToSettle } from './settle';
 import type { ToMark } from './sheets-to-mark';
@@ -47,7 +56,7 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     title: key.sheet.title,
     outOf: key.sheet.questions.reduce((sum, { marks }) => sum + marks, 0),
   }));
-  const { late } = latenessOf(options, roster);
+  const { late, extraDays } = latenessOf(options, roster);
   const notMarked = [
     ...all.notMarked.map(({ archive: _, ...one }) => one),
     ...marked.broken.map(({ path, why }) => ({ path, reason: 'could not be run', why })),
@@ -55,11 +64,16 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   const data = classData(records, titles, {
     ...(roster ? { roster } : {}),
     ...(late ? { late } : {}),
-    ...{ others: settled.passedOver, notMarked },
+    ...{ extraDays, others: settled.passedOver, notMarked },
   });
   const passedOver = [...settled.passedOver].sort(byPath);
   const alike = [...sheets.values()].flatMap(({ key, original }) =>
-    similarReturns(key, original, counted),
+    // What a group handed in together is one text.
+    similarReturns(
+      key,
+      original,
+      counted.filter(({ drawnFor }) => drawnFor === undefined),
+    ),
   );
   const head = {
     multislit: version,
@@ -68,11 +82,15 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
     deadline: deadline === undefined ? null : new Date(deadline).toISOString(),
     latePercent: percent,
     counts: options.count,
+    ...(late?.again
+      ? { again: late.again.map(({ until, cap }) => [new Date(until).toISOString(), cap]) }
+      : {}),
   };
   const text = `${JSON.stringify({ ...head, ...data, alike, notMarked, passedOver }, null, 1)}\n`;
   await writeWhole(join(to, 'class.json'), text);
   if (json !== undefined) await writeWhole(json, text);
-  await writePages(to, {
+  const besides = besideMarks(options, all, counted);
+  await writePages(to, besides, {
     data,
     lockDown: confinement,
     zone: options.zone,
@@ -93,13 +111,15 @@ export async function writeClass(options: MarkOptions, all: ToWrite): Promise<vo
   const times = new Map(all.found.map((one) => [one.path, one]));
   const rows = returnsTable(records, notMarked, passedOver, times, options.zone);
   writeInParts(join(to, 'returns.csv'), csvLines(rows));
+  rmSync(join(to, cameInFile), { force: true });
+  await writeModels(options, all, data);
   const moved = await writeStanding(options, all, data, counted);
   tell(options, all, data, moved, notMarked.length, passedOver.length);
 }
 
 /** Tell which marks moved since the last run, and keep how they stand now. */
 async function writeStanding(
-  { to, count, deadline, late, believeTimes }: MarkOptions,
+  { to, count, deadline, late, believeTimes, again, extra: granted }: MarkOptions,
   { marked, roster = [], found }: ToWrite,
   data: ClassData,
   counted: readonly FoundReturn[],
@@ -113,7 +133,10 @@ async function writeStanding(
   const { standing, moved } = nextStanding(readStanding(before) ?? noStanding, {
     when: `${new Date().toISOString().slice(0, 19)}Z`,
     counts: count,
-    lateness: digestOf(JSON.stringify([deadline, late, believeTimes, extra, byTable])),
+    lateness: digestOf(
+      JSON.stringify([deadline, late, believeTimes, extra, byTable]),
+      ...[again, granted].flatMap((one) => (one.length > 0 ? [JSON.stringify(one)] : [])),
+    ),
     data,
     machine: new Map(marked.records.map((record) => [record.path, record])),
     texts: new Map(counted.map(({ path, digest }) => [path, digest])),
@@ -122,6 +145,73 @@ async function writeStanding(
   if (text !== before) await writeWhole(file, text);
   writeInParts(join(to, 'changes.csv'), csvLines(movedTable(standing.moved)));
   return moved;
+}
+
+/** Write what came in, before anything is marked. */
+export function writeCameIn(
+  to: string,
+  zone: string,
+  {
+    found,
+    counted,
+    notMarked,
+    passedOver,
+  }: Pick<ToWrite, 'found' | 'counted' | 'notMarked' | 'passedOver'>,
+): void {
+  const times = new Map(found.map((one) => [one.path, one]));
+  const rows = cameInTable(counted, notMarked, passedOver, times, zone);
+  writeInParts(join(to, cameInFile), csvLines(rows));
+}
+
+/** What stands beside the marks of a student: the working, and model answers where they are given by now. */
+function besideMarks(
+  { solutions }: MarkOptions,
+  { sheets }: Pick<ToWrite, 'sheets'>,
+  counted: readonly FoundReturn[],
+): (student: string) => BesideMarks {
+  const returns = new Map<string, FoundReturn[]>();
+  for (const one of counted) returns.set(one.student, [...(returns.get(one.student) ?? []), one]);
+  return (student) => {
+    const own = (returns.get(student) ?? []).flatMap(({ sheet: name, text, drawnFor }) => {
+      const sheet = sheets.get(name);
+      return sheet ? [{ ...sheet, text, drawn: drawnFor ?? student }] : [];
+    });
+    const working = new Map(
+      own.map(({ name, original, text }) => [name, workingOf(original, text)]),
+    );
+    if (!solutions) return { working };
+    const model = new Map(
+      own.map(({ name, key, original, drawn }) => [name, modelAnswers(key, original, drawn)]),
+    );
+    const given = new Map(
+      own.map(({ name, key, drawn }) => [
+        name,
+        key.sheet.tells?.(givensFor(key.sheet, drawn)) ?? [],
+      ]),
+    );
+    return { working, model, given };
+  };
+}
+
+/** Write each sheet with its model answers and the numbers of each student, or take that away where it is not given. */
+async function writeModels(
+  { to, solutions }: MarkOptions,
+  { sheets }: ToWrite,
+  { students }: ClassData,
+): Promise<void> {
+  for (const { student, sheets: own } of students) {
+    const folder = join(to, 'students', student, modelFolder);
+    if (!solutions) {
+      rmSync(folder, { recursive: true, force: true });
+      continue;
+    }
+    mkdirSync(folder, { recursive: true });
+    for (const [name, { key, original }] of sheets) {
+      const drawn = own.find(({ sheet }) => sheet === name)?.drawnFor ?? student;
+      const notebook = modelNotebook(key, original, drawn);
+      await writeChanged(join(folder, `${name}.ipynb`), writeNotebook(notebook));
+    }
+  }
 }
 
 /** Notebooks that are missing, or that say other marks than those that now stand, with a person's points. */
@@ -190,13 +280,17 @@ function tellDoubts({ students }: ClassData, deadline: number | undefined, late:
 }
 
 /** Write the pages that people read: one for the class, one for each student. Those that are as they were stay. */
-async function writePages(folder: string, report: ClassReport): Promise<void> {
+async function writePages(
+  folder: string,
+  beside: (student: string) => BesideMarks,
+  report: ClassReport,
+): Promise<void> {
   await writeChanged(join(folder, 'class.html'), classPage(report));
   mkdirSync(join(folder, 'students'), { recursive: true });
   for (const one of report.data.students)
     await writeChanged(
       join(folder, 'students', `${one.student}.html`),
-      studentPage(one, report.data, report.zone),
+      studentPage(one, report.data, report.zone, beside(one.student)),
     );
 }
 

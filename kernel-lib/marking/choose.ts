@@ -1,6 +1,6 @@
 import { counted as howMany } from '../figures/shown';
 import type { FoundReturn } from './found-return';
-import { daysLate, type Earned, earned, type LateRule } from './late';
+import { daysLate, type Earned, type ExtraDays, earned, type LateRule } from './late';
 import { type MarkRecord, marksOf } from './record';
 
 /** A return that does not count, and why. */
@@ -61,21 +61,20 @@ export function chooseReturns(found: readonly FoundReturn[]): Chosen {
 
 /** Why one return is not even marked, or does not count, beside another that does. */
 function passOver(
-  { path, student, sheet, digest, time, namesAnother }: FoundReturn,
+  { path, student, sheet, digest, time, namesAnother, group }: FoundReturn,
   other: FoundReturn,
 ): PassedOver {
   const same = digest === other.digest;
   const why = same
     ? `It says the same as ${other.path}.`
-    : `${other.path} counts: ${namesAnother && !other.namesAnother ? 'this file’s name says another student' : order(time, other.time)}.`;
+    : `${other.path} counts: ${namesAnother && !other.namesAnother ? `this ${group ? 'one is a group’s, that one the student’s own' : 'file’s name says another student'}` : order(time, other.time)}.`;
   return { path, student, sheet, reason: same ? 'same again' : 'earlier return', why };
 }
 
 /** What lateness depends on. */
 export interface Lateness {
   readonly late: LateRule | undefined;
-  /** Days that students were granted. */
-  readonly extraDays: ReadonlyMap<string, number>;
+  readonly extraDays: ExtraDays;
 }
 
 /**
@@ -86,8 +85,13 @@ export function returnsToCompare(
   found: readonly FoundReturn[],
   { late, extraDays }: Lateness,
 ): Chosen {
-  const days = ({ time, student }: FoundReturn) =>
-    late ? daysLate(time, late, extraDays.get(student)) : 0;
+  /** Less is better: a later round is worse than any day late in an earlier one would be. */
+  const worse = (one: FoundReturn) => {
+    if (!late) return 0;
+    const extra = extraDays(one.student, one.sheet);
+    const after = one.time === undefined ? 0 : Math.max(0, one.time - late.deadline);
+    return late.again ? after : daysLate(one.time, late, extra);
+  };
   const counted: FoundReturn[] = [];
   const passedOver: PassedOver[] = [];
   for (const [latest, ...earlier] of byStudentAndSheet(found)) {
@@ -97,7 +101,7 @@ export function returnsToCompare(
       else byText.set(one.digest, [...(byText.get(one.digest) ?? []), one]);
     }
     for (const same of byText.values()) {
-      const first = same.reduce((a, b) => (days(b) < days(a) ? b : a));
+      const first = same.reduce((a, b) => (worse(b) < worse(a) ? b : a));
       counted.push(first);
       for (const one of same) if (one !== first) passedOver.push(passOver(one, first));
     }
@@ -113,10 +117,12 @@ const namedOtherwise = (one: FoundReturn, { path }: FoundReturn): PassedOver => 
   why: `This file’s name says another student than the notebook; that of ${path} does not.`,
 });
 
-const inWords = ({ marks, daysLate: days, counted }: Earned) =>
-  days > 0
-    ? `${howMany(marks, 'mark')} (${counted} after ${howMany(days, 'day')} late)`
-    : howMany(marks, 'mark');
+function inWords({ marks, daysLate: days, counted, again }: Earned): string {
+  const capped = again ? [`${counted} as one of round ${again.round}, at most ${again.most}`] : [];
+  const late = days > 0 ? [`${counted} after ${howMany(days, 'day')} late`] : [];
+  const aside = [...capped, ...late];
+  return `${howMany(marks, 'mark')}${aside.length > 0 ? ` (${aside.join('; ')})` : ''}`;
+}
 
 /**
  * Of the returns of one student and sheet the one with most marks after the deduction for days late; of equals the
@@ -137,7 +143,7 @@ export function chooseBest(
   for (const group of byStudentAndSheet(compared)) {
     const marked = group.flatMap((one) => {
       const record = byPath.get(one.path);
-      const extra = extraDays.get(one.student);
+      const extra = extraDays(one.student, one.sheet);
       return record ? [{ one, record, worth: earned(record, late, extra) }] : [];
     });
     if (marked.length === 0) continue;

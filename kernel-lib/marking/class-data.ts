@@ -1,7 +1,7 @@
 import type { PassedOver } from './choose';
 import type { TimeSource } from './hand-in-time';
 import type { QuestionMark } from './judge-return';
-import { earned, type LateRule } from './late';
+import { type Earned, type ExtraDays, earned, extraDaysOf, type LateRule } from './late';
 import type { NotMarked } from './not-marked';
 import type { MarkRecord } from './record';
 import type { Enrolled } from './roster';
@@ -44,6 +44,10 @@ export interface SheetOfStudent {
   readonly counted: number;
   /** Nothing was deducted for days late, since the time is in doubt: why. */
   readonly held?: string;
+  /** Of a later round: which, and how many marks it can count at most. */
+  readonly again?: Earned['again'];
+  /** The student whose numbers stand in a group's return, where that is another. */
+  readonly drawnFor?: string;
   readonly path: string;
   readonly time: string | null;
   readonly timeFrom?: TimeSource;
@@ -94,6 +98,8 @@ const toRead = (questions: readonly QuestionMark[]) =>
 interface ClassRules {
   readonly roster?: readonly Enrolled[];
   readonly late?: LateRule;
+  /** Those of the roster unless given. */
+  readonly extraDays?: ExtraDays;
   /** Returns that do not count. */
   readonly others?: readonly PassedOver[];
   /** Files that could not be marked. */
@@ -104,7 +110,7 @@ interface ClassRules {
 export function classData(
   records: readonly MarkRecord[],
   titles: readonly SheetTitle[],
-  { roster, late, others = [], notMarked = [] }: ClassRules,
+  { roster, late, extraDays = extraDaysOf(roster), others = [], notMarked = [] }: ClassRules,
 ): ClassData {
   const byStudent = new Map<string, MarkRecord[]>();
   for (const { student } of roster ?? []) byStudent.set(student, []);
@@ -114,7 +120,6 @@ export function classData(
     list.push(record);
     byStudent.set(record.student, list);
   }
-  const extra = new Map(roster?.map(({ student, extraDays }) => [student, extraDays]));
   const compared = new Map<string, PassedOver[]>();
   for (const one of others) {
     const place = `${one.sheet} ${one.student}`;
@@ -130,7 +135,7 @@ export function classData(
       const record = own.find((one) => one.sheet === sheet);
       if (!record) return [];
       const beside = compared.get(`${sheet} ${student}`) ?? [];
-      return [sheetOfStudent(record, late, extra.get(student) ?? 0, beside)];
+      return [sheetOfStudent(record, late, extraDays(student, sheet), beside)];
     });
     const missing = titles
       .map(({ sheet }) => sheet)
@@ -156,12 +161,14 @@ function sheetOfStudent(
   extraDays: number,
   others: readonly PassedOver[],
 ): SheetOfStudent {
-  const { sheet, questions, path, time, timeFrom, note, flags, typed, failure, cells } = record;
+  const { sheet, questions, path, time, timeFrom, note, flags, typed, failure, cells, drawnFor } =
+    record;
   return {
     sheet,
     ...earned(record, late, extraDays),
     outOf: questions.reduce((sum, { outOf }) => sum + outOf, 0),
     toRead: toRead(questions),
+    ...(drawnFor === undefined ? {} : { drawnFor }),
     path,
     time,
     ...(timeFrom === undefined ? {} : { timeFrom }),

@@ -40,7 +40,10 @@ export interface GridCell extends Pick<QuestionMark, 'state' | 'marks' | 'slip' 
 }
 
 export interface GridReturn
-  extends Pick<SheetOfStudent, 'time' | 'timeFrom' | 'daysLate' | 'held' | 'counted' | 'failure'> {
+  extends Pick<
+    SheetOfStudent,
+    'time' | 'timeFrom' | 'daysLate' | 'held' | 'counted' | 'failure' | 'again'
+  > {
   readonly path: string;
 }
 
@@ -163,13 +166,14 @@ function cellOf(mark: QuestionMark, before: QuestionMark | undefined): GridCell 
 
 /** Days late do not hang on marks; what they cost does. */
 function returnOf(one: SheetNow, perDay: number): GridReturn {
-  const { time, timeFrom, daysLate, held, failure, path, questions } = one;
+  const { time, timeFrom, daysLate, held, failure, path, questions, again } = one;
   const marks = questions.reduce((sum, mark) => sum + mark.marks, 0);
   return {
     ...{ time, daysLate, path },
-    counted: held === undefined ? afterDeduction(marks, daysLate, perDay) : marks,
+    counted: held === undefined ? afterDeduction(marks, daysLate, perDay, again?.most) : marks,
     ...(timeFrom === undefined ? {} : { timeFrom }),
     ...(held === undefined ? {} : { held }),
+    ...(again === undefined ? {} : { again }),
     ...(failure === undefined ? {} : { failure }),
   };
 }

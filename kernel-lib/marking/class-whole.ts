@@ -204,12 +204,12 @@ function siValue(answer: PlainAnswer | undefined, unit: string): number | undefi
   return fromUnit(Number(answer.value), unit);
 }
 
-/** Answers over what was expected of this student, by question, for every question that asks for one number. */
+/** Answers over what was expected of the student whose numbers these are, by question, for every question that asks for one number. */
 export function answersOverExpected(
   key: AnyKey,
-  { student, answers }: Pick<MarkRecord, 'student' | 'answers'>,
+  { student, drawnFor = student, answers }: Pick<MarkRecord, 'student' | 'drawnFor' | 'answers'>,
 ): ReadonlyMap<string, number> {
-  const given = givensFor(key.sheet, student);
+  const given = givensFor(key.sheet, drawnFor);
   const found = openForms(key).flatMap((question) => {
     if (question.kind !== 'number') return [];
     const value = siValue(answers[question.id], question.unit);

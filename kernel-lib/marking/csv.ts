@@ -43,6 +43,58 @@ interface TableRow {
 const delimiterOf = (text: string) =>
   /^[^\n]*\t/.test(text) ? '\t' : /^[^\n]*;/.test(text) ? ';' : ',';
 
+/**
+ * A table out of a file, as text: UTF-8, UTF-16 where its first bytes say so, else as Windows wrote it for long (cp1252).
+ *
+ * @throws RangeError where it is a spreadsheet's own file, with how to make a table of it
+ */
+export function tableText(bytes: Uint8Array): string {
+  const [a, b, c] = bytes;
+  if ((a === 0x50 && b === 0x4b) || (a === 0xd0 && b === 0xcf && c === 0x11))
+    throw new RangeError(
+      'It is a spreadsheet’s own file, not a table as text. In the spreadsheet choose “Save as”, and there CSV (UTF-8).',
+    );
+  const encoding =
+    a === 0xff && b === 0xfe ? 'utf-16le' : a === 0xfe && b === 0xff ? 'utf-16be' : '';
+  if (encoding !== '') return new TextDecoder(encoding).decode(bytes);
+  try {
+    return new TextDecoder('utf-8', { fatal: true }).decode(bytes);
+  } catch {
+    return new TextDecoder('windows-1252').decode(bytes);
+  }
+}
+
+/**
+ * All rows of a table as spreadsheets save it, blanks around cells taken off, with the lines at which they stand. Rows
+ * without any text are passed over.
+ *
+ * @throws RangeError when it is no CSV
+ */
+export function tableGrid(text: string): { readonly line: number; readonly cells: string[] }[] {
+  const options = {
+    delimiter: delimiterOf(text),
+    ...{ bom: true, trim: true, info: true, skip_empty_lines: true, relax_column_count: true },
+  };
+  try {
+    const found = parse(text, options) as unknown as {
+      record: string[];
+      info: { lines: number };
+    }[];
+    return found.flatMap(({ record, info }) =>
+      record.every((one) => one === '')
+        ? []
+        : [
+            {
+              line: info.lines - (record.join('').match(/\n/g)?.length ?? 0),
+              cells: record,
+            },
+          ],
+    );
+  } catch (error) {
+    throw new RangeError(`It is no CSV: ${(error as Error).message}.`);
+  }
+}
+
 /** Mistakes told at once; of more the number is told. */
 const mostTold = 25;
 

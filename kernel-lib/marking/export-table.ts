@@ -1,3 +1,4 @@
+import { counted } from '../figures/shown';
 import type { ClassGrid, GridStudent } from './class-grid';
 import type { Person } from './roster';
 
@@ -15,6 +16,17 @@ export interface ExportProfile {
   readonly delimiter: ',' | ';';
   /** Marks as they are, or in percent of what could be earned. */
   readonly as: 'marks' | 'percent';
+  /** Not a table of its own, but columns of one that another system has: by their headings. */
+  readonly into?: FilledColumns;
+}
+
+/** Which columns of another system's table are filled, by what they are called there. */
+export interface FilledColumns {
+  /** The column with the student numbers. */
+  readonly student: string;
+  readonly columns: readonly { readonly heading: string; readonly id: string }[];
+  readonly decimal: '.' | ',';
+  readonly toPoints: boolean;
 }
 
 /** All columns that there are for a class. */
@@ -23,12 +35,37 @@ export function exportColumns({ sheets, columns }: ClassGrid): ExportColumn[] {
   return [
     ...['student', 'name', 'e-mail', 'group'].map((id) => ({ id, head: id })),
     ...there.map(({ sheet }) => ({ id: `sheet ${sheet}`, head: sheet })),
-    ...['total', 'out of', 'to be read', 'missing'].map((id) => ({ id, head: id })),
+    ...['total', 'out of', 'to be read', 'missing', 'remark', 'file'].map((id) => ({
+      ...{ id, head: id },
+    })),
     ...columns.map(({ sheet, question }) => ({
       id: `question ${sheet} ${question}`,
       head: question,
     })),
   ];
+}
+
+/** What a program for letters wants: an address, a name, marks, a remark, and the name of the page in the zip. */
+export function lettersProfile(): ExportProfile {
+  const columns = [
+    ...[
+      ['e-mail', 'address'],
+      ['name', 'name'],
+      ['total', 'marks'],
+      ['out of', 'out of'],
+    ],
+    ...[
+      ['remark', 'remark'],
+      ['file', 'file'],
+    ],
+  ].map(([id, head]) => ({ id, head }));
+  return { name: 'Letters', columns, delimiter: ',', as: 'marks' };
+}
+
+/** The file name of a student's page among all of a class: the number and, where the roster has one, the name. */
+export function pageName(student: string, name = ''): string {
+  const plain = name.replace(/[^\p{L}\p{N} .,'’-]/gu, '').trim();
+  return `${student}${plain && ` ${plain}`}.html`;
 }
 
 /** The columns of a plain mark book: number, name, each sheet, total. */
@@ -75,6 +112,10 @@ export function exportTable(
         return full;
       case 'to be read':
         return one.waits;
+      case 'remark':
+        return remarkOn(grid, one);
+      case 'file':
+        return pageName(one.student, person?.name);
       case 'missing':
         return there
           .filter((each) => !one.returns[grid.sheets.indexOf(each)])
@@ -97,4 +138,24 @@ export function exportTable(
     columns.map(({ head }) => head),
     ...grid.students.map((one) => columns.map(({ id }) => cellOf(id, one))),
   ];
+}
+
+/** What a student should know beside the marks, in a sentence or two; '' for nothing. */
+function remarkOn(grid: ClassGrid, { returns, waits }: GridStudent): string {
+  const there = grid.sheets.flatMap((sheet, i) =>
+    sheet.to > sheet.from ? [{ title: sheet.title, back: returns[i] }] : [],
+  );
+  const missing = there.filter(({ back }) => !back).map(({ title }) => title);
+  const late = there.flatMap(({ title, back }) =>
+    back && back.daysLate > 0 ? [`${title}: ${counted(back.daysLate, 'day')} late.`] : [],
+  );
+  const again = there.flatMap(({ title, back }) =>
+    back?.again ? [`${title}: handed in again, at most ${back.again.most} marks count.`] : [],
+  );
+  return [
+    ...late,
+    ...again,
+    ...(missing.length > 0 ? [`Not handed in: ${missing.join(', ')}.`] : []),
+    ...(waits > 0 ? [`${counted(waits, 'more mark')} wait to be read by a person.`] : []),
+  ].join(' ');
 }

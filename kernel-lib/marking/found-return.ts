@@ -19,6 +19,10 @@ export interface FoundReturn extends HandInTime {
   readonly note?: string;
   /** The file's name says another student than the notebook, or the number was guessed. */
   readonly namesAnother?: boolean;
+  /** Everybody whose return it is, where several handed in one file. */
+  readonly group?: readonly string[];
+  /** The student whose numbers stand in it, where that is another of the group. */
+  readonly drawnFor?: string;
   /** A number of nobody's that stands in the notebook: the return is judged with it, too. */
   readonly typed?: string;
   /** What a person should know of it, beside whose it is. */
@@ -157,6 +161,8 @@ type Identity =
       readonly namesAnother?: true;
       /** A number of nobody's that stands in the notebook: its work may be right for that number's givens. */
       readonly typed?: string;
+      /** All of the group that handed it in together, the student among them. */
+      readonly group?: readonly string[];
     }
   | { readonly reason: 'unknown student'; readonly why: string };
 
@@ -166,6 +172,8 @@ interface KnownStudents {
   readonly roster?: ReadonlySet<string>;
   /** Numbers that mean a student where they stand in a name: the roster's, else those that stand in notebooks. */
   readonly inNames: ReadonlySet<string>;
+  /** Numbers joined by `+` in the name of the file or a folder are a group that hands in together. */
+  readonly groups?: boolean;
 }
 
 const digits = /^\d{4,10}$/;
@@ -174,6 +182,16 @@ const digits = /^\d{4,10}$/;
 export function studentsInName(path: string, known: ReadonlySet<string>): string[] {
   const found = path.match(/\d{4,10}/g) ?? [];
   return [...new Set(found.filter((number) => known.has(number)))];
+}
+
+/** The students of a group, as the innermost name with numbers joined by `+` tells them, such as `204117+300007.ipynb`. */
+function groupInName(path: string, known: ReadonlySet<string>): string[] | undefined {
+  for (const name of path.split('/').reverse())
+    for (const [joined] of name.matchAll(/(?<!\d)\d{4,10}(?:\s*\+\s*\d{4,10})+(?!\d)/g)) {
+      const numbers = [...new Set(joined.split(/\s*\+\s*/))];
+      if (numbers.length > 1 && numbers.every((number) => known.has(number))) return numbers;
+    }
+  return undefined;
 }
 
 /** A number with what people type around it: blanks, points, dashes, letters in front. */
@@ -191,10 +209,16 @@ function bare(typed: string): string | undefined {
 export function identify(
   path: string,
   typed: string,
-  { roster, inNames }: KnownStudents,
+  { roster, inNames, groups = false }: KnownStudents,
 ): Identity {
   const named = studentsInName(path, inNames);
   const stated = bare(typed);
+  const group = groups ? groupInName(path, inNames) : undefined;
+  if (group && (stated === undefined || group.includes(stated))) {
+    const student = stated ?? group[0];
+    const note = `Handed in together by ${group.join(', ')}; the numbers in it are those of ${student}.`;
+    return { student, note, group };
+  }
   const said = stated === undefined && typed !== '' && typed !== sampleStudent ? cut(typed) : typed;
   if (stated !== undefined && (!roster || roster.has(stated))) {
     const other = named.includes(stated) ? undefined : named[0];

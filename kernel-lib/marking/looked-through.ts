@@ -1,7 +1,8 @@
 import type { ChangedPlace } from './changed-marks';
 import type { ClassGrid } from './class-grid';
 import type { ExportProfile } from './export-table';
-import type { Person } from './roster';
+import type { ExtraLine } from './late';
+import type { Person, RosterColumns, RosterHead } from './roster';
 
 /** All that is told of a folder of marks. */
 export interface LookedThrough {
@@ -90,10 +91,65 @@ export interface CameIn {
   readonly waits: boolean;
   /** It could be read, so that it can be somebody's. */
   readonly isReturn: boolean;
+  /** A row for another of a group, whose file has one of its own. */
+  readonly isAlso: boolean;
   /** How many files this row stands for. */
   readonly files: number;
   /** What a person said of it; `student` '' leaves it out. */
   readonly said?: { readonly student: string; readonly reason: string };
+}
+
+/** What a class goes by, as its folder of marks keeps it. */
+export interface ClassTold {
+  /** The class list; undefined where there is none. */
+  readonly roster?: RosterHead & {
+    readonly file: string;
+    readonly students: number;
+    /** What was said by hand of its columns. */
+    readonly said: RosterColumns;
+    /** Why it cannot be read at present; marks go by what stood in it. */
+    readonly problem?: string;
+  };
+  readonly sheets: readonly {
+    readonly sheet: string;
+    readonly title: string;
+    readonly isChosen: boolean;
+  }[];
+  /** As it was typed; '' for none. */
+  readonly deadline: string;
+  readonly zone: string;
+  readonly late: number;
+  readonly count: 'latest' | 'best';
+  /** Rounds to hand in again: until when, as it was typed, and up to what percent. */
+  readonly again: readonly { readonly until: string; readonly cap: number }[];
+  readonly groups: boolean;
+  readonly believeTimes: boolean;
+  readonly solutions: 'none' | 'after' | 'now';
+  readonly extra: readonly ExtraLine[];
+  /** Why the table of extra days cannot be used. */
+  readonly problem?: string;
+}
+
+/** What is to be set of a class; what is not there stays as it is, '' and an empty list take away. */
+export type ClassToSet = Partial<
+  Pick<
+    ClassTold,
+    'deadline' | 'zone' | 'late' | 'count' | 'again' | 'groups' | 'believeTimes' | 'solutions'
+  > & {
+    /** Where the returns lie. */
+    readonly returns: string;
+    /** A file on this computer. */
+    readonly roster: string;
+    readonly rosterColumns: RosterColumns;
+    /** Those that are marked; empty for all. */
+    readonly sheets: readonly string[];
+  }
+>;
+
+/** What became of a class list that was dropped. */
+export interface RosterTaken extends RosterHead {
+  /** Why it was not kept. */
+  readonly problem?: string;
 }
 
 /** All that came in. */
@@ -101,9 +157,12 @@ export interface WhatCameIn {
   readonly folder: string;
   /** Where the returns lay that were marked last; '' for nowhere yet. */
   readonly returns: string;
+  /** Where they are put unless another place is named. */
+  readonly usualReturns: string;
   readonly files: readonly CameIn[];
   /** Students who may be chosen: those of the roster; else those who handed something in. */
   readonly students: readonly string[];
+  readonly setUp: ClassTold;
   readonly run?: RunState;
 }
 

@@ -6,6 +6,8 @@ import type { CellReport } from './run-report';
 /** All about one marked return, kept as a file of its own. Plain data. */
 export interface MarkRecord {
   readonly student: string;
+  /** The student whose numbers stand in a group's return, where that is another. */
+  readonly drawnFor?: string;
   readonly sheet: string;
   readonly path: string;
   /** When it came, ISO 8601; null where that is not known. */

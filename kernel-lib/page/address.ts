@@ -18,8 +18,14 @@ export const pageAddress = (place: string): string => new URL(hrefOf(place), loc
 /** What the page shows. */
 export const address = new Store(inLine());
 
+let walked = false;
+
+/** Whether what is shown was come to within the page, and not by loading it. */
+export const isWalkedTo = (): boolean => walked;
+
 /** Show something else without fetching the page again. */
 export function goTo(place: string): void {
+  walked = true;
   history.pushState(null, '', hrefOf(place));
   address.set(place);
   scrollTo(0, 0);

@@ -97,6 +97,10 @@ export function kindSaid(answer: PlainAnswer): string {
       return `a list of ${answer.items.length}`;
     case 'other':
       return answer.kind;
+    case 'measured':
+      return 'one value with its uncertainty';
+    case 'quantity':
+      return 'one value with its unit';
     case 'samples':
     case 'blank':
       return aFunction;
@@ -209,7 +213,7 @@ export function sampleProblem(value: unknown, point: readonly number[]): string 
   if (value instanceof Promise || typeof (value as { then?: unknown } | null)?.then === 'function')
     return `${where} a promise. Take away async: the value itself is asked for.`;
   if (typeof value === 'number' && Number.isNaN(value))
-    return `${where} NaN, "not a number". Look at 0/0 and at square roots of negative numbers there.`;
+    return `${where} NaN, "not a number". Look at 0/0, at square roots of negative numbers and at the arcsine of more than 1 there.`;
   if (typeof value === 'number') return `${where} an infinite value. Where does it divide by zero?`;
   return `${where} ${Array.isArray(value) ? 'a list' : `a value of type ${typeof value}`}, not a number.`;
 }
@@ -224,7 +228,8 @@ export const isSkeleton = (answer: PlainAnswer): boolean =>
 /** True for the skeleton of a function as the sheet hands it out: NaN wherever it is asked. */
 function isUntouched(f: Sampled, points: Sampling['points']): boolean {
   try {
-    return points.every((point) => Number.isNaN(f(...point)));
+    // A formula that gives NaN everywhere is none that is missing.
+    return /\bNaN\b/.test(String(f)) && points.every((point) => Number.isNaN(f(...point)));
   } catch {
     return false;
   }

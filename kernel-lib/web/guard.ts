@@ -25,7 +25,8 @@ const needed: readonly (readonly [boolean, string])[] = [
   [typeof IntersectionObserver === 'function' && typeof ResizeObserver === 'function', 'observers'],
 ];
 
-function say(sentence: string): void {
+/** @param address of what the reader is to open instead */
+function say(sentence: string, address?: string): void {
   const put = () => {
     const place = document.getElementById('app');
     if (!place?.parentNode) return;
@@ -33,6 +34,14 @@ function say(sentence: string): void {
     said.className = 'notice';
     said.setAttribute('role', 'alert');
     said.textContent = sentence;
+    if (address) {
+      const link = document.createElement('a');
+      link.href = address;
+      link.target = '_blank';
+      link.rel = 'noopener';
+      link.textContent = address;
+      said.appendChild(link);
+    }
     place.parentNode.insertBefore(said, place);
   };
   if (document.getElementById('app')) put();
@@ -70,6 +79,13 @@ const lacks = needed.filter(([isThere]) => !isThere).map(([, what]) => what);
 if (lacks.length > 0) {
   window.multislitRefused = true;
   say(`This browser is too old for the worksheets: it has no ${lacks.join(', no ')}. ${newer}`);
+} else if (self.origin === 'null' && /^https?:$/.test(location.protocol)) {
+  // A frame that is shut off is of no origin: its own scripts are foreign to it, and nothing is kept for it.
+  window.multislitRefused = true;
+  say(
+    'The page around this one shuts it off, so that the worksheets cannot work here. Open them in a tab of their own, or put this address into a new one: ',
+    location.href,
+  );
 } else
   addEventListener(
     'error',

@@ -297,6 +297,167 @@ describe.skipIf(skip)('the bench before a class', () => {
     expect(seen).toEqual([1280, 720]);
   });
 
+  /** Letters that stand out less than 4.5 to 1 from what is behind them, by WCAG 2.2's formula; what is drawn on the curve too. */
+  const pale = () =>
+    page.evaluate(() => {
+      const canvas = Object.assign(document.createElement('canvas'), { width: 1, height: 1 });
+      const context = canvas.getContext('2d', { willReadFrequently: true })!;
+      const parts = (colour: string) => {
+        context.clearRect(0, 0, 1, 1);
+        context.fillStyle = colour;
+        context.fillRect(0, 0, 1, 1);
+        const [r, g, b, a] = context.getImageData(0, 0, 1, 1).data;
+        return { rgb: [r, g, b], a: a / 255 };
+      };
+      const over = (rgb: number[], a: number, ground: number[]) =>
+        rgb.map((part, i) => a * part + (1 - a) * ground[i]);
+      const ground = (box: Element | null): number[] => {
+        if (!box) return [255, 255, 255];
+        const { rgb, a } = parts(getComputedStyle(box).backgroundColor);
+        return a === 1 ? rgb : over(rgb, a, ground(box.parentElement));
+      };
+      const luminance = (rgb: number[]) => {
+        const [r, g, b] = rgb.map((part) => {
+          const share = part / 255;
+          return share <= 0.04045 ? share / 12.92 : ((share + 0.055) / 1.055) ** 2.4;
+        });
+        return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+      };
+      const contrast = (one: number[], other: number[]) => {
+        const [dark, light] = [luminance(one), luminance(other)].sort((a, b) => a - b);
+        return (light + 0.05) / (dark + 0.05);
+      };
+      const found: string[] = [];
+      const bench = document.querySelector('.bench')!;
+      const walker = document.createTreeWalker(bench, NodeFilter.SHOW_TEXT);
+      for (let node = walker.nextNode(); node; node = walker.nextNode()) {
+        const box = node.parentElement!;
+        const text = node.textContent?.trim();
+        if (!text || !box.checkVisibility() || box.closest('.aloud, .skip, :disabled')) continue;
+        const { color, fill } = getComputedStyle(box);
+        let opacity = 1;
+        for (let at: Element | null = box; at; at = at.parentElement)
+          opacity *= Number(getComputedStyle(at).opacity);
+        const behind = ground(box);
+        const { rgb, a } = parts(box instanceof SVGElement ? fill : color);
+        const ratio = contrast(over(rgb, a * opacity, behind), behind);
+        if (ratio < 4.5) found.push(`${ratio.toFixed(2)}: ${text}`);
+      }
+      const curve = document.querySelector('.curve');
+      if (curve) {
+        const style = getComputedStyle(curve);
+        const of = (name: string) => parts(style.getPropertyValue(name)).rgb;
+        for (const name of ['--ink', '--soft', '--blue', '--envelope']) {
+          const ratio = contrast(of(name), of('--paper'));
+          if (ratio < 4.5) found.push(`${ratio.toFixed(2)}: ${name} on the curve`);
+        }
+      }
+      return found;
+    });
+
+  /** The darkest and the lightest ink on the curve, 0 to 255. */
+  const inks = () =>
+    page.locator('.curve canvas').evaluate((canvas: HTMLCanvasElement) => {
+      const { data } = canvas.getContext('2d')!.getImageData(0, 0, canvas.width, canvas.height);
+      const found: number[] = [];
+      for (let i = 0; i < data.length; i += 4)
+        if (data[i + 3] === 255) found.push((data[i] + data[i + 1] + data[i + 2]) / 3);
+      return [Math.min(...found), Math.max(...found)];
+    });
+
+  test('whatever is read stands out, in a light and a dark room, in colours of the reader’s own, and on paper', async () => {
+    await page.setViewportSize({ width: 1280, height: 720 });
+    await openBench(
+      page,
+      desk,
+      'slits=5&width=50um&layers=ghost,envelope,missing,wavelengths,paths,colour',
+    );
+    await enter();
+    for (const room of ['light', 'dark']) {
+      await page.locator(`.bench[data-room="${room}"]`).waitFor();
+      for (const below of ['paths', 'colour', 'drawing', 'nothing', 'arrows']) {
+        await page.keyboard.press('a');
+        await page.locator(`.bench[data-third="${below}"]`).waitFor();
+        expect([room, below, await pale()]).toEqual([room, below, []]);
+      }
+      await page.keyboard.press('PageDown');
+      await page.locator('.covered').waitFor();
+      expect([room, 'ask', await pale()]).toEqual([room, 'ask', []]);
+      await page.keyboard.press('PageDown');
+      await page.locator('.film-reader').waitFor();
+      await page.keyboard.press('c');
+      await page.locator('.moved').waitFor();
+      expect([room, 'controls', await pale()]).toEqual([room, 'controls', []]);
+      await page.keyboard.press('Escape');
+      await page.keyboard.press('PageDown');
+      await page.keyboard.press('d');
+    }
+    await page.keyboard.press('d');
+    await leave();
+    await page.locator('.bench[data-room="dark"]').waitFor();
+    expect((await inks())[0]).toBeGreaterThan(40);
+    await page.emulateMedia({ media: 'print' });
+    await expect.poll(inks).toEqual([expect.closeTo(36, -1), expect.any(Number)]);
+    expect(await pale()).toEqual([]);
+    await page.emulateMedia({ media: 'screen', forcedColors: 'active' });
+    await expect.poll(inks).toEqual([0, expect.any(Number)]);
+    expect(await pale()).toEqual([]);
+    await page.emulateMedia({ media: null, forcedColors: null });
+  });
+
+  test('from 761 to 860 pixels the film stays in sight while sliders are moved below it', async () => {
+    for (const width of [761, 860]) {
+      await page.setViewportSize({ width, height: 700 });
+      await openBench(page, desk);
+      const slider = page.getByLabel('Camera, focal length, slider');
+      await slider.scrollIntoViewIfNeeded();
+      await slider.focus();
+      const seen = await page.evaluate(() => {
+        const film = document.querySelector('.film-reader')!;
+        const { top, left, width } = film.getBoundingClientRect();
+        const here = [0.02, 0.5, 0.98].map((share) =>
+          film.contains(document.elementFromPoint(left + share * width, top + 6)),
+        );
+        return { top, here };
+      });
+      expect(seen).toEqual({ top: expect.closeTo(0, 0), here: [true, true, true] });
+    }
+  });
+
+  test('whether a class will see it is said, and a proposal goes to the bench and on paper', async () => {
+    await page.setViewportSize({ width: 1280, height: 900 });
+    await openBench(page, desk, 'slits=2&spacing=160um&sourceWidth=1000um');
+    await page.getByRole('button', { name: 'In a hall' }).click();
+    const sights = page.locator('.will-show > .sights li');
+    await sights.filter({ hasText: 'The source slit is too wide' }).first().waitFor();
+    await page.getByLabel('Farthest seat, m').fill('far');
+    await page.locator('.will-show').getByText('Farthest seat: "far" is no number').waitFor();
+    await page.getByLabel('Farthest seat, m').fill('20');
+    const planning = page.locator('.planning');
+    await planning.getByLabel('weak maxima between orders').check();
+    await planning.getByLabel('mercury lamp, green filter').check();
+    await planning.getByLabel('filament lamp', { exact: true }).uncheck();
+    await planning.getByLabel('filament lamp, green filter').uncheck();
+    await planning.getByRole('button', { name: 'Propose' }).click();
+    const sheet = page.locator('.plan-sheet');
+    await sheet.getByText('mercury lamp, green filter').waitFor();
+    expect(await sheet.locator('.caution').textContent()).toContain('holds mercury');
+    expect(await findings(page)).toEqual([]);
+    await sheet.getByRole('button', { name: 'Set it on the bench' }).first().click();
+    await page.locator('.schematic').getByText('mercury lamp').waitFor();
+    expect(await sights.locator('b').allTextContents()).toContain(
+      'Will show: weak maxima between orders.',
+    );
+    await page.evaluate(() => {
+      document.documentElement.dataset.prints = 'plan';
+    });
+    await page.emulateMedia({ media: 'print' });
+    expect(await page.locator('.film-reader').isVisible()).toBe(false);
+    expect(await sheet.isVisible()).toBe(true);
+    expect(await sheet.locator('.caution').isVisible()).toBe(true);
+    await page.emulateMedia({ media: null });
+  });
+
   test('F flips between what is shown and what was before', async () => {
     await page.setViewportSize({ width: 1280, height: 720 });
     const before = await painted(page);

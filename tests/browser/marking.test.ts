@@ -99,7 +99,6 @@ describe.skipIf(skip)('the marking desk', () => {
     await page.getByLabel(/^Folder or zip with the returns/).fill(at('returns'));
     await page.getByLabel('Files to be taken in').setInputFiles(at('dropped', '204117.ipynb'));
     await page.getByText('204117.ipynb was taken in.').waitFor();
-    await page.getByText('Roster, deadline, lateness').click();
     await page.getByLabel(/^roster/).fill(at('roster.csv'));
     await page.getByRole('button', { name: 'Run' }).click();
     await runBegins();

@@ -10,6 +10,7 @@ import { onStage } from './on-stage';
 import {
   choosePhotograph,
   markBright,
+  photographFile,
   seenAt,
   setScale,
   shownLength,
@@ -238,6 +239,116 @@ describe.skipIf(skip)('a photograph of a pattern, read in the page', () => {
     expect(readdirSync(desk.folder).filter((name) => name.startsWith('photograph'))).toHaveLength(
       1,
     );
+  });
+
+  describe('on a tablet, by fingers alone', () => {
+    const paper = truthOf('025-phone.jpg');
+    let touch: (
+      kind: 'Start' | 'Move' | 'End',
+      ...at: readonly { x: number; y: number }[]
+    ) => Promise<unknown>;
+    const tap = async (at: { x: number; y: number }) => {
+      await touch('Start', at);
+      await touch('End');
+    };
+
+    test('a picture that is dropped on the panel is taken', async () => {
+      await page.setViewportSize({ width: 820, height: 1180 });
+      const session = await page.context().newCDPSession(page);
+      await session.send('Emulation.setTouchEmulationEnabled', {
+        enabled: true,
+        maxTouchPoints: 5,
+      });
+      touch = (kind, ...at) =>
+        session.send('Input.dispatchTouchEvent', {
+          type: `touch${kind}`,
+          touchPoints: at.map(({ x, y }, id) => ({ x, y, id })),
+        });
+      const file = readFileSync(photographFile(paper.file)).toString('base64');
+      const dataTransfer = await page.evaluateHandle((text) => {
+        const data = new DataTransfer();
+        const bytes = Uint8Array.from(atob(text), (letter) => letter.charCodeAt(0));
+        data.items.add(new File([bytes], 'squared paper.jpg', { type: 'image/jpeg' }));
+        return data;
+      }, file);
+      await page.locator('.photograph .choose').dispatchEvent('drop', { dataTransfer });
+      await page.locator('.photograph .plane image').waitFor();
+      expect(readdirSync(desk.folder)).toContain('photograph-2.png');
+    });
+
+    test('two fingers that part zoom in, and what is between them stays; one drags an end of the band', async () => {
+      await takeTool(page, 'Band');
+      const zoom = page.locator('.photograph .zooming .note');
+      const whole = await zoom.textContent();
+      // Beside the band, so that no handle is met.
+      const [x, y] = [paper.middle[0], paper.middle[1] + 150];
+      const at = await seenAt(page, [x, y]);
+      const fingers = (half: number) => [
+        { x: at.x - half, y: at.y },
+        { x: at.x + half, y: at.y },
+      ];
+      await touch('Start', ...fingers(30));
+      for (const half of [40, 50, 60]) await touch('Move', ...fingers(half));
+      await touch('End');
+      await expect.poll(() => zoom.textContent()).not.toBe(whole);
+      const percent = Number.parseInt((await zoom.textContent()) ?? '', 10);
+      // Twice as far apart, twice as large, but for the rounding to whole per cent.
+      expect(Math.abs(percent / Number.parseInt(whole ?? '', 10) - 2)).toBeLessThan(0.15);
+      const after = await seenAt(page, [x, y]);
+      expect(Math.hypot(after.x - at.x, after.y - at.y)).toBeLessThan(25);
+      await page.getByRole('button', { name: /^All/ }).click();
+      await expect.poll(() => zoom.textContent()).toBe(whole);
+
+      const before = await placeOf('First end of the band');
+      const [from, to] = [
+        await seenAt(page, [before[0], before[1]]),
+        await seenAt(page, [before[0] + 60, before[1] + 20]),
+      ];
+      await touch('Start', from);
+      await touch('Move', { x: (from.x + to.x) / 2, y: (from.y + to.y) / 2 });
+      await touch('Move', to);
+      await touch('End');
+      await expect
+        .poll(async () => {
+          const [endX, endY] = await placeOf('First end of the band');
+          return Math.hypot(endX - before[0] - 60, endY - before[1] - 20);
+        })
+        .toBeLessThan(3);
+      await page.getByRole('button', { name: 'Find it again' }).click();
+      await expect.poll(() => placeOf('First end of the band')).toEqual(before);
+    });
+
+    test('four taps on squared paper undo the perspective: the fit has the slits', async () => {
+      await takeTool(page, 'Scale');
+      await page.getByLabel('Scale by').selectOption('paper');
+      const [a, b, c] = paper.clicks;
+      await page.getByLabel('from 1 to 2').fill(String(1e3 * (b.place[0] - a.place[0])));
+      await page.getByLabel('from 2 to 3').fill(String(1e3 * (c.place[1] - b.place[1])));
+      for (const [k, { pixel }] of paper.clicks.entries()) {
+        await tap(await seenAt(page, pixel));
+        await page.getByText(`${k + 1} of 4 set`).waitFor();
+      }
+      await page
+        .getByRole('textbox', { name: 'Wavelength nm', exact: true })
+        .fill((paper.wavelength * 1e9).toFixed(1));
+      await page
+        .getByRole('textbox', { name: 'slits to screen m' })
+        .fill(paper.distance.toFixed(4));
+      await page.getByRole('button', { name: 'Write into the cell and run' }).click();
+      const figure = own.locator('figcaption', { hasText: 'Trust it: the points follow' });
+      await own.getByText('photograph-2.png').first().waitFor();
+      await figure.filter({ hasText: '2 slits' }).waitFor();
+      const told = /width ([\d.]+)\([\d.]+\) µm.* spacing ([\d.]+)\(/;
+      await expect
+        .poll(async () => {
+          const [, width, spacing] = told.exec((await figure.textContent()) ?? '') ?? [];
+          return Math.max(
+            Math.abs(Number(width) / (paper.width * 1e6) - 1),
+            Math.abs(Number(spacing) / (paper.spacing * 1e6) - 1),
+          );
+        })
+        .toBeLessThan(0.03);
+    });
   });
 
   test('the scripts of the page had nothing to complain of', () => {

@@ -42,6 +42,11 @@ export class DeskProcess {
     this.port = Number(new URL(this.address).port);
   }
 
+  /** Of the process, while it runs. */
+  get pid(): number | undefined {
+    return this.child?.pid;
+  }
+
   /** End it as a power cut would: no time to save anything. */
   async kill(): Promise<void> {
     await this.end('SIGKILL');

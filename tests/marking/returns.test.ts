@@ -4,8 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { strToU8, zipSync } from 'fflate';
 import { afterAll, describe, expect, test } from 'vitest';
+import { tableText } from '../../kernel-lib/marking/csv';
 import { identify } from '../../kernel-lib/marking/found-return';
-import { readRoster } from '../../kernel-lib/marking/roster';
+import { readPeople, readRoster, rosterHead } from '../../kernel-lib/marking/roster';
 import {
   isLitter,
   isZip,
@@ -134,8 +135,38 @@ describe('the roster', () => {
     ['student\n12\n', /Line 2.*"12".*4 to 10 digits/],
     ['student\n204117\n204117\n', /Line 3.*repeats 204117/],
     ['student,extra days\n204117,soon\n', /"soon".*0 or more/],
+    ['student\n204117\n12\n204117\n', /Line 3.*"12".*\n.*Line 4.*repeats 204117, after line 2/],
+    ['student\n2.04E+05\n', /"2.04E\+05".*A spreadsheet has rewritten the number/],
   ])('%j is refused with the line and the mend', (text, sentence) => {
     expect(() => readRoster(text)).toThrow(sentence);
+  });
+
+  test('columns that are not recognised can be said, and then tell names, addresses and groups', () => {
+    const list = 'Kennzahl;Wer;Post;Bank\n204117;Mira Tarrow;mira@alderbeck.example;North bench\n';
+    expect(rosterHead(list).known).toEqual({});
+    expect(() => readRoster(list)).toThrow(/has the columns Kennzahl, Wer, Post, Bank/);
+    const columns = { student: 'kennzahl', name: 'Wer', email: 'Post', group: 'Bank' };
+    expect(readRoster(list, columns)).toEqual([{ student: '204117', extraDays: 0 }]);
+    expect(readPeople(list, columns).get('204117')).toEqual({
+      ...{ name: 'Mira Tarrow', email: 'mira@alderbeck.example', group: 'North bench' },
+    });
+    expect(() => readRoster(list, { student: 'Nummer' })).toThrow(
+      /has no column "Nummer" for student; it has Kennzahl, Wer, Post, Bank/,
+    );
+    expect(rosterHead(list, columns).known).toEqual({
+      ...{ student: 'Kennzahl', name: 'Wer', email: 'Post', group: 'Bank' },
+    });
+  });
+
+  test('a list is read in the letters that spreadsheets save: UTF-16, cp1252, and not as their own file', () => {
+    const list = 'student\tname\r\n204117\tZoë Tarrow\r\n';
+    const utf16 = Buffer.concat([Buffer.from([0xff, 0xfe]), Buffer.from(list, 'utf16le')]);
+    for (const saved of [utf16, Buffer.from(list, 'latin1'), Buffer.from(list)])
+      expect(readPeople(tableText(saved)).get('204117')?.name).toBe('Zoë Tarrow');
+    // A workbook is a zip: its first bytes are those of PKWARE's APPNOTE (from memory).
+    expect(() => tableText(zipSync({ 'xl/workbook.xml': bytes('<x/>') }))).toThrow(
+      /spreadsheet’s own file.*Save as/,
+    );
   });
 });
 

@@ -5,6 +5,7 @@ import { sheetNames } from '../../kernel-lib/kernel/sheets';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { formulasOf } from '../../kernel-lib/page/text/formulas-of';
+import { createMarkdown } from '../../kernel-lib/page/text/markdown';
 
 test.each(sheetNames())('every formula of %s is set ahead, as KaTeX sets it', (name) => {
   const file = new URL(`../../worksheets/${name}/sheet.ipynb`, import.meta.url);
@@ -25,4 +26,12 @@ test.each(sheetNames())('every formula of %s is set ahead, as KaTeX sets it', (n
   ] as const)
     for (const [tex, html] of Object.entries(table))
       expect(html).toBe(katex.renderToString(tex, { displayMode }).replace(spoken, ''));
+});
+
+test('a long name in a line of text may be broken behind its point, a number not', () => {
+  const html = createMarkdown((tex) => tex)('`given.focalLength * 0.5` and `a & b`');
+  // HTML's element for a place where a line may be broken.
+  expect(html).toBe(
+    '<p><code>given.<wbr>focalLength * 0.5</code> and <code>a &amp; b</code></p>\n',
+  );
 });

@@ -2,7 +2,6 @@ import { describe, expect, test } from 'vitest';
 import type { Cell, CodeCell, Notebook, Role } from '../../kernel-lib/notebook/notebook';
 import {
   failedCells,
-  handInOf,
   hasRunFromTop,
   lostMarks,
   stillOpen,
@@ -15,6 +14,7 @@ import {
   withWorking,
 } from '../../kernel-lib/page/sheet/working';
 import { verdictMimeType } from '../../kernel-lib/questions/verdict';
+import { handInOf } from '../../kernel-lib/travels/handed-in';
 
 const code = (id: string, source: string, role?: Role, question?: string): CodeCell => ({
   cell_type: 'code',

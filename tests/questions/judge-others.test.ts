@@ -96,7 +96,8 @@ describe('a function', () => {
       /At 0 your function stops with an error/,
     ],
     ['a class', class {}, /stops with an error/],
-    ['wrong everywhere', () => 7, /agrees at none of the 3 points/],
+    ['wrong everywhere', () => 7, /agrees at none of the 3 points.* At 0 it gives 7\.$/],
+    ['NaN everywhere, by a formula', (s: number) => Math.asin(s + 2), /At 0 .* NaN.* arcsine of m/],
     [
       'wrong somewhere',
       (s: number) => (s > 1 ? 7 : Math.cos(s) ** 2),

@@ -280,3 +280,30 @@ test('a measured value keeps its uncertainty, in SI and positive', () => {
   expect(problem({ value: 2, u: Number.POSITIVE_INFINITY })).toMatch(/not a finite number/);
   expect(problem({ value: Number.NaN, u: 0.5 })).toMatch(/NaN/);
 });
+
+test('what is out of all proportion is told so, with what may have been forgotten', () => {
+  // 2 mm over 4 mm times 5 mm is 2.5 mm, and over both of them 100 /m.
+  const length = { unit: 'm', expected: () => 100, slips: [] };
+  expect(judged(0.0025, length).message).toMatch(/thousand times too small\. .*a \/ \(b \* c\)/);
+  expect(judged(2e9, { ...length, unit: '1' }).message).toMatch(/thousand times too large/);
+  expect(judged(50, { ...length, unit: '1' }).message).not.toMatch(/thousand/);
+  expect(judged(0, length).message).not.toMatch(/thousand/);
+});
+
+test('value and uncertainty that have changed places are told apart', () => {
+  const spacing: Partial<NumberQuestion<object>> = {
+    unit: 'nm',
+    expected: () => nm(1650),
+    uncertainty: () => nm(0.07),
+    tolerance: { uncertainties: 2 },
+    slips: [],
+  };
+  expect(judged(measured(0.07, 1650), spacing).message).toMatch(/changed places/);
+  expect(judged(measured(1650, 0.07), spacing).state).toBe('agrees');
+  expect(judged([1650, 0.07], spacing).message).toMatch(/go together as measured/);
+});
+
+test('an angle in degrees and minutes, typed as text, is shown in code', () => {
+  expect(judged('12° 34′').message).toContain('degrees(12, 34) / degrees(1)');
+  expect(judged("12°34'").message).toContain('degrees(12, 34) / degrees(1)');
+});

@@ -63,7 +63,11 @@ function slipCells(key: AnyKey, given: object): Program['cells'] {
       : [];
     if (question.kind === 'word')
       for (const { words } of question.slips)
-        slips.push(...words.map((text): PlainAnswer => ({ is: 'text', text })));
+        slips.push(
+          ...(typeof words === 'function' ? words(given) : words).map(
+            (text): PlainAnswer => ({ is: 'text', text }),
+          ),
+        );
     const answers = [
       ...slips.map((slip) => written(slip, question, given)),
       ...['Number.NaN', '"0,32"', '[]', '{}', '() => { throw new Error("on purpose"); }'],

@@ -9,6 +9,13 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { findKey } from '../../kernel-lib/kernel/sheets';
 import { sourceOf } from '../../kernel-lib/notebook/notebook';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
+import {
+  choosePhotograph,
+  markBright,
+  setScale,
+  shownLength,
+  truthOf,
+} from '../browser/photograph-stage';
 import { cell, launchBrowser, newPage, saved, skip, type } from '../browser/stage';
 import { multislit } from '../cli/multislit';
 import { leaks } from './every-text';
@@ -88,6 +95,29 @@ describe.skipIf(skip)('opened from a disk', () => {
     expect(download.suggestedFilename()).toBe(`204117-${oneSlit}.ipynb`);
     const notebook = readNotebook(readFileSync(await download.path(), 'utf8'));
     expect(sourceOf(notebook.cells.find(({ id }) => id === '2-1-work')!)).toBe(model);
+    expect(faults).toEqual([]);
+    await context.close();
+  });
+
+  test('a photograph is kept in it, read, and fitted', async () => {
+    const context = await browser.newContext({ offline: true });
+    const { page, faults } = await newPage(context);
+    await page.goto(address);
+    await page.getByLabel('Your student number').fill('204117');
+    await page.getByLabel('Your student number').press('Enter');
+    await page.getByRole('button', { name: 'Begin One slit' }).click();
+    await cell(page, 'given').getByText('Student 204117').waitFor();
+    const truth = truthOf('009-careful.jpg');
+    const own = await choosePhotograph(page, '2.1', truth.file);
+    await setScale(page, truth);
+    await markBright(page, truth, [-2, -1, 0, 1, 2]);
+    const shown = await shownLength(page);
+    expect(Math.abs(Number.parseFloat(shown) / (truth.spacing * 1e6) - 1)).toBeLessThan(0.03);
+    await page.getByRole('button', { name: 'Write into the cell and run' }).click();
+    await own.locator('.outputs').getByText(`spacing by hand: ${shown}`).waitFor();
+    await own
+      .locator('figcaption', { hasText: 'Trust it: the points follow the pattern of 2 slits' })
+      .waitFor();
     expect(faults).toEqual([]);
     await context.close();
   });

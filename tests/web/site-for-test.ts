@@ -50,14 +50,16 @@ export async function siteForTest(
   const named: Record<string, string> = JSON.parse(parts.replaceAll('&quot;', '"'));
   const asked: string[] = [];
   const place = '/courses/optics%20II/';
+  /** The same files lie in other folders beside it: other sites of one origin. */
+  const anyPlace = /^\/courses\/[^/]+\//;
   const server = createServer(({ url = '' }, answer) => {
     if (!site.isThere) return void answer.destroy();
     asked.push(url);
     const [path] = url.split('?');
-    const name = path === place ? 'index.html' : path.slice(place.length);
-    const file = path.startsWith(place) ? files.get(name) : undefined;
+    const folder = anyPlace.exec(path)?.[0] ?? '';
+    const file = folder === '' ? undefined : files.get(path.slice(folder.length) || 'index.html');
     answer.statusCode = file ? 200 : 404;
-    answer.setHeader('Content-Type', types[extname(name)] ?? 'application/octet-stream');
+    answer.setHeader('Content-Type', types[extname(path) || '.html'] ?? 'application/octet-stream');
     answer.end(file);
   });
   await new Promise<void>((done) => server.listen(0, '127.0.0.1', done));

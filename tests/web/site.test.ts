@@ -127,6 +127,28 @@ describe.skipIf(skip)('nothing but a browser', () => {
         }),
       text,
     );
+  /** Nothing else gets at the texts until what comes back is called. */
+  const holdDisk = (page: Page) =>
+    page.evaluateHandle(
+      () =>
+        new Promise<() => void>((done) => {
+          const opening = indexedDB.open('multislit /courses/optics%20II/');
+          opening.onsuccess = () => {
+            let isHeld = true;
+            const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
+            const hold = () => {
+              if (isHeld) texts.count().onsuccess = hold;
+              else opening.result.close();
+            };
+            texts.count().onsuccess = () => {
+              hold();
+              done(() => {
+                isHeld = false;
+              });
+            };
+          };
+        }),
+    );
   const whole = (page: Page, id: string) => cell(page, id).locator('.outputs').textContent();
 
   test('a number is asked for once, and a bad one is told', async () => {
@@ -255,28 +277,6 @@ describe.skipIf(skip)('nothing but a browser', () => {
   test('Stop holds for a cell that waits for the disk, and the cell does not begin afterwards', async () => {
     const { page, faults } = await newPage(context);
     await openSheet(page, site);
-    /** Nothing else gets at the texts until what comes back is called. */
-    const holdDisk = () =>
-      page.evaluateHandle(
-        () =>
-          new Promise<() => void>((done) => {
-            const opening = indexedDB.open('multislit /courses/optics%20II/');
-            opening.onsuccess = () => {
-              let isHeld = true;
-              const texts = opening.result.transaction('texts', 'readwrite').objectStore('texts');
-              const hold = () => {
-                if (isHeld) texts.count().onsuccess = hold;
-                else opening.result.close();
-              };
-              texts.count().onsuccess = () => {
-                hold();
-                done(() => {
-                  isHeld = false;
-                });
-              };
-            };
-          }),
-      );
     // With what it stands on, so that from now on it is alone.
     await run(page, '2-6-work');
     const [saving, fetching] = ['console.log("ran")', 'console.log("ran", "fringes.csv")'];
@@ -284,7 +284,7 @@ describe.skipIf(skip)('nothing but a browser', () => {
       // Nothing runs before what was typed is saved; nor before the files are there that the cell names.
       if (code === fetching) await type(page, '2-6-work', code);
       await saved(page);
-      const held = await holdDisk();
+      const held = await holdDisk(page);
       if (code === saving) await type(page, '2-6-work', code);
       await cell(page, '2-6-work').getByRole('button', { name: /^Run/ }).click();
       await bar(page, 'Stop').click();
@@ -297,6 +297,61 @@ describe.skipIf(skip)('nothing but a browser', () => {
     }
     expect(faults).toEqual([]);
     await page.close();
+  });
+
+  test('what was typed and not saved stays with its site, where an origin has several', async () => {
+    const context = await browser.newContext();
+    const address = { address: new URL('../waves/', site.address).href };
+    const sheet = '2-6-work';
+    const first = (await newPage(context)).page;
+    await openSheet(first, site);
+    await holdDisk(first);
+    await type(first, sheet, '// on its way to the disk');
+    const drafts = (page: Page) =>
+      page.evaluate(() =>
+        Object.entries(localStorage).filter(([, text]) => text.includes('// on')),
+      );
+    await expect.poll(() => drafts(first)).toHaveLength(1);
+    await first.close();
+
+    const { page } = await newPage(context);
+    await openSheet(page, address);
+    const alerts = (text: string) => page.locator('.notice').filter({ hasText: text });
+    const empty = await cell(page, sheet).getByRole('textbox').textContent();
+    expect(empty).not.toContain('// on');
+    expect(await alerts('not saved').count()).toBe(0);
+    expect(await drafts(page)).toHaveLength(1);
+    const [[name, draft]] = await drafts(page);
+
+    // As it was kept before sites were told apart. Of one that does not fit it is said once what is in it, and it stays.
+    const old = name.replace(/:.*\/(?=02-)/, ':');
+    expect(old).toMatch(/^multislit\.draft:02-one-slit\.ipynb:/);
+    const other = draft.replace(/"base":"[^"]*"/, '"base":"// another text"');
+    const put = (text: string) =>
+      page.evaluate(
+        ([from, to, text]) => {
+          localStorage.removeItem(from);
+          localStorage.setItem(to, text);
+        },
+        [name, old, text],
+      );
+    const again = async (at: string) => {
+      await page.goto(`${at}?/sheet/02-one-slit.ipynb`);
+      await page.locator('[data-kernel="ready"]').waitFor();
+    };
+    await put(other);
+    await again(address.address);
+    await alerts('was never saved: // on its way to the disk').waitFor();
+    await again(address.address);
+    expect(await alerts('never saved').count()).toBe(0);
+    expect((await drafts(page)).map(([key]) => key)).toEqual([old]);
+    await put(draft);
+    await again(site.address);
+    await alerts('is back').waitFor();
+    await cell(page, sheet).getByText('// on its way to the disk').waitFor();
+    await saved(page);
+    expect(await drafts(page)).toEqual([]);
+    await context.close();
   });
 
   test('tabs tell each other what they saved, and write over nothing that they have not seen', async () => {
@@ -352,6 +407,38 @@ describe.skipIf(skip)('nothing but a browser', () => {
       await page.locator('[data-kernel="ready"]').waitFor();
       await page.close();
     }
+  });
+
+  test('in a frame that is shut off, or for which nothing is kept, it is said so, with the way out', async () => {
+    const context = await browser.newContext({ serviceWorkers: 'block' });
+    const course = new URL('/area/course.html', site.address).href;
+    const framed = async (sandbox: string) => {
+      await context.unroute(course);
+      const body = `<!doctype html><title>course</title><iframe ${sandbox} src="${site.address}"></iframe>`;
+      await context.route(course, (route) => route.fulfill({ contentType: 'text/html', body }));
+      const page = await context.newPage();
+      await page.goto(course);
+      return { page, frame: page.frameLocator('iframe') };
+    };
+    const shut = await framed('sandbox="allow-scripts"');
+    const way = shut.frame.getByRole('alert').filter({ hasText: 'shuts it off' });
+    await way.getByRole('link', { name: site.address }).waitFor();
+    expect(await shut.frame.getByRole('alert').count()).toBe(1);
+    // As browsers do that keep nothing for frames of another site.
+    await context.addInitScript(() => {
+      if (window.top === window) return;
+      IDBFactory.prototype.open = () => {
+        throw new DOMException('The user denied it.', 'SecurityError');
+      };
+    });
+    const { page, frame } = await framed('');
+    const opened = context.waitForEvent('page');
+    await frame.getByRole('link', { name: 'open it in a tab of its own' }).first().click();
+    const own = await opened;
+    await own.getByLabel('Your student number').waitFor();
+    expect(await own.getByText('keeps nothing').count()).toBe(0);
+    await Promise.all([page.close(), own.close(), shut.page.close()]);
+    await context.close();
   });
 
   test('the first figure waits for no compiler', async () => {

@@ -56,6 +56,12 @@ const set: Record<string, Record<string, (given: Given) => number | string | boo
     spacing: ({ spacing }) => spacing,
     focalLength: ({ focalLength }) => focalLength,
   },
+  '06-reading-the-spectrometer': {
+    stand: () => 'spectrometer',
+    light: () => 'mercury',
+    linesPerMm: ({ label }) => 1e-3 / label,
+    telescope: () => Math.PI / 9,
+  },
   '07-your-own-pattern': {
     light: () => 'laser',
     wavelength: ({ wavelength }) => wavelength,
@@ -101,7 +107,7 @@ describe('the link under Look', () => {
           const value = from(given);
           const found = (setting as unknown as Record<string, unknown>)[parameter];
           if (typeof value === 'number')
-            expect(found, `${student} ${parameter}`).toBeCloseTo(value, 12);
+            expect(found, `${student} ${parameter}`).toBeCloseTo(value, 10);
           else expect(found, `${student} ${parameter}`).toBe(value);
         }
       }

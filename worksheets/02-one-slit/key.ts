@@ -180,6 +180,7 @@ const widthUncertainty = widthMeasured.u / um(1);`,
       },
       {
         marks: 1,
+        half: true,
         point:
           'Uses x, y of 2.6: y much lower than daylight’s, so green is lacking; or states how weak the light is there (from 1/120 of the centre for 530 nm to 1/190 for 555 nm).',
       },

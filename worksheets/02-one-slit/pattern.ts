@@ -121,6 +121,35 @@ export const pattern: readonly OpenQuestion<Given>[] = [
             sincPi((Math.PI * width * s) / wavelength) ** 2,
         hint: 'Your pattern is about three times too narrow: π seems to enter twice.',
       },
+      ...[1, 0].map((middle) => ({
+        name: `no brackets below the stroke, ${middle} in the middle`,
+        // sin β / π · a s / λ, as it is read from left to right.
+        value:
+          ({ wavelength, width }: Given) =>
+          (s: number) => {
+            const share = (width * s) / wavelength;
+            return s === 0 ? middle : ((Math.sin(Math.PI * share) / Math.PI) * share) ** 2;
+          },
+        hint: 'What is divided by needs brackets, or a name of its own: a / b * c is read as (a / b) * c. A line const beta = … helps.',
+      })),
+      {
+        name: 'only β squared',
+        value:
+          ({ wavelength, width }) =>
+          (s) => {
+            const beta = (Math.PI * width * s) / wavelength;
+            return s === 0 ? 1 : Math.sin(beta) / beta ** 2;
+          },
+        hint: 'Only the β below the stroke is squared. Brackets around sin β / β let the square count for both.',
+      },
+      {
+        name: 'degrees',
+        value:
+          ({ wavelength, width }) =>
+          (s) =>
+            sincPi((180 * width * s) / (Math.PI * wavelength)) ** 2,
+        hint: 'β seems to have been turned into degrees. Math.sin takes radians, and that is what the formula for β gives.',
+      },
       {
         name: 'half the width',
         value:
@@ -182,6 +211,21 @@ export const pattern: readonly OpenQuestion<Given>[] = [
         name: 'radians',
         value: (given) => angles(given, ...sides.slice(0, 2)).map((each) => each / 1000),
         hint: 'These are radians: divide by mrad(1), a thousandth of a radian.',
+      },
+      {
+        name: 'β itself',
+        value: () => sides.slice(0, 2).map((each) => (Math.PI * each) / 1000),
+        hint: 'These are the two β. Each belongs to a direction, and its angle is asked for.',
+      },
+      {
+        name: 'the centre counted',
+        value: (given) => [0, angles(given, sides[0])[0]],
+        hint: 'The maximum at 0 is the centre itself. Count from the first one beside it.',
+      },
+      {
+        name: 'second one left out',
+        value: (given) => [undefined, angles(given, sides[2])[0]],
+        hint: 'The second of these is a true maximum, but there is one between it and the first.',
       },
       {
         name: 'β taken for a s / λ',

@@ -69,6 +69,12 @@ export const fringes: readonly OpenQuestion<Given>[] = [
         hint: 'This uses the dark bar between the slits. The spacing goes from centre to centre.',
       },
       {
+        name: 'outer edges',
+        value: ({ wavelength, width, spacing, order }) =>
+          Math.asin((order * wavelength) / (spacing + width)),
+        hint: 'This uses the distance of the outer edges. The spacing goes from centre to centre.',
+      },
+      {
         name: 'both sides',
         value: (given) => 2 * angle(given, given.order),
         hint: 'Twice too much. The angle is counted from the axis to one side.',
@@ -194,6 +200,13 @@ export const fringes: readonly OpenQuestion<Given>[] = [
           0,
         ),
         hint: 'It is dark in the centre. What is divided by needs brackets, or a name of its own: a / b * c is read as (a / b) * c.',
+      },
+      {
+        name: 'no brackets below the stroke, 1 in the middle',
+        value: mistyped(
+          (alpha, beta) => Math.cos(alpha) ** 2 * ((Math.sin(beta) * beta) / Math.PI ** 2) ** 2,
+        ),
+        hint: 'Beside the centre it is dark. What is divided by needs brackets, or a name of its own: a / b * c is read as (a / b) * c.',
       },
       {
         name: 'only β squared',

@@ -54,6 +54,11 @@ export default defineSheet<Given>({
           value: ({ width, missing }) => (missing - 1.5) * width,
           hint: 'Half orders are dark anyway. A whole order is lost where one slit alone sends no light.',
         },
+        {
+          name: 'slit added',
+          value: ({ width, missing }) => (missing + 1) * width,
+          hint: 'A slit was added to the spacing. The bar is what is left of the spacing between the slits.',
+        },
         { name: 'second dark line', value: byDarkLine(2), hint: narrower('second') },
         { name: 'third dark line', value: byDarkLine(3), hint: narrower('third') },
         { name: 'fourth dark line', value: byDarkLine(4), hint: narrower('fourth') },
@@ -95,6 +100,21 @@ export default defineSheet<Given>({
           name: 'π left out',
           value: ({ wavelength, passband }) => (Math.PI * halfContrast * wavelength) / passband,
           hint: 'About three times too far. Is π in your v?',
+        },
+        {
+          name: 'half of the way',
+          value: ({ wavelength, passband }) => (0.5 * wavelength) / passband,
+          hint: 'This is half of the order at which the contrast vanishes. It does not fall evenly: look at sin v / v.',
+        },
+        {
+          name: 'upside down',
+          value: ({ wavelength, passband }) => (halfContrast * passband) / wavelength,
+          hint: 'Wavelength and width of the band have changed places. Here not even the first order could be counted.',
+        },
+        {
+          name: 'v in degrees',
+          value: ({ wavelength, passband }) => (180 * halfContrast * wavelength) / passband,
+          hint: 'Your v was turned into degrees. Math.sin takes radians, and v = π m Δλ/λ is in radians.',
         },
         {
           name: 'squared',

@@ -126,6 +126,21 @@ export const circle: readonly OpenQuestion<Given>[] = [
         value: (given) => degrees(parts(given).whole) + arcminutes(30 + 31 * parts(given).minutes),
         hint: 'The minutes are right, but the circle was read where the lines meet. Read it at the zero of the vernier.',
       },
+      ...[-2, -1, 1, 2].map((lines) => ({
+        name: `${Math.abs(lines)} ${Math.abs(lines) > 1 ? 'lines' : 'line'} ${lines < 0 ? 'before' : 'behind'}`,
+        value: ({ vernier }: Given) => vernier + arcminutes(lines),
+        hint: 'Very near: a neighbouring line of the vernier was taken for the one that meets. Compare it under the magnifier with those beside it.',
+      })),
+      ...[0, 30].map((more) => ({
+        name: more > 0 ? 'minutes alone, with the half degree' : 'minutes alone',
+        value: (given: Given) => degrees(parts(given).minutes + more),
+        hint: 'These are the minutes alone. They are added to the degrees that the circle says at the zero of the vernier.',
+      })),
+      {
+        name: 'degrees alone',
+        value: (given) => degrees(parts(given).whole),
+        hint: 'Whole degrees alone. A line for the half degree and the minutes of the vernier come to them.',
+      },
       {
         name: 'minutes as decimals',
         value: (given) => degrees(parts(given).whole + (30 + parts(given).minutes) / 100),

@@ -141,6 +141,14 @@ export default defineSheet<Given>({
           hint: 'Its two bright lines lie side by side, 0.6 nm apart. Your three lines lie far from one another.',
         },
         {
+          name: 'another row',
+          words: (given) =>
+            (['cadmium', 'helium', 'hydrogen'] as const).filter(
+              (name) => name !== namedLamp(given),
+            ),
+          hint: 'Lay all three of your wavelengths against that row: each must have a line there, within a few u.',
+        },
+        {
           name: 'not in the table',
           words: ['neon', 'Ne', 'argon', 'Ar', 'krypton', 'Kr', 'zinc', 'Zn', 'lithium', 'Li'],
           hint: 'This element is not in the table of the question. Compare your three lines with each row of it.',

@@ -104,7 +104,13 @@ function saidValue(setting: BenchSetting, name: keyof BenchSetting): string {
   if (name === 'light') return `Light: ${lightWords(setting)}`;
   if (name === 'stand') return one === 'film' ? 'Slits and film' : 'Grating and spectrometer';
   if (name === 'scale') return `Brightness ${one === 'log' ? 'logarithmic' : 'linear'}`;
-  return `${name === 'filter' ? 'Filter' : 'Absolute brightness'} ${one ? 'on' : 'off'}`;
+  const switches: Partial<Record<keyof BenchSetting, string>> = {
+    filter: 'Filter',
+    absolute: 'Absolute brightness',
+  };
+  return typeof one === 'boolean'
+    ? `${switches[name] ?? name} ${one ? 'on' : 'off'}`
+    : `${name}: ${one}`;
 }
 
 /**

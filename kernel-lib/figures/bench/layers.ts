@@ -92,7 +92,7 @@ export function missingMarks({ setting, reading }: BenchPattern): OrderMark[] {
 }
 
 /** Orders of one wavelength, and the colour that it has by itself. */
-export interface OrdersOfOne {
+interface OrdersOfOne {
   readonly wavelength: number;
   readonly name: string;
   readonly colour: string;
@@ -143,7 +143,7 @@ export function envelopeOf(pattern: BenchPattern): Curve {
 }
 
 /** How far the paths of two neighbouring slits differ in the direction read. */
-export interface PathDifference {
+interface PathDifference {
   /** d s, m: with the sign of the angle. */
   readonly length: number;
   /** The same in wavelengths. */

@@ -1,6 +1,6 @@
 import type { Bound } from '../derivatives';
 import type { FitResult, Fitted } from '../fit-result';
-import { descend, type LeastSquares } from '../levenberg-marquardt';
+import { type Descent, descend, type LeastSquares } from '../levenberg-marquardt';
 import { everyFew, type Profile, thinned } from '../profile';
 import { solve } from '../solve';
 import { type BlurShape, fringesLeft, squareFor } from './blur';
@@ -45,6 +45,9 @@ const precisely = { maxIterations: 200, tolerance: 3e-4 };
 /** A count that is one of many is not worth every way of reaching its minimum. */
 const searched = { maxIterations: 100, ways: 3 };
 const roughly = { maxIterations: 10, tolerance: 0.01 };
+
+/** The middle is looked for so many fringes from where it seemed to be. */
+const mostSteps = 4;
 
 /** A shape of blur whose χ² is larger by this much is not looked at again: its weight is below one in a hundred. */
 const ruledOut = 10;
@@ -220,6 +223,32 @@ class Shaped {
     return descend(problem, start, { start: 1e-3, scaling: 'largest', curved: false }, roughly);
   }
 
+  /**
+   * Where the brightest fringes are full, the one in the middle may be taken for its neighbour, and no descent climbs over
+   * the dark between them: step from fringe to fringe as long as that makes χ² smaller.
+   */
+  middleFringe(quick: Profile, first: Descent): Descent {
+    const { wavelength, focalLength = 1 } = this.problem.geometry;
+    const at = this.names.indexOf('centre');
+    if (at < 0 || this.count === 1) return first;
+    let best = first;
+    for (let step = 0; step < mostSteps; step++) {
+      const fringe = (wavelength * focalLength) / (this.of('spacing', best.parameters) ?? 0);
+      const beside = [-fringe, fringe].map((by) => {
+        const start = best.parameters.map((value, j) => (j === at ? value + by : value));
+        return this.approach(quick, start);
+      });
+      const [next] = beside
+        .filter(({ chiSquare, parameters }) => {
+          return chiSquare < best.chiSquare && !this.fault(parameters);
+        })
+        .sort((a, b) => a.chiSquare - b.chiSquare);
+      if (!next) break;
+      best = next;
+    }
+    return best;
+  }
+
   fit(start: readonly number[]): FitResult {
     const { profile, weights, absolute, searching } = this.problem;
     const hopeless = (values: readonly number[]) => searching && this.fault(values) !== undefined;
@@ -327,7 +356,8 @@ function search(problem: SlitProblem, count: number, shaped: Shaped) {
     return shaped.approach(quick, start);
   });
   runs.sort((a, b) => a.chiSquare - b.chiSquare);
-  return runs.find(({ parameters }) => !shaped.fault(parameters)) ?? runs[0];
+  const best = runs.find(({ parameters }) => !shaped.fault(parameters)) ?? runs[0];
+  return best && shaped.middleFringe(quick, best);
 }
 
 const weightsOf = ({ x, u }: Profile) => (u ? u.map((one) => 1 / one) : x.map(() => 1));

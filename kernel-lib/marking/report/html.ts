@@ -17,6 +17,7 @@ h3{font-size:1rem;margin:1.4rem 0 .3rem}p{margin:.5rem 0}.soft{color:#565e6a;fon
 .ticks .met::before{content:"☑"}.ticks .partly-met::before{content:"◧"}
 table{border-collapse:collapse;width:100%;font-size:.92rem;margin:.6rem 0}th,td{text-align:left;vertical-align:top;padding:.25rem .6rem .25rem 0;border-bottom:1px solid #d8d3c5}
 td{min-width:5rem}td:first-child{min-width:2.3rem}td.n{min-width:0}td.n,th.n{text-align:right;font-variant-numeric:tabular-nums}figure{margin:1rem 0}figure svg{max-width:100%;height:auto}
+details{margin:.3rem 0}summary{cursor:pointer;color:#1f4b99}pre{background:#f6f3ea;margin:.3rem 0;padding:.5rem .7rem;font:.8rem/1.5 ui-monospace,"DejaVu Sans Mono",monospace;white-space:pre-wrap}pre.text{font:inherit}
 figcaption{color:#565e6a;font-size:.9rem}code{font-size:.88em}a{color:#1f4b99}
 @media(max-width:40rem){main{margin:0;padding:1.2rem}.question{grid-template-columns:2.2rem 1fr 3.6rem}table{display:block;overflow-x:auto}}
 @media print{body{background:none}main{border:0;margin:0;padding:0;max-width:none}}`;

@@ -3,14 +3,16 @@ import { readAddress, writeAddress } from '../../figures/bench/address';
 import { layerNames, layersPart, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
-import { useStore } from '../store';
+import { useStore, useValue } from '../store';
 import { Bench } from './bench';
 import { BenchModel } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
+import { Planning } from './plan';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
 import { readWalk, Walk, walkPart } from './walk';
+import { WillShow } from './will-show';
 
 const nextFrame = (draw: () => void) => void requestAnimationFrame(draw);
 
@@ -79,6 +81,7 @@ export function BenchPage() {
   useEffect(() => () => second.current?.end(), []);
 
   const layers = useStore(model.layers);
+  const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
   const other = useStore(model.second);
   const told = {
     third: look.third,
@@ -201,7 +204,12 @@ export function BenchPage() {
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
         <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
-          <Slides model={model} bench={box} />
+          {isFilm && (
+            <>
+              <Slides model={model} bench={box} />
+              <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
+            </>
+          )}
         </Bench>
         {look.forClass && (
           <ClassFoot

@@ -420,10 +420,13 @@ const lamp = `On a real bench: a discharge lamp gets hot and its supply gives a 
 
 const sunInSpectrometer = `On a real spectrometer: the sun in the telescope blinds at once. Never turn slit or telescope to the sun, nor send its beam into the slit while anyone looks in: take the light of the sky, or of white paper in the sun. ${rules}`;
 
+/** What can hurt where a light is used for real. */
+export const cautionFor = (light: BenchLight): string => words[light] ?? lamp;
+
 /** What can hurt where this bench stands in a room; the screen cannot. */
 function Caution({ light, isSpectrometer }: { light: BenchLight; isSpectrometer: boolean }) {
-  const said = light === 'sunlight' && isSpectrometer ? sunInSpectrometer : words[light];
-  return <p class="caution">{said ?? lamp}</p>;
+  const said = light === 'sunlight' && isSpectrometer ? sunInSpectrometer : cautionFor(light);
+  return <p class="caution">{said}</p>;
 }
 
 /** The same at the foot, for a large view and for paper, where the controls are not in sight. */

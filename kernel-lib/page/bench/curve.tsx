@@ -50,7 +50,7 @@ export function Curve({ model }: { model: BenchModel }) {
       const layers = model.layers.value;
       drawCurve(context, edges, look, model.pattern.value, model.ghost.value, layers);
     };
-    const fit = () => {
+    const measure = () => {
       look = lookOf(frame);
       const { clientWidth: width, clientHeight: height } = frame;
       const dots = Math.min(2, devicePixelRatio || 1);
@@ -60,11 +60,11 @@ export function Curve({ model }: { model: BenchModel }) {
       context.setTransform(dots, 0, 0, dots, 0, 0);
       draw();
     };
-    const resized = new ResizeObserver(fit);
+    const resized = new ResizeObserver(measure);
     resized.observe(frame);
     // A darkened room changes the ink.
     const room = frame.closest('.bench');
-    const restyled = new MutationObserver(fit);
+    const restyled = new MutationObserver(measure);
     if (room)
       restyled.observe(room, {
         attributes: true,
@@ -73,16 +73,27 @@ export function Curve({ model }: { model: BenchModel }) {
     const stops = [model.pattern.subscribe(draw), model.layers.subscribe(draw)];
     // Ink of a page whose colours somebody else sets, and on paper.
     const colours = matchMedia('(forced-colors: active)');
-    colours.addEventListener('change', fit);
-    addEventListener('beforeprint', fit);
-    addEventListener('afterprint', fit);
+    colours.addEventListener('change', measure);
+    const paper = matchMedia('print');
+    paper.addEventListener('change', measure);
+    // Browsers that print a copy of the page copy what is drawn on it as it is.
+    const toPaper = () => {
+      const { dataset } = room as HTMLElement;
+      const { room: was } = dataset;
+      dataset.room = 'light';
+      measure();
+      dataset.room = was;
+    };
+    if (room) addEventListener('beforeprint', toPaper);
+    addEventListener('afterprint', measure);
     return () => {
       resized.disconnect();
       restyled.disconnect();
       for (const stop of stops) stop();
-      colours.removeEventListener('change', fit);
-      removeEventListener('beforeprint', fit);
-      removeEventListener('afterprint', fit);
+      colours.removeEventListener('change', measure);
+      paper.removeEventListener('change', measure);
+      removeEventListener('beforeprint', toPaper);
+      removeEventListener('afterprint', measure);
     };
   }, [model]);
   return (

@@ -250,7 +250,7 @@ function Paths({
           const [dx, dy] = [radius * Math.cos(phase), -radius * Math.sin(phase)];
           const x = end.x + radius + 4;
           return (
-            <g key={i} class="turn">
+            <g key={i} class="phase">
               <circle cx={x} cy={end.y} r={radius} />
               <path class="arrow" d={arrow(x - dx, end.y - dy, x + dx, end.y + dy)} />
               <text x={SCREEN - 12} y={y(points[i]) - 5} text-anchor="end">

@@ -4,12 +4,12 @@ import { useRef, useState } from 'preact/hooks';
 import { type BenchPattern, benchPattern, readPlace } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { growth, type Layers } from '../../figures/bench/layers';
-import { encodePng, pngAddress } from '../../figures/png/encode-png';
 import { withCautions } from '../../figures/shown';
 import { saveAs } from '../view/save-as';
 import type { BenchModel } from './bench-model';
 import { type CurveLook, drawCurve, lookOf } from './curve';
 import { grow, type LegendKey, legendKeys } from './layers';
+import { complete, escaped, SvgPen } from './svg-pen';
 
 /** A slide, pixels; a film is made of frames two thirds as large. */
 const WIDE = 1920;
@@ -155,19 +155,22 @@ function wrapped(text: string, size: number, weight: string, font: string): stri
   return lines;
 }
 
+/** A strip's colours, one row of pixels. */
+function rowOf({ strip: { srgb } }: BenchPattern): HTMLCanvasElement {
+  const row = sized(srgb.length / 3, 1);
+  const context = row.getContext('2d')!;
+  const pixels = context.createImageData(row.width, 1);
+  for (let i = 0; i < row.width; i++)
+    pixels.data.set([srgb[3 * i], srgb[3 * i + 1], srgb[3 * i + 2], 255], 4 * i);
+  context.putImageData(pixels, 0, 0);
+  return row;
+}
+
 function onCanvas(context: CanvasRenderingContext2D): Brush {
-  const row = document.createElement('canvas');
   return {
     context,
-    strip({ strip: { srgb } }, x, y, width, height) {
-      row.width = srgb.length / 3;
-      row.height = 1;
-      const line = row.getContext('2d')!;
-      const pixels = line.createImageData(row.width, 1);
-      for (let i = 0; i < row.width; i++)
-        pixels.data.set([srgb[3 * i], srgb[3 * i + 1], srgb[3 * i + 2], 255], 4 * i);
-      line.putImageData(pixels, 0, 0);
-      context.drawImage(row, x, y, width, height);
+    strip(pattern, x, y, width, height) {
+      context.drawImage(rowOf(pattern), x, y, width, height);
     },
     from(x, y, draw) {
       context.save();
@@ -178,96 +181,13 @@ function onCanvas(context: CanvasRenderingContext2D): Brush {
   };
 }
 
-const escaped = (text: string) => text.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
-const short = (value: number) => String(Number(value.toFixed(2)));
-
-/** Writes down as SVG what is drawn on it; as much of a canvas as slides ask for. */
-class SvgPen {
-  readonly parts: string[] = [];
-  strokeStyle = '';
-  fillStyle = '';
-  font = '';
-  lineWidth = 1;
-  lineJoin = '';
-  textAlign = '';
-  textBaseline = '';
-  globalAlpha = 1;
-  private path: string[] = [];
-  private box = '';
-  private dash: readonly number[] = [];
-  private clips = 0;
-  private readonly open: number[] = [];
-
-  beginPath() {
-    this.path = [];
-  }
-  moveTo(x: number, y: number) {
-    this.path.push(`M${short(x)} ${short(y)}`);
-  }
-  lineTo(x: number, y: number) {
-    this.path.push(`L${short(x)} ${short(y)}`);
-  }
-  /** Whole circles only. */
-  arc(x: number, y: number, r: number) {
-    const [left, right, radius] = [x - r, x + r, r].map(short);
-    this.path.push(
-      `M${right} ${short(y)}A${radius} ${radius} 0 1 1 ${left} ${short(y)}A${radius} ${radius} 0 1 1 ${right} ${short(y)}`,
-    );
-  }
-  rect(x: number, y: number, width: number, height: number) {
-    this.box = `<rect x="${short(x)}" y="${short(y)}" width="${short(width)}" height="${short(height)}"`;
-  }
-  clearRect() {}
-  fillRect(x: number, y: number, width: number, height: number) {
-    this.rect(x, y, width, height);
-    this.parts.push(`${this.box} fill="${escaped(this.fillStyle)}"/>`);
-  }
-  stroke() {
-    const dash =
-      this.dash.length > 0 ? ` stroke-dasharray="${this.dash.map(short).join(' ')}"` : '';
-    this.parts.push(
-      `<path d="${this.path.join('')}" fill="none" stroke="${escaped(this.strokeStyle)}" stroke-width="${short(this.lineWidth)}" stroke-linejoin="bevel"${dash}/>`,
-    );
-  }
-  fillText(text: string, x: number, y: number) {
-    const size = Number.parseFloat(/([\d.]+)px/.exec(this.font)?.[1] ?? '16');
-    const family = this.font.slice(this.font.indexOf('px ') + 3);
-    const anchor = { center: 'middle', right: 'end' }[this.textAlign] ?? 'start';
-    // Of letters that stand on no line only their height is known everywhere.
-    const down = { top: 0.8, middle: 0.36 }[this.textBaseline] ?? 0;
-    const bold = this.font.startsWith('bold') ? ' font-weight="bold"' : '';
-    this.parts.push(
-      `<text x="${short(x)}" y="${short(y + down * size)}" text-anchor="${anchor}" font-family="${escaped(family)}" font-size="${size}"${bold} fill="${escaped(this.fillStyle)}">${escaped(text)}</text>`,
-    );
-  }
-  setLineDash(dash: readonly number[]) {
-    this.dash = dash;
-  }
-  save() {
-    this.open.push(0);
-  }
-  clip() {
-    const id = `clip-${++this.clips}`;
-    this.parts.push(`<clipPath id="${id}">${this.box}/></clipPath><g clip-path="url(#${id})">`);
-    this.open[this.open.length - 1] += 1;
-  }
-  translate(x: number, y: number) {
-    this.parts.push(`<g transform="translate(${short(x)} ${short(y)})">`);
-    this.open[this.open.length - 1] += 1;
-  }
-  restore() {
-    this.parts.push('</g>'.repeat(this.open.pop() ?? 0));
-  }
-}
-
 function asSvg(pen: SvgPen): Brush {
   return {
     // It has what drawing asks for, and no more.
     context: pen as unknown as CanvasRenderingContext2D,
-    strip({ strip: { srgb } }, x, y, width, height) {
-      const png = encodePng({ width: srgb.length / 3, height: 1, data: srgb, channels: 3 });
+    strip(pattern, x, y, width, height) {
       pen.parts.push(
-        `<image x="${x}" y="${y}" width="${width}" height="${height}" preserveAspectRatio="none" href="${pngAddress(png)}"/>`,
+        `<image x="${x}" y="${y}" width="${width}" height="${height}" preserveAspectRatio="none" href="${rowOf(pattern).toDataURL()}"/>`,
       );
     },
     from(x, y, draw) {
@@ -277,34 +197,6 @@ function asSvg(pen: SvgPen): Brush {
       pen.restore();
     },
   };
-}
-
-const inlined = [
-  'fill',
-  'stroke',
-  'stroke-width',
-  'stroke-dasharray',
-  'stroke-linecap',
-  'stroke-linejoin',
-  'font-size',
-  'font-family',
-  'font-style',
-  'font-weight',
-  'display',
-];
-
-/** A drawing of the page as it looks there, complete in itself. */
-function complete(svg: SVGElement, x: number, y: number, size: number): string {
-  const copy = svg.cloneNode(true) as SVGElement;
-  const copies = [copy, ...copy.querySelectorAll<SVGElement>('*')];
-  for (const [i, one] of [svg, ...svg.querySelectorAll<SVGElement>('*')].entries()) {
-    const style = getComputedStyle(one);
-    for (const name of inlined) copies[i].style.setProperty(name, style.getPropertyValue(name));
-    copies[i].removeAttribute('class');
-  }
-  for (const [name, value] of Object.entries({ x, y, width: size, height: size }))
-    copy.setAttribute(name, String(value));
-  return new XMLSerializer().serializeToString(copy);
 }
 
 /** Drawings beside the readings that are in sight, each with the words that stand out beside it. */

@@ -5,7 +5,8 @@ import { isTabAlive } from './drafts';
 
 /** Which cell of a sheet runs in which tab. */
 interface Note {
-  readonly path: string;
+  /** Of the sheet, as `Session` has it. */
+  readonly name: string;
   readonly tab: string;
   /** The cell, in words. */
   readonly where: string;
@@ -23,13 +24,13 @@ const inNotes = <T>(
 /** Notes which cell runs, so that a page that ended with it can say so when it is opened again. */
 export class CutShort {
   constructor(
-    private readonly path: string,
+    private readonly name: string,
     private readonly tab: string,
   ) {}
 
   /** Resolves when it is noted. */
   async begins(where: string): Promise<void> {
-    const note: Note = { path: this.path, tab: this.tab, where };
+    const note: Note = { name: this.name, tab: this.tab, where };
     await inNotes('readwrite', (kept) => kept.put(note));
   }
 
@@ -39,11 +40,11 @@ export class CutShort {
 }
 
 /** A sentence where the page ended while a cell of this sheet ran; empty where it did not. Said once. */
-export async function saidCutShort(path: string, tab: string): Promise<string> {
+export async function saidCutShort(name: string, tab: string): Promise<string> {
   const left = await inNotes<Note[]>('readonly', (kept) => kept.getAll());
   let said = '';
   for (const note of left ?? []) {
-    if (note.path !== path || (note.tab !== tab && (await isTabAlive(note.tab)))) continue;
+    if (note.name !== name || (note.tab !== tab && (await isTabAlive(note.tab)))) continue;
     await inNotes('readwrite', (kept) => kept.delete(note.tab));
     said = `This page ended while the cell ${note.where} ran. Unless you closed or loaded it yourself, that cell may have asked for more memory than the browser has. What you typed is here; look at the cell before you run it again.`;
   }

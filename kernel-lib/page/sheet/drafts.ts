@@ -8,7 +8,8 @@ const longestUnkept = 150;
 
 const prefix = 'multislit.draft:';
 
-const keyOf = (path: string, tab: string) => `${prefix}${path}:${tab}`;
+/** @param name of the sheet, as `Session` has it */
+const keyOf = (name: string, tab: string) => `${prefix}${name}:${tab}`;
 
 const tabLock = (tab: string) => `multislit.tab:${tab}`;
 
@@ -18,7 +19,7 @@ export class DraftKeeper {
   private timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
-    private readonly path: string,
+    private readonly name: string,
     private readonly tab: string,
     private readonly model: SheetModel,
   ) {
@@ -39,13 +40,13 @@ export class DraftKeeper {
     clearTimeout(this.timer);
     this.timer = undefined;
     const cells = changedCells(this.model.cells.value, this.base);
-    if (cells.length === 0) dropDraft(this.path, this.tab);
-    else keepDraft(this.path, this.tab, { at: Date.now(), cells });
+    if (cells.length === 0) dropDraft(this.name, this.tab);
+    else keepDraft(this.name, this.tab, { at: Date.now(), cells });
   }
 }
 
 /** A cell that was changed: what stood there when last saved, and what was typed. */
-interface DraftCell {
+export interface DraftCell {
   readonly id: string;
   readonly base: string;
   readonly source: string;
@@ -61,6 +62,8 @@ interface Draft {
   /** When, ms. */
   readonly at: number;
   readonly cells: readonly DraftCell[];
+  /** Sheets that said what is in it, though it did not fit them and may be another's. */
+  readonly told?: readonly string[];
 }
 
 /**
@@ -98,26 +101,32 @@ export async function isTabAlive(tab: string): Promise<boolean> {
   return (await heldLocks()).has(tabLock(tab));
 }
 
-function keepDraft(path: string, tab: string, draft: Draft): void {
+export function keepDraft(name: string, tab: string, draft: Draft): void {
   // Where nothing more can be kept the tab itself still holds what was typed.
-  lastingWords()?.setItem(keyOf(path, tab), JSON.stringify(draft));
+  lastingWords()?.setItem(keyOf(name, tab), JSON.stringify(draft));
 }
 
-export function dropDraft(path: string, tab: string): void {
-  lastingWords()?.removeItem(keyOf(path, tab));
+export function dropDraft(name: string, tab: string): void {
+  lastingWords()?.removeItem(keyOf(name, tab));
 }
+
+/** Whether a sheet of this name has not said yet what is in it. */
+export const isNotTold =
+  (name: string) =>
+  ({ draft }: { draft: Draft }): boolean =>
+    !draft.told?.includes(name);
 
 /** Drafts of this tab or of tabs that are gone, oldest first, with the tab each is of. */
 export async function leftDrafts(
-  path: string,
+  name: string,
   tab: string,
 ): Promise<{ tab: string; draft: Draft }[]> {
   const words = lastingWords();
   const alive = await heldLocks();
   const found: { tab: string; draft: Draft }[] = [];
   for (const key of words?.names() ?? []) {
-    if (!key.startsWith(keyOf(path, ''))) continue;
-    const owner = key.slice(keyOf(path, '').length);
+    if (!key.startsWith(keyOf(name, ''))) continue;
+    const owner = key.slice(keyOf(name, '').length);
     if (owner !== tab && alive.has(tabLock(owner))) continue;
     const draft = parse(words?.getItem(key) ?? null);
     if (draft) found.push({ tab: owner, draft });

@@ -39,9 +39,11 @@ export class Saver {
     private readonly files: FileStore,
     private version: string,
     tab: string,
+    /** Under which the browser keeps its drafts. */
+    name = path,
   ) {
     this.savedRevision = model.revision;
-    this.draft = new DraftKeeper(path, tab, model);
+    this.draft = new DraftKeeper(name, tab, model);
     model.onChange(() => this.changed());
     if (this.others)
       this.others.onmessage = ({ data }) => {

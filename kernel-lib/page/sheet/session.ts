@@ -4,7 +4,15 @@ import type { Host, KernelLine, NotebookFile } from '../net/host';
 import { Store } from '../store';
 import { keepTabWord, tabWord } from '../tab';
 import { CutShort, saidCutShort } from './cut-short';
-import { claimTab, dropDraft, leftDrafts, verdictsOf } from './drafts';
+import {
+  claimTab,
+  type DraftCell,
+  dropDraft,
+  isNotTold,
+  keepDraft,
+  leftDrafts,
+  verdictsOf,
+} from './drafts';
 import { OtherTabs } from './other-tabs';
 import { RanTexts } from './ran-texts';
 import { Runner } from './runner';
@@ -24,6 +32,8 @@ export class Session {
   readonly made = new Store(0);
   /** A sentence for the reader, until it is put away. */
   readonly notice = new Store<string>('');
+  /** Under which the browser keeps what belongs to this sheet: sites of one origin have sheets of the same path. */
+  private readonly name: string;
 
   constructor(
     readonly path: string,
@@ -32,9 +42,10 @@ export class Session {
     file: NotebookFile,
     private readonly tab: string,
   ) {
+    this.name = `${host.place}${path}`;
     this.model = new SheetModel(file.notebook);
-    this.saver = new Saver(path, this.model, host.files, file.version, tab);
-    this.ranTexts = new RanTexts(path, this.model);
+    this.saver = new Saver(path, this.model, host.files, file.version, tab, this.name);
+    this.ranTexts = new RanTexts(this.name, path, this.model);
     this.runner = new Runner(
       this.model,
       kernel,
@@ -53,7 +64,7 @@ export class Session {
 
   /** What is typed, and which cell runs, is on the disk before it runs: it may end this page. */
   private beforehand() {
-    const cutShort = new CutShort(this.path, this.tab);
+    const cutShort = new CutShort(this.name, this.tab);
     return {
       begins: async (cell: Cell) => {
         await this.saver.save();
@@ -68,7 +79,10 @@ export class Session {
   async restoreDrafts(): Promise<void> {
     const clashes: string[] = [];
     let restored = 0;
-    for (const { tab, draft } of await leftDrafts(this.path, this.tab)) {
+    const { name, path } = this;
+    // Those by the path alone are of a time when sites were not told apart: this one's, or another's.
+    const old = name === path ? [] : (await leftDrafts(path, this.tab)).filter(isNotTold(name));
+    for (const { tab, draft } of [...old, ...(await leftDrafts(name, this.tab))]) {
       const sources = new Map<string, string>();
       for (const { id, base, source, own, above = [], checked } of draft.cells) {
         const cell = this.model.cell(id);
@@ -89,16 +103,25 @@ export class Session {
       }
       restored += sources.size;
       this.model.restore(sources);
-      if (tab !== this.tab) dropDraft(this.path, tab);
+      if (tab !== this.tab) dropDraft(name, tab);
     }
     this.saver.draft.keep();
+    for (const { tab, draft } of old)
+      if (draft.cells.every((one) => this.fits(one))) dropDraft(path, tab);
+      else keepDraft(path, tab, { ...draft, told: [...(draft.told ?? []), name] });
     const back = restored > 0 ? 'What was typed or checked and not saved yet is back.' : '';
     const clash =
       clashes.length > 0
         ? ` The sheet was changed elsewhere meanwhile; this text was typed here and was never saved: ${clashes.join('\n')}`
         : '';
-    const cutShort = this.kernel.mayEndPage ? await saidCutShort(this.path, this.tab) : '';
+    const cutShort = this.kernel.mayEndPage ? await saidCutShort(name, this.tab) : '';
     this.notice.set(`${cutShort} ${back}${clash}`.trim());
+  }
+
+  /** Whether what was typed was typed over what stands here. */
+  private fits({ id, base, source }: DraftCell): boolean {
+    const cell = this.model.cell(id);
+    return !cell || [base, source].includes(sourceOf(cell));
   }
 
   /** Ask how the sheets stand. @returns a sentence when it does not tell */

@@ -1,8 +1,9 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { goingAlong } from '../../travels/files-beside';
 import type { Download } from '../../travels/sheet-list';
 import { isGoingOn } from '../address';
 import type { Carrying, Keeping, Renewal } from '../net/host';
-import { goingAlong, packed } from '../sheet/going-along';
+import { packed } from '../sheet/hand-in';
 import type { Session } from '../sheet/session';
 import { Store, useStore } from '../store';
 import { Act } from './act';
@@ -93,6 +94,22 @@ const keepingWords: Record<Keeping, string> = {
     'This browser keeps nothing for this page (a private window does not, nor a browser that is told to keep no data). What you write is in this tab alone and gone when it closes: download your sheets before you close it, and bring them back in next time. Nothing is sent.',
 };
 
+const isFramed = window.top !== window;
+
+/** How well the browser keeps what it has, and the way out of a frame for which it keeps nothing. */
+function KeepingWords({ keeping }: { keeping: Keeping }) {
+  if (keeping !== 'nowhere' || !isFramed) return <>{keepingWords[keeping]}</>;
+  return (
+    <>
+      {keepingWords.nowhere} This page stands within another, for which browsers keep less:{' '}
+      <a href={location.href} target="_blank" rel="noopener">
+        open it in a tab of its own
+      </a>
+      .
+    </>
+  );
+}
+
 interface Props {
   carrying: Carrying;
   renewal: Renewal | undefined;
@@ -128,8 +145,9 @@ export function CarryingBox({ carrying, renewal, behind, isBegun, onChange }: Pr
       <h2 id="carrying-title">Your files</h2>
       {keeping && (
         <p class={keeping === 'nowhere' ? 'notice' : undefined}>
-          {keepingWords[keeping]}
-          {isKept && ' These pages themselves are kept, too: they open without a connection.'}
+          <KeepingWords keeping={keeping} />
+          {isKept &&
+            ' These pages themselves are kept, too: they open without a connection. So do figures to be zoomed, once you have zoomed one with it.'}
         </p>
       )}
       {behind > 0 && <p class="behind">Of {sheets} something is in no file yet.</p>}
@@ -173,7 +191,7 @@ export function NothingKept({ carrying }: { carrying: Carrying }) {
   if (keeping !== 'nowhere') return null;
   return (
     <p class="notice above" role="status">
-      {keepingWords.nowhere}
+      <KeepingWords keeping={keeping} />
     </p>
   );
 }

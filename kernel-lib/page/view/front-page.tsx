@@ -1,4 +1,5 @@
-import { useEffect, useState } from 'preact/hooks';
+import type { RefObject } from 'preact';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import type { ListedSheet, SheetList } from '../../travels/sheet-list';
 import { goTo, hrefOf } from '../address';
 import type { FileStore, Host } from '../net/host';
@@ -170,11 +171,14 @@ function SheetEntry({
         <button
           type="button"
           class="main"
-          disabled={opening || sheet.problem !== undefined}
-          aria-disabled={!ready}
+          disabled={sheet.problem !== undefined}
+          aria-disabled={!ready || opening}
           aria-label={`${sheet.opened ? 'Go on with' : 'Begin'} ${sheet.title}`}
           aria-describedby={ready ? undefined : `why-${sheet.name}`}
-          onClick={ready ? open : () => document.getElementById('student')?.focus()}
+          onClick={() => {
+            if (!ready) document.getElementById('student')?.focus();
+            else if (!opening) void open();
+          }}
         >
           {sheet.opened ? 'Go on' : 'Begin'}
         </button>
@@ -195,9 +199,18 @@ export function StudentForm({ files, student, onSaved }: StudentFormProps) {
   const [editing, setEditing] = useState(false);
   const [typed, setTyped] = useState(student ?? '');
   const [fault, setFault] = useState('');
-  if (student !== null && !editing)
+  const box = useRef<HTMLElement>(null);
+  const isAsking = student === null || editing;
+  const wasAsking = useRef(isAsking);
+  // What was pressed is gone: the keyboard goes on from what stands in its place.
+  useEffect(() => {
+    if (wasAsking.current !== isAsking) box.current?.querySelector('input')?.focus();
+    if (wasAsking.current && !isAsking) box.current?.querySelector('button')?.focus();
+    wasAsking.current = isAsking;
+  }, [isAsking]);
+  if (!isAsking)
     return (
-      <p class="student">
+      <p class="student" ref={box as RefObject<HTMLParagraphElement>}>
         Student number <b>{student}</b>{' '}
         <button type="button" class="quiet" onClick={() => setEditing(true)}>
           Change
@@ -216,7 +229,7 @@ export function StudentForm({ files, student, onSaved }: StudentFormProps) {
     }
   };
   return (
-    <form class="student" onSubmit={save} noValidate>
+    <form class="student" ref={box as RefObject<HTMLFormElement>} onSubmit={save} noValidate>
       <label for="student">Your student number</label>
       <div class="row">
         <input

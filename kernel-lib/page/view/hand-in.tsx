@@ -1,12 +1,13 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import type { Notebook } from '../../notebook/notebook';
-import { type GoingAlong, goingAlong, packed } from '../sheet/going-along';
+import { type GoingAlong, goingAlong } from '../../travels/files-beside';
+import { handInOf } from '../../travels/handed-in';
 import {
   type FailedCell,
   failedCells,
-  handInOf,
   hasRunFromTop,
   lostMarks,
+  packed,
   type StillOpen,
   stillOpen,
 } from '../sheet/hand-in';

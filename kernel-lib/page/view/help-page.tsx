@@ -36,6 +36,11 @@ const keys = [
   ],
   ['→ ←, Page down and up', 'on the bench for a class: on and back through the steps'],
   ['F, A, D, C', 'there: flip to what was before, what is below, dark room, controls'],
+  ['1 to 7, G, P', 'there: what is shown as well, let the slits grow, save a picture'],
+  [
+    'Enter on the film',
+    'latches the hairline, and the arrow keys move a second one; Enter lets both go',
+  ],
 ] as const;
 
 /** Everything that a student needs to know, on one page. */
@@ -81,6 +86,18 @@ export function HelpPage({ files }: { files: FileStore }) {
           and press F1, to read what it does, with an example; on a touch screen tap the name twice.
           While you type, a list offers names after two letters and after a point: Enter takes the
           one that is marked, Escape closes the list.
+        </p>
+        <h2>A photograph of your own</h2>
+        <p>
+          <b>Add working or a note</b>, then <b>A photograph here</b>: choose or take one, drag the
+          band onto the row of spots, set two marks of the ruler under <b>Scale</b>, and click on
+          bright or dark places under <b>Mark places</b>. Fingers and arrow keys do all that the
+          mouse does; two fingers, or + and −, zoom. The button below writes the lines of code that
+          do the same into the cell. Read the first line of the result: it says whether to trust it.
+        </p>
+        <p class="notice">
+          Photograph the screen, never the light: no eye, lens or camera looks into a laser beam,
+          its reflection or the sun.
         </p>
         <h2>What the words mean</h2>
         <dl class="states">

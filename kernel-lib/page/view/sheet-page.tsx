@@ -1,6 +1,7 @@
 import { memo } from 'preact/compat';
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import { type Cell, tagOf } from '../../notebook/notebook';
+import { isWalkedTo } from '../address';
 import type { Session } from '../sheet/session';
 import { type QuestionRow, questionRows } from '../sheet/standing';
 import { type Part, partsOf } from '../sheet/working';
@@ -31,6 +32,11 @@ export function SheetPage({ session }: { session: Session }) {
     document.title = `${title} · Worksheets`;
   }, [title]);
   useEffect(() => keepSafe(session), [session]);
+  // What was pressed to come here is gone; the keyboard goes on from the sheet, not from nowhere.
+  useEffect(() => {
+    if (document.activeElement === document.body && isWalkedTo())
+      document.getElementById('sheet')?.focus({ preventScroll: true });
+  }, []);
 
   return (
     <>

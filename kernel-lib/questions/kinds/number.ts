@@ -52,6 +52,11 @@ export const numberKind: Kind<NumberQuestion<object>> = {
     const missing = missingUncertainty(read, tolerance, shown);
     if (missing) return notYet(missing, { shown });
     const expected = question.expected(given);
+    if (isSwapped(read, expected))
+      return notYet(
+        `${shown} was read. Value and uncertainty seem to have changed places: measured(value, u).`,
+        { shown },
+      );
     if (distanceFrom(read, expected, tolerance) <= 1) {
       const sound = question.uncertainty?.(given);
       const wrong = wrongUncertainty(read, sound, question.uncertaintyWithin);
@@ -142,7 +147,11 @@ export function readNumber(answer: PlainAnswer, unit: string): NumberRead | Prob
   if (answer.is === 'list' && answer.items.length === 1)
     return { problem: `A list of one was handed in; leave the brackets out. ${asked(unit)}` };
   const typed = isFunction(answer) ? ' Call it, or hand in its result.' : '';
-  return { problem: `This is ${kindSaid(answer)}, not a number.${typed} ${asked(unit)}` };
+  const both =
+    answer.is === 'list' && answer.items.length === 2
+      ? ' If these are a value and its uncertainty, they go together as measured(value, u).'
+      : '';
+  return { problem: `This is ${kindSaid(answer)}, not a number.${typed}${both} ${asked(unit)}` };
 }
 
 function readPlain(value: number, unit: string): NumberRead | Problem {
@@ -157,6 +166,11 @@ function readPlain(value: number, unit: string): NumberRead | Problem {
 
 function readText(text: string, unit: string): Problem {
   const said = `'${text.slice(0, 40)}' is text in quotes, not a number.`;
+  const [, whole, minutes] = /^\s*(\d+)\s*°\s*(\d+)\s*[′'’]/.exec(text) ?? [];
+  if (minutes !== undefined && unit === 'deg')
+    return {
+      problem: `${said} An angle in degrees and minutes is written degrees(${whole}, ${minutes}) / degrees(1).`,
+    };
   if (/\d\s*,\s*\d/.test(text))
     return { problem: `${said} Write it without quotes and decimals with a point, as in 0.32.` };
   const [, number, name] = /^\s*([-+−\d.eE]+)\s*(\S.*)?$/.exec(text) ?? [];
@@ -230,6 +244,10 @@ function notNear({ value }: NumberRead, tolerance: Tolerance, unit: string): str
     return `That is not within the ${shownTolerance(tolerance, unit)} asked for.`;
   return Number.isInteger(value) ? 'That is not the number yet.' : 'A whole number is asked for.';
 }
+
+/** An uncertainty as large as what is asked for, of a value that is next to nothing. */
+const isSwapped = ({ value, u = 0 }: NumberRead, expected: number) =>
+  u > 10 * Math.abs(value) && Math.abs(u / expected - 1) < 0.2;
 
 /** Where a value is out of all proportion: what may have been forgotten. */
 function farOff({ value }: NumberRead, expected: number): string {

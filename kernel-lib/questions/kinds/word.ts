@@ -7,7 +7,8 @@ export interface WordQuestion<Given> extends Asked {
   readonly accepts: (given: Given) => readonly string[];
   readonly slips: readonly {
     readonly name: string;
-    readonly words: readonly string[];
+    /** In any case and with any hyphens; of this student’s givens where it depends on them. */
+    readonly words: readonly string[] | ((given: Given) => readonly string[]);
     readonly hint: string;
   }[];
 }
@@ -21,7 +22,7 @@ export const wordKind: Kind<WordQuestion<object>> = {
     const word = plainWord(read.word);
     const isIn = (words: readonly string[]) => words.some((other) => plainWord(other) === word);
     if (isIn(question.accepts(given))) return { state: 'agrees', shown, message: `${shown}.` };
-    const slip = question.slips.find(({ words }) => isIn(words));
+    const slip = question.slips.find(({ words }) => isIn(wordsOf(words, given)));
     if (slip) return notYet(`${shown} was read. ${slip.hint}`, { shown, slip: slip.name });
     return notYet(`${shown} was read. That is not it yet.`, { shown });
   },
@@ -40,7 +41,7 @@ export const wordKind: Kind<WordQuestion<object>> = {
     for (const word of accepted)
       if (judge(word).state !== 'agrees') yield `the word “${word}” does not agree`;
     for (const { name, words, hint } of question.slips) {
-      for (const word of words)
+      for (const word of wordsOf(words, given))
         if (judge(word).slip !== name)
           yield `the word “${word}” of the slip “${name}” is judged otherwise`;
       const told = accepted.find((word) =>
@@ -50,6 +51,11 @@ export const wordKind: Kind<WordQuestion<object>> = {
     }
   },
 };
+
+const wordsOf = (
+  words: WordQuestion<object>['slips'][number]['words'],
+  given: object,
+): readonly string[] => (typeof words === 'function' ? words(given) : words);
 
 /** The same word whatever its case, spaces, hyphens and full stop: "Blue-green." is "blue green". */
 function plainWord(text: string): string {

@@ -64,7 +64,8 @@ export function slipAnswer(
     return { source, truth };
   }
   if (question.kind === 'word') {
-    const word = question.slips.find((one) => one.name === slip.name)?.words[0] ?? '';
+    const words = question.slips.find((one) => one.name === slip.name)?.words ?? [];
+    const [word = ''] = typeof words === 'function' ? words(given) : words;
     const isRight = question.accepts(given).some((right) => right.toLowerCase() === word);
     return isRight ? undefined : { source: `const ${name} = ${JSON.stringify(word)};`, truth };
   }

@@ -58,6 +58,19 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
   const v = (Math.PI * b * given.spacing) / (given.wavelength * given.focalLength);
   return Math.abs(Math.sin(v) / v);
 }`,
+    'brackets of v left out': `function contrast(b: number): number {
+  const v = Math.PI * b * given.spacing / given.wavelength * given.collimatorFocalLength;
+  return Math.abs(Math.sin(v) / v);
+}`,
+    'brackets below the sine left out': contrast(
+      'Math.abs(Math.sin(v) / Math.PI * (b * given.spacing / (given.wavelength * given.collimatorFocalLength)))',
+    ),
+    'no brackets at all': `function contrast(b: number): number {
+  const v = Math.PI * b * given.spacing / given.wavelength * given.collimatorFocalLength;
+  return Math.abs(Math.sin(v) / Math.PI * b * given.spacing / given.wavelength * given.collimatorFocalLength);
+}`,
+    'v left out': contrast('Math.abs(Math.sin(v))'),
+    degrees: contrast('Math.abs(Math.sin((v * 180) / Math.PI) / ((v * 180) / Math.PI))'),
     cosine: contrast('Math.abs(Math.cos(v))'),
     'width for spacing': `function contrast(b: number): number {
   const v = (Math.PI * b * given.width) / (given.wavelength * given.collimatorFocalLength);
@@ -68,6 +81,16 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
     'not squared': oneSlit(beta, 'beta === 0 ? 1 : Math.sin(beta) / beta'),
     'π left out': oneSlit('(given.width * s) / given.wavelength'),
     'π twice': oneSlit('(Math.PI ** 2 * given.width * s) / given.wavelength'),
+    'no brackets below the stroke, 1 in the middle': oneSlit(
+      beta,
+      's === 0 ? 1 : (Math.sin(beta) / Math.PI * given.width * s / given.wavelength) ** 2',
+    ),
+    'no brackets below the stroke, 0 in the middle': oneSlit(
+      beta,
+      '(Math.sin(beta) / Math.PI * given.width * s / given.wavelength) ** 2',
+    ),
+    'only β squared': oneSlit(beta, 's === 0 ? 1 : Math.sin(beta) / beta ** 2'),
+    degrees: oneSlit('(180 * given.width * s) / given.wavelength'),
     'half the width': oneSlit('(Math.PI * given.width * s) / (2 * given.wavelength)'),
     'twice the width': oneSlit('(2 * Math.PI * given.width * s) / given.wavelength'),
     'squared cosine': oneSlit(beta, 'Math.cos(beta) ** 2'),
@@ -91,6 +114,9 @@ export const functionSlips: Readonly<Record<string, Readonly<Record<string, stri
     ),
     'no brackets below the stroke': twoSlits(
       'Math.cos(alpha) ** 2 * (Math.sin(beta) / Math.PI * given.width * s / given.wavelength) ** 2',
+    ),
+    'no brackets below the stroke, 1 in the middle': twoSlits(
+      's === 0 ? 1 : Math.cos(alpha) ** 2 * (Math.sin(beta) / Math.PI * given.width * s / given.wavelength) ** 2',
     ),
     'only β squared': twoSlits('s === 0 ? 1 : Math.cos(alpha) ** 2 * Math.sin(beta) / beta ** 2'),
     'only the sine squared': twoSlits(

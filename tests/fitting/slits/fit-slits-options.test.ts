@@ -221,3 +221,31 @@ describe('slits in a laser’s beam', () => {
     expect(() => fitSlits(made(2), { ...geometry, light: 'laser' as never })).toThrow(/light/);
   });
 });
+
+test('where the bright fringes in the middle are full, it is still found which of them is the middle', () => {
+  // Two slits, cos² sinc², a spacing of five widths, of which the seven brightest fringes are full.
+  const [width, spacing] = [50e-6, 250e-6];
+  const random = seeded('full');
+  const x = Float64Array.from({ length: 700 }, (_, i) => (i - 330) * 3e-5);
+  const signal = x.map((place) => {
+    const s = place / Math.hypot(place, geometry.focalLength);
+    const beta = (Math.PI * width * s) / geometry.wavelength;
+    const fringes = Math.cos((Math.PI * spacing * s) / geometry.wavelength) ** 2;
+    return (
+      0.01 + 4 * fringes * (beta === 0 ? 1 : Math.sin(beta) / beta) ** 2 + 0.003 * random.normal()
+    );
+  });
+  const saturated = Uint8Array.from(signal, (value) => (value > 0.98 ? 1 : 0));
+  const y = signal.map((value) => Math.min(value, 1));
+  for (const shift of [-2, -1, 0, 1, 2]) {
+    // A start that is so many fringes off stands for whatever leads there.
+    const fringe = (geometry.wavelength * geometry.focalLength) / spacing;
+    const start = { centre: shift * fringe };
+    const fit = fitSlits(
+      { x, y, u: x.map(() => 0.003), saturated },
+      { ...geometry, count: 2, start },
+    );
+    expect(Math.abs(fit.centre.value)).toBeLessThan(0.05 * fringe);
+    expect(Math.abs(fit.width.value - width) / fit.width.u).toBeLessThan(4);
+  }
+});

@@ -1,14 +1,19 @@
 import type { RatiosTold, WholeTold } from '../../../marking/class-whole';
+import type { ComparedClasses } from '../../../marking/compare-classes';
 import type { ExportProfile } from '../../../marking/export-table';
+import type { ExtraLine } from '../../../marking/late';
 import type {
   ChangeInHistory,
+  ClassToSet,
   GoingBackTold,
   LookedThrough,
   MarkingStart,
+  RosterTaken,
   RunState,
   WhatCameIn,
 } from '../../../marking/looked-through';
 import type { AnswerShown, AnswerToRead, Difference, ReadingTold } from '../../../marking/readings';
+import type { RosterColumns } from '../../../marking/roster';
 import type { ShownAnswer } from '../../../marking/shown-answer';
 import type { SideBySide } from '../../../marking/side-by-side';
 import type { Entry } from '../../../marking/written-table';
@@ -34,6 +39,19 @@ export interface ToSet {
   readonly by: string;
 }
 
+/** Bring a file to the desk as it is. */
+async function send<Answer>(address: string, file: File): Promise<Answer> {
+  const answer = await fetch(address, {
+    method: 'POST',
+    body: file,
+    credentials: 'same-origin',
+  }).catch(() => {
+    throw new Error(`${server} does not answer, or ${file.name} cannot be read.`);
+  });
+  const found = await answer.json().catch(() => ({}));
+  if (!answer.ok) throw new Error(found.message ?? `${file.name} was refused (${answer.status}).`);
+  return found;
+}
 type Asked = Pick<Place, 'sheet' | 'question'>;
 /** A reading of a written answer. */
 type ToRead = Asked & { readonly code: string; readonly by: string; readonly entered: Entry };
@@ -79,21 +97,27 @@ export const ask = {
   /** @param student '' leaves the file out; undefined takes back what was said */
   say: (folder: string, file: string, student: string | undefined, reason: string) =>
     call<WhatCameIn>('POST', path('said', { folder }), { path: file, student, reason }),
-  run: (folder: string, what: Readonly<Record<string, string>>) =>
-    call<RunState>('POST', path('run', { folder }), what),
+  /** Keep what is set, and list what came in by it. */
+  setUp: (folder: string, what: ClassToSet) =>
+    call<WhatCameIn>('POST', path('class', { folder }), what),
+  grant: (folder: string, line: Omit<ExtraLine, 'days'> & { days: number | null }) =>
+    call<WhatCameIn>('POST', path('days', { folder }), line),
+  /** What came in, where something else lies among the returns by now. */
+  watch: (folder: string) =>
+    call<{ came: WhatCameIn | null }>('POST', path('watch', { folder }), {}),
+  roster: (folder: string, file: File, columns: RosterColumns) =>
+    send<{ taken: RosterTaken; came?: WhatCameIn }>(
+      path('roster', { folder, columns: JSON.stringify(columns) }),
+      file,
+    ),
+  compare: (folder: string, other: string) =>
+    call<ComparedClasses>('GET', path('compare', { folder, with: other })),
+  run: (folder: string, what: ClassToSet) => call<RunState>('POST', path('run', { folder }), what),
   running: (folder: string) => call<RunState | null>('GET', path('run', { folder })),
   stop: (folder: string) => call<WhatCameIn>('POST', path('stop', { folder }), {}),
   async drop(folder: string, returns: string, name: string, file: File): Promise<string> {
     const words = { folder, returns, path: name, modified: `${file.lastModified}` };
-    const answer = await fetch(path('drop', words), {
-      method: 'POST',
-      body: file,
-      credentials: 'same-origin',
-    }).catch(() => {
-      throw new Error(`${server} does not answer, or ${name} cannot be read.`);
-    });
-    const { told, message } = await answer.json().catch(() => ({}));
-    if (!answer.ok) throw new Error(message ?? `${name} was refused (${answer.status}).`);
+    const { told } = await send<{ told: string }>(path('drop', words), file);
     return told;
   },
 };

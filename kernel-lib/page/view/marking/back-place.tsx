@@ -1,6 +1,12 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
+import type { ComparedClasses } from '../../../marking/compare-classes';
 import { writeCsv } from '../../../marking/csv';
-import { type ExportProfile, exportColumns, exportTable } from '../../../marking/export-table';
+import {
+  type ExportProfile,
+  exportColumns,
+  exportTable,
+  lettersProfile,
+} from '../../../marking/export-table';
 import type {
   ChangeInHistory,
   GoingBackTold,
@@ -10,13 +16,20 @@ import { sanitise } from '../../text/safe-markup';
 import { saveAs } from '../save-as';
 import { SafeHtml } from '../text-view';
 import { ask } from './ask';
+import { FilledTableForm } from './filled-table-form';
 
 interface PlaceProps {
   looked: LookedThrough;
 }
 
+interface BackProps extends PlaceProps {
+  /** What the person typed for a name. */
+  by: string;
+  onLooked: (looked: LookedThrough) => void;
+}
+
 /** The last place: what students get, tables for elsewhere, and what people changed. Nothing is sent anywhere. */
-export function BackPlace({ looked }: PlaceProps) {
+export function BackPlace({ looked, by, onLooked }: BackProps) {
   const { folder } = looked;
   const [told, setTold] = useState<GoingBackTold>();
   const [history, setHistory] = useState<readonly ChangeInHistory[]>([]);
@@ -39,10 +52,26 @@ export function BackPlace({ looked }: PlaceProps) {
       )}
       {told && <Export key={folder} looked={looked} told={told} onTold={setTold} />}
       <Pages looked={looked} people={told?.people ?? {}} />
-      <History history={history} />
+      {told && (
+        <FilledTableForm key={`${folder} other`} looked={looked} told={told} onTold={setTold} />
+      )}
+      <Compared folder={folder} />
+      <History
+        history={history}
+        onTakeBack={async (change) => {
+          try {
+            onLooked(await ask.undo(folder, change, by));
+            setFault('');
+          } catch (error) {
+            setFault((error as Error).message);
+          }
+        }}
+      />
     </div>
   );
 }
+
+const letters = lettersProfile();
 
 interface ExportProps extends PlaceProps {
   told: GoingBackTold;
@@ -51,7 +80,8 @@ interface ExportProps extends PlaceProps {
 
 function Export({ looked, told, onTold }: ExportProps) {
   const { grid, folder } = looked;
-  const [profile, setProfile] = useState<ExportProfile>(told.profiles[0] ?? told.usual);
+  const own = told.profiles.filter(({ into }) => !into);
+  const [profile, setProfile] = useState<ExportProfile>(own[0] ?? told.usual);
   const [fault, setFault] = useState('');
   const [kept, setKept] = useState('');
   const there = useMemo(() => exportColumns(grid), [grid]);
@@ -88,20 +118,27 @@ function Export({ looked, told, onTold }: ExportProps) {
   return (
     <section class="paper" aria-labelledby="export">
       <h2 id="export">A table for elsewhere</h2>
-      {told.profiles.length > 0 && (
-        <p class="row">
-          {told.profiles.map((one) => (
-            <button
-              key={one.name}
-              type="button"
-              aria-pressed={one.name === profile.name}
-              onClick={() => setProfile(one)}
-            >
-              {one.name}
-            </button>
-          ))}
-        </p>
-      )}
+      <p class="row">
+        {own.map((one) => (
+          <button
+            key={one.name}
+            type="button"
+            aria-pressed={one.name === profile.name}
+            onClick={() => setProfile(one)}
+          >
+            {one.name}
+          </button>
+        ))}
+        {!own.some(({ name }) => name === letters.name) && (
+          <button
+            type="button"
+            aria-pressed={profile.name === letters.name}
+            onClick={() => setProfile(letters)}
+          >
+            {letters.name}: address, name, marks, remark, file
+          </button>
+        )}
+      </p>
       {groups.map(([title, list]) => (
         <fieldset key={title} class="columns">
           <legend>{title}</legend>
@@ -266,7 +303,100 @@ function Pages({ looked, people }: PlaceProps & { people: GoingBackTold['people'
 
 const markSaid = (at: ChangeInHistory['now']) => (at ? `${at.marks}` : 'the marker’s');
 
-function History({ history }: { history: readonly ChangeInHistory[] }) {
+const shareSaid = (share: number) => `${Math.round(100 * share)} %`;
+
+/** This class beside another one, question by question. */
+function Compared({ folder }: { folder: string }) {
+  const [other, setOther] = useState('');
+  const [found, setFound] = useState<ComparedClasses>();
+  const [fault, setFault] = useState('');
+  const compare = async (event: Event) => {
+    event.preventDefault();
+    try {
+      setFound(await ask.compare(folder, other));
+      setFault('');
+    } catch (error) {
+      setFound(undefined);
+      setFault((error as Error).message);
+    }
+  };
+  return (
+    <section class="paper" aria-labelledby="compared">
+      <h2 id="compared">Beside another class</h2>
+      <p class="soft">
+        Another folder of marks, such as last year’s: questions are told by sheet and number. Shares
+        are of the marks that could be earned.
+      </p>
+      <form class="row" onSubmit={compare}>
+        <input
+          class="folder"
+          aria-label="Folder of the other class’s marks"
+          autoComplete="off"
+          spellcheck={false}
+          value={other}
+          onInput={(event) => setOther(event.currentTarget.value)}
+        />
+        <button type="submit">Compare</button>
+      </form>
+      <p class="fault" role="alert">
+        {fault}
+      </p>
+      {found && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and the keyboard must reach it
+        <section class="sample" tabIndex={0} aria-label="Both classes">
+          <table>
+            <thead>
+              <tr>
+                {['question', 'here', 'there', 'difference'].map((head) => (
+                  <th key={head}>{head}</th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              {found.questions.map((one) => (
+                <tr key={`${one.sheet} ${one.question}`}>
+                  <td>
+                    {one.question} {one.asks}
+                    {one.askedThen !== undefined && ` (there: ${one.askedThen})`}
+                  </td>
+                  <td>
+                    {shareSaid(one.now.facility)} of {one.now.returns}
+                  </td>
+                  <td>
+                    {shareSaid(one.before.facility)} of {one.before.returns}
+                  </td>
+                  <td>{differenceSaid(one)}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </section>
+      )}
+      {found && found.onlyNow.length > 0 && <p>Only here: {found.onlyNow.join(', ')}.</p>}
+      {found && found.onlyThen.length > 0 && <p>Only there: {found.onlyThen.join(', ')}.</p>}
+    </section>
+  );
+}
+
+function differenceSaid({ difference, uncertainty }: ComparedClasses['questions'][number]): string {
+  const points = `${difference < 0 ? '−' : '+'}${Math.round(100 * Math.abs(difference))}`;
+  if (uncertainty === null) return `${points} points`;
+  const isSmall = Math.abs(difference) <= 2 * uncertainty;
+  const told = `${points} ± ${Math.round(100 * uncertainty)} points`;
+  return isSmall ? `${told}: no more than chance may do` : told;
+}
+
+interface HistoryProps {
+  history: readonly ChangeInHistory[];
+  onTakeBack: (change: number) => Promise<void>;
+}
+
+function History({ history, onTakeBack }: HistoryProps) {
+  const undone = new Set(history.flatMap(({ undoes }) => undoes ?? []));
+  const lines = [...history].reverse();
+  const sizes = new Map<number, number>();
+  for (const { change } of history) sizes.set(change, (sizes.get(change) ?? 0) + 1);
+  const isFirst = (index: number) => lines[index - 1]?.change !== lines[index].change;
   return (
     <section class="paper" aria-labelledby="history">
       <h2 id="history">What people changed here</h2>
@@ -278,15 +408,18 @@ function History({ history }: { history: readonly ChangeInHistory[] }) {
           <table>
             <thead>
               <tr>
-                {['when', 'student', 'question', 'was', 'is', 'reason'].map((head) => (
-                  <th key={head}>{head}</th>
-                ))}
+                {['when', 'by', 'student', 'question', 'was', 'is', 'reason', 'all of it'].map(
+                  (head) => (
+                    <th key={head}>{head}</th>
+                  ),
+                )}
               </tr>
             </thead>
             <tbody>
-              {[...history].reverse().map((one, index) => (
+              {lines.map((one, index) => (
                 <tr key={index}>
                   <td>{one.when.replace('T', ' ').replace('Z', ' UTC')}</td>
+                  <td>{one.by}</td>
                   <td>{one.student}</td>
                   <td>{one.question}</td>
                   <td>{markSaid(one.before)}</td>
@@ -295,6 +428,19 @@ function History({ history }: { history: readonly ChangeInHistory[] }) {
                     {one.undoes === undefined
                       ? one.now?.reason
                       : `taken back: change ${one.undoes}`}
+                  </td>
+                  <td>
+                    {isFirst(index) && one.undoes === undefined && !undone.has(one.change) && (
+                      <button
+                        type="button"
+                        class="quiet"
+                        onClick={() => void onTakeBack(one.change)}
+                      >
+                        Take back{' '}
+                        {sizes.get(one.change) === 1 ? 'this' : `all ${sizes.get(one.change)}`}
+                        <span class="aloud"> of change {one.change}</span>
+                      </button>
+                    )}
                   </td>
                 </tr>
               ))}

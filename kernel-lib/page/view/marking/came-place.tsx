@@ -1,6 +1,7 @@
 import { useEffect, useMemo, useState } from 'preact/hooks';
 import type { CameIn, RunState, WhatCameIn } from '../../../marking/looked-through';
 import { ask } from './ask';
+import { ClassForm, type ClassTyped } from './class-form';
 import { chosenIn, type Dropped, droppedIn } from './dropped';
 
 interface PlaceProps {
@@ -17,17 +18,66 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
   const [fault, setFault] = useState('');
   const [told, setTold] = useState<readonly string[]>([]);
   const [isTaking, setTaking] = useState(false);
+  const [typed, setTyped] = useState<ClassTyped>({});
+  const [isWatching, setWatching] = useState(false);
+  const [isListing, setListing] = useState(false);
   const run = came.run;
+
+  /** What is kept by now; what was typed meanwhile stands. */
+  const forget = (sent: ClassTyped) =>
+    setTyped((now) =>
+      Object.fromEntries(
+        Object.entries(now).filter(([name, value]) => sent[name as keyof ClassTyped] !== value),
+      ),
+    );
+
+  /** Keep what was typed, and list what lies among the returns by it. */
+  const list = async () => {
+    setFault('');
+    setListing(true);
+    try {
+      onCame(await ask.setUp(folder, { ...typed, returns: returns.trim() }));
+      forget(typed);
+    } catch (error) {
+      setFault((error as Error).message);
+    }
+    setListing(false);
+  };
+
+  useEffect(() => {
+    if (!isWatching) return;
+    let gone = false;
+    let soon: ReturnType<typeof setTimeout>;
+    const look = async () => {
+      try {
+        const { came: now } = await ask.watch(folder);
+        if (gone) return;
+        setFault('');
+        if (now) onCame(now);
+      } catch (error) {
+        if (!gone) setFault((error as Error).message);
+      }
+      if (!gone) soon = setTimeout(look, 1500);
+    };
+    void look();
+    return () => {
+      gone = true;
+      clearTimeout(soon);
+    };
+  }, [folder, isWatching]);
 
   const takeIn = async (files: readonly Dropped[]) => {
     setFault('');
     setTaking(true);
     const sentences: string[] = [];
+    const place = returns.trim() || came.usualReturns;
+    setReturns(place);
     try {
       for (const { path, file } of files) {
-        sentences.push(await ask.drop(folder, returns, path, file));
+        sentences.push(await ask.drop(folder, place, path, file));
         setTold([...sentences]);
       }
+      await list();
     } catch (error) {
       setFault((error as Error).message);
     }
@@ -56,10 +106,12 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
     };
   }, [folder, run?.is, run?.startedAt]);
 
-  const begin = async (settings: Readonly<Record<string, string>>) => {
+  const begin = async () => {
     setFault('');
     try {
-      const state = await ask.run(folder, { returns: returns.trim(), ...settings });
+      const place = returns.trim() || came.usualReturns;
+      const state = await ask.run(folder, { ...typed, returns: place });
+      forget(typed);
       onCame({ ...came, run: state });
     } catch (error) {
       setFault((error as Error).message);
@@ -68,6 +120,26 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
 
   return (
     <div class="came-in">
+      <datalist id="students">
+        {came.students.map((student) => (
+          <option key={student} value={student} />
+        ))}
+      </datalist>
+      <section class="paper" aria-label="The class">
+        <details open={came.files.length === 0}>
+          <summary>
+            <h2>The class: roster, deadline, lateness</h2>
+          </summary>
+          <ClassForm
+            folder={folder}
+            came={came}
+            typed={typed}
+            onType={setTyped}
+            onCame={onCame}
+            onKeep={list}
+          />
+        </details>
+      </section>
       <section
         class="paper"
         aria-label="Returns and the run"
@@ -83,6 +155,7 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
           class="wide"
           autoComplete="off"
           spellcheck={false}
+          placeholder={came.usualReturns}
           value={returns}
           onInput={(event) => setReturns(event.currentTarget.value)}
         />
@@ -99,14 +172,49 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
                 event.currentTarget.value = '';
               }}
             />
+          </label>{' '}
+          <label>
+            or a whole folder:{' '}
+            <input
+              type="file"
+              aria-label="A folder to be taken in"
+              {...{ webkitdirectory: true }}
+              disabled={isTaking}
+              onChange={(event) => {
+                void takeIn(chosenIn(event.currentTarget.files));
+                event.currentTarget.value = '';
+              }}
+            />
           </label>
+        </p>
+        <p class="row">
+          <button
+            type="button"
+            disabled={isListing || run?.is === 'running'}
+            onClick={() => void list()}
+          >
+            List what is there
+          </button>
+          <label class="tick">
+            <input
+              type="checkbox"
+              checked={isWatching}
+              onChange={(event) => setWatching(event.currentTarget.checked)}
+            />{' '}
+            watch that folder for more
+          </label>
+          <span role="status">{isListing && 'Listing what came in …'}</span>
         </p>
         {told.length > 0 && (
           <p role="status">
             {told.length === 1 ? told[0] : `${told.length} files: ${told.at(-1)}`}
           </p>
         )}
-        <RunForm run={run} onBegin={begin} onStop={async () => onCame(await ask.stop(folder))} />
+        <RunForm
+          run={run}
+          onBegin={() => void begin()}
+          onStop={async () => onCame(await ask.stop(folder))}
+        />
         {fault && (
           <p class="notice" role="alert">
             {fault}
@@ -119,59 +227,25 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
   );
 }
 
-const settingFields = [
-  ['roster', 'roster: a CSV file on this computer, with a column “student”'],
-  ['deadline', 'deadline, such as 2026-12-04 or 2026-12-04T18:00'],
-  ['late', 'percent that each started day costs'],
-  ['zone', 'your time zone, such as Europe/Berlin'],
-] as const;
-
 interface RunFormProps {
   run: RunState | undefined;
-  onBegin: (settings: Readonly<Record<string, string>>) => void;
+  onBegin: () => void;
   onStop: () => Promise<void>;
 }
 
 function RunForm({ run, onBegin, onStop }: RunFormProps) {
-  const [typed, setTyped] = useState<Readonly<Record<string, string>>>({});
-  const isRunning = run?.is === 'running';
   return (
-    <form
-      onSubmit={(event) => {
-        event.preventDefault();
-        if (!isRunning) onBegin(typed);
-      }}
-    >
-      <details>
-        <summary>Roster, deadline, lateness</summary>
-        <p class="soft">
-          What is left empty stays as it was. The folder of marks keeps what is typed here.
-        </p>
-        {settingFields.map(([name, said]) => (
-          <label key={name} class="setting">
-            {said}
-            <input
-              class="wide"
-              autoComplete="off"
-              spellcheck={false}
-              value={typed[name] ?? ''}
-              onInput={(event) => setTyped({ ...typed, [name]: event.currentTarget.value })}
-            />
-          </label>
-        ))}
-      </details>
-      <p class="row">
-        {isRunning ? (
-          <button type="button" class="main" onClick={() => void onStop()}>
-            Stop
-          </button>
-        ) : (
-          <button type="submit" class="main">
-            {run?.is === 'stopped' ? 'Go on' : 'Run'}
-          </button>
-        )}
-      </p>
-    </form>
+    <p class="row">
+      {run?.is === 'running' ? (
+        <button type="button" class="main" onClick={() => void onStop()}>
+          Stop
+        </button>
+      ) : (
+        <button type="button" class="main" onClick={onBegin}>
+          {run?.is === 'stopped' ? 'Go on' : 'Run'}
+        </button>
+      )}
+    </p>
   );
 }
 
@@ -206,15 +280,23 @@ function RunShown({ run }: { run: RunState }) {
         </>
       )}
       {is !== 'running' && <p role="status">{ended[is]}</p>}
-      {said !== '' && <p class="printed">{said.trim()}</p>}
+      {said !== '' && (
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: it scrolls, and the keyboard must reach it
+        <section class="printed" tabIndex={0} aria-label="What the run said">
+          {said.trim()}
+        </section>
+      )}
     </div>
   );
 }
 
 function Files({ folder, came, onCame }: Omit<PlaceProps, 'onEnded'>) {
-  const { files, students } = came;
+  const { files } = came;
   const open = useMemo(() => files.filter(({ waits }) => waits), [files]);
-  const [all, setAll] = useState(false);
+  const isFresh = useMemo(() => files.some(({ outcome }) => outcome === 'to be marked'), [files]);
+  const [asked, setAsked] = useState<boolean>();
+  // What was not marked yet is shown as it comes.
+  const all = asked ?? isFresh;
   const [text, setText] = useState('');
   const found = (all ? files : [...open, ...files.filter(({ said }) => said)]).filter(
     ({ path, student, sheet }) =>
@@ -223,7 +305,9 @@ function Files({ folder, came, onCame }: Omit<PlaceProps, 'onEnded'>) {
   if (files.length === 0)
     return (
       <section class="paper" aria-label="Files">
-        <p>Nothing was looked at yet: name the returns and press Run.</p>
+        <p>
+          Nothing was looked at yet: drop the returns, or name their folder and list what is there.
+        </p>
       </section>
     );
   return (
@@ -248,16 +332,11 @@ function Files({ folder, came, onCame }: Omit<PlaceProps, 'onEnded'>) {
           <input
             type="checkbox"
             checked={all}
-            onChange={(event) => setAll(event.currentTarget.checked)}
+            onChange={(event) => setAsked(event.currentTarget.checked)}
           />{' '}
           all {files.length} files
         </label>
       </div>
-      <datalist id="students">
-        {students.map((student) => (
-          <option key={student} value={student} />
-        ))}
-      </datalist>
       <ul class="files">
         {found.slice(0, most).map((file) => (
           <FileShown key={file.path} folder={folder} file={file} onCame={onCame} />
@@ -282,6 +361,7 @@ interface FileProps {
 
 function FileShown({ folder, file, onCame }: FileProps) {
   const { path, outcome, student, sheet, time, timeFrom, remark, files, said, isReturn } = file;
+  const { isAlso } = file;
   const [isOpening, setOpening] = useState(false);
   const facts = [student && `of ${student}`, sheet, time && `${time} (by the ${timeFrom})`];
   const saidWords = said && (said.student === '' ? 'to be left out' : `of ${said.student}`);
@@ -297,7 +377,7 @@ function FileShown({ folder, file, onCame }: FileProps) {
           You said: {saidWords}. {said.reason} Each run goes by it from now on.
         </p>
       )}
-      {isOpening ? (
+      {isAlso ? null : isOpening ? (
         <SayForm
           folder={folder}
           file={file}

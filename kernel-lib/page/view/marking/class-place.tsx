@@ -361,13 +361,26 @@ function ShareBar({ asked, onAsk }: { asked: QuestionWhole; onAsk: Ask }) {
 }
 
 const decades = 1;
-const steps = 40;
+/** Columns from a tenth to ten times: each as wide as a finger needs. */
+const steps = { wide: 30, narrow: 8 };
 const ticks = [0.1, 0.2, 0.5, 1, 2, 5, 10];
+
+function useColumns(): number {
+  const wide = useMemo(() => matchMedia('(min-width: 1000px)'), []);
+  const [isWide, setWide] = useState(wide.matches);
+  useEffect(() => {
+    const look = () => setWide(wide.matches);
+    wide.addEventListener('change', look);
+    return () => wide.removeEventListener('change', look);
+  }, [wide]);
+  return isWide ? steps.wide : steps.narrow;
+}
 
 /** How far numbers lie from what was expected of each student, question by question. */
 function Ratios({ folder, sheet, onAsk }: { folder: string; sheet: SheetWhole; onAsk: Ask }) {
   const [told, setTold] = useState<readonly RatiosTold[]>();
   const [fault, setFault] = useState('');
+  const columns = useColumns();
   useEffect(() => {
     ask.ratios(folder, sheet.sheet).then(setTold, (error: Error) => setFault(error.message));
   }, []);
@@ -383,14 +396,14 @@ function Ratios({ folder, sheet, onAsk }: { folder: string; sheet: SheetWhole; o
     <figure class="plot ratios">
       <figcaption>
         answers over what was expected of each student; one column is a step of{' '}
-        {Math.round(100 * (10 ** ((2 * decades) / steps) - 1))} %
+        {Math.round(100 * (10 ** ((2 * decades) / columns) - 1))} %
       </figcaption>
       {rows.map(({ question, ratios }) => {
-        const bins = new Map<number, string[]>();
+        const bins = new Map<number, { student: string; ratio: number }[]>();
         const outside: string[] = [];
         for (const { student, ratio } of ratios) {
-          const at = Math.round((Math.log10(ratio) / decades + 1) * (steps / 2));
-          if (at >= 0 && at <= steps) bins.set(at, [...(bins.get(at) ?? []), student]);
+          const at = Math.round((Math.log10(ratio) / decades + 1) * (columns / 2));
+          if (at >= 0 && at <= columns) bins.set(at, [...(bins.get(at) ?? []), { student, ratio }]);
           else outside.push(student);
         }
         const most = Math.max(1, ...[...bins.values()].map(({ length }) => length));
@@ -407,17 +420,23 @@ function Ratios({ folder, sheet, onAsk }: { folder: string; sheet: SheetWhole; o
                 />
               ))}
               {[...bins].map(([at, own]) => {
-                const middle = 10 ** (decades * ((2 * at) / steps - 1));
-                const said = `about ${middle.toPrecision(2)} × expected in ${question}`;
+                const sorted = own.map(({ ratio }) => ratio).sort((a, b) => a - b);
+                const said = `about ${sorted[own.length >> 1].toPrecision(2)} × expected in ${question}`;
                 return (
                   <button
                     key={at}
                     type="button"
-                    class={at === steps / 2 ? 'expected' : ''}
-                    style={`left:${(100 * at) / steps}%;height:${25 + (75 * own.length) / most}%`}
+                    class={at === columns / 2 ? 'expected' : ''}
+                    style={`left:${(100 * at) / columns}%;height:${25 + (75 * own.length) / most}%`}
                     title={`${said}: ${own.length}`}
                     aria-label={`${said}: ${students(own.length)}`}
-                    onClick={() => onAsk(own, said, question)}
+                    onClick={() =>
+                      onAsk(
+                        own.map(({ student }) => student),
+                        said,
+                        question,
+                      )
+                    }
                   >
                     {own.length}
                   </button>

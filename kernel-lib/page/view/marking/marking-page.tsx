@@ -15,6 +15,23 @@ const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
 
+/** What a person calls himself or herself here; kept in this browser, also for whoever reads. */
+const nameKey = 'multislit-reader';
+function storedName(): string {
+  try {
+    return localStorage.getItem(nameKey) ?? '';
+  } catch {
+    return '';
+  }
+}
+function storeName(name: string): void {
+  try {
+    localStorage.setItem(nameKey, name);
+  } catch {
+    // It is only a convenience.
+  }
+}
+
 const readPlace = () => import('./read-place').then(({ ReadPlace }) => ReadPlace);
 const classPlace = () => import('./class-place').then(({ ClassPlace }) => ClassPlace);
 const noNames: ReadonlyMap<string, string> = new Map();
@@ -30,6 +47,7 @@ export function MarkingPage() {
   const [names, setNames] = useState(noNames);
   const [came, setCame] = useState<WhatCameIn>();
   const [place, setPlace] = useState<PlaceName>('marks');
+  const [by, setBy] = useState(() => storedName());
   const [part, setPart] = useState<PartName>('table');
   const [asked, setAsked] = useState<GridFilter>();
 
@@ -94,7 +112,7 @@ export function MarkingPage() {
   const undo = async () => {
     if (!looked?.last) return;
     try {
-      onLooked(await ask.undo(looked.folder, looked.last.change, ''));
+      onLooked(await ask.undo(looked.folder, looked.last.change, by));
       setFault('');
     } catch (error) {
       setFault((error as Error).message);
@@ -158,6 +176,18 @@ export function MarkingPage() {
             Another folder
           </button>
         </span>
+        <label class="by">
+          your name, for the history{' '}
+          <input
+            autoComplete="off"
+            maxLength={80}
+            value={by}
+            onInput={(event) => {
+              setBy(event.currentTarget.value);
+              storeName(event.currentTarget.value);
+            }}
+          />
+        </label>
         <span class="saved">
           <span role="status">{savedAt && `saved ${clock.format(savedAt)}`}</span>
           {looked?.last && (
@@ -178,7 +208,7 @@ export function MarkingPage() {
             onEnded={() => void load(folder)}
           />
         )}
-        {looked && place === 'back' && <Later load={backPlace} props={{ looked }} />}
+        {looked && place === 'back' && <Later load={backPlace} props={{ looked, by, onLooked }} />}
         {looked && place === 'marks' && (
           <>
             <nav class="parts" aria-label="Of the marks">
@@ -203,7 +233,7 @@ export function MarkingPage() {
                 key={looked.folder}
                 looked={looked}
                 names={names}
-                by=""
+                by={by}
                 asked={asked}
                 onLooked={onLooked}
               />

@@ -503,9 +503,15 @@ const mostOffered = 6;
 
 /** A remark to the student. What was said before is offered as one types. */
 function Remark({ text, offered, onSay, onLeave }: RemarkProps) {
-  const [typed, setTyped] = useState(text);
+  const [typed, setTypedShown] = useState(text);
   const [isOpen, setOpen] = useState(false);
   const [at, setAt] = useState(-1);
+  /** The same without waiting for what is drawn: the field may be left before. */
+  const latest = useRef(text);
+  const setTyped = (now: string) => {
+    latest.current = now;
+    setTypedShown(now);
+  };
   useEffect(() => setTyped(text), [text]);
   const found = useMemo(() => {
     const words = typed.toLowerCase().split(/\s+/).filter(Boolean);
@@ -526,7 +532,7 @@ function Remark({ text, offered, onSay, onLeave }: RemarkProps) {
       setOpen(true);
       setAt((old) => Math.max(-1, Math.min(found.length - 1, old + step)));
     } else if (event.key === 'Enter') {
-      take(isOffering && at >= 0 ? found[at] : typed.replace(/\s+/g, ' ').trim());
+      take(isOffering && at >= 0 ? found[at] : latest.current.replace(/\s+/g, ' ').trim());
       onLeave();
     } else if (event.key === 'Escape') {
       if (isOffering) setOpen(false);
@@ -559,7 +565,7 @@ function Remark({ text, offered, onSay, onLeave }: RemarkProps) {
         onKeyDown={onKeyDown}
         onBlur={() => {
           setOpen(false);
-          onSay(typed.replace(/\s+/g, ' ').trim());
+          onSay(latest.current.replace(/\s+/g, ' ').trim());
         }}
       />
       <div id="remarks-before" role="listbox" aria-label="Remarks used before" hidden={!isOffering}>
