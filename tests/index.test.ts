@@ -103,8 +103,8 @@ const names = [
   // camera
   'filmStrip',
   'planDemonstration',
-  'screenStrip',
   'prepare',
+  'screenStrip',
   'telescopeView',
   'willItShow',
   // spectrometer

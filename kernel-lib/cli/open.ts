@@ -89,6 +89,7 @@ async function start(
 ): Promise<Desk> {
   const options = {
     ...(hasMarking() ? { marking: await markingFor(folder, marks) } : {}),
+    ...(existsSync(built('room/index.html')) ? { room: built('room') } : {}),
     folder,
     worksheets: built('worksheets'),
     page: built('page'),

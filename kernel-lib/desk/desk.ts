@@ -14,6 +14,7 @@ import { Kernels, type Launch, PrestartedKernel } from './kernels';
 import { limitedBody } from './limited-body';
 import { type DeskNote, leaveNote, otherDesk, removeLeftOver } from './notes-in-folder';
 import { fileRefusal, Refusal } from './refusal';
+import { RoomDoor } from './room-door';
 import { Sheets } from './sheets';
 import { contain } from './stored-file';
 import { checkedStudentNumber, readStudent } from './student';
@@ -34,6 +35,8 @@ interface DeskOptions {
   prepare?: boolean;
   /** The marking page and what it asks; a desk of a student has none. */
   marking?: { readonly page: string; readonly routes: Hono };
+  /** The built bench for the phones of an audience; a desk of a student has none. */
+  room?: string;
 }
 
 /** A running local server. */
@@ -71,6 +74,8 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   const sheets = new Sheets(options.folder, options.worksheets);
   let port = options.port;
 
+  const door = options.room === undefined ? undefined : new RoomDoor(options.room);
+
   const app = new Hono<{ Variables: { nonce: string } }>();
   const portNow = () => port;
   app.use(safetyHeaders(portNow));
@@ -79,6 +84,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
   app.use('/desk/*', small);
   app.use('/api/sessions/*', small);
   app.use('/api/kernels/*', small);
+  if (door) app.route('/desk/room', door.routes(upgradeWebSocket));
   app.route('/desk', deskRoutes(sheets, options.marking !== undefined));
   app.route('/api/contents', contents(options.folder));
   app.route('/api', kernelRoutes(kernels, upgradeWebSocket));
@@ -118,7 +124,7 @@ export async function startDesk(options: DeskOptions): Promise<Desk> {
     other,
     async close() {
       await takeNoteAway();
-      await Promise.all([kernels.closeAll(), prestarted.close()]);
+      await Promise.all([door?.close(), kernels.closeAll(), prestarted.close()]);
       for (const socket of sockets.clients) socket.terminate();
       const closed = new Promise((done) => server.close(done));
       server.closeAllConnections();

@@ -5,6 +5,11 @@ import type { Host } from './net/host';
 import { Page } from './view/page';
 
 /** The page that a desk serves. */
-const host: Host = { files: deskFiles, place: '', kernelFor: (path) => new DeskKernel(path) };
+const host: Host = {
+  files: deskFiles,
+  place: '',
+  kernelFor: (path) => new DeskKernel(path),
+  room: () => import('./bench/room'),
+};
 
 render(<Page host={host} />, document.getElementById('app')!);

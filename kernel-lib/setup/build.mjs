@@ -102,6 +102,8 @@ function copyPage() {
   cpSync(plotly, join(page, 'plotly.min.js'));
   const marking = join(root, 'kernel-lib', 'page', 'view', 'marking', 'index.html');
   cpSync(marking, join(root, '.build', 'marking', 'index.html'));
+  const room = join(root, 'kernel-lib', 'page', 'bench', 'phone.html');
+  cpSync(room, join(root, '.build', 'room', 'index.html'));
 }
 
 const sitePages = ['index.html', 'runner.html', 'one-file.html'];

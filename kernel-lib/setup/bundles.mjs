@@ -384,6 +384,16 @@ export function bundles(build = '') {
       outdir: join(outdir, 'marking'),
     },
     {
+      // For the phones of an audience: the bench and nothing else.
+      ...forPage,
+      splitting: false,
+      entryPoints: entries({
+        room: 'kernel-lib/page/bench/phone.tsx',
+        'room-style': 'kernel-lib/page/bench/style/phone.css',
+      }),
+      outdir: join(outdir, 'room'),
+    },
+    {
       // The bench alone, complete in itself, for notebooks that know nothing of the page.
       entryPoints: entries({ 'bench-cell': 'kernel-lib/page/bench/cell-script.tsx' }),
       outdir,

@@ -171,7 +171,7 @@ describe.skipIf(skip)('the live bench', () => {
   test('by keyboard everything is reached in turn, and what has the focus can be seen', async () => {
     await open();
     const all = await page
-      .locator('a[href], button:enabled, input, select, [tabindex="0"]')
+      .locator('a[href], button:enabled, input, select, summary, [tabindex="0"]')
       .count();
     let reached = 0;
     for (;;) {

@@ -71,7 +71,10 @@ describe.skipIf(skip)('marks read by people, and the class as a whole', () => {
   async function readAs(name: string): Promise<void> {
     const other = page.getByRole('button', { name: 'Somebody else reads' });
     if (await other.isVisible()) await other.click();
-    await page.getByLabel(/^your name/).fill(name);
+    await page
+      .locator('.reading')
+      .getByLabel(/^your name/)
+      .fill(name);
     await page.keyboard.press('Enter');
     await page.getByText(`Read by ${name}.`).waitFor();
   }

@@ -89,7 +89,7 @@ describe('what a student receives', () => {
   });
 
   test('whatever the programs open of the build is there; only marking and handing out stay behind', () => {
-    const instructors = ['convert.cjs', 'confined.cjs', 'lock.json', 'marking', 'web'];
+    const instructors = ['convert.cjs', 'confined.cjs', 'lock.json', 'marking', 'room', 'web'];
     const opened = ['cli.cjs', 'kernel.cjs'].flatMap((file) =>
       [...made.textOf(`.build/${file}`).matchAll(/\bbuilt\d*\("([\w.-]+)"\)/g)].map(
         ([, name]) => name,

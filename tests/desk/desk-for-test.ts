@@ -53,8 +53,9 @@ export interface TestDesk extends Desk {
  * A desk of its own folders, with the small sheet and one that lacks its questions.
  *
  * @param builtPage the folder of a page; one of two words otherwise
+ * @param room the folder of a bench for phones; none otherwise
  */
-export async function testDesk(builtPage?: string): Promise<TestDesk> {
+export async function testDesk(builtPage?: string, room?: string): Promise<TestDesk> {
   const home = mkdtempSync(join(tmpdir(), 'multislit-desk-'));
   const [folder, worksheets] = ['work', 'worksheets'].map((name) => join(home, name));
   const page = builtPage ?? join(home, 'page');
@@ -69,7 +70,7 @@ export async function testDesk(builtPage?: string): Promise<TestDesk> {
     writeFileSync(join(page, 'app.js'), '// script');
   }
   const launch = () => launchKernel({ cwd: folder });
-  const desk = await startDesk({ folder, worksheets, page, port: 0, launch });
+  const desk = await startDesk({ folder, worksheets, page, port: 0, launch, room });
   const { origin, searchParams } = new URL(desk.address);
   const token = searchParams.get('token') ?? '';
   return {

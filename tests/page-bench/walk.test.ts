@@ -1,9 +1,24 @@
+import { deflateSync } from 'fflate';
 import { describe, expect, test } from 'vitest';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import { startSetting } from '../../kernel-lib/figures/bench/setting';
 import { BenchModel } from '../../kernel-lib/page/bench/bench-model';
-import { steps } from '../../kernel-lib/page/bench/step-list';
+import {
+  packSteps,
+  readSteps,
+  type Step,
+  steps,
+  unpackSteps,
+  writeSteps,
+} from '../../kernel-lib/page/bench/step-list';
 import { readWalk, Walk, type WalkPlace, walkPart } from '../../kernel-lib/page/bench/walk';
+import {
+  gather,
+  PARTS,
+  packPainted,
+  readAsking,
+  unpackPainted,
+} from '../../kernel-lib/travels/room-talk';
 
 const at = (title: string) => steps.findIndex((step) => step.title === title);
 const step = (title: string) => steps[at(title)];
@@ -93,6 +108,128 @@ describe('the way through the steps', () => {
     expect(walk.expected.value).toBe(painted);
     walk.go({ step: 1, phase: 'ask' });
     expect(Math.max(...walk.expected.value)).toBe(0);
+  });
+});
+
+describe('what is expected', () => {
+  const green = at('The same pair behind a green filter');
+
+  test('while the film is covered nothing is shown by which it could be computed', () => {
+    const { walk } = begun();
+    walk.go({ step: green, phase: 'ask' });
+    const covered = walk.shown('slits=2&filter=true', 1e-3, false);
+    expect(covered).not.toHaveProperty('bench');
+    expect(JSON.stringify(covered)).not.toMatch(/filter=|slits=/);
+    expect(covered.place).toBe(0);
+    walk.next();
+    expect(walk.shown('slits=2&filter=true', 1e-3, false)).toMatchObject({
+      ...{ step: covered.step, bench: 'slits=2&filter=true', place: 1e-3 },
+    });
+  });
+
+  test('hands that were counted and answers of a room come together, words in their order', () => {
+    const { walk } = begun();
+    walk.go({ step: green, phase: 'ask' });
+    const { asks } = step('The same pair behind a green filter');
+    walk.say('more', asks, 3);
+    walk.say('fewer', asks);
+    walk.say('fewer', asks, -1);
+    expect(walk.said.value).toEqual([['more', 3]]);
+    const said = gather(['fewer', 'more', 'fewer'], asks);
+    walk.gathered(said, asks, walk.said.value);
+    expect(walk.said.value).toEqual([
+      ['fewer', 2],
+      ['more', 4],
+    ]);
+    walk.next();
+    expect(walk.said.value).toHaveLength(2);
+    walk.go({ step: 0, phase: 'ask' });
+    expect(walk.said.value).toHaveLength(0);
+  });
+
+  test('films on top of each other are as bright as full where most expect light', () => {
+    const film = (...bright: number[]) =>
+      packPainted(Array.from({ length: PARTS }, (_, i) => (bright.includes(i) ? 1 : 0)));
+    const { painted, people } = gather([film(10, 20), film(10), film(30)], { kind: 'paint' });
+    expect(people).toBe(3);
+    const value = unpackPainted(painted);
+    expect(value[10]).toBe(1);
+    // One of two that agree elsewhere, in steps of a fifteenth.
+    expect(Math.abs(value[20] - 0.5)).toBeLessThanOrEqual(1 / 15);
+    expect(value[30]).toBe(value[20]);
+    expect(value.reduce((sum, one) => sum + one, 0)).toBeCloseTo(1 + value[20] + value[30], 9);
+    expect(gather([film(), film()], { kind: 'paint' }).painted).toBe('');
+  });
+
+  test('each step of the bench asks for something that can be sent', () => {
+    for (const { asks, title } of steps) expect([title, readAsking(asks)]).toEqual([title, asks]);
+    expect(new Set(steps.map(({ asks }) => asks.kind))).toEqual(
+      new Set(['paint', 'word', 'number']),
+    );
+  });
+});
+
+describe('steps of a lecturer’s own', () => {
+  const hall = { focalLength: 1.2, collimatorFocalLength: 0.4, span: 45e-3 };
+  const own: Step = {
+    ...{ title: 'In the long room', ask: 'How many?', look: 'Count.', why: '13 = N − 2' },
+    asks: { kind: 'number', counts: '′' },
+    at: 0.002,
+    setting: { ...startSetting, ...hall, light: 'sodium', reading: 589.6e-9, slits: 15 },
+    isWhole: true,
+  };
+
+  test('keep light, slits, lenses and film of the hall in a file and in a link', () => {
+    for (const [again] of [readSteps(writeSteps([own])), unpackSteps(packSteps([own]))]) {
+      const { setting, ...rest } = again;
+      expect(rest).toEqual({ ...own, setting: undefined, ...rest });
+      expect(setting).toMatchObject({ light: 'sodium', slits: 15 });
+      for (const [name, value] of Object.entries(hall))
+        expect(setting[name as keyof typeof hall]).toBeCloseTo(value, 9);
+    }
+    const { walk, model } = begun();
+    model.change({ focalLength: 0.5 });
+    walk.take(readSteps(writeSteps([own, own])));
+    walk.next();
+    expect(model.setting.value.focalLength).toBeCloseTo(1.2, 9);
+    expect(model.setting.value.span).toBeCloseTo(45e-3, 9);
+    // The built-in ones mind what was set before.
+    walk.take(steps);
+    walk.next();
+    expect(model.setting.value.focalLength).toBeCloseTo(0.5, 9);
+  });
+
+  test('a link of them leads to their place, and no address says more than its own', () => {
+    const packed = packSteps(Array.from({ length: 20 }, () => own));
+    expect(packed).toMatch(/^[\w-]+$/);
+    const { place, packed: read, rest } = readWalk(`#slits=2&step=15.seen&steps=${packed}`);
+    expect([place, read, rest]).toEqual([{ step: 14, phase: 'seen' }, packed, 'slits=2']);
+    const model = new BenchModel(startSetting, (draw) => draw());
+    expect(new Walk(model, place, unpackSteps(packed)).place.value).toEqual(place);
+    // Where there are fewer steps, there is no such place.
+    expect(new Walk(model, place).place.value).toBeUndefined();
+  });
+
+  const file = (change: object) =>
+    JSON.stringify({ multislit: 'bench steps 1', steps: [{ ...own, setting: '', ...change }] });
+  test.each([
+    ['', 'cut off or damaged'],
+    ['[]', 'no steps of a bench'],
+    [JSON.stringify({ multislit: 'bench steps 1', steps: [] }), 'no step in it'],
+    [file({ title: 'x'.repeat(81) }), 'Step 1: its title is no text of at most 80 letters'],
+    [file({ asks: { kind: 'word', words: ['one'] } }), 'Step 1: what it asks for'],
+    [file({ asks: undefined }), 'Step 1: what it asks for'],
+    [file({ setting: 'slits=900' }), 'Step 1: Number of slits goes from 1 to 50'],
+  ])('%# of what is none is told, and nothing taken', (text, words) => {
+    expect(() => readSteps(text)).toThrow(words);
+  });
+
+  test('a link that is cut off, or swells to more than steps can be, is told', () => {
+    const packed = packSteps([own]);
+    for (const bad of [packed.slice(0, 60), '', '%%', packed.replace(/.{9}$/, '')])
+      expect(() => unpackSteps(bad)).toThrow(/cut off or damaged/);
+    const bomb = deflateSync(new Uint8Array(50_000_000).fill(32), { level: 9 });
+    expect(() => unpackSteps(Buffer.from(bomb).toString('base64url'))).toThrow();
   });
 });
 

@@ -58,7 +58,9 @@ interface Packed {
 describe('the packed project', () => {
   test('holds the program, the sheets, what to read and all licences; no source, no test', () => {
     const expected = ['LICENSE', 'README.md', 'data/THIRD-PARTY.txt', 'data/SOURCES.md'];
-    expect(packed).toEqual(expect.arrayContaining([...expected, '.build/page/index.html']));
+    expect(packed).toEqual(
+      expect.arrayContaining([...expected, '.build/page/index.html', '.build/room/index.html']),
+    );
     const strange = packed.filter(
       (path) =>
         /^tests\/|\.tsx?$|^\.build\/(coverage|bench|scratch)\//.test(path) &&

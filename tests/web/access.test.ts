@@ -118,6 +118,15 @@ describe.skipIf(skip)('anyone can use the site', () => {
     await page.keyboard.press('Enter');
     await cell(page, '2-1-answer').locator('.verdict').waitFor();
     await here(/^Check: Answer, question 2.1$/);
+    await go(/^Add working or a note, question 2.1$/);
+    await page.keyboard.press('Enter');
+    await go(/^A photograph here$/);
+    await page.keyboard.press('Enter');
+    await page.locator('.photograph').getByRole('button', { name: 'Close' }).waitFor();
+    await here(/^Your own working, question 2.1$/);
+    await go(/^Close$/);
+    await page.keyboard.press('Enter');
+    await here(/: Photograph$/);
     await go(/^Hand in …$/, 'Shift+Tab');
     await page.keyboard.press('Enter');
     const make = page.getByRole('button', { name: /^Make the file as it is|^Make the file/ });

@@ -48,9 +48,8 @@ export function remarksOn(
     );
   }
   if (context.alsoPossible.length > 0) {
-    const others = context.alsoPossible.join(' or ').replace(/ or (?=.* or )/g, ', ');
     remarks.push(
-      `${others} ${others === '1' ? 'slit fits' : 'slits fit'} nearly as well as ${found.count}: what would tell them apart is lost in blur and noise. Give the count if you know it; else take a sharper picture, or more light.`,
+      `${sayOthers(context.alsoPossible)} nearly as well as ${found.count}: what would tell them apart is lost in blur and noise. Give the count if you know it; else take a sharper picture, or more light.`,
     );
   }
   const scatter = scatterOf(found.residuals, context.weights);
@@ -71,6 +70,12 @@ export function remarksOn(
     remarks.push(`Reduced χ² is ${chi.toFixed(2)}; 1 is expected where the model holds.`);
   }
   return remarks;
+}
+
+/** "1 slit fits", "2, 3 or 4 slits fit". */
+export function sayOthers(counts: readonly number[]): string {
+  const others = counts.join(' or ').replace(/ or (?=.* or )/g, ', ');
+  return `${others} ${others === '1' ? 'slit fits' : 'slits fit'}`;
 }
 
 /** Why no slits can be as a fit has them. */

@@ -2,7 +2,7 @@ import { checkPoints } from '../fit-data';
 import type { FitResult, Fitted } from '../fit-result';
 import { checkProfile, type Profile, thinned, withoutSaturated } from '../profile';
 import type { BlurShape } from './blur';
-import { remarksOn, sayFault } from './fit-remarks';
+import { remarksOn, sayFault, sayOthers } from './fit-remarks';
 import {
   type CountFit,
   fitCount,
@@ -231,7 +231,7 @@ export function fitSlits(profile: Profile, options: SlitFitOptions): FittedSlits
       ...(best.fit.fault ? [whyFault[best.fit.fault]] : []),
       ...(endOfSearch ? ['more slits than were tried might fit better'] : []),
       ...(alsoPossible.length > 0
-        ? [`${alsoPossible.join(' or ')} slits fit nearly as well as ${best.count}`]
+        ? [`${sayOthers(alsoPossible)} nearly as well as ${best.count}`]
         : []),
     ],
     unexplained: unexplained(kept, best.fit.residuals),
@@ -266,8 +266,11 @@ function orByBeam(
   tryCount: (count: number, lit: Partial<SlitProblem>) => readonly Tried[],
   togetherIn: (fit: CountFit) => number,
 ): Tried[] {
+  let best: Tried | undefined;
   return tried.map((even) => {
-    if (even.count < 3) return even;
+    // Beyond the first counts the search ends, as that with even light does, where two more slits explain less.
+    const isOver = even.count > firstCounts && (best?.count ?? 0) < even.count - 2;
+    if (even.count < 3 || isOver) return even;
     const { names, parameters } = even.fit;
     const start = Object.fromEntries(names.map((name, j) => [name, parameters[j].value]));
     const [beam] = tryCount(even.count, { beam: true, start });
@@ -276,6 +279,7 @@ function orByBeam(
     const [byBeam, byEven] = [beam, even].map(({ fit }) =>
       bicOf(fit, fit.residuals.length, together),
     );
+    if (!best || beam.fit.chiSquare < best.fit.chiSquare) best = beam;
     return byBeam < byEven || !even.credible ? beam : even;
   });
 }

@@ -1,10 +1,16 @@
-import { MOST_PINS } from '../../figures/bench/address';
+import { MOST_PINS, readAddress, writeAddress } from '../../figures/bench/address';
 import { readingOf } from '../../figures/bench/build';
-import { type Change, changed, limitsOf } from '../../figures/bench/change';
+import { type Change, changeBetween, changed, limitsOf } from '../../figures/bench/change';
 import { type BenchPattern, benchPattern } from '../../figures/bench/compute';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { isEnd } from '../../figures/bench/ends';
-import { type Layer, type Layers, startLayers } from '../../figures/bench/layers';
+import {
+  type Layer,
+  type Layers,
+  layersPart,
+  readLayers,
+  startLayers,
+} from '../../figures/bench/layers';
 import {
   type BenchSetting,
   type NumberName,
@@ -272,4 +278,24 @@ function firstOrder(setting: BenchSetting): number {
   const { slits, spacing, width, focalLength, span } = setting;
   const sine = (0.85 * readingOf(setting)) / (slits > 1 ? spacing : width);
   return sine < 1 ? Math.min(span / 2, focalLength * Math.tan(Math.asin(sine))) : 0;
+}
+
+/** All that a bench shows, as an address has it: its setting, the strips to compare, the layers that are switched on. */
+export const benchAddress = (model: BenchModel): string =>
+  [writeAddress(model.setting.value, model.pinned()), layersPart(model.layers.value)]
+    .filter(Boolean)
+    .join('&');
+
+/** Show what another bench shows: its address, and the place of its hairline, m. */
+export function showAddress(model: BenchModel, address: string, place: number): void {
+  const { layers, rest } = readLayers(address);
+  const { setting, pins } = readAddress(rest);
+  const change = changeBetween(model.setting.value, setting);
+  if (Object.keys(change).length > 0) model.change(change);
+  model.place.set(place);
+  if (layersPart(layers) !== layersPart(model.layers.value)) model.layers.set(layers);
+  if (writeAddress(setting, pins) !== writeAddress(setting, model.pinned())) {
+    model.pins.set([]);
+    model.pin(pins);
+  }
 }

@@ -1,16 +1,20 @@
 import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
-import { readAddress, writeAddress } from '../../figures/bench/address';
-import { layerNames, layersPart, readLayers } from '../../figures/bench/layers';
+import { readAddress } from '../../figures/bench/address';
+import { layerNames, readLayers } from '../../figures/bench/layers';
 import { startSetting } from '../../figures/bench/setting';
 import { hrefOf, pageAddress } from '../address';
-import { useStore, useValue } from '../store';
+import type { Host } from '../net/host';
+import { Store, useStore, useValue } from '../store';
+import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
-import { BenchModel } from './bench-model';
+import { BenchModel, benchAddress } from './bench-model';
 import { ClassFoot } from './class-foot';
 import { grow } from './layers';
+import { OwnSteps, OwnStepsView } from './own-steps';
 import { Planning } from './plan';
 import { canHaveSecond, follow, followed, Steering } from './second-window';
 import { Slides, savePicture } from './slides';
+import { packSteps, type Step, steps, unpackSteps } from './step-list';
 import { readWalk, Walk, walkPart } from './walk';
 import { WillShow } from './will-show';
 
@@ -29,21 +33,43 @@ interface Look {
   readonly controls: boolean;
 }
 
-function begin() {
-  const { place, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
+/** The steps that this tab goes through, where they are not those of the program. */
+const walkedWord = 'multislit-walked-steps';
+
+/** Steps out of a link, or those that the tab had before it was loaded anew. */
+function ownSteps(packed: string | undefined, faults: string[]): Step[] | undefined {
+  const word = packed ?? tabWord(walkedWord);
+  try {
+    return word ? unpackSteps(word) : undefined;
+  } catch (error) {
+    faults.push((error as Error).message);
+    return undefined;
+  }
+}
+
+function begin(isSecond: boolean) {
+  const { place, packed, rest } = readWalk(location.hash === '#bench' ? '' : location.hash);
   const { layers, faults: unknown, rest: named } = readLayers(rest);
   const { setting, pins, faults } = readAddress(named);
+  const said: string[] = [...faults, ...unknown];
+  const brought = isSecond ? undefined : ownSteps(packed, said);
   const model = new BenchModel(setting, nextFrame, undefined, layers);
   model.pin(pins);
-  return { model, walk: new Walk(model, place), faults: [...faults, ...unknown] };
+  const walk = new Walk(model, place, brought);
+  return {
+    model,
+    walk,
+    faults: said as readonly string[],
+    own: new OwnSteps(model, walk, brought),
+  };
 }
 
 /** The live bench as a page of its own; the address carries the setting and the step. */
-export function BenchPage() {
+export function BenchPage({ room }: { room?: Host['room'] }) {
   const box = useRef<HTMLDivElement>(null);
-  const [{ model, walk, faults: first }] = useState(begin);
-  const [faults, setFaults] = useState<readonly string[]>(first);
   const id = followed();
+  const [{ model, walk, own, faults: first }] = useState(() => begin(id !== undefined));
+  const [faults, setFaults] = useState(first);
   const [look, setLook] = useState<Look>({
     forClass: id !== undefined,
     dark: false,
@@ -52,6 +78,18 @@ export function BenchPage() {
   });
   const change = (some: Partial<Look>) => setLook((before) => ({ ...before, ...some }));
   const [blocked, setBlocked] = useState(false);
+  const [panel, setPanel] = useState(false);
+  const [isLarge, setLarge] = useState(false);
+  const [parts, setParts] = useState<Awaited<ReturnType<NonNullable<Host['room']>>>>();
+  useEffect(() => {
+    // A second window shows the first one's bench; the room is the first one's.
+    if (id === undefined) void room?.().then(setParts, () => {});
+  }, [room, id]);
+  const held = useMemo(() => parts && new parts.HeldRoom(model, walk), [parts, model, walk]);
+  useEffect(() => () => held?.end(), [held]);
+  useEffect(() => held?.darken(look.dark), [held, look.dark]);
+  const answering = useStore(held?.answering ?? noAnswers);
+  const isOpen = useStore(held?.room ?? noRoom) !== undefined;
   const second = useRef<Steering>();
 
   useEffect(() => {
@@ -70,9 +108,8 @@ export function BenchPage() {
     () =>
       id === undefined || !canHaveSecond()
         ? undefined
-        : follow(id, model, walk, ({ third, room, layers, second: other }) => {
+        : follow(id, model, walk, ({ third, room, second: other }) => {
             change({ third: thirds.find((one) => one === third), dark: room === 'dark' });
-            model.layers.set(readLayers(layers).layers);
             model.second.set(other === '' ? undefined : Number(other));
           }),
     [id, model, walk],
@@ -80,16 +117,14 @@ export function BenchPage() {
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
-  const layers = useStore(model.layers);
   const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
   const other = useStore(model.second);
   const told = {
     third: look.third,
     room: look.dark ? 'dark' : 'light',
-    layers: layersPart(layers),
     second: String(other ?? ''),
   };
-  useEffect(() => second.current?.show(told), [look.third, look.dark, layers, other]);
+  useEffect(() => second.current?.show(told), [look.third, look.dark, other]);
   const openSecond = () => {
     second.current ??= new Steering(model, walk, told);
     setBlocked(!second.current.open());
@@ -127,9 +162,11 @@ export function BenchPage() {
     },
     dark: () => change({ dark: !look.dark }),
     controls: () => change({ controls: !look.controls }),
+    join: () => setLarge(isOpen && !isLarge),
     full: () => void enter(),
     leave: () => {
-      if (model.isLatched.value) model.letGo();
+      if (isLarge) setLarge(false);
+      else if (model.isLatched.value) model.letGo();
       else if (look.controls) change({ controls: false });
       else void leave();
     },
@@ -178,6 +215,11 @@ export function BenchPage() {
               Second window
             </button>
           )}
+          {room && id === undefined && (
+            <button type="button" aria-pressed={panel} onClick={() => setPanel(!panel)}>
+              {isOpen ? 'The room' : 'Open a room'}
+            </button>
+          )}
           <button type="button" onClick={enter}>
             For a class
           </button>
@@ -203,12 +245,22 @@ export function BenchPage() {
         </div>
       )}
       <main id="bench" class="bench-table" tabIndex={-1}>
-        <Bench model={model} walk={walk} page={pageAddress('/bench')} forClass={look.forClass}>
+        {panel && held && parts && <parts.RoomPanel held={held} model={model} />}
+        <Bench
+          model={model}
+          walk={walk}
+          answering={isOpen ? answering : undefined}
+          page={pageAddress('/bench')}
+          forClass={look.forClass}
+        >
           {isFilm && (
             <>
               <Slides model={model} bench={box} />
               <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
             </>
+          )}
+          {id === undefined && (
+            <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
           )}
         </Bench>
         {look.forClass && (
@@ -224,9 +276,14 @@ export function BenchPage() {
             ]}
             onOpen={acts.controls}
             onLeave={leave}
-          />
+          >
+            {held && parts && <parts.JoinLine held={held} onLarge={acts.join} />}
+          </ClassFoot>
         )}
       </main>
+      {look.forClass && isLarge && held && parts && (
+        <parts.LargeJoin held={held} onClose={acts.join} />
+      )}
     </div>
   );
 }
@@ -240,9 +297,13 @@ type ClassAct =
   | 'third'
   | 'dark'
   | 'controls'
+  | 'join'
   | 'full'
   | 'leave';
 type ClassActs = Readonly<Record<ClassAct, () => void>> & { layer(number: number): void };
+
+const noAnswers = new Store({ people: 0, answers: 0 });
+const noRoom = new Store(undefined);
 
 const actOf: Readonly<Record<string, ClassAct>> = {
   PageDown: 'next',
@@ -255,6 +316,7 @@ const actOf: Readonly<Record<string, ClassAct>> = {
   a: 'third',
   d: 'dark',
   c: 'controls',
+  q: 'join',
   // What some clickers send for their first button.
   F5: 'full',
   Escape: 'leave',
@@ -289,13 +351,7 @@ function useClassKeys(on: boolean, acts: ClassActs): void {
 }
 
 const addressOf = (model: BenchModel, walk: Walk) =>
-  [
-    writeAddress(model.setting.value, model.pinned()),
-    layersPart(model.layers.value),
-    walkPart(walk.place.value),
-  ]
-    .filter(Boolean)
-    .join('&');
+  [benchAddress(model), walkPart(walk.place.value)].filter(Boolean).join('&');
 
 /** The address follows the setting, not with every frame; a link that is pasted over it is taken. */
 function keepAddress(
@@ -314,18 +370,28 @@ function keepAddress(
   };
   // A step at once, with the setting that comes with it: a reload may follow.
   const step = () => queueMicrotask(write);
+  const walked = () => {
+    const own = walk.steps.value;
+    keepTabWord(walkedWord, own === steps ? null : packSteps(own));
+  };
+  walked();
   const read = () => {
     // `#bench` only leads past the header.
     if (!location.hash.includes('=')) return;
     if (location.hash.slice(1) === addressOf(model, walk)) return;
-    const { place, rest } = readWalk(location.hash);
+    const { place, packed, rest } = readWalk(location.hash);
     const { layers, faults: unknown, rest: named } = readLayers(rest);
     const { setting, pins, faults } = readAddress(named);
-    tell([...faults, ...unknown]);
+    const said = [...faults, ...unknown];
+    const brought = packed === undefined ? undefined : ownSteps(packed, said);
+    tell(said);
+    if (brought) walk.take(brought);
     model.layers.set(layers);
     model.show(setting);
-    if (place) walk.followTo(place, []);
-    else walk.leave();
+    if (place) {
+      walk.wipe();
+      walk.place.set(walk.steps.value[place.step] && place);
+    } else walk.leave();
     // A link without strips leaves those that hang.
     if (pins.length > 0) {
       model.pins.set([]);
@@ -337,6 +403,7 @@ function keepAddress(
     model.pins.subscribe(soon),
     model.layers.subscribe(soon),
     walk.place.subscribe(step),
+    walk.steps.subscribe(walked),
   ];
   window.addEventListener('hashchange', read);
   return () => {

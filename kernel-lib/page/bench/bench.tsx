@@ -5,10 +5,11 @@ import { liveCode, stripCode } from '../../figures/bench/describe';
 import { isEnd } from '../../figures/bench/ends';
 import { type Layers, layersPart } from '../../figures/bench/layers';
 import type { BenchSetting } from '../../figures/bench/setting';
+import type { Asking } from '../../travels/room-talk';
 import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Controls, FootCaution } from './controls';
-import { CoveredFilm, WasExpected } from './covered-film';
+import { type Answering, AnswerMarks, Covered, SaidInWords, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
 import {
@@ -23,12 +24,14 @@ import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { Spectrometer } from './spectrometer';
 import { StepsView } from './steps';
-import type { Walk } from './walk';
+import type { Expected, Walk } from './walk';
 
 /** The live bench: what stands in the beam, what the film shows, and all that can be moved. */
 export function Bench({
   model,
   walk,
+  answering,
+  expected,
   page,
   forClass = false,
   children,
@@ -36,6 +39,10 @@ export function Bench({
   model: BenchModel;
   /** The way through its steps; none among other things. */
   walk?: Walk;
+  /** A room that waits for answers. */
+  answering?: Answering;
+  /** What was expected of what is shown, where no steps are gone through here. */
+  expected?: ShownAbove;
   /** The address of the bench as a page; without one no link can be sent. */
   page?: string;
   /** While a class looks on, what can be switched stands among what can be moved. */
@@ -48,13 +55,10 @@ export function Bench({
     <>
       <div class="seen">
         {walk && <StepsView walk={walk} />}
-        {stand === 'spectrometer' ? (
-          <Spectrometer model={model} />
+        {walk ? (
+          <Asked model={model} walk={walk} answering={answering} />
         ) : (
-          <>
-            <Schematic model={model} />
-            {walk ? <Asked model={model} walk={walk} /> : <Film model={model} />}
-          </>
+          <Seen model={model} expected={expected} />
         )}
       </div>
       <div class="moved">
@@ -71,16 +75,25 @@ export function Bench({
   );
 }
 
-/** What the film shows, and what is read there. */
-function Film({ model }: { model: BenchModel }) {
+/** What was expected, and of which question. */
+export interface ShownAbove {
+  readonly of: Expected;
+  readonly asks: Asking;
+  /** Direction sine of the places that are asked about. */
+  readonly at?: number;
+}
+
+/** What the film shows, under what was expected of it, and what is read there. */
+function Film({ model, expected }: { model: BenchModel; expected?: ShownAbove }) {
   const isPlain = useValue(model.setting, isEnd);
   const words = useValue(model.pattern, (pattern) => pattern.words);
   return (
     <>
+      {expected && <WasExpected of={expected.of} />}
       <FilmReader model={model}>
         <LiveFilm pattern={model.pattern} />
         <FilmBefore model={model} />
-        <Curve model={model} />
+        <Curve model={model}>{expected && <AnswerMarks model={model} {...expected} />}</Curve>
       </FilmReader>
       <Legend model={model} />
       {isPlain ? (
@@ -105,16 +118,45 @@ function Film({ model }: { model: BenchModel }) {
   );
 }
 
-/** The same behind the question of a step: nothing of it is to be seen before it was asked. */
-function Asked({ model, walk }: { model: BenchModel; walk: Walk }) {
-  const isCovered = useValue(walk.place, (place) => place?.phase === 'ask');
-  if (isCovered) return <CoveredFilm walk={walk} />;
+/** What stands on the bench, and what it shows. */
+function Seen({ model, expected }: { model: BenchModel; expected?: ShownAbove }) {
+  const stand = useValue(model.setting, (setting) => setting.stand);
+  if (stand === 'spectrometer')
+    return (
+      <>
+        {expected && <SaidInWords {...expected} />}
+        <Spectrometer model={model} />
+      </>
+    );
   return (
     <>
-      <WasExpected walk={walk} />
-      <Film model={model} />
+      <Schematic model={model} />
+      <Film model={model} expected={expected} />
     </>
   );
+}
+
+/** The same behind the question of a step: nothing of it is to be seen before it was asked. */
+function Asked({
+  model,
+  walk,
+  answering,
+}: {
+  model: BenchModel;
+  walk: Walk;
+  answering?: Answering;
+}) {
+  const place = useStore(walk.place);
+  const step = place && walk.steps.value[place.step];
+  const stand = useValue(model.setting, (setting) => setting.stand);
+  if (place?.phase === 'ask')
+    return (
+      <>
+        {stand !== 'spectrometer' && <Schematic model={model} />}
+        <Covered walk={walk} answering={answering} />
+      </>
+    );
+  return <Seen model={model} expected={step && { of: walk, asks: step.asks, at: step.at }} />;
 }
 
 /** Which line is which. */

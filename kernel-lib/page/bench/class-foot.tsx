@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { apertureWords, cameraWords, lightWords } from '../../figures/bench/describe';
 import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
@@ -12,18 +13,22 @@ export function ClassFoot({
   acts,
   onOpen,
   onLeave,
+  children,
 }: {
   model: BenchModel;
   isOpen: boolean;
   acts: ClassActs;
   onOpen: () => void;
   onLeave: () => void;
+  /** What stands beside the setting. */
+  children?: ComponentChildren;
 }) {
   const setting = useStore(model.setting);
   const words = [apertureWords(setting), lightWords(setting), ...cameraWords(setting)];
   return (
     <div class="class-foot">
       <strong class="setting">{words.join(', ')}</strong>
+      {children}
       {isOpen &&
         acts.map(([key, name, act]) => (
           <button key={key} class="act" type="button" onClick={act} aria-keyshortcuts={key}>

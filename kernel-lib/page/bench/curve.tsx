@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact';
 import { useEffect, useRef } from 'preact/hooks';
 import type { BenchPattern } from '../../figures/bench/compute';
 import { isEnd } from '../../figures/bench/ends';
@@ -34,7 +35,7 @@ export function lookOf(element: HTMLElement): CurveLook & { side: number } {
 }
 
 /** The curve under the film, its ends where the film's are. */
-export function Curve({ model }: { model: BenchModel }) {
+export function Curve({ model, children }: { model: BenchModel; children?: ComponentChildren }) {
   const box = useRef<HTMLDivElement>(null);
   const canvas = useRef<HTMLCanvasElement>(null);
   useEffect(() => {
@@ -99,6 +100,7 @@ export function Curve({ model }: { model: BenchModel }) {
   return (
     <div class="curve" ref={box}>
       <canvas ref={canvas} />
+      {children}
     </div>
   );
 }
@@ -291,6 +293,19 @@ function line(
   }
   context.lineTo(x, y);
   context.stroke();
+}
+
+/**
+ * How high over the axis a brightness stands in the plot, 0 to 1 and beyond. Above its top line of letters and below
+ * the axis stays free what `--above` and `--below` say in style/film.css.
+ *
+ * @param isTold counted as the scale counts; else against the middle
+ */
+export function shareOfHeight(pattern: BenchPattern, value: number, isTold = false): number {
+  const { scale, absolute } = pattern.setting;
+  const top = topOf(absolute ? pattern.gain : 1, scale === 'log');
+  const share = (value * (absolute && !isTold ? pattern.gain : 1)) / top;
+  return scale === 'log' ? Math.max(0, 1 + Math.log10(Math.max(share, 1e-12)) / DECADES) : share;
 }
 
 /** Where the scale ends: at the brightest middle; a logarithmic one at a power of ten. */

@@ -1,18 +1,18 @@
-import { readAddress, writeAddress } from '../../figures/bench/address';
-import { changeBetween } from '../../figures/bench/change';
 import { channel, freshName } from '../tab';
-import type { BenchModel } from './bench-model';
-import { readWalk, type Walk, walkPart } from './walk';
+import { type BenchModel, benchAddress, showAddress } from './bench-model';
+import { readSteps, steps, writeSteps } from './step-list';
+import { readWalk, type Walk, type Told as WalkTold, walkPart } from './walk';
 
 const prefix = 'multislit-bench-';
 
 /** What the first window tells the second. */
-interface Told {
+interface Told extends WalkTold {
   /** Setting, strips to compare and step, as an address has them. */
   readonly address: string;
   /** Place of the hairline, m. */
   readonly place: number;
-  readonly expected: readonly number[];
+  /** Steps of the lecturer's own, as a file has them. */
+  readonly ownSteps: string | undefined;
   /** How the second window lies out, in words of the page. */
   readonly look: Readonly<Record<string, string>>;
 }
@@ -32,6 +32,7 @@ export class Steering {
   private readonly second = channel(prefix + this.name);
   private readonly stops: (() => void)[];
   private isDue = false;
+  private written: { readonly of: Walk['steps']['value']; readonly text: string } | undefined;
 
   constructor(
     private readonly model: BenchModel,
@@ -45,9 +46,9 @@ export class Steering {
       this.tell();
     });
     const soon = () => this.tell();
-    this.stops = [model.setting, model.pins, model.place, walk.place, walk.expected].map((store) =>
-      store.subscribe(soon),
-    );
+    const stores = [model.setting, model.pins, model.layers, model.place, walk.place, walk.steps];
+    const said = [walk.expected, walk.said, walk.painters];
+    this.stops = [...stores, ...said].map((store) => store.subscribe(soon));
   }
 
   /** Open the second window, or bring it to the front. False where the browser holds it back. */
@@ -66,6 +67,14 @@ export class Steering {
     this.second?.close();
   }
 
+  /** Written once for each list of steps. */
+  private ownSteps(): string | undefined {
+    const { value } = this.walk.steps;
+    if (value === steps) return undefined;
+    if (this.written?.of !== value) this.written = { of: value, text: writeSteps(value) };
+    return this.written.text;
+  }
+
   /** Once for all that changes together. */
   private tell(): void {
     if (this.isDue) return;
@@ -74,12 +83,12 @@ export class Steering {
       this.isDue = false;
       const { model, walk } = this;
       const told: Told = {
-        address: [
-          writeAddress(model.setting.value, model.pinned()),
-          walkPart(walk.place.value),
-        ].join('&'),
+        address: [benchAddress(model), walkPart(walk.place.value)].join('&'),
         place: model.place.value,
         expected: walk.expected.value,
+        said: walk.said.value,
+        painters: walk.painters.value,
+        ownSteps: this.ownSteps(),
         look: this.look,
       };
       this.second?.postMessage(told);
@@ -95,19 +104,17 @@ export function follow(
   lookLike: (look: Told['look']) => void,
 ): { ask(what: Asked['asks']): void; end(): void } {
   const first = channel(prefix + id);
+  let steppedBy: string | undefined;
   const ask = (asks: Asked['asks']) => first?.postMessage({ asks } satisfies Asked);
   first?.addEventListener('message', ({ data }: MessageEvent<Told | Asked>) => {
     if ('asks' in data) return;
     const { place, rest } = readWalk(data.address);
-    const { setting, pins } = readAddress(rest);
-    const change = changeBetween(model.setting.value, setting);
-    if (Object.keys(change).length > 0) model.change(change);
-    model.place.set(data.place);
-    walk.followTo(place, data.expected);
-    if (writeAddress(setting, pins) !== writeAddress(setting, model.pinned())) {
-      model.pins.set([]);
-      model.pin(pins);
+    if (data.ownSteps !== steppedBy) {
+      steppedBy = data.ownSteps;
+      walk.take(steppedBy === undefined ? steps : readSteps(steppedBy));
     }
+    showAddress(model, rest, data.place);
+    walk.followTo(place, data);
     lookLike(data.look);
   });
   ask('state');

@@ -1,5 +1,6 @@
+import { counted } from '../../figures/shown';
 import { useStore } from '../store';
-import { steps } from './step-list';
+import type { Step } from './step-list';
 import type { Walk, WalkPlace } from './walk';
 
 const acts = { ask: 'Show it', seen: 'And why?', why: 'Next step' } as const;
@@ -7,6 +8,7 @@ const acts = { ask: 'Show it', seen: 'And why?', why: 'Next step' } as const;
 /** A way through the bench in steps, each with a question before it is shown. */
 export function StepsView({ walk }: { walk: Walk }) {
   const place = useStore(walk.place);
+  const steps = useStore(walk.steps);
   const isFirst = !place || (place.step === 0 && place.phase === 'ask');
   const isLast = place?.step === steps.length - 1 && place.phase === 'why';
   return (
@@ -28,15 +30,15 @@ export function StepsView({ walk }: { walk: Walk }) {
             <b>
               {place.step + 1} of {steps.length}: {steps[place.step].title}.
             </b>{' '}
-            {textOf(place)}
+            {textOf(steps[place.step], place.phase)}
           </>
         ) : (
-          `From a pair of slits to a grating: ${steps.length} steps. Each asks first, then shows, then explains.`
+          `${steps.some(({ isWhole }) => isWhole) ? 'Steps of your own' : 'From a pair of slits to a grating'}: ${counted(steps.length, 'step')}. Each asks first, then shows, then explains.`
         )}
       </p>
     </section>
   );
 }
 
-const textOf = ({ step, phase }: WalkPlace): string =>
-  ({ ask: steps[step].ask, seen: steps[step].look, why: steps[step].why })[phase];
+const textOf = ({ ask, look, why }: Step, phase: WalkPlace['phase']): string =>
+  ({ ask, seen: look, why })[phase];

@@ -10,6 +10,8 @@ export interface Host {
   readonly place: string;
   /** The kernel of a notebook; not started before it is opened. */
   kernelFor(path: string): KernelLine;
+  /** What opens a room for an audience, where something can. */
+  readonly room?: () => Promise<typeof import('../bench/room')>;
   /** Of a page that the browser itself keeps. */
   readonly renewal?: Renewal;
 }

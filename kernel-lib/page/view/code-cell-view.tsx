@@ -66,7 +66,11 @@ export function CodeCellView({ cell, question, session }: Props) {
         : Promise.resolve(plainly());
       void put.then(() => runs && run());
     },
-    onClose: () => setPhotograph(false),
+    onClose: () => {
+      setPhotograph(false);
+      // Back to what opened it.
+      frame.current?.querySelector<HTMLElement>(`[aria-label="${label}: Photograph"]`)?.focus();
+    },
   };
 
   const ranText = useValue(session.ranTexts.texts, (texts) => texts.get(cell.id));

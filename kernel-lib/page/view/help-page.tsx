@@ -36,6 +36,7 @@ const keys = [
   ],
   ['→ ←, Page down and up', 'on the bench for a class: on and back through the steps'],
   ['F, A, D, C', 'there: flip to what was before, what is below, dark room, controls'],
+  ['Q', 'there, with a room open: the way in for phones, as large as the screen'],
   ['1 to 7, G, P', 'there: what is shown as well, let the slits grow, save a picture'],
   [
     'Enter on the film',
@@ -157,6 +158,14 @@ export function HelpPage({ files }: { files: FileStore }) {
           the top as it is marked, says what that changes, and makes the one file to send, such as{' '}
           <span class="path">{student}-02-one-slit.ipynb</span>. Send it as your instructor asked.
           You may go on working and hand in again.
+        </p>
+        <h2>A room for a class</h2>
+        <p>
+          On the bench <b>Open a room</b> lets phones in the same network follow what a lecturer
+          shows and say what they expect, without a name; it says first what leaves the computer. If
+          you were given an address and a code: open the address on your phone and type the code.{' '}
+          <b>Try it yourself</b> lets you move the bench on your own, <b>Back to the lecturer</b>{' '}
+          follows again.
         </p>
         <h2>Safety</h2>
         <p class="notice">

@@ -25,7 +25,7 @@ export function Page({ host }: { host: Host }) {
 }
 
 function Place({ host, at }: { host: Host; at: string }) {
-  if (at === '/bench') return <Later load={bench} props={{}} />;
+  if (at === '/bench') return <Later load={bench} props={{ room: host.room }} />;
   if (at === '/help') return <Later load={help} props={{ files: host.files }} />;
   const match = /^\/sheet\/(.+)$/.exec(at);
   if (!match) return <FrontPage host={host} />;

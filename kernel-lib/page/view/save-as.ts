@@ -6,6 +6,7 @@ const longEnough = 60_000;
 const types: Readonly<Record<string, string>> = {
   zip: 'application/zip',
   csv: 'text/csv',
+  json: 'application/json',
   png: 'image/png',
   svg: 'image/svg+xml',
   webm: 'video/webm',

@@ -95,7 +95,8 @@ describe.each(truthsIn(kept).map((truth) => [truth.file, truth] as const))('%s',
   });
 });
 
-// Of numbers 1000 to 1099, which nobody looked at while the fit was written: the first six, as they came.
+// Of numbers 1000 to 1099, which nobody looked at until five slits in a beam came out as eight there: the first six, as they
+// came.
 const fresh = join(here, 'fresh');
 const freshTruths = truthsIn(fresh);
 

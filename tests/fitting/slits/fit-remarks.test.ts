@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { remarksOn } from '../../../kernel-lib/fitting/slits/fit-remarks';
+import { remarksOn, sayOthers } from '../../../kernel-lib/fitting/slits/fit-remarks';
 import { fitSlits } from '../../../kernel-lib/fitting/slits/fit-slits';
 import { seeded } from '../../../kernel-lib/numerics/random';
 import { type BrutePattern, brutePattern } from './brute-pattern';
@@ -219,4 +219,13 @@ describe('the measure of drift', () => {
     expect(remarks(residuals, weights)).toEqual([]);
     expect(remarks(residuals.map((r, i) => (i < 200 ? r * 1e-3 : r)))[0]).toMatch(/drift/);
   });
+});
+
+test.each([
+  [[1], '1 slit fits'],
+  [[3], '3 slits fit'],
+  [[1, 2], '1 or 2 slits fit'],
+  [[2, 3, 4], '2, 3 or 4 slits fit'],
+])('counts %j are told as people say them: %s', (counts, words) => {
+  expect(sayOthers(counts)).toBe(words);
 });

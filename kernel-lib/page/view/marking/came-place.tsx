@@ -1,4 +1,4 @@
-import { useEffect, useMemo, useState } from 'preact/hooks';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { CameIn, RunState, WhatCameIn } from '../../../marking/looked-through';
 import { ask } from './ask';
 import { ClassForm, type ClassTyped } from './class-form';
@@ -21,6 +21,7 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
   const [typed, setTyped] = useState<ClassTyped>({});
   const [isWatching, setWatching] = useState(false);
   const [isListing, setListing] = useState(false);
+  const begunWith = useRef<ClassTyped>({});
   const run = came.run;
 
   /** What is kept by now; what was typed meanwhile stands. */
@@ -92,6 +93,8 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
       const now = await ask.running(folder).catch(() => undefined);
       if (gone) return;
       if (now && now.is !== 'running') {
+        // A run that was stopped may have kept nothing of it: going on sends it again.
+        if (now.is === 'done') forget(begunWith.current);
         onCame(await ask.came(folder));
         onEnded();
         return;
@@ -111,7 +114,7 @@ export function CamePlace({ folder, came, onCame, onEnded }: PlaceProps) {
     try {
       const place = returns.trim() || came.usualReturns;
       const state = await ask.run(folder, { ...typed, returns: place });
-      forget(typed);
+      begunWith.current = typed;
       onCame({ ...came, run: state });
     } catch (error) {
       setFault((error as Error).message);
