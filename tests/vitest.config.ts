@@ -66,8 +66,9 @@ export default defineConfig({
   test: {
     // One more than two processors have work for: many tests wait for a program, a socket or a browser.
     maxWorkers: 3,
-    testTimeout: 60_000,
-    hookTimeout: 60_000,
+    // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
+    testTimeout: 600_000,
+    hookTimeout: 1_200_000,
     reporters: ['default'],
     // What is not isolated shares one set of loaded modules.
     projects: [
@@ -78,9 +79,6 @@ export default defineConfig({
           name: 'outside',
           include: outside,
           isolate: false,
-          // What waits for a process waits until it ends, however busy the machine is; after this long it hangs.
-          testTimeout: 600_000,
-          hookTimeout: 1_200_000,
           expect: { poll: { timeout: 120_000 } },
         },
       },
