@@ -1,9 +1,15 @@
-import { useEffect, useRef, useState } from 'preact/hooks';
-import type { QuestionWhole } from '../../../marking/class-whole';
+import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
+import {
+  asOfClass,
+  type QuestionWhole,
+  type SheetWhole,
+  toDiscuss,
+  type WholeTold,
+} from '../../../marking/class-whole';
 import { SafeHtml, useMarkdown } from '../text-view';
 
 /** A question to speak about: what was asked and how it went, without anybody's name. */
-export interface Discussed {
+interface Discussed {
   readonly id: string;
   /** Its title. */
   readonly sheet: string;
@@ -22,7 +28,7 @@ export interface Discussed {
 const mostSlips = 4;
 
 /** One question a page, for a projector: first what was asked, and how it went when that is wanted. */
-export function Projected({ all, onClose }: { all: readonly Discussed[]; onClose: () => void }) {
+function Projected({ all, onClose }: { all: readonly Discussed[]; onClose: () => void }) {
   const dialog = useRef<HTMLDialogElement>(null);
   const [at, setAt] = useState(0);
   const [isTold, setTold] = useState(false);
@@ -110,6 +116,77 @@ function HowItWent({ one: { by, slips } }: { one: Discussed }) {
           </li>
         ))}
       </ul>
+    </section>
+  );
+}
+
+/** What is worth a word in class, and the page that is projected there. */
+export function Discuss({ all, told }: { all: readonly SheetWhole[]; told: WholeTold }) {
+  const [left, setLeft] = useState<ReadonlySet<string>>(new Set());
+  const [isShown, setShown] = useState(false);
+  const found = useMemo(
+    () =>
+      all.flatMap((sheet) => {
+        const hint = (question: string, slip: string) =>
+          told.hints[`${sheet.sheet} ${question} ${slip}`] ?? '';
+        return toDiscuss([asOfClass(sheet, hint)]).map((one): Discussed & { why: string } => {
+          const asked = sheet.questions.find(({ question }) => question === one.question)!;
+          return {
+            ...{ sheet: sheet.title, id: `${one.sheet} ${one.question}`, why: one.why },
+            ...{ question: one.question, asks: one.asks },
+            text: told.texts[`${one.sheet} ${one.question}`] ?? '',
+            by: asked.by,
+            slips: asked.slips.map(({ slip, students: own }) => ({
+              ...{ slip, count: own.length },
+              // What one of them answered is nobody else's business.
+              hint: hint(one.question, slip).replace(/^.*? was read\. /, ''),
+            })),
+          };
+        });
+      }),
+    [all, told],
+  );
+  const kept = found.filter(({ id }) => !left.has(id));
+  return (
+    <section class="paper">
+      <h2>Worth a word in class</h2>
+      {found.length === 0 ? (
+        <p>Nothing stands out.</p>
+      ) : (
+        <>
+          <ul class="discuss">
+            {found.map(({ id, question, asks, sheet, why }) => (
+              <li key={id}>
+                <label>
+                  <input
+                    type="checkbox"
+                    checked={!left.has(id)}
+                    onChange={() => {
+                      const next = new Set(left);
+                      if (!next.delete(id)) next.add(id);
+                      setLeft(next);
+                    }}
+                  />{' '}
+                  {question} {asks} <span class="soft">· {sheet}</span>
+                </label>
+                <p class="soft">{why}</p>
+              </li>
+            ))}
+          </ul>
+          <p class="row">
+            <button
+              type="button"
+              class="main"
+              disabled={kept.length === 0}
+              onClick={() => setShown(true)}
+            >
+              Project {kept.length === 1 ? 'this one' : `these ${kept.length}`}
+            </button>
+            <span class="soft">Numbers and shares only, no names.</span>
+          </p>
+        </>
+      )}
+      {isShown && <Projected all={kept} onClose={() => setShown(false)} />}
     </section>
   );
 }
