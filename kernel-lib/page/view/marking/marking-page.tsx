@@ -6,6 +6,7 @@ import { ask } from './ask';
 import { CamePlace } from './came-place';
 import type { GridFilter } from './grid-filter';
 import { MarksPlace } from './marks-place';
+import { NameField, storedName } from './name-field';
 
 /** The folder that the address line names; '' for none. */
 const folderInLine = () => new URLSearchParams(location.search).get('folder') ?? '';
@@ -14,23 +15,6 @@ const folderInLine = () => new URLSearchParams(location.search).get('folder') ??
 const otherWindows = channel('multislit-marks');
 
 const backPlace = () => import('./back-place').then(({ BackPlace }) => BackPlace);
-
-/** What a person calls himself or herself here; kept in this browser, also for whoever reads. */
-const nameKey = 'multislit-reader';
-function storedName(): string {
-  try {
-    return localStorage.getItem(nameKey) ?? '';
-  } catch {
-    return '';
-  }
-}
-function storeName(name: string): void {
-  try {
-    localStorage.setItem(nameKey, name);
-  } catch {
-    // It is only a convenience.
-  }
-}
 
 const readPlace = () => import('./read-place').then(({ ReadPlace }) => ReadPlace);
 const classPlace = () => import('./class-place').then(({ ClassPlace }) => ClassPlace);
@@ -176,18 +160,7 @@ export function MarkingPage() {
             Another folder
           </button>
         </span>
-        <label class="by">
-          your name, for the history{' '}
-          <input
-            autoComplete="off"
-            maxLength={80}
-            value={by}
-            onInput={(event) => {
-              setBy(event.currentTarget.value);
-              storeName(event.currentTarget.value);
-            }}
-          />
-        </label>
+        <NameField name={by} onName={setBy} />
         <span class="saved">
           <span role="status">{savedAt && `saved ${clock.format(savedAt)}`}</span>
           {looked?.last && (
@@ -251,7 +224,7 @@ export function MarkingPage() {
               />
             )}
             {part === 'read' && (
-              <Later load={readPlace} props={{ folder: looked.folder, onRead: heard }} />
+              <Later load={readPlace} props={{ folder: looked.folder, by, onRead: heard }} />
             )}
           </>
         )}

@@ -6,22 +6,14 @@ import { idOf, type Pile, PileOfAnswers, piles } from './pile-of-answers';
 
 interface PlaceProps {
   folder: string;
+  /** Under which name; '' while none is typed. */
+  by: string;
   /** Something was read: the marks are others by now. */
   onRead: () => void;
 }
 
-const readerKept = 'multislit-reader';
-const keptReader = () => {
-  try {
-    return localStorage.getItem(readerKept) ?? '';
-  } catch {
-    return '';
-  }
-};
-
 /** Written answers, one question at a time and without names: read, struck off against the mark scheme, read again by another. */
-export function ReadPlace({ folder, onRead }: PlaceProps) {
-  const [by, setBy] = useState(keptReader);
+export function ReadPlace({ folder, by, onRead }: PlaceProps) {
   const [told, setTold] = useState<ReadingTold>();
   const [fault, setFault] = useState('');
   const [chosen, setChosen] = useState('');
@@ -47,17 +39,19 @@ export function ReadPlace({ folder, onRead }: PlaceProps) {
   return (
     <div class="reading">
       <section class="paper" aria-label="What is read">
-        <Reader
-          by={by}
-          onName={(name) => {
-            try {
-              localStorage.setItem(readerKept, name);
-            } catch {
-              // It is typed again the next time.
-            }
-            setBy(name);
-          }}
-        />
+        <p class="reader" role="status">
+          {by === '' ? (
+            'Type your name at the top of the page: readings are kept under it.'
+          ) : (
+            <>
+              Read by <b>{by}</b>.
+            </>
+          )}
+        </p>
+        <p class="soft">
+          Who reads under another name reads for a second time, and sees nothing of the first. Where
+          the two come to different marks they are listed, and settled with a reason.
+        </p>
         {told && told.questions.length > 0 && question && (
           <div class="filters">
             <label>
@@ -116,48 +110,5 @@ export function ReadPlace({ folder, onRead }: PlaceProps) {
         />
       )}
     </div>
-  );
-}
-
-function Reader({ by, onName }: { by: string; onName: (name: string) => void }) {
-  const [typed, setTyped] = useState(by);
-  const [isOpen, setOpen] = useState(by === '');
-  if (!isOpen)
-    return (
-      <p class="reader">
-        Read by <b>{by}</b>.{' '}
-        <button type="button" class="quiet" onClick={() => setOpen(true)}>
-          Somebody else reads
-        </button>
-      </p>
-    );
-  return (
-    <form
-      class="say"
-      onSubmit={(event) => {
-        event.preventDefault();
-        const name = typed.replace(/\s+/g, ' ').trim();
-        if (name === '') return;
-        setOpen(false);
-        onName(name);
-      }}
-    >
-      <label>
-        <span class="named">your name, as readings are kept under it</span>
-        <input
-          value={typed}
-          maxLength={80}
-          autoComplete="off"
-          onInput={(event) => setTyped(event.currentTarget.value)}
-        />
-      </label>
-      <button type="submit" class="main">
-        Read
-      </button>
-      <p class="soft">
-        Who reads under another name reads for a second time, and sees nothing of the first. Where
-        the two come to different marks they are listed, and settled with a reason.
-      </p>
-    </form>
   );
 }
