@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process';
 import { cpSync, existsSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
@@ -7,7 +8,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { root } from '../../kernel-lib/setup/places.mjs';
 import { scratch } from '../scratch';
-import { multislit, node } from './multislit';
+import { entry, multislit, node } from './multislit';
 
 // A working copy of its own, in which an author writes: program and sheets are copied, packages are shared.
 const { at } = scratch('author-');
@@ -134,6 +135,23 @@ describe('an author at work', () => {
     expect([told.code, told.err]).toEqual([1, expect.stringContaining('2-1-work would hand out')]);
     expect(read(text)).toContain('Look twice.');
   });
+
+  test.skipIf(process.platform !== 'linux')(
+    'where the disk takes no more, a sentence says so and the file stays as it was',
+    () => {
+      const draft = at('draft.ipynb');
+      const before = readFileSync(draft, 'utf8');
+      // More than half of it and less than the whole: the system takes a part without a word.
+      const bound = `--fsize=${Math.round(0.6 * before.length)}:`;
+      const words = [entry, 'notebook', '03-two-slits', '--to', draft];
+      const ended = spawnSync('prlimit', [bound, process.execPath, ...words], { encoding: 'utf8' });
+      expect([ended.status, ended.stderr]).toEqual([
+        1,
+        expect.stringMatching(/draft\.ipynb cannot be written: the disk takes no more of it/),
+      ]);
+      expect(readFileSync(draft, 'utf8')).toBe(before);
+    },
+  );
 
   test.each([
     [['new', 'hair'], /08-a-hair/],
