@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { planDemonstration } from '../../kernel-lib/camera/plan-demonstration';
 import {
   type Demonstration,
-  planDemonstration,
   type SightName,
   willItShow,
 } from '../../kernel-lib/camera/will-it-show';

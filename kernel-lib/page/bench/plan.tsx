@@ -4,14 +4,13 @@ import {
   type Cupboard,
   type Plan,
   planDemonstration,
-  type SightName,
-  sightNames,
-} from '../../camera/will-it-show';
+} from '../../camera/plan-demonstration';
+import { type SightName, sightNames } from '../../camera/will-it-show';
 import type { BenchLight, BenchSetting } from '../../figures/bench/setting';
 import { counted, shownLength } from '../../figures/shown';
 import { formatNumber } from '../../quantity/format-number';
 import type { BenchModel } from './bench-model';
-import { cautionFor } from './controls';
+import { cautionFor } from './caution';
 import {
   asked,
   type Hall,

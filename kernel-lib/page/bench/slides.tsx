@@ -7,7 +7,8 @@ import { growth, type Layers } from '../../figures/bench/layers';
 import { withCautions } from '../../figures/shown';
 import { saveAs } from '../view/save-as';
 import type { BenchModel } from './bench-model';
-import { type CurveLook, drawCurve, lookOf } from './curve';
+import { lookOf } from './curve';
+import { type CurveLook, drawCurve } from './draw-curve';
 import { grow, type LegendKey, legendKeys } from './layers';
 import { complete, escaped, SvgPen } from './svg-pen';
 
