@@ -1,11 +1,9 @@
 import { useId } from 'preact/hooks';
 import { readable } from '../../figures/bench/change';
-import { touchingWords } from '../../figures/bench/describe';
+import { choices, touchingWords } from '../../figures/bench/describe';
 import { isEnd } from '../../figures/bench/ends';
 import {
-  type BenchLight,
   type BenchSetting,
-  benchLights,
   fromUnits,
   inUnit,
   parameters,
@@ -15,17 +13,6 @@ import { useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 import { Caution } from './caution';
 import { FaultOf, ParameterRow } from './parameter-row';
-
-const lightNames: Record<BenchLight, string> = {
-  filament: 'Filament lamp',
-  sunlight: 'Sunlight',
-  sodium: 'Sodium lamp',
-  mercury: 'Mercury lamp',
-  cadmium: 'Cadmium lamp',
-  helium: 'Helium lamp',
-  hydrogen: 'Hydrogen lamp',
-  laser: 'Laser',
-};
 
 /** All that can be moved, in the order in which light goes through the bench. */
 export function Controls({ model }: { model: BenchModel }) {
@@ -42,26 +29,11 @@ export function Controls({ model }: { model: BenchModel }) {
     <div class="controls">
       <fieldset>
         <legend>On the table</legend>
-        <Choice
-          model={model}
-          name="stand"
-          label="In the light"
-          options={[
-            ['film', 'slits, and film behind a lens'],
-            ['screen', 'slits, and a screen without a lens'],
-            ['open', 'no obstacle: the slit’s image'],
-            ['spectrometer', 'a grating in a spectrometer'],
-          ]}
-        />
+        <Choice model={model} name="stand" />
       </fieldset>
       <fieldset>
         <legend>Light</legend>
-        <Choice
-          model={model}
-          name="light"
-          label="Source"
-          options={benchLights.map((name) => [name, lightNames[name]])}
-        />
+        <Choice model={model} name="light" />
         <Caution light={light} isSpectrometer={isSpectrometer} />
         {light === 'laser' ? (
           <ParameterRow model={model} name="wavelength" />
@@ -75,17 +47,7 @@ export function Controls({ model }: { model: BenchModel }) {
           </>
         )}
         <ParameterRow model={model} name="sourceWidth" />
-        {hasBeam && (
-          <Choice
-            model={model}
-            name="beam"
-            label="Parallel by"
-            options={[
-              ['collimator', 'a lens, the collimator'],
-              ['distance', 'distance alone'],
-            ]}
-          />
-        )}
+        {hasBeam && <Choice model={model} name="beam" />}
         <ParameterRow
           model={model}
           name={hasBeam && isFromAfar ? 'sourceDistance' : 'collimatorFocalLength'}
@@ -126,15 +88,7 @@ export function Controls({ model }: { model: BenchModel }) {
             )}
             <ParameterRow model={model} name="span" />
             <ParameterRow model={model} name="exposure" />
-            <Choice
-              model={model}
-              name="scale"
-              label="Brightness"
-              options={[
-                ['linear', 'linear'],
-                ['log', 'logarithmic, 4 decades'],
-              ]}
-            />
+            <Choice model={model} name="scale" />
             {!isPlain && (
               <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
             )}
@@ -167,17 +121,7 @@ function SpectrometerControls({ model }: { model: BenchModel }) {
       </fieldset>
       <fieldset>
         <legend>Divided circle</legend>
-        <Choice
-          model={model}
-          name="vernier"
-          label="Verniers, to"
-          options={[
-            ['1min', '1′'],
-            ['30sec', '30″'],
-            ['20sec', '20″'],
-            ['10sec', '10″'],
-          ]}
-        />
+        <Choice model={model} name="vernier" />
         <ParameterRow model={model} name="circleZero" />
         <ParameterRow model={model} name="eccentricity" />
         {isEccentric && <ParameterRow model={model} name="offCentre" />}
@@ -242,16 +186,14 @@ function Switch({
   );
 }
 
-function Choice<Name extends 'light' | 'scale' | 'stand' | 'beam' | 'vernier'>(given: {
-  model: BenchModel;
-  name: Name;
-  label: string;
-  options: readonly (readonly [BenchSetting[Name], string])[];
-}) {
-  const { model, name } = given;
+function Choice({ model, name }: { model: BenchModel; name: keyof typeof choices }) {
+  const { label, words } = choices[name];
   return (
     <SelectRow
-      {...given}
+      model={model}
+      name={name}
+      label={label}
+      options={Object.entries(words)}
       stands={(setting) => setting[name]}
       onChoose={(one) => model.change({ [name]: one })}
     />
