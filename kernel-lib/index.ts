@@ -55,6 +55,7 @@ export {
   type Catcher,
   type Demonstration,
   type Need,
+  type ParallelBy,
   type Sight,
   type SightName,
   willItShow,

@@ -22,6 +22,18 @@ export type Catcher =
     }
   | { readonly kind: 'camera' /** Distance of neighbouring pixels, m. */; readonly pixel: number };
 
+const ways = ['lenses', 'distance', 'collimator', 'camera lens'] as const;
+/** Which of the two lenses there are: both, none, or the one named. */
+export type ParallelBy = (typeof ways)[number];
+
+/** Whether each of the two lenses is there. */
+export function lensesBy(by: ParallelBy): { collimator: boolean; camera: boolean } {
+  return {
+    collimator: by === 'lenses' || by === 'collimator',
+    camera: by === 'lenses' || by === 'camera lens',
+  };
+}
+
 /** An arrangement to be shown. Lengths in m. */
 export interface Demonstration {
   readonly slits: number;
@@ -37,8 +49,8 @@ export interface Demonstration {
   readonly sourceDistance: number;
   /** Focal length of the camera lens, or without one the distance of the screen. */
   readonly distance: number;
-  /** What makes the light parallel and brings it together: lenses, or nothing but distance. */
-  readonly by: 'lenses' | 'distance';
+  /** What makes the light parallel and brings it together: lenses, or nothing but distance; or a lens for one of the two. */
+  readonly by: ParallelBy;
   readonly catcher: Catcher;
   /** How many times larger the class sees it than it was caught: 1 on the screen itself, more by a projector. */
   readonly enlarged: number;
@@ -85,8 +97,8 @@ const COLOURFUL = 60e-9;
  * the colours of the first order (λ₂ − λ₁)/d. It is seen when
  *
  * - the source slit b leaves contrast: |sinc(b/(F p))| ≥ ½, that is b ≤ 0.603 p F (common practice, no source);
- * - by distance alone, the far field has begun: W²/λ ≤ r, W the width of all slits together and 1/r = 1/L + 1/L′,
- *   so that paths from edge and middle bend by no more than λ/8 (common practice, no source);
+ * - by distance alone, the far field has begun: W²/λ ≤ r, W the width of all slits together and 1/r = 1/L + 1/L′
+ *   (only one of these beside a collimator or a camera lens), so that paths from edge and middle bend by no more than λ/8 (common practice, no source);
  * - p f is no finer than film or three pixels keep, and seen from the farthest seat 2′ (common practice, no source);
  * - wavelengths do not fill each other's gaps: order m of a band is seen up to m = λ/(λ₂ − λ₁), and the first order of
  *   a spectrum is free of the second where λ₂ ≤ 2 λ₁ (`freeSpectralRange`);
@@ -126,7 +138,7 @@ function checkDemonstration(demonstration: Demonstration): void {
     );
   if (slits > 1 && demonstration.spacing < demonstration.width)
     throw new RangeError('The slits would overlap: make them narrower or move them apart.');
-  requireOneOf('by', by, ['lenses', 'distance']);
+  requireOneOf('by', by, ways);
   requireOneOf('The kind of catcher', catcher.kind, ['screen', 'film', 'camera']);
   if (catcher.kind === 'film') requirePositive('lines', catcher.lines, 'give line pairs per metre');
   if (catcher.kind === 'camera') requirePositive('pixel', catcher.pixel, 'give it in metres');
@@ -181,7 +193,7 @@ function sight(name: SightName, demonstration: Demonstration): Sight {
   const exposure = Math.max(1, faintest / height);
   const needs = [
     sourceSlit(demonstration, period),
-    ...(demonstration.by === 'distance' ? [nearField(demonstration)] : []),
+    ...(demonstration.by === 'lenses' ? [] : [nearField(demonstration)]),
     ...catching(demonstration, period),
     eye(demonstration, period),
     ...overlap(name, demonstration),
@@ -219,11 +231,18 @@ function nearField(demonstration: Demonstration): Need {
   const { slits, width, spacing, sourceDistance, distance } = demonstration;
   const whole = (slits > 1 ? (slits - 1) * spacing : 0) + width;
   const far = whole ** 2 / middle(demonstration);
-  const both = 1 / (1 / distance + 1 / sourceDistance);
+  const lenses = lensesBy(demonstration.by);
+  const open = [
+    !lenses.camera && ([distance, 'behind the slits'] as const),
+    !lenses.collimator && ([sourceDistance, 'from the source slit'] as const),
+  ].filter((way) => way !== false);
+  const both = 1 / open.reduce((sum, [length]) => sum + 1 / length, 0);
+  const told = open.map(([length, where]) => `${metres(length)} ${where}`).join(' and ');
+  const count = open.length > 1 ? ` count as ${metres(both)}` : '';
   const isMet = both >= far;
   const sentence = isMet
     ? `The far field has begun: it does at ${metres(far)}.`
-    : `It is near field still: ${metres(distance)} behind the slits and ${metres(sourceDistance)} from the source slit count as ${metres(both)}, and it takes ${metres(far)}. Go farther away, take fewer or closer slits, or lenses.`;
+    : `It is near field still: ${told}${count}, and it takes ${metres(far)}. Go farther away, take fewer or closer slits, or lenses.`;
   return { of: 'near field', isMet, sentence };
 }
 

@@ -118,7 +118,7 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
-  const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
+  const stand = useValue(model.setting, (setting) => setting.stand);
   const other = useStore(model.second);
   const told = {
     third: look.third,
@@ -254,11 +254,12 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
           page={pageAddress('/bench')}
           forClass={look.forClass}
         >
-          {isFilm && (
-            <>
-              <Slides model={model} bench={box} />
-              <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
-            </>
+          {stand === 'film' && <Slides model={model} bench={box} />}
+          {(stand === 'film' || stand === 'screen') && (
+            <WillShow
+              model={model}
+              plan={(hall, by) => <Planning model={model} hall={hall} by={by} />}
+            />
           )}
           {id === undefined && (
             <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
