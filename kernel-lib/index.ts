@@ -37,6 +37,12 @@ export { visibility } from './aperture/visibility';
 // camera
 export type { FilmStrip } from './camera/film';
 export { filmStrip } from './camera/film-strip';
+export {
+  type Arrangement,
+  type Cupboard,
+  type Plan,
+  planDemonstration,
+} from './camera/plan-demonstration';
 export { type PreparedLight, prepare } from './camera/prepared-light';
 export { type ScreenStrip, type ScreenStripOptions, screenStrip } from './camera/screen-strip';
 export type { FilmStripOptions } from './camera/strip-options';
@@ -46,13 +52,10 @@ export {
   telescopeView,
 } from './camera/telescope-view';
 export {
-  type Arrangement,
   type Catcher,
-  type Cupboard,
   type Demonstration,
   type Need,
-  type Plan,
-  planDemonstration,
+  type ParallelBy,
   type Sight,
   type SightName,
   willItShow,

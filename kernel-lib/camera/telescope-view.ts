@@ -9,6 +9,7 @@ import {
   requirePositive,
   requireWhole,
 } from '../numerics/require';
+import { sincPi } from '../numerics/sinc';
 import { develop } from './develop';
 
 /** A grating spectrometer and where its telescope looks. Lengths in m, angles in rad. */
@@ -45,30 +46,19 @@ export interface TelescopeView {
   readonly burntOut: Uint8Array;
 }
 
-const known = [
-  'spacing',
-  'lines',
-  'telescope',
-  'field',
-  'incidence',
-  'sourceWidth',
-  'collimatorFocalLength',
-  'points',
-  'exposure',
-];
+const usual = {
+  telescope: 0,
+  field: Math.PI / 60,
+  incidence: 0,
+  sourceWidth: 0,
+  collimatorFocalLength: 0.3,
+  points: 1201,
+  exposure: 1,
+};
 
 function checked(given: TelescopeOptions): Required<TelescopeOptions> {
-  requireKnown('telescopeView', given, known);
-  const options = {
-    telescope: 0,
-    field: Math.PI / 60,
-    incidence: 0,
-    sourceWidth: 0,
-    collimatorFocalLength: 0.3,
-    points: 1201,
-    exposure: 1,
-    ...given,
-  };
+  requireKnown('telescopeView', given, ['spacing', 'lines', ...Object.keys(usual)]);
+  const options = { ...usual, ...given };
   requirePositive('spacing', options.spacing, 'give metres, such as 1e-3 / 600');
   requireWhole('lines', options.lines, 1, 1e9);
   requireFinite('telescope', options.telescope, 'give an angle in radians');
@@ -350,12 +340,7 @@ const integrals = once(() => {
   return { first, second };
 });
 
-function sincSquare(u: number): number {
-  const x = Math.PI * u;
-  if (x === 0) return 1;
-  const sinc = Math.sin(x) / x;
-  return sinc * sinc;
-}
+const sincSquare = (u: number) => sincPi(u) ** 2;
 
 /** ∫₀ᵘ sinc²(πv) dv: ½ for u → ∞. */
 function lightTo(u: number): number {

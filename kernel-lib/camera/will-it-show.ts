@@ -1,4 +1,4 @@
-import { requireKnown, requireOneOf, requirePositive, requireWhole } from '../numerics/require';
+import { requireOneOf, requirePositive, requireWhole } from '../numerics/require';
 import { sincPi } from '../numerics/sinc';
 import { formatNumber } from '../quantity/format-number';
 
@@ -22,6 +22,18 @@ export type Catcher =
     }
   | { readonly kind: 'camera' /** Distance of neighbouring pixels, m. */; readonly pixel: number };
 
+const ways = ['lenses', 'distance', 'collimator', 'camera lens'] as const;
+/** Which of the two lenses there are: both, none, or the one named. */
+export type ParallelBy = (typeof ways)[number];
+
+/** Whether each of the two lenses is there. */
+export function lensesBy(by: ParallelBy): { collimator: boolean; camera: boolean } {
+  return {
+    collimator: by === 'lenses' || by === 'collimator',
+    camera: by === 'lenses' || by === 'camera lens',
+  };
+}
+
 /** An arrangement to be shown. Lengths in m. */
 export interface Demonstration {
   readonly slits: number;
@@ -37,8 +49,8 @@ export interface Demonstration {
   readonly sourceDistance: number;
   /** Focal length of the camera lens, or without one the distance of the screen. */
   readonly distance: number;
-  /** What makes the light parallel and brings it together: lenses, or nothing but distance. */
-  readonly by: 'lenses' | 'distance';
+  /** What makes the light parallel and brings it together: lenses, or nothing but distance; or a lens for one of the two. */
+  readonly by: ParallelBy;
   readonly catcher: Catcher;
   /** How many times larger the class sees it than it was caught: 1 on the screen itself, more by a projector. */
   readonly enlarged: number;
@@ -85,8 +97,8 @@ const COLOURFUL = 60e-9;
  * the colours of the first order (λ₂ − λ₁)/d. It is seen when
  *
  * - the source slit b leaves contrast: |sinc(b/(F p))| ≥ ½, that is b ≤ 0.603 p F (common practice, no source);
- * - by distance alone, the far field has begun: W²/λ ≤ r, W the width of all slits together and 1/r = 1/L + 1/L′,
- *   so that paths from edge and middle bend by no more than λ/8 (common practice, no source);
+ * - by distance alone, the far field has begun: W²/λ ≤ r, W the width of all slits together and 1/r = 1/L + 1/L′
+ *   (only one of these beside a collimator or a camera lens), so that paths from edge and middle bend by no more than λ/8 (common practice, no source);
  * - p f is no finer than film or three pixels keep, and seen from the farthest seat 2′ (common practice, no source);
  * - wavelengths do not fill each other's gaps: order m of a band is seen up to m = λ/(λ₂ − λ₁), and the first order of
  *   a spectrum is free of the second where λ₂ ≤ 2 λ₁ (`freeSpectralRange`);
@@ -126,7 +138,7 @@ function checkDemonstration(demonstration: Demonstration): void {
     );
   if (slits > 1 && demonstration.spacing < demonstration.width)
     throw new RangeError('The slits would overlap: make them narrower or move them apart.');
-  requireOneOf('by', by, ['lenses', 'distance']);
+  requireOneOf('by', by, ways);
   requireOneOf('The kind of catcher', catcher.kind, ['screen', 'film', 'camera']);
   if (catcher.kind === 'film') requirePositive('lines', catcher.lines, 'give line pairs per metre');
   if (catcher.kind === 'camera') requirePositive('pixel', catcher.pixel, 'give it in metres');
@@ -181,7 +193,7 @@ function sight(name: SightName, demonstration: Demonstration): Sight {
   const exposure = Math.max(1, faintest / height);
   const needs = [
     sourceSlit(demonstration, period),
-    ...(demonstration.by === 'distance' ? [nearField(demonstration)] : []),
+    ...(demonstration.by === 'lenses' ? [] : [nearField(demonstration)]),
     ...catching(demonstration, period),
     eye(demonstration, period),
     ...overlap(name, demonstration),
@@ -205,15 +217,32 @@ function sourceSlit({ sourceWidth, sourceDistance }: Demonstration, period: numb
   return { of: 'source slit', isMet, sentence };
 }
 
+/**
+ * The widest source slit, m, that leaves contrast to one thing, of a demonstration with any source slit; undefined where
+ * its slits do not make that thing.
+ */
+export function widestSourceFor(name: SightName, demonstration: Demonstration): number | undefined {
+  const pattern = patternOf(name, demonstration);
+  if ('none' in pattern) return undefined;
+  return widestSource(pattern.period, demonstration.sourceDistance);
+}
+
 function nearField(demonstration: Demonstration): Need {
   const { slits, width, spacing, sourceDistance, distance } = demonstration;
   const whole = (slits > 1 ? (slits - 1) * spacing : 0) + width;
   const far = whole ** 2 / middle(demonstration);
-  const both = 1 / (1 / distance + 1 / sourceDistance);
+  const lenses = lensesBy(demonstration.by);
+  const open = [
+    !lenses.camera && ([distance, 'behind the slits'] as const),
+    !lenses.collimator && ([sourceDistance, 'from the source slit'] as const),
+  ].filter((way) => way !== false);
+  const both = 1 / open.reduce((sum, [length]) => sum + 1 / length, 0);
+  const told = open.map(([length, where]) => `${metres(length)} ${where}`).join(' and ');
+  const count = open.length > 1 ? ` count as ${metres(both)}` : '';
   const isMet = both >= far;
   const sentence = isMet
     ? `The far field has begun: it does at ${metres(far)}.`
-    : `It is near field still: ${metres(distance)} behind the slits and ${metres(sourceDistance)} from the source slit count as ${metres(both)}, and it takes ${metres(far)}. Go farther away, take fewer or closer slits, or lenses.`;
+    : `It is near field still: ${told}${count}, and it takes ${metres(far)}. Go farther away, take fewer or closer slits, or lenses.`;
   return { of: 'near field', isMet, sentence };
 }
 
@@ -281,134 +310,3 @@ const micrometres = (length: number) => `${formatNumber(length * 1e6, 3)} µm`;
 const millimetres = (length: number) => `${formatNumber(length * 1e3, 3)} mm`;
 const metres = (length: number) =>
   length < 1 ? millimetres(length) : `${formatNumber(length, 3)} m`;
-
-/** What stands in the cupboard. Lengths in m. */
-export interface Cupboard {
-  readonly slides: readonly Pick<Demonstration, 'slits' | 'width' | 'spacing'>[];
-  /** Each with its shortest and longest wavelength, and how bright it is beside the others. */
-  readonly lights: readonly {
-    readonly name: string;
-    readonly from: number;
-    readonly to: number;
-    readonly brightness: number;
-  }[];
-  readonly collimators: readonly number[];
-  /** Camera lenses, or distances that the room allows. */
-  readonly lenses: readonly number[];
-  /** Narrowest and widest source slit. */
-  readonly sourceSlit: readonly [narrowest: number, widest: number];
-}
-
-/** One arrangement of what the cupboard has, and what it shows. */
-export interface Arrangement {
-  readonly slide: Cupboard['slides'][number];
-  readonly light: Cupboard['lights'][number];
-  readonly demonstration: Demonstration;
-  /** Of what was wished for. */
-  readonly shows: readonly SightName[];
-  /** Of all sights. */
-  readonly sights: readonly Sight[];
-}
-
-/** Arrangements one after the other, and what none of them shows, with why. */
-export interface Plan {
-  readonly arrangements: readonly Arrangement[];
-  readonly without: readonly { readonly name: SightName; readonly why: string }[];
-}
-
-/**
- * Choose from the cupboard what shows a class what it shall see: as few arrangements as the greedy choice finds, of
- * equal ones the brightest. The source slit is opened as far as all that is wished for there allows. In the middle the
- * pattern is as bright as b N² a² / (F f²) (common practice, no source).
- *
- * @param wishes what shall be seen
- * @param cupboard slides, lights, lenses, source slit
- * @param where how it is caught and from where it is seen
- * @throws RangeError, TypeError where something is missing from the cupboard, or is no length
- * @example planDemonstration(['orders'], { slides: [{ slits: 2, width: 4e-5, spacing: 1.6e-4 }], lights: [{ name: 'green filter', from: 5.41e-7, to: 5.51e-7, brightness: 1 }], collimators: [0.3], lenses: [0.3, 3], sourceSlit: [1e-5, 1e-3] }, { by: 'lenses', catcher: { kind: 'screen' }, enlarged: 1, seat: 12 }).arrangements[0].demonstration.distance // 3
- */
-export function planDemonstration(
-  wishes: readonly SightName[],
-  cupboard: Cupboard,
-  where: Pick<Demonstration, 'by' | 'catcher' | 'enlarged' | 'seat'>,
-): Plan {
-  requireKnown('The cupboard', cupboard, [
-    'slides',
-    'lights',
-    'collimators',
-    'lenses',
-    'sourceSlit',
-  ]);
-  for (const name of wishes) requireOneOf('What shall be seen', name, sightNames);
-  for (const name of ['slides', 'lights', 'collimators', 'lenses'] as const) {
-    if (cupboard[name]?.length > 0) continue;
-    throw new RangeError(`There are no ${name} in the cupboard: name one at least.`);
-  }
-  const all = everyArrangement(wishes, cupboard, where);
-  const arrangements: Arrangement[] = [];
-  let left = [...wishes];
-  for (;;) {
-    const best = bestFor(left, all);
-    if (!best) break;
-    arrangements.push(best);
-    left = left.filter((name) => !best.shows.includes(name));
-  }
-  return { arrangements, without: left.map((name) => ({ name, why: nearest(name, all) })) };
-}
-
-function everyArrangement(
-  wishes: readonly SightName[],
-  { slides, lights, collimators, lenses, sourceSlit: [narrowest, widest] }: Cupboard,
-  where: Pick<Demonstration, 'by' | 'catcher' | 'enlarged' | 'seat'>,
-): Arrangement[] {
-  const all: Arrangement[] = [];
-  for (const slide of slides)
-    for (const light of lights)
-      for (const sourceDistance of collimators)
-        for (const distance of lenses) {
-          const { from, to } = light;
-          const open = { ...slide, from, to, sourceDistance, distance, ...where };
-          const widths = wishes.flatMap((name) => {
-            const pattern = patternOf(name, { ...open, sourceWidth: narrowest });
-            return 'none' in pattern ? [] : [widestSource(pattern.period, sourceDistance)];
-          });
-          const sourceWidth = Math.max(narrowest, Math.min(widest, ...widths));
-          const demonstration = { ...open, sourceWidth };
-          const sights = willItShow(demonstration);
-          const shows = sights
-            .filter(({ name, shows }) => shows && wishes.includes(name))
-            .map(({ name }) => name);
-          all.push({ slide, light, demonstration, shows, sights });
-        }
-  return all;
-}
-
-const brightness = ({ light, demonstration }: Arrangement) => {
-  const { sourceWidth, slits, width, sourceDistance, distance } = demonstration;
-  return (light.brightness * sourceWidth * (slits * width) ** 2) / (sourceDistance * distance ** 2);
-};
-
-function bestFor(wishes: readonly SightName[], all: readonly Arrangement[]) {
-  const count = ({ shows }: Arrangement) => shows.filter((name) => wishes.includes(name)).length;
-  let best: Arrangement | undefined;
-  for (const one of all) {
-    if (count(one) === 0) continue;
-    const more = best ? count(one) - count(best) : 1;
-    if (!best || more > 0 || (more === 0 && brightness(one) > brightness(best))) best = one;
-  }
-  return best;
-}
-
-/** What stands in the way where the fewest things do. */
-function nearest(name: SightName, all: readonly Arrangement[]): string {
-  let fewest: readonly Need[] | undefined;
-  // Where the slits are wrong from the start, other lenses do not help.
-  const inTheWay = (unmet: readonly Need[]) =>
-    unmet.length + (unmet.some(({ of }) => of === 'slits') ? 10 : 0);
-  for (const { sights } of all) {
-    const found = sights.find((one) => one.name === name);
-    const unmet = found?.needs.filter(({ isMet }) => !isMet) ?? [];
-    if (!fewest || inTheWay(unmet) < inTheWay(fewest)) fewest = unmet;
-  }
-  return (fewest ?? []).map(({ sentence }) => sentence).join(' ');
-}

@@ -97,7 +97,11 @@ function watched(answer: unknown): { handed: unknown; thrown: () => unknown } {
       throw error;
     }
   };
-  Object.defineProperty(handed, 'length', { value: answer.length });
+  // What is asked of a function beside its values: how many arguments it takes, and how it is written.
+  Object.defineProperties(handed, {
+    length: { value: answer.length },
+    toString: { value: () => Function.prototype.toString.call(answer) },
+  });
   return { handed, thrown: () => last };
 }
 

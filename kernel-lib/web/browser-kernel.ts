@@ -7,18 +7,11 @@ import {
   type KernelState,
   type Published,
 } from '../page/net/host';
+import { neverBegan, stoppedName } from '../page/sheet/outputs';
 import { Store } from '../page/store';
 import { namesInText } from '../travels/files-beside';
-import type { ToChecker } from './checker';
-import type { Answered, Asked } from './checker-line';
-import {
-  type FrameSays,
-  type RunnerSays,
-  readRunner,
-  type ToFrame,
-  type ToRunner,
-} from './messages';
-import { cellsAhead, sheetPrograms, siteFile, siteName, siteText } from './site';
+import { KernelParts } from './kernel-parts';
+import { type RunnerSays, readRunner, type ToRunner } from './messages';
 
 /** A cell that does not stop within this time of Stop is ended with all that runs it, ms. */
 const patience = 2000;
@@ -32,9 +25,6 @@ const endedWords = (isBack: boolean) =>
       ? 'the cells before it were run again, and variables have their values back.'
       : 'the cells before it did not come to an end when they were run again. Press Run from the top.'
   }`;
-
-/** What a cell says that was stopped while the files were fetched that it names. */
-const neverBegan = 'The cell was stopped before it began. Variables keep the values they have.';
 
 /** What the page calls a cell, and the code cells of its notebook. */
 interface CellOf {
@@ -68,7 +58,7 @@ interface Run extends CellOf {
 
 /** End a run with a sentence of its own. */
 function endWith({ onOutput, done }: Run, evalue: string, count: number | null): void {
-  const content = { ename: 'Interrupted', evalue, traceback: [evalue] };
+  const content = { ename: stoppedName, evalue, traceback: [evalue] };
   onOutput({ header: { msg_type: 'error' }, content });
   done({ ok: false, count });
 }
@@ -78,8 +68,7 @@ export class BrowserKernel implements KernelLine {
   readonly mayEndPage = true;
   readonly state = new Store<KernelState>({ kind: 'starting' });
   readonly kernels = new Store(0);
-  private checker: Promise<Worker> | undefined;
-  private frame: Promise<Window> | undefined;
+  private readonly parts: KernelParts;
   private last = 0;
   private readonly runs = new Map<number, Run>();
   private readonly asked = new Map<number, (word: RunnerSays) => void>();
@@ -99,20 +88,15 @@ export class BrowserKernel implements KernelLine {
    * @param beside the files beside it
    */
   constructor(
-    private readonly path = '',
+    path = '',
     private readonly beside?: Pick<FilesBeside, 'read'>,
   ) {
-    // What it is made of comes while the sheet is drawn; whoever opens it is told what is not there.
-    this.parts().catch(() => {});
-  }
-
-  private parts() {
-    return Promise.all([
-      this.theFrame(),
-      sheetPrograms(),
-      siteText('bench.txt'),
-      cellsAhead(this.path),
-    ]);
+    this.parts = new KernelParts(
+      path,
+      (word) => this.hear(word),
+      () =>
+        this.over('The kernel has ended. Your text is safe. Press Restart, then Run from the top.'),
+    );
   }
 
   async open(): Promise<void> {
@@ -133,115 +117,20 @@ export class BrowserKernel implements KernelLine {
     this.isReady = new Promise((done) => {
       this.onReady = done;
     });
-    const [frame, sheets, bench, ahead] = await this.parts();
-    const { port1, port2 } = new MessageChannel();
-    send(frame, { begin: { sheets, bench, ahead } }, [port2]);
+    const port = await this.parts.begin();
     await this.isReady;
     // Its compiler takes longer to be there than all else, and the first cells do without: it begins behind them. What
     // is asked of it meanwhile waits at the port.
-    void this.serve(port1);
+    void this.parts.serve(port);
   }
-
-  /** The compiler at this port; where it did not arrive, that is the answer to each who asks, and the others run on. */
-  private async serve(port: MessagePort): Promise<void> {
-    try {
-      const serve: ToChecker = { serve: true };
-      (await this.theChecker()).postMessage(serve, [port]);
-    } catch (error) {
-      const fault = (error as Error).message;
-      port.onmessage = ({ data: { id } }: MessageEvent<Asked>) => {
-        const answer: Answered = { id, fault };
-        port.postMessage(answer);
-      };
-    }
-  }
-
-  /** The checker, once it stands. */
-  private theChecker(): Promise<Worker> {
-    this.checker ??= this.makeChecker();
-    this.checker.catch(() => {
-      this.checker = undefined;
-    });
-    return this.checker;
-  }
-
-  private makeChecker(): Promise<Worker> {
-    const checker = new Worker(siteFile('page/checker.js'));
-    this.ends.signal.addEventListener('abort', () => checker.terminate());
-    const types: ToChecker = { types: siteFile('types.json') };
-    checker.postMessage(types);
-    return new Promise((done, fail) => {
-      checker.onmessage = () => done(checker);
-      checker.onerror = () =>
-        fail(
-          new Error(
-            `A part of this site did not arrive (${siteName('page/checker.js')}): it may not have been uploaded whole. Tell whoever gave you this address. Your text is safe. Press Restart.`,
-          ),
-        );
-    });
-  }
-
-  private theFrame(): Promise<Window> {
-    this.frame ??= this.makeFrame();
-    this.frame.catch(() => {
-      this.frame = undefined;
-    });
-    return this.frame;
-  }
-
-  private async makeFrame(): Promise<Window> {
-    const standing = document.querySelector<HTMLIFrameElement>('iframe[data-up]')?.contentWindow;
-    if (standing) {
-      const program = await siteText('page/runner.js');
-      this.listen(
-        () => standing,
-        () => {},
-      );
-      this.ends.signal.addEventListener('abort', () => send(standing, { end: true }));
-      send(standing, { program });
-      return standing;
-    }
-    // A frame does not tell what it lacks: ask for its parts first.
-    const [program] = await Promise.all(['page/runner.js', 'page/runner.html'].map(siteText));
-    // The one that cells run in is shut off from everything; it stands in one of the site's own, which lets it evaluate.
-    const outer = document.createElement('iframe');
-    outer.hidden = true;
-    outer.title = 'Runs cells';
-    outer.src = siteFile('page/runner.html');
-    const up = new Promise<Window>((done) => {
-      this.listen(() => outer.contentWindow?.frames[0], done);
-    });
-    this.ends.signal.addEventListener('abort', () => outer.remove());
-    document.body.append(outer);
-    const frame = await up;
-    send(frame, { program });
-    return frame;
-  }
-
-  /** Hear what the frame says. @param onUp told when it stands */
-  private listen(inner: () => Window | undefined, onUp: (frame: Window) => void): void {
-    const hear = ({ source, data }: MessageEvent<FrameSays>) => {
-      const frame = inner();
-      if (!frame || source !== frame || typeof data !== 'object' || data === null) return;
-      if (!('frame' in data)) this.hear(data.runner);
-      else if (data.frame === 'up') onUp(frame);
-      else
-        this.over('The kernel has ended. Your text is safe. Press Restart, then Run from the top.');
-    };
-    addEventListener('message', hear, { signal: this.ends.signal });
-  }
-
-  /** What hears the frame, and the frame itself. */
-  private readonly ends = new AbortController();
 
   close(): void {
     this.drop('The sheet was left while this ran.');
-    this.checker = undefined;
-    this.ends.abort();
+    this.parts.end();
   }
 
-  private async tell(word: ToRunner): Promise<void> {
-    send(await this.theFrame(), { tell: word });
+  private tell(word: ToRunner): Promise<void> {
+    return this.parts.say({ tell: word });
   }
 
   private hear(word: unknown): void {
@@ -400,7 +289,7 @@ export class BrowserKernel implements KernelLine {
     const running = [...this.runs.keys()];
     for (const id of running) this.stopped.add(id);
     if (running.length === 0) return;
-    send(await this.theFrame(), { stop: true });
+    await this.parts.say({ stop: true });
     setTimeout(() => {
       if (running.some((id) => this.runs.has(id))) void this.replace();
     }, patience);
@@ -449,9 +338,4 @@ export class BrowserKernel implements KernelLine {
     this.state.set({ kind: 'restarting' });
     await this.open();
   }
-}
-
-function send(frame: Window, word: ToFrame, transfer: Transferable[] = []): void {
-  // An opaque origin has no name to send to; only this frame is sent anything.
-  frame.postMessage(word, '*', transfer);
 }

@@ -86,6 +86,7 @@ describe.skipIf(skip)('marks read by people, and the class as a whole', () => {
     await readAs('Orla Fennick');
     await page.locator('.answer-read .katex').waitFor();
     for (let n = 1; n < 14; n++) {
+      await focusOn(0);
       await page.keyboard.press('ArrowRight');
       await answerIs(n + 1);
     }
@@ -96,6 +97,7 @@ describe.skipIf(skip)('marks read by people, and the class as a whole', () => {
     expect(asked.filter((url) => url.includes('spy.png'))).toEqual([]);
     expect(await page.title()).toBe('Marking');
     for (let n = 13; n > 0; n--) {
+      await focusOn(0);
       await page.keyboard.press('ArrowLeft');
       await answerIs(n);
     }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
+import { planDemonstration } from '../../kernel-lib/camera/plan-demonstration';
 import {
   type Demonstration,
-  planDemonstration,
   type SightName,
   willItShow,
 } from '../../kernel-lib/camera/will-it-show';
@@ -75,6 +75,15 @@ describe('will it show', () => {
     expect(of('orders', { ...apart, distance: 1.01 * far }).unmet).toEqual([]);
     expect(of('orders', { ...apart, distance: 0.99 * far }).unmet).toEqual(['near field']);
     expect(of('orders', { ...apart, distance: 0.99 * far, by: 'lenses' }).unmet).toEqual([]);
+    // With a lens on one side only the other side's paths bend: W²/λ = (200 µm)²/546 nm = 73.3 mm, worked by hand.
+    const lens = { ...apart, distance: 0.072, enlarged: 100 };
+    expect(of('orders', { ...lens, by: 'camera lens' }).unmet).toEqual([]);
+    expect(of('orders', { ...lens, by: 'collimator' }).unmet).toEqual(['near field']);
+    const close = { ...lens, sourceDistance: 0.072, distance: 3, by: 'camera lens' } as const;
+    expect(of('orders', close).unmet).toEqual(['near field']);
+    expect(of('orders', close).why[0]).toContain(
+      'still: 72 mm from the source slit, and it takes 73.3 mm',
+    );
   });
 
   test('fringes finer than three pixels or film keeps are told, with the lens that would do', () => {

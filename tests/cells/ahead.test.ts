@@ -34,7 +34,7 @@ afterEach(() => {
 const text = (path: string) => readFileSync(built(path), 'utf8');
 const made = (path: string) => JSON.parse(text(path)) as SheetAhead;
 const aheadFor = (name: string) => aheadOf(made(`worksheets/${name}/ahead.json`).cells);
-const blank = (name: string) => readNotebook(text(`.build/worksheets/${name}/sheet.ipynb`));
+const blank = (name: string) => readNotebook(text(`worksheets/${name}/sheet.ipynb`));
 const model = (name: string) => withSources(blank(name), findKey(name)?.model ?? {});
 const sources = (notebook: Notebook) => codeCells(notebook).map(sourceOf);
 

@@ -1,4 +1,5 @@
-import { cpSync, existsSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { spawnSync } from 'node:child_process';
+import { cpSync, existsSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { type KindLaidOut, kindsLaidOut } from '../../kernel-lib/cli/new-examples';
@@ -7,7 +8,7 @@ import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { writeNotebook } from '../../kernel-lib/notebook/write-notebook';
 import { root } from '../../kernel-lib/setup/places.mjs';
 import { scratch } from '../scratch';
-import { multislit, node } from './multislit';
+import { entry, multislit, node } from './multislit';
 
 // A working copy of its own, in which an author writes: program and sheets are copied, packages are shared.
 const { at } = scratch('author-');
@@ -19,14 +20,14 @@ beforeAll(() => {
   const parts = [
     'kernel-lib',
     'data',
-    '.build',
+    '.build/cli.cjs',
+    '.build/index.cjs',
     'package.json',
     'package-lock.json',
     'tsconfig.json',
   ];
   for (const part of [...parts, 'worksheets/sample-answers.ts', 'worksheets/02-one-slit'])
     cpSync(join(root, part), at(part), { recursive: true });
-  rmSync(at('.build/worksheets'), { recursive: true });
   symlinkSync(join(root, 'node_modules'), at('node_modules'), 'junction');
 });
 
@@ -134,6 +135,23 @@ describe('an author at work', () => {
     expect([told.code, told.err]).toEqual([1, expect.stringContaining('2-1-work would hand out')]);
     expect(read(text)).toContain('Look twice.');
   });
+
+  test.skipIf(process.platform !== 'linux')(
+    'where the disk takes no more, a sentence says so and the file stays as it was',
+    () => {
+      const draft = at('draft.ipynb');
+      const before = readFileSync(draft, 'utf8');
+      // More than half of it and less than the whole: the system takes a part without a word.
+      const bound = `--fsize=${Math.round(0.6 * before.length)}:`;
+      const words = [entry, 'notebook', '03-two-slits', '--to', draft];
+      const ended = spawnSync('prlimit', [bound, process.execPath, ...words], { encoding: 'utf8' });
+      expect([ended.status, ended.stderr]).toEqual([
+        1,
+        expect.stringMatching(/draft\.ipynb cannot be written: the disk takes no more of it/),
+      ]);
+      expect(readFileSync(draft, 'utf8')).toBe(before);
+    },
+  );
 
   test.each([
     [['new', 'hair'], /08-a-hair/],

@@ -57,7 +57,8 @@ describe('what a student receives', () => {
   });
 
   test('nothing of any key stands in any file, the built bundles included', () => {
-    const secrets = allSecrets();
+    // Headings of the pages for instructors are no secret: `multislit new` writes the same.
+    const secrets = allSecrets().filter(({ text }) => !text.startsWith('## '));
     for (const name of sheetNames())
       expect(secrets.filter(({ what }) => what.startsWith(name)).length).toBeGreaterThan(25);
     // One file is another's program, byte for byte; fonts hold no words.

@@ -1,7 +1,5 @@
-import { spawnSync } from 'node:child_process';
 import { existsSync, rmSync, utimesSync, writeFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { built } from '../../kernel-lib/kernel/home';
 import { readNotebook } from '../../kernel-lib/notebook/read-notebook';
 import { givensFor } from '../../kernel-lib/questions/draw';
 import { needs } from '../needs';
@@ -132,21 +130,6 @@ describe.skipIf(skip)('a class with a round to hand in again and groups', () => 
     const others = text('students', '300021', 'model answers', `${oneSlit}.ipynb`);
     expect(others).toContain('300014');
     expect(page('300007')).toContain('A model answer, with your numbers');
-  });
-
-  test('where the disk takes no more, a sentence says so and every file stays as it was', async () => {
-    const before = text('class.json');
-    // More than half a table, and less than the whole: the system takes a part of it without a word.
-    const bound = `--fsize=${Math.round(before.length / 2)}:`;
-    const words = ['mark', at('returns'), '--to', at('marks'), '--late', '15', '--jobs', '1'];
-    const ended = spawnSync('prlimit', [bound, process.execPath, built('cli.cjs'), ...words], {
-      encoding: 'utf8',
-    });
-    expect([ended.status, ended.stderr]).toEqual([
-      1,
-      expect.stringMatching(/class\.json cannot be written: the disk takes no more of it/),
-    ]);
-    expect(text('class.json')).toBe(before);
   });
 
   test('a folder that is suddenly empty changes nothing', async () => {

@@ -3,7 +3,7 @@ import { changed } from '../../kernel-lib/figures/bench/change';
 import { benchPattern } from '../../kernel-lib/figures/bench/compute';
 import type { Layers } from '../../kernel-lib/figures/bench/layers';
 import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
-import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/curve';
+import { type CurveLook, drawCurve } from '../../kernel-lib/page/bench/draw-curve';
 
 const look: CurveLook = {
   ...{ ink: 'ink', soft: 'soft', rule: 'rule', ghost: 'ghost', blue: 'blue' },

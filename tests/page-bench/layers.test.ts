@@ -16,7 +16,11 @@ import {
   readLayers,
   startLayers,
 } from '../../kernel-lib/figures/bench/layers';
-import { type BenchSetting, startSetting } from '../../kernel-lib/figures/bench/setting';
+import {
+  type BenchSetting,
+  parameters,
+  startSetting,
+} from '../../kernel-lib/figures/bench/setting';
 import { BenchModel } from '../../kernel-lib/page/bench/bench-model';
 import { grow } from '../../kernel-lib/page/bench/layers';
 
@@ -223,4 +227,27 @@ test('what changed is said with its value and the one before', () => {
   expect(changeWords(at({}), at({ slits: 2, width: 20e-6, spacing: 60e-6, focalLength: 1 }))).toBe(
     'On the bench now: 2 slits, 20 µm wide, 60 µm apart, filament lamp, camera f 1000 mm.',
   );
+});
+
+test('every choice and switch of the bench is said in the words that stand on it, not by its name in code', () => {
+  const said = (from: Partial<BenchSetting>, to: Partial<BenchSetting>) =>
+    changeWords(at(from), at({ ...from, ...to }));
+  expect(said({}, { stand: 'spectrometer' })).toBe('In the light: a grating in a spectrometer.');
+  expect(said({ stand: 'spectrometer' }, { vernier: '30sec' })).toBe('Verniers, to: 30″.');
+  expect(said({ stand: 'spectrometer' }, { readings: true })).toBe('Tell the readings: on.');
+  expect(said({ stand: 'screen' }, { beam: 'distance' })).toBe('Parallel by: distance alone.');
+  expect(said({}, { stand: 'screen' })).toBe('In the light: slits, and a screen without a lens.');
+  expect(said({}, { scale: 'log' })).toBe('Brightness: logarithmic, 4 decades.');
+  // The slit's image is finer, so less film is shown of it.
+  expect(said({}, { stand: 'open' })).toContain('In the light: no obstacle: the slit’s image');
+  const others: { [Name in keyof BenchSetting]?: BenchSetting[Name] } = {
+    ...{ light: 'sodium', filter: true, scale: 'log', absolute: true, stand: 'screen' },
+    ...{ beam: 'distance', vernier: '10sec', readings: true },
+  };
+  const choices = Object.keys(startSetting).filter((name) => !Object.hasOwn(parameters, name));
+  expect(Object.keys(others).sort()).toEqual(choices.sort());
+  for (const [name, other] of Object.entries(others))
+    expect(changeWords(startSetting, { ...startSetting, [name]: other })).not.toMatch(
+      new RegExp(`^${name}\\b|undefined|: ${other}\\.`),
+    );
 });

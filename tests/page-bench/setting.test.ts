@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { readAddress, writeAddress } from '../../kernel-lib/figures/bench/address';
 import { changed, checkSetting, limitsOf } from '../../kernel-lib/figures/bench/change';
-import { benchPattern } from '../../kernel-lib/figures/bench/compute';
+import { benchPattern, readPlace } from '../../kernel-lib/figures/bench/compute';
 import { liveCode, stripCode } from '../../kernel-lib/figures/bench/describe';
 import {
   type BenchSetting,
@@ -11,6 +11,7 @@ import {
   startSetting,
   writeValue,
 } from '../../kernel-lib/figures/bench/setting';
+import { benchTelescope } from '../../kernel-lib/figures/bench/telescope';
 import * as multislit from '../../kernel-lib/index';
 import { sliderScale, stepped } from '../../kernel-lib/page/bench/slider-scale';
 import { steps } from '../../kernel-lib/page/bench/step-list';
@@ -27,14 +28,64 @@ function run(code: string): unknown {
   return new Function(...names, `return ${rest.join('\n')}`)(...values);
 }
 
-test('a link and a line of code carry every parameter, to the last digit', () => {
+const opened = (setting: BenchSetting) => (run(liveCode(setting)) as multislit.LiveBench).setting;
+
+test('a link carries every parameter, to the last digit, and a line of code every one that slits and film have', () => {
+  const ofOthers: (keyof BenchSetting)[] = [
+    ...(['sourceDistance', 'screenDistance', 'lensDiameter', 'blur', 'linesPerMm'] as const),
+    ...(['ruled', 'telescope', 'field', 'circleZero', 'eccentricity', 'offCentre'] as const),
+    'magnifier',
+  ];
   fc.assert(
     fc.property(settings, (setting) => {
       expect(readAddress(`#${writeAddress(setting)}`)).toEqual({ setting, pins: [], faults: [] });
-      expect((run(liveCode(setting)) as multislit.LiveBench).setting).toEqual(setting);
+      const others = Object.fromEntries(ofOthers.map((name) => [name, startSetting[name]]));
+      expect(opened(setting)).toEqual({ ...setting, ...others });
+      for (const name of ofOthers) expect(liveCode(setting)).not.toContain(`${name}:`);
     }),
     { seed: 20260611, numRuns: 60 },
   );
+});
+
+/** Everything moved, as far as it goes together. */
+const moved: Partial<BenchSetting> = {
+  ...{ light: 'mercury', filter: true, bandCentre: 546e-9, bandWidth: 20e-9, exposure: 2 },
+  ...{ sourceWidth: 30e-6, collimatorFocalLength: 0.4, slits: 5, width: 30e-6, spacing: 90e-6 },
+  ...{ blocked: 2, placeError: 1e-6, ruling: 4, incidence: 0.1, focalLength: 0.5, span: 0.01 },
+  ...{ scale: 'log', absolute: true, sourceDistance: 4, screenDistance: 0.7, lensDiameter: 8e-3 },
+  ...{ blur: 5e-6, linesPerMm: 300, ruled: 6000, telescope: 0.17, field: 0.02, circleZero: 1 },
+  ...{ eccentricity: 5e-4, offCentre: 1, vernier: '30sec', magnifier: 7, readings: true },
+};
+const each: (Partial<BenchSetting> & Pick<BenchSetting, 'stand' | 'beam'>)[] = (
+  ['film', 'screen', 'open', 'spectrometer'] as const
+).flatMap((stand) => [
+  { stand, beam: 'collimator' },
+  { stand, beam: 'distance' },
+]);
+
+test.each(each)('what is left of the code of $stand with $beam shows the very same', (stand) => {
+  const whole = changed(startSetting, { ...moved, ...stand });
+  const again = opened(whole);
+  if (stand.stand === 'spectrometer') {
+    const [one, other] = [whole, again].map(({ ...setting }) => benchTelescope(setting));
+    expect({ ...other, setting: 0 }).toEqual({ ...one, setting: 0 });
+    expect(liveCode(whole)).not.toMatch(/\b(?:slits|width|spacing|focalLength):/);
+    return;
+  }
+  const [one, other] = [whole, again].map((setting) => benchPattern(setting));
+  expect(other.strip).toEqual(one.strip);
+  expect(other.brightness).toEqual(one.brightness);
+  expect(other.words).toBe(one.words);
+  expect(readPlace(other, 1e-3)).toEqual(readPlace(one, 1e-3));
+});
+
+test('what follows another choice by itself is told where it was set back', () => {
+  // Without slits a millimetre of film is shown, and behind a filter its middle is read, unless another is asked for.
+  const open = changed(startSetting, { stand: 'open', span: startSetting.span });
+  expect(opened(open).span).toBe(startSetting.span);
+  const filter = { filter: true, bandCentre: 600e-9, bandWidth: 200e-9 };
+  const read = changed(startSetting, { ...filter, reading: startSetting.reading });
+  expect(opened(read).reading).toBe(startSetting.reading);
 });
 
 test('the code for a film strip makes the very strip that the bench shows', () => {

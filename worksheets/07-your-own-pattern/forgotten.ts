@@ -12,7 +12,7 @@ function widthWith(given: Given, options: Partial<PictureProfileOptions>): numbe
   const centre = (profile.x.length / 2) * pixel;
   const { visibility, background } = camera;
   const start = { width, spacing, centre, visibility, background, amplitude: 1 };
-  return fitSlits(profile, { wavelength, focalLength, count, start }).width.value;
+  return fitSlits(profile, { wavelength, focalLength, count, start, light: 'even' }).width.value;
 }
 
 const known = new WeakMap<Given, number>();

@@ -111,7 +111,7 @@ const slitCount = best.count;`,
 show(fitPlot(profile, fittedCurve(fit, bench), { ...axes, fit }));
 const spacingAndWidth = [fit.spacing.value / um(1), fit.width.value / um(1)];`,
     '7-7-work': `const asCodes = pictureProfile(given.photograph, { ...howToRead, pixel: um(pixel.value), curve: 'linear' });
-const wrongFit = fitSlits(asCodes, { ...bench, count: slitCount, start: { spacing: given.label } });
+const wrongFit = fitSlits(asCodes, { ...bench, count: slitCount, light: 'even', start: { spacing: given.label } });
 show(fitPlot(asCodes, fittedCurve(wrongFit, bench), { ...axes, fit: wrongFit }));
 const tooSmall = 100 * (1 - wrongFit.width.value / fit.width.value);`,
     '7-8-work': `const parts = [

@@ -1,6 +1,8 @@
 import { formatNumber } from '../../quantity/format-number';
 import { counted } from '../shown';
 import { exposureOf, grainOf, readingOf } from './build';
+import { changed } from './change';
+import { isEnd } from './ends';
 import {
   type BenchSetting,
   inUnit,
@@ -96,21 +98,67 @@ function spectrometerWords(setting: BenchSetting): string[] {
   ].filter((words) => words !== false);
 }
 
-/** A parameter and its value in words: `Spacing 160 µm`, `Filter on`. */
-function saidValue(setting: BenchSetting, name: keyof BenchSetting): string {
-  const one = setting[name];
-  if (typeof one === 'number')
-    return `${parameters[name as NumberName].label} ${value(setting, name as NumberName)}`;
-  if (name === 'light') return `Light: ${lightWords(setting)}`;
-  if (name === 'stand') return one === 'film' ? 'Slits and film' : 'Grating and spectrometer';
-  if (name === 'scale') return `Brightness ${one === 'log' ? 'logarithmic' : 'linear'}`;
-  const switches: Partial<Record<keyof BenchSetting, string>> = {
-    filter: 'Filter',
-    absolute: 'Absolute brightness',
+type ChoiceName = 'stand' | 'light' | 'beam' | 'vernier' | 'scale';
+
+/** What can be chosen on the bench: what is asked, and each answer in words, in their order. */
+export const choices: {
+  readonly [Name in ChoiceName]: {
+    readonly label: string;
+    readonly words: Readonly<Record<BenchSetting[Name], string>>;
   };
-  return typeof one === 'boolean'
-    ? `${switches[name] ?? name} ${one ? 'on' : 'off'}`
-    : `${name}: ${one}`;
+} = {
+  stand: {
+    label: 'In the light',
+    words: {
+      film: 'slits, and film behind a lens',
+      screen: 'slits, and a screen without a lens',
+      open: 'no obstacle: the slit’s image',
+      spectrometer: 'a grating in a spectrometer',
+    },
+  },
+  light: {
+    label: 'Source',
+    words: {
+      filament: 'Filament lamp',
+      sunlight: 'Sunlight',
+      sodium: 'Sodium lamp',
+      mercury: 'Mercury lamp',
+      cadmium: 'Cadmium lamp',
+      helium: 'Helium lamp',
+      hydrogen: 'Hydrogen lamp',
+      laser: 'Laser',
+    },
+  },
+  beam: {
+    label: 'Parallel by',
+    words: { collimator: 'a lens, the collimator', distance: 'distance alone' },
+  },
+  vernier: {
+    label: 'Verniers, to',
+    words: { '1min': '1′', '30sec': '30″', '20sec': '20″', '10sec': '10″' },
+  },
+  scale: {
+    label: 'Brightness',
+    words: { linear: 'linear', log: 'logarithmic, 4 decades' },
+  },
+};
+
+const switches = {
+  filter: 'Filter',
+  absolute: 'Absolute brightness',
+  readings: 'Tell the readings:',
+} as const;
+
+/** A parameter and its value in words: `Spacing 160 µm`, `Filter on`, `Parallel by: distance alone`. */
+function saidValue(setting: BenchSetting, name: keyof BenchSetting): string {
+  if (name === 'light') return `Light: ${lightWords(setting)}`;
+  if (name === 'filter' || name === 'absolute' || name === 'readings')
+    return `${switches[name]} ${setting[name] ? 'on' : 'off'}`;
+  if (name === 'stand' || name === 'beam' || name === 'vernier' || name === 'scale') {
+    const words: Readonly<Record<string, string>> = choices[name].words;
+    return `${choices[name].label}: ${words[setting[name]]}`;
+  }
+  return `${parameters[name].label} ${value(setting, name)}`;
 }
 
 /**
@@ -140,6 +188,32 @@ const always: readonly (keyof BenchSetting)[] = [
   'focalLength',
 ];
 
+/** What only some stands have. */
+const ofSlits = ['slits', 'width', 'spacing', 'blocked', 'placeError', 'ruling'] as const;
+const ofFarField = ['incidence', 'absolute'] as const;
+const ofSpectrometer = [
+  ...(['linesPerMm', 'ruled', 'telescope', 'field', 'circleZero', 'eccentricity'] as const),
+  ...(['offCentre', 'vernier', 'magnifier', 'readings'] as const),
+] as const;
+
+/** What has no part in what the bench shows, by what stands in the light and what makes it parallel. */
+function withoutPart(setting: BenchSetting): ReadonlySet<keyof BenchSetting> {
+  const { stand, beam } = setting;
+  const bySource = beam === 'distance' ? 'collimatorFocalLength' : 'sourceDistance';
+  const farField = isEnd(setting) ? ofFarField : [];
+  const none = {
+    film: ['screenDistance', 'lensDiameter', 'blur', bySource, ...ofSpectrometer],
+    screen: ['focalLength', 'lensDiameter', 'blur', bySource, ...ofSpectrometer],
+    open: [...ofSlits, 'beam', 'sourceDistance', 'screenDistance', ...ofSpectrometer],
+    spectrometer: [
+      ...ofSlits,
+      ...(['focalLength', 'span', 'scale', 'absolute', 'beam', 'sourceDistance'] as const),
+      ...(['screenDistance', 'lensDiameter', 'blur'] as const),
+    ],
+  } as const;
+  return new Set<keyof BenchSetting>([...none[stand], ...farField]);
+}
+
 /** A value as it is written in a cell: `um(40)`, `degrees(5)`, `3`, `'sunlight'`. */
 function literal(setting: BenchSetting, name: keyof BenchSetting): string {
   const value = setting[name];
@@ -160,13 +234,23 @@ function withImport(code: string): string {
 }
 
 /**
- * Code for a cell that shows the bench in this setting.
+ * Code for a cell that shows the bench in this setting, without what has no part in what it shows.
  *
  * @example liveCode(startSetting).split('\n')[0] // "import { live, mm, um } from 'multislit';"
  */
 export function liveCode(setting: BenchSetting): string {
-  const told = (Object.keys(startSetting) as (keyof BenchSetting)[]).filter(
-    (name) => always.includes(name) || setting[name] !== startSetting[name],
+  const none = withoutPart(setting);
+  const has = (Object.keys(startSetting) as (keyof BenchSetting)[]).filter(
+    (name) => !none.has(name),
+  );
+  const moved = has.filter((name) => differs(setting, name));
+  // What would follow these by itself is told where it stands elsewhere.
+  const follows = changed(
+    startSetting,
+    Object.fromEntries(moved.map((name) => [name, setting[name]])),
+  );
+  const told = has.filter(
+    (name) => always.includes(name) || moved.includes(name) || follows[name] !== setting[name],
   );
   const parts = told.map((name) => `${name}: ${literal(setting, name)}`);
   return withImport(`live({ ${parts.join(', ')} })`);

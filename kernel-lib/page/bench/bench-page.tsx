@@ -9,6 +9,7 @@ import { keepTabWord, tabWord } from '../tab';
 import { Bench } from './bench';
 import { BenchModel, benchAddress } from './bench-model';
 import { ClassFoot } from './class-foot';
+import { useClassKeys } from './class-keys';
 import { grow } from './layers';
 import { OwnSteps, OwnStepsView } from './own-steps';
 import { Planning } from './plan';
@@ -117,7 +118,7 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
   useEffect(() => () => followsBy?.end(), [followsBy]);
   useEffect(() => () => second.current?.end(), []);
 
-  const isFilm = useValue(model.setting, ({ stand }) => stand === 'film');
+  const stand = useValue(model.setting, (setting) => setting.stand);
   const other = useStore(model.second);
   const told = {
     third: look.third,
@@ -253,11 +254,12 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
           page={pageAddress('/bench')}
           forClass={look.forClass}
         >
-          {isFilm && (
-            <>
-              <Slides model={model} bench={box} />
-              <WillShow model={model} plan={(hall) => <Planning model={model} hall={hall} />} />
-            </>
+          {stand === 'film' && <Slides model={model} bench={box} />}
+          {(stand === 'film' || stand === 'screen') && (
+            <WillShow
+              model={model}
+              plan={(hall, by) => <Planning model={model} hall={hall} by={by} />}
+            />
           )}
           {id === undefined && (
             <OwnStepsView own={own} walk={walk} model={model} page={pageAddress('/bench')} />
@@ -288,67 +290,8 @@ export function BenchPage({ room }: { room?: Host['room'] }) {
   );
 }
 
-type ClassAct =
-  | 'next'
-  | 'back'
-  | 'flip'
-  | 'grow'
-  | 'picture'
-  | 'third'
-  | 'dark'
-  | 'controls'
-  | 'join'
-  | 'full'
-  | 'leave';
-type ClassActs = Readonly<Record<ClassAct, () => void>> & { layer(number: number): void };
-
 const noAnswers = new Store({ people: 0, answers: 0 });
 const noRoom = new Store(undefined);
-
-const actOf: Readonly<Record<string, ClassAct>> = {
-  PageDown: 'next',
-  ArrowRight: 'next',
-  PageUp: 'back',
-  ArrowLeft: 'back',
-  f: 'flip',
-  g: 'grow',
-  p: 'picture',
-  a: 'third',
-  d: 'dark',
-  c: 'controls',
-  q: 'join',
-  // What some clickers send for their first button.
-  F5: 'full',
-  Escape: 'leave',
-};
-
-/** Keys and clickers, while a class looks on. What has the focus keeps the keys that it needs, but not those of a clicker. */
-function useClassKeys(on: boolean, acts: ClassActs): void {
-  const latest = useRef(acts);
-  latest.current = acts;
-  useEffect(() => {
-    if (!on) return;
-    const key = (event: KeyboardEvent) => {
-      if (event.ctrlKey || event.metaKey || event.altKey) return;
-      const act = actOf[event.key.length === 1 ? event.key.toLowerCase() : event.key];
-      const number = /^[1-9]$/.test(event.key) ? Number(event.key) : 0;
-      const isLayer = number > 0 && number <= layerNames.length;
-      const here = event.target as Element;
-      const isOfFocus =
-        here.matches('input, select, textarea') ||
-        (here.matches('[role=slider]') && event.key.startsWith('Arrow'));
-      const isAsked = act || isLayer;
-      if (!isAsked || (isOfFocus && event.key !== 'Escape' && !event.key.startsWith('Page')))
-        return;
-      event.preventDefault();
-      event.stopPropagation();
-      if (act) latest.current[act]();
-      else latest.current.layer(number);
-    };
-    addEventListener('keydown', key, { capture: true });
-    return () => removeEventListener('keydown', key, { capture: true });
-  }, [on]);
-}
 
 const addressOf = (model: BenchModel, walk: Walk) =>
   [benchAddress(model), walkPart(walk.place.value)].filter(Boolean).join('&');

@@ -8,18 +8,13 @@ import type { BenchSetting } from '../../figures/bench/setting';
 import type { Asking } from '../../travels/room-talk';
 import { useSettled, useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
-import { Controls, FootCaution } from './controls';
+import { FootCaution } from './caution';
+import { ColourView } from './colour-view';
+import { Controls } from './controls';
 import { type Answering, AnswerMarks, Covered, SaidInWords, WasExpected } from './covered-film';
 import { Curve } from './curve';
 import { FilmBefore, FilmReader, LiveFilm, StillFilm } from './film';
-import {
-  Announced,
-  ColourView,
-  FilmSentence,
-  LayerSwitches,
-  legendKeys,
-  PathsView,
-} from './layers';
+import { Announced, FilmSentence, LayerSwitches, legendKeys, PathsView } from './layers';
 import { PhasorView, Readout } from './reading';
 import { Schematic } from './schematic';
 import { Spectrometer } from './spectrometer';

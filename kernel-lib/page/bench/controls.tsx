@@ -1,31 +1,18 @@
-import { useEffect, useId, useMemo, useRef, useState } from 'preact/hooks';
+import { useId } from 'preact/hooks';
 import { readable } from '../../figures/bench/change';
-import { touchingWords } from '../../figures/bench/describe';
+import { choices, touchingWords } from '../../figures/bench/describe';
 import { isEnd } from '../../figures/bench/ends';
 import {
-  type BenchLight,
   type BenchSetting,
-  benchLights,
   fromUnits,
   inUnit,
-  type NumberName,
   parameters,
   writeValue,
 } from '../../figures/bench/setting';
 import { useStore, useValue } from '../store';
 import type { BenchModel } from './bench-model';
-import { sliderScale, stepped } from './slider-scale';
-
-const lightNames: Record<BenchLight, string> = {
-  filament: 'Filament lamp',
-  sunlight: 'Sunlight',
-  sodium: 'Sodium lamp',
-  mercury: 'Mercury lamp',
-  cadmium: 'Cadmium lamp',
-  helium: 'Helium lamp',
-  hydrogen: 'Hydrogen lamp',
-  laser: 'Laser',
-};
+import { Caution } from './caution';
+import { FaultOf, ParameterRow } from './parameter-row';
 
 /** All that can be moved, in the order in which light goes through the bench. */
 export function Controls({ model }: { model: BenchModel }) {
@@ -42,26 +29,11 @@ export function Controls({ model }: { model: BenchModel }) {
     <div class="controls">
       <fieldset>
         <legend>On the table</legend>
-        <Choice
-          model={model}
-          name="stand"
-          label="In the light"
-          options={[
-            ['film', 'slits, and film behind a lens'],
-            ['screen', 'slits, and a screen without a lens'],
-            ['open', 'no obstacle: the slit’s image'],
-            ['spectrometer', 'a grating in a spectrometer'],
-          ]}
-        />
+        <Choice model={model} name="stand" />
       </fieldset>
       <fieldset>
         <legend>Light</legend>
-        <Choice
-          model={model}
-          name="light"
-          label="Source"
-          options={benchLights.map((name) => [name, lightNames[name]])}
-        />
+        <Choice model={model} name="light" />
         <Caution light={light} isSpectrometer={isSpectrometer} />
         {light === 'laser' ? (
           <ParameterRow model={model} name="wavelength" />
@@ -75,17 +47,7 @@ export function Controls({ model }: { model: BenchModel }) {
           </>
         )}
         <ParameterRow model={model} name="sourceWidth" />
-        {hasBeam && (
-          <Choice
-            model={model}
-            name="beam"
-            label="Parallel by"
-            options={[
-              ['collimator', 'a lens, the collimator'],
-              ['distance', 'distance alone'],
-            ]}
-          />
-        )}
+        {hasBeam && <Choice model={model} name="beam" />}
         <ParameterRow
           model={model}
           name={hasBeam && isFromAfar ? 'sourceDistance' : 'collimatorFocalLength'}
@@ -126,15 +88,7 @@ export function Controls({ model }: { model: BenchModel }) {
             )}
             <ParameterRow model={model} name="span" />
             <ParameterRow model={model} name="exposure" />
-            <Choice
-              model={model}
-              name="scale"
-              label="Brightness"
-              options={[
-                ['linear', 'linear'],
-                ['log', 'logarithmic, 4 decades'],
-              ]}
-            />
+            <Choice model={model} name="scale" />
             {!isPlain && (
               <Switch model={model} name="absolute" label="Absolute: against one slit alone" />
             )}
@@ -167,17 +121,7 @@ function SpectrometerControls({ model }: { model: BenchModel }) {
       </fieldset>
       <fieldset>
         <legend>Divided circle</legend>
-        <Choice
-          model={model}
-          name="vernier"
-          label="Verniers, to"
-          options={[
-            ['1min', '1′'],
-            ['30sec', '30″'],
-            ['20sec', '20″'],
-            ['10sec', '10″'],
-          ]}
-        />
+        <Choice model={model} name="vernier" />
         <ParameterRow model={model} name="circleZero" />
         <ParameterRow model={model} name="eccentricity" />
         {isEccentric && <ParameterRow model={model} name="offCentre" />}
@@ -189,25 +133,18 @@ function SpectrometerControls({ model }: { model: BenchModel }) {
 
 /** The wavelength that is read: any of a band, or one of a lamp's lines. */
 function Reading({ model }: { model: BenchModel }) {
-  const setting = useStore(model.setting);
-  const id = useId();
-  const has = readable(setting);
+  const has = readable(useStore(model.setting));
   if (!('lines' in has)) return <ParameterRow model={model} name="reading" />;
   const number = (wavelength: number) => String(inUnit(parameters.reading, wavelength));
-  const choose = (event: { currentTarget: HTMLSelectElement }) =>
-    model.change({ reading: fromUnits(parameters.reading, Number(event.currentTarget.value)) });
   return (
-    <div class="parameter">
-      <label for={id}>{parameters.reading.label}</label>
-      <select id={id} value={number(setting.reading)} onChange={choose}>
-        {has.lines.map((line) => (
-          <option key={line} value={number(line)}>
-            {writeValue(parameters.reading, line)}
-          </option>
-        ))}
-      </select>
-      <FaultOf model={model} name="reading" />
-    </div>
+    <SelectRow
+      model={model}
+      name="reading"
+      label={parameters.reading.label}
+      options={has.lines.map((line) => [number(line), writeValue(parameters.reading, line)])}
+      stands={({ reading }) => number(reading)}
+      onChoose={(one) => model.change({ reading: fromUnits(parameters.reading, Number(one)) })}
+    />
   );
 }
 
@@ -249,22 +186,58 @@ function Switch({
   );
 }
 
-function Choice<Name extends 'light' | 'scale' | 'stand' | 'beam' | 'vernier'>({
+function Choice({ model, name }: { model: BenchModel; name: keyof typeof choices }) {
+  const { label, words } = choices[name];
+  return (
+    <SelectRow
+      model={model}
+      name={name}
+      label={label}
+      options={Object.entries(words)}
+      stands={(setting) => setting[name]}
+      onChoose={(one) => model.change({ [name]: one })}
+    />
+  );
+}
+
+function Blocked({ model }: { model: BenchModel }) {
+  const count = useValue(model.setting, (setting) => setting.slits);
+  const each = Array.from({ length: count }, (_, i) => [String(i + 1), `${i + 1} of ${count}`]);
+  return (
+    <SelectRow
+      model={model}
+      name="blocked"
+      label={parameters.blocked.label}
+      options={[['0', 'none'], ...(each as [string, string][])]}
+      stands={({ blocked }) => String(blocked)}
+      onChoose={(one) => model.change({ blocked: Number(one) })}
+    />
+  );
+}
+
+/** One of several: its name, and what there is to choose from. */
+function SelectRow({
   model,
   name,
   label,
   options,
+  stands,
+  onChoose,
 }: {
   model: BenchModel;
-  name: Name;
+  name: keyof BenchSetting;
   label: string;
-  options: readonly (readonly [BenchSetting[Name], string])[];
+  options: readonly (readonly [string, string])[];
+  /** Which of them stands in a setting. */
+  stands: (setting: BenchSetting) => string;
+  onChoose: (option: string) => void;
 }) {
-  const value = useValue(model.setting, (setting) => setting[name]);
+  const value = useValue(model.setting, stands);
   const id = useId();
   const choose = (event: { currentTarget: HTMLSelectElement }) => {
-    model.change({ [name]: event.currentTarget.value });
-    event.currentTarget.value = model.setting.value[name];
+    onChoose(event.currentTarget.value);
+    // What was refused comes back.
+    event.currentTarget.value = stands(model.setting.value);
   };
   return (
     <div class="parameter">
@@ -278,164 +251,5 @@ function Choice<Name extends 'light' | 'scale' | 'stand' | 'beam' | 'vernier'>({
       </select>
       <FaultOf model={model} name={name} />
     </div>
-  );
-}
-
-function Blocked({ model }: { model: BenchModel }) {
-  const count = useValue(model.setting, (setting) => setting.slits);
-  const blocked = useValue(model.setting, (setting) => setting.blocked);
-  const id = useId();
-  return (
-    <div class="parameter">
-      <label for={id}>Blocked slit</label>
-      <select
-        id={id}
-        value={String(blocked)}
-        onChange={(event) => model.change({ blocked: Number(event.currentTarget.value) })}
-      >
-        <option value="0">none</option>
-        {Array.from({ length: count }, (_, i) => (
-          <option key={i} value={String(i + 1)}>
-            {i + 1} of {count}
-          </option>
-        ))}
-      </select>
-      <FaultOf model={model} name="blocked" />
-    </div>
-  );
-}
-
-function FaultOf({ model, name }: { model: BenchModel; name: keyof BenchSetting }) {
-  const fault = useValue(model.fault, (now) => (now?.at === name ? now.what : ''));
-  return fault ? (
-    <p class="why" role="alert">
-      {fault}
-    </p>
-  ) : null;
-}
-
-/** One number: its name, a slider with a step to each side, and a field to type in. */
-function ParameterRow({ model, name }: { model: BenchModel; name: NumberName }) {
-  const parameter = parameters[name];
-  const value = useValue(model.setting, (setting) => setting[name]);
-  const fault = useValue(model.fault, (now) => (now?.at === name ? now.what : ''));
-  const scale = useMemo(() => sliderScale(parameter), [parameter]);
-  const written = writeValue(parameter, value);
-  const [typed, setTyped] = useState<string>();
-  const slider = useRef<HTMLInputElement>(null);
-  const id = useId();
-  const position = scale.position(value);
-
-  // A slider that was moved farther than it may go comes back.
-  useEffect(() => {
-    if (slider.current && Number(slider.current.value) !== position)
-      slider.current.value = String(position);
-  });
-
-  const slide = (event: { currentTarget: HTMLInputElement }) => {
-    setTyped(undefined);
-    model.slide(name, scale.value(Number(event.currentTarget.value)));
-    event.currentTarget.value = String(scale.position(model.setting.value[name]));
-  };
-  const step = (by: 1 | -1) => {
-    setTyped(undefined);
-    model.slide(name, stepped(name, model.setting.value[name], by));
-  };
-  const take = () => {
-    if (typed === undefined) return;
-    if (model.type(name, typed)) setTyped(undefined);
-  };
-  const keys = (event: KeyboardEvent) => {
-    if (event.key === 'Enter') take();
-    if (event.key === 'Escape') {
-      setTyped(undefined);
-      model.fault.set(undefined);
-    }
-  };
-
-  return (
-    <div class="parameter" data-parameter={name}>
-      <label for={id}>{parameter.label}</label>
-      <button
-        type="button"
-        class="step"
-        aria-label={`${parameter.label}: less`}
-        onClick={() => step(-1)}
-      >
-        −
-      </button>
-      <input
-        ref={slider}
-        type="range"
-        min={0}
-        max={scale.last}
-        step={1}
-        value={position}
-        aria-label={`${parameter.label}, slider`}
-        aria-valuetext={written}
-        onInput={slide}
-      />
-      <button
-        type="button"
-        class="step"
-        aria-label={`${parameter.label}: more`}
-        onClick={() => step(1)}
-      >
-        +
-      </button>
-      <input
-        id={id}
-        class="typed"
-        type="text"
-        inputMode={parameter.unit === '1' ? 'numeric' : 'text'}
-        autoComplete="off"
-        spellcheck={false}
-        value={typed ?? written}
-        aria-invalid={fault !== ''}
-        aria-describedby={fault ? `${id}-why` : undefined}
-        onInput={(event) => setTyped(event.currentTarget.value)}
-        onKeyDown={keys}
-        onBlur={take}
-      />
-      {fault && (
-        <p class="why" id={`${id}-why`} role="alert">
-          {fault}
-        </p>
-      )}
-    </div>
-  );
-}
-
-const rules = 'Local rules and the responsible safety officer decide.';
-
-const words: Partial<Record<BenchLight, string>> = {
-  sunlight: `On a real bench: sunlight through a lens can blind and burn. Never look along the beam, nor through the camera lens or a telescope, nor at the mirror that brings the sun in. ${rules}`,
-  laser: `On a real bench: never let the beam, or its reflection, meet an eye, nor look at it through a lens or telescope; know the laser’s class, and keep the beam below or above eye level. ${rules}`,
-  filament: `On a real bench: the bulb, its housing and the condenser burn fingers, also for a while after; do not look into the gathered beam, nor through a lens at the filament. The mains lead stays whole and dry. ${rules}`,
-  mercury: `On a real bench: a mercury lamp gives ultraviolet light, gets hot, and holds mercury. Keep its glass and housing on, do not look into it, and leave the room and tell someone if it breaks. ${rules}`,
-  cadmium: `On a real bench: a cadmium lamp gives ultraviolet light, gets hot, and holds cadmium. Keep its housing on, do not look into it, and leave the room and tell someone if it breaks. ${rules}`,
-};
-
-const lamp = `On a real bench: a discharge lamp gets hot and its supply gives a high voltage. Keep the housing on, do not look into it, and switch off before you change anything. ${rules}`;
-
-const sunInSpectrometer = `On a real spectrometer: the sun in the telescope blinds at once. Never turn slit or telescope to the sun, nor send its beam into the slit while anyone looks in: take the light of the sky, or of white paper in the sun. ${rules}`;
-
-/** What can hurt where a light is used for real. */
-export const cautionFor = (light: BenchLight): string => words[light] ?? lamp;
-
-/** What can hurt where this bench stands in a room; the screen cannot. */
-function Caution({ light, isSpectrometer }: { light: BenchLight; isSpectrometer: boolean }) {
-  const said = light === 'sunlight' && isSpectrometer ? sunInSpectrometer : cautionFor(light);
-  return <p class="caution">{said}</p>;
-}
-
-/** The same at the foot, for a large view and for paper, where the controls are not in sight. */
-export function FootCaution({ model }: { model: BenchModel }) {
-  const light = useValue(model.setting, (setting) => setting.light);
-  const isSpectrometer = useValue(model.setting, ({ stand }) => stand === 'spectrometer');
-  return (
-    <footer class="foot">
-      <Caution light={light} isSpectrometer={isSpectrometer} />
-    </footer>
   );
 }

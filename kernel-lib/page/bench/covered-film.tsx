@@ -4,7 +4,7 @@ import { formatNumber } from '../../quantity/format-number';
 import { type Asking, PARTS } from '../../travels/room-talk';
 import { useStore } from '../store';
 import type { BenchModel } from './bench-model';
-import { shareOfHeight } from './curve';
+import { shareOfHeight } from './draw-curve';
 import type { Expected, Walk } from './walk';
 
 /** What a lecturer's page says of a room while it waits for answers. */

@@ -4,14 +4,13 @@ import {
   type Cupboard,
   type Plan,
   planDemonstration,
-  type SightName,
-  sightNames,
-} from '../../camera/will-it-show';
+} from '../../camera/plan-demonstration';
+import { lensesBy, type ParallelBy, type SightName, sightNames } from '../../camera/will-it-show';
 import type { BenchLight, BenchSetting } from '../../figures/bench/setting';
 import { counted, shownLength } from '../../figures/shown';
 import { formatNumber } from '../../quantity/format-number';
 import type { BenchModel } from './bench-model';
-import { cautionFor } from './controls';
+import { cautionFor } from './caution';
 import {
   asked,
   type Hall,
@@ -81,13 +80,13 @@ function slidesOf(text: string): Cupboard['slides'] {
 }
 
 /** What a cupboard has to show a class what it shall see. */
-export function Planning({ model, hall }: { model: BenchModel; hall: Hall }) {
+export function Planning({ model, hall, by }: { model: BenchModel; hall: Hall; by: ParallelBy }) {
   const [wishes, setWishes] = useState<readonly SightName[]>(['orders']);
   const [chosen, setChosen] = useState<readonly string[]>(
     lights.slice(0, 2).map(({ name }) => name),
   );
   const [shelf, setShelf] = useState(usualShelf);
-  const [made, setMade] = useState<{ plan?: Plan; fault?: string }>({});
+  const [made, setMade] = useState<{ plan?: Plan; by: ParallelBy; fault?: string }>({ by });
   const toggled = <T,>(list: readonly T[], one: T) =>
     list.includes(one) ? list.filter((other) => other !== one) : [...list, one];
   const plan = () => {
@@ -102,12 +101,12 @@ export function Planning({ model, hall }: { model: BenchModel; hall: Hall }) {
           lenses: numbers(shelf.lenses, 'Camera lenses').map((mm) => mm * 1e-3),
           sourceSlit: [narrowest * 1e-6, widest * 1e-6],
         },
-        whereOf(hall),
+        whereOf(hall, by),
       );
     });
-    setMade({ plan: value, fault });
+    setMade({ plan: value, by, fault });
   };
-  const distance = hall.by === 'distance';
+  const { collimator, camera } = lensesBy(by);
   return (
     <div class="planning">
       <h3>Plan</h3>
@@ -147,12 +146,12 @@ export function Planning({ model, hall }: { model: BenchModel; hall: Hall }) {
           )}
         </Labelled>
         <Typed
-          words={distance ? 'Source slit to slits, mm' : 'Collimators, mm'}
+          words={collimator ? 'Collimators, mm' : 'Source slit to slits, mm'}
           value={shelf.collimators}
           onInput={(collimators) => setShelf({ ...shelf, collimators })}
         />
         <Typed
-          words={distance ? 'Slits to screen, mm' : 'Camera lenses, mm'}
+          words={camera ? 'Camera lenses, mm' : 'Slits to screen, mm'}
           value={shelf.lenses}
           onInput={(lenses) => setShelf({ ...shelf, lenses })}
         />
@@ -170,15 +169,32 @@ export function Planning({ model, hall }: { model: BenchModel; hall: Hall }) {
           {made.fault}
         </p>
       )}
-      {made.plan && <PlanSheet plan={made.plan} model={model} hall={hall} />}
+      {made.plan && <PlanSheet plan={made.plan} by={made.by} model={model} hall={hall} />}
     </div>
   );
 }
 
 const benchOf = ({ light }: Arrangement) => lights.find(({ name }) => name === light.name)!.bench;
 
+const byWords: Record<ParallelBy, string> = {
+  lenses: 'lenses',
+  distance: 'distance alone',
+  collimator: 'a collimator, and a screen without a lens',
+  'camera lens': 'distance, with a lens behind the slits',
+};
+
 /** The proposal, as it is read on the screen and printed for the preparation room. */
-function PlanSheet({ plan, model, hall }: { plan: Plan; model: BenchModel; hall: Hall }) {
+function PlanSheet({
+  plan,
+  by,
+  model,
+  hall,
+}: {
+  plan: Plan;
+  by: ParallelBy;
+  model: BenchModel;
+  hall: Hall;
+}) {
   const { arrangements, without } = plan;
   const print = () => {
     const { dataset } = document.documentElement;
@@ -198,7 +214,7 @@ function PlanSheet({ plan, model, hall }: { plan: Plan; model: BenchModel; hall:
       <p>
         Caught by {seenBy}
         {hall.kind !== 'screen' && `, enlarged ${hall.enlarged} times`}; farthest seat {hall.seat}{' '}
-        m; parallel light by {hall.by === 'lenses' ? 'lenses' : 'distance alone'}.
+        m; parallel light by {byWords[by]}.
       </p>
       {arrangements.map((one, i) => (
         <section key={i}>
@@ -206,7 +222,7 @@ function PlanSheet({ plan, model, hall }: { plan: Plan; model: BenchModel; hall:
             {i + 1}. {one.shows.map((name) => sightWords[name]).join('; ')}
           </h4>
           <dl>
-            {settingRows(one, hall).map(([name, words]) => (
+            {settingRows(one).map(([name, words]) => (
               <div key={name}>
                 <dt>{name}</dt>
                 <dd>{words}</dd>
@@ -244,20 +260,20 @@ function PlanSheet({ plan, model, hall }: { plan: Plan; model: BenchModel; hall:
   );
 }
 
-function settingRows({ slide, light, demonstration, sights, shows }: Arrangement, hall: Hall) {
-  const { sourceWidth, sourceDistance, distance } = demonstration;
+function settingRows({ slide, light, demonstration, sights, shows }: Arrangement) {
+  const { sourceWidth, sourceDistance, distance, by } = demonstration;
   const round = (length: number) => shownLength(Number(length.toPrecision(3)));
   const apart = slide.slits > 1 ? `, ${round(slide.spacing)} apart` : '';
   const longest = Math.max(
     ...sights.filter(({ name }) => shows.includes(name)).map(({ exposure }) => exposure),
   );
-  const byLens = hall.by === 'lenses';
+  const { collimator, camera } = lensesBy(by);
   return [
     ['Light', light.name],
     ['Source slit', `${round(sourceWidth)} wide at most`],
-    [byLens ? 'Collimator' : 'Source slit to slits', round(sourceDistance)],
+    [collimator ? 'Collimator' : 'Source slit to slits', round(sourceDistance)],
     ['Slide', `${counted(slide.slits, 'slit')}, ${round(slide.width)} wide${apart}`],
-    [byLens ? 'Camera lens' : 'Slits to screen', round(distance)],
+    [camera ? 'Camera lens' : 'Slits to screen', round(distance)],
     [
       'Exposure',
       longest > 1
@@ -270,6 +286,7 @@ function settingRows({ slide, light, demonstration, sights, shows }: Arrangement
 /** Put an arrangement on the bench, as far as it reaches. */
 function onBench(model: BenchModel, one: Arrangement): void {
   const { slide, demonstration } = one;
+  const { collimator, camera } = lensesBy(demonstration.by);
   model.show({
     ...model.setting.value,
     ...benchOf(one),
@@ -277,8 +294,10 @@ function onBench(model: BenchModel, one: Arrangement): void {
     ...(slide.slits === 1 ? { spacing: model.setting.value.spacing } : {}),
     ...{ blocked: 0, placeError: 0, incidence: 0 },
     sourceWidth: demonstration.sourceWidth,
-    collimatorFocalLength: demonstration.sourceDistance,
-    focalLength: demonstration.distance,
+    beam: collimator ? 'collimator' : 'distance',
+    [collimator ? 'collimatorFocalLength' : 'sourceDistance']: demonstration.sourceDistance,
+    stand: camera ? 'film' : 'screen',
+    [camera ? 'focalLength' : 'screenDistance']: demonstration.distance,
     span: Math.min(0.2, (8 * 550e-9 * demonstration.distance) / (slide.spacing || slide.width)),
   });
 }

@@ -7,8 +7,10 @@ import { growth, type Layers } from '../../figures/bench/layers';
 import { withCautions } from '../../figures/shown';
 import { saveAs } from '../view/save-as';
 import type { BenchModel } from './bench-model';
-import { type CurveLook, drawCurve, lookOf } from './curve';
+import { lookOf } from './curve';
+import { type CurveLook, drawCurve } from './draw-curve';
 import { grow, type LegendKey, legendKeys } from './layers';
+import { canRecord, recordFilm } from './record-film';
 import { complete, escaped, SvgPen } from './svg-pen';
 
 /** A slide, pixels; a film is made of frames two thirds as large. */
@@ -17,10 +19,6 @@ const HIGH = 1080;
 const FRAME = 2 / 3;
 const SIDE = 96;
 const FILM = { top: 100, high: 190 };
-/** Film frames painted in a second while nothing moves. */
-const STILL = 10;
-/** How long a film stays with its last frame, ms. */
-const LAST = 1500;
 
 /** What a slide shows, as it was when it was asked for. */
 interface Shown {
@@ -256,40 +254,6 @@ const pngOf = (canvas: HTMLCanvasElement) =>
     ),
   );
 
-const canRecord = () =>
-  typeof MediaRecorder === 'function' && MediaRecorder.isTypeSupported('video/webm');
-
-/** A film of what the bench shows until a promise resolves. */
-async function recorded(show: () => Shown, model: BenchModel, until: Promise<void>) {
-  const canvas = sized(WIDE * FRAME, HIGH * FRAME);
-  const context = canvas.getContext('2d')!;
-  context.scale(FRAME, FRAME);
-  const brush = onCanvas(context);
-  const frame = () => paint(brush, show(), 0);
-  frame();
-  const recorder = new MediaRecorder(canvas.captureStream(), {
-    mimeType: 'video/webm',
-    videoBitsPerSecond: 4e6,
-  });
-  const parts: Blob[] = [];
-  recorder.addEventListener('dataavailable', ({ data }) => parts.push(data));
-  const stopped = new Promise((done) => recorder.addEventListener('stop', done, { once: true }));
-  recorder.start();
-  const stop = model.pattern.subscribe(frame);
-  // A recorder takes what is painted anew, and only that.
-  const still = setInterval(frame, 1000 / STILL);
-  try {
-    await until;
-    await new Promise((done) => setTimeout(done, LAST));
-  } finally {
-    clearInterval(still);
-    stop();
-    recorder.stop();
-  }
-  await stopped;
-  return new Blob(parts, { type: 'video/webm' });
-}
-
 /** The frames of growing slits as one file of PNG pictures, for where no film can be made or wanted. */
 async function series(show: () => Shown): Promise<Uint8Array> {
   const canvas = sized(WIDE, HIGH);
@@ -358,9 +322,13 @@ export function Slides({ model, bench }: { model: BenchModel; bench: RefObject<H
   };
   const picture = (kind: 'png' | 'svg') =>
     make(kind, () => savePicture(model, bench.current!, kind));
-  const film = (what: string, until: () => Promise<void>) =>
+  const film = (what: string, act: () => Promise<void>) =>
     make(what, async (shown) => {
-      const webm = await recorded(shown, model, until());
+      const canvas = sized(WIDE * FRAME, HIGH * FRAME);
+      const context = canvas.getContext('2d')!;
+      context.scale(FRAME, FRAME);
+      const brush = onCanvas(context);
+      const webm = await recordFilm(canvas, () => paint(brush, shown(), 0), model.pattern, act);
       const content = new Uint8Array(await webm.arrayBuffer());
       saveAs({ name: `${nameOf(model.setting.value)}.webm`, content });
     });
@@ -369,15 +337,14 @@ export function Slides({ model, bench }: { model: BenchModel; bench: RefObject<H
       saveAs({ name: `${nameOf(model.setting.value)}-series.zip`, content: await series(shown) });
     });
   const byHand = () => {
-    if (busy === 'by hand') end.current?.();
-    else
-      void film(
-        'by hand',
-        () =>
-          new Promise((done) => {
-            end.current = done;
-          }),
-      );
+    if (busy === 'by hand') {
+      end.current?.();
+      return;
+    }
+    const ended = new Promise<void>((done) => {
+      end.current = done;
+    });
+    void film('by hand', () => ended);
   };
   return (
     <section class="slides" aria-labelledby="slides-title">

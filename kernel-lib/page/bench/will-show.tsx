@@ -3,6 +3,8 @@ import { useId, useState } from 'preact/hooks';
 import {
   type Catcher,
   type Demonstration,
+  lensesBy,
+  type ParallelBy,
   type Sight,
   type SightName,
   willItShow,
@@ -12,7 +14,7 @@ import { readable, shownWavelengths } from '../../figures/bench/change';
 import { apertureWords, lightWords } from '../../figures/bench/describe';
 import type { BenchSetting } from '../../figures/bench/setting';
 import { shownLength } from '../../figures/shown';
-import { useSettled } from '../store';
+import { useSettled, useValue } from '../store';
 import type { BenchModel } from './bench-model';
 
 export const sightWords: Record<SightName, string> = {
@@ -25,7 +27,6 @@ export const sightWords: Record<SightName, string> = {
 
 /** The hall as it is typed: numbers stay texts until they are used. */
 export interface Hall {
-  readonly by: Demonstration['by'];
   readonly kind: Catcher['kind'];
   /** Pixel, µm, or line pairs per mm. */
   readonly finest: string;
@@ -35,7 +36,6 @@ export interface Hall {
 }
 
 const usualHall: Hall = {
-  by: 'lenses',
   kind: 'camera',
   finest: '4',
   enlarged: '200',
@@ -48,7 +48,7 @@ export function number(text: string, what: string): number {
   throw new RangeError(`${what}: "${text.trim()}" is no number above 0.`);
 }
 
-export function whereOf({ by, kind, finest, enlarged, seat }: Hall) {
+export function whereOf({ kind, finest, enlarged, seat }: Hall, by: ParallelBy) {
   const catcher: Catcher =
     kind === 'screen'
       ? { kind }
@@ -128,15 +128,31 @@ export function SightItem({ sight: { name, shows, needs } }: { sight: Sight }) {
   );
 }
 
+/** Which lenses stand on the bench: before the slits, and behind them. */
+function lensesOn({ stand, beam }: BenchSetting): ParallelBy {
+  if (stand === 'screen') return beam === 'collimator' ? 'collimator' : 'distance';
+  return beam === 'collimator' ? 'lenses' : 'camera lens';
+}
+
 /** What stands on the bench, as something to be shown in a hall. */
 function demonstrationOf(setting: BenchSetting, hall: Hall): Demonstration {
-  const { slits, width, spacing, sourceWidth, collimatorFocalLength, focalLength } = setting;
+  const { slits, width, spacing, sourceWidth } = setting;
   const band = shownWavelengths(setting);
   const reading = readingOf(setting);
   const isLines = 'lines' in readable(setting);
   const [from, to] = isLines ? [reading, reading] : [band[0], band[band.length - 1]];
-  const lengths = { sourceDistance: collimatorFocalLength, distance: focalLength };
-  return { slits, width, spacing, sourceWidth, from, to, ...lengths, ...whereOf(hall) };
+  const by = lensesOn(setting);
+  const lengths = lengthsOn(setting);
+  return { slits, width, spacing, sourceWidth, from, to, ...lengths, ...whereOf(hall, by) };
+}
+
+/** How far source slit and film or screen are from the slits, or the focal lengths of what stands there. */
+function lengthsOn(setting: BenchSetting) {
+  const { collimator, camera } = lensesBy(lensesOn(setting));
+  return {
+    sourceDistance: collimator ? setting.collimatorFocalLength : setting.sourceDistance,
+    distance: camera ? setting.focalLength : setting.screenDistance,
+  };
 }
 
 /** Whether a class will see what the bench shows, what to change where not, and what of a cupboard would show it. */
@@ -146,9 +162,10 @@ export function WillShow({
 }: {
   model: BenchModel;
   /** What is below, for the hall as it is typed. */
-  plan: (hall: Hall) => ComponentChildren;
+  plan: (hall: Hall, by: ParallelBy) => ComponentChildren;
 }) {
   const setting = useSettled(model.setting, 200);
+  const by = useValue(model.setting, lensesOn);
   const [isOpen, setOpen] = useState(false);
   const [hall, setHall] = useState(usualHall);
   return (
@@ -163,7 +180,7 @@ export function WillShow({
         <>
           <HallFields hall={hall} onChange={setHall} />
           <Verdicts setting={setting} hall={hall} />
-          {plan(hall)}
+          {plan(hall, by)}
         </>
       )}
     </section>
@@ -174,18 +191,6 @@ function HallFields({ hall, onChange }: { hall: Hall; onChange: (hall: Hall) => 
   const change = (some: Partial<Hall>) => onChange({ ...hall, ...some });
   return (
     <div class="hall">
-      <Labelled words="Parallel light by">
-        {(id) => (
-          <select
-            id={id}
-            value={hall.by}
-            onChange={({ currentTarget: { value } }) => change({ by: value as Hall['by'] })}
-          >
-            <option value="lenses">lenses</option>
-            <option value="distance">distance alone</option>
-          </select>
-        )}
-      </Labelled>
       <Labelled words="Caught by">
         {(id) => (
           <select
@@ -223,12 +228,15 @@ function HallFields({ hall, onChange }: { hall: Hall; onChange: (hall: Hall) => 
 
 function Verdicts({ setting, hall }: { setting: BenchSetting; hall: Hall }) {
   const { value: sights, fault } = asked(() => willItShow(demonstrationOf(setting, hall)));
+  const { collimator, camera } = lensesBy(lensesOn(setting));
+  const { sourceDistance, distance } = lengthsOn(setting);
   return (
     <>
       <p class="of">
         {apertureWords(setting)}, {lightWords(setting)}, source slit{' '}
-        {shownLength(setting.sourceWidth)} at {shownLength(setting.collimatorFocalLength)},{' '}
-        {hall.by === 'lenses' ? 'camera lens' : 'screen at'} {shownLength(setting.focalLength)}:
+        {shownLength(setting.sourceWidth)} at {shownLength(sourceDistance)}
+        {!collimator && ' without a lens'}, {camera ? 'camera lens' : 'screen at'}{' '}
+        {shownLength(distance)}:
       </p>
       {fault && (
         <p class="why" role="alert">

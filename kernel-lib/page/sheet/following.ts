@@ -132,3 +132,12 @@ function sameOrder(some: readonly Cell[], others: readonly Cell[]): boolean {
     (some.length === others.length && some.every(({ id }, n) => id === others[n].id))
   );
 }
+
+/** How many cells are older than what they use, as a sentence; empty where none is. */
+export function olderWords(notes: ReadonlyMap<string, CellNotes>): string {
+  const count = [...notes.values()].filter((note) => note.older).length;
+  if (count === 0) return '';
+  return count === 1
+    ? 'One cell is computed from older values.'
+    : `${count} cells are computed from older values.`;
+}

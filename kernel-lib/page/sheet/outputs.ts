@@ -96,10 +96,27 @@ type ErrorOutput = Extract<Output, { output_type: 'error' }>;
 
 /** What the error of a cell is called that was stopped. */
 export const stoppedName = 'Interrupted';
+/** What it says where Stop came before the kernel had heard of the cell. */
+export const neverBegan =
+  'The cell was stopped before it began. Variables keep the values they have.';
 
 /** The error's message without the place, which is shown apart. */
 export function messageOf({ evalue }: ErrorOutput): string {
   return evalue.replace(/ \(line \d+, column \d+\)$/, '');
+}
+
+/** For reading aloud: the verdict or the error, if there is one. */
+export function whatCameOut(outputs: readonly Output[]): string {
+  for (const output of [...outputs].reverse()) {
+    const verdict = verdictIn(output);
+    if (verdict) return `Question ${verdict.question} ${verdict.state}. ${verdict.message}`;
+    if (output.output_type === 'error') {
+      if (output.ename === stoppedName) return 'Stopped.';
+      const place = placeIn(outputs);
+      return `Error${place ? ` in line ${place.line}` : ''}: ${messageOf(output)}`;
+    }
+  }
+  return 'Done.';
 }
 
 /** Remembers which output has which display id, so that the kernel can change what it showed before. */

@@ -1,8 +1,8 @@
 import { type Cell, type CodeCell, type Output, sourceOf, tagOf } from '../../notebook/notebook';
 import { CutOff, type KernelLine, type Published } from '../net/host';
 import { Store } from '../store';
-import { type CellNotes, Following } from './following';
-import { Displays, messageOf, placeIn, stoppedName, verdictIn, withMessage } from './outputs';
+import { type CellNotes, Following, olderWords } from './following';
+import { Displays, neverBegan, stoppedName, whatCameOut, withMessage } from './outputs';
 import type { SheetModel } from './sheet-model';
 import { digestOfWork, needsFirst, withWorking } from './working';
 
@@ -242,7 +242,6 @@ export class Runner {
     const runs = new Map(this.state.value.runs);
     for (const id of ids) runs.set(id, (runs.get(id) ?? 0) + 1);
     const notes = this.following.notes(this.ran);
-    const older = [...notes.values()].filter((note) => note.older).length;
     const cameOut = whatCameOut(this.model.code(ids.at(-1) ?? '')?.outputs ?? []);
     this.change({
       running: undefined,
@@ -252,7 +251,7 @@ export class Runner {
       ran: new Map(this.ran),
       runs,
       notes,
-      said: older > 0 ? `${cameOut} ${olderWords(older)}` : cameOut,
+      said: `${cameOut} ${olderWords(notes)}`.trim(),
     });
   }
 
@@ -323,9 +322,8 @@ export class Runner {
 
   /** Stop came when it was this cell's turn, and the kernel had not heard of it yet. */
   private neverBegan(id: string): false {
-    const evalue = 'The cell was stopped before it began. Variables keep the values they have.';
     this.model.setOutputs(id, [
-      { output_type: 'error', ename: stoppedName, evalue, traceback: [] },
+      { output_type: 'error', ename: stoppedName, evalue: neverBegan, traceback: [] },
     ]);
     return false;
   }
@@ -370,13 +368,8 @@ export class Runner {
         put(now());
         this.change({ asked: { question, answer } });
       };
-      const reply = await this.kernel.execute(
-        code,
-        onOutput,
-        onAsk,
-        id,
-        codeIds(this.model.cells.value),
-      );
+      const ids = codeIds(this.model.cells.value);
+      const reply = await this.kernel.execute(code, onOutput, onAsk, id, ids);
       put(working === undefined ? now() : withWorking(now(), working), reply.count);
       // The order is that in which each last ran.
       this.ran.delete(id);
@@ -403,24 +396,5 @@ interface Failed {
   readonly left: number;
 }
 
-const olderWords = (count: number) =>
-  count === 1
-    ? 'One cell is computed from older values.'
-    : `${count} cells are computed from older values.`;
-
 const codeIds = (cells: readonly Cell[]) =>
   cells.filter((cell) => cell.cell_type === 'code').map(({ id }) => id);
-
-/** For reading aloud: the verdict or the error, if there is one. */
-function whatCameOut(outputs: readonly Output[]): string {
-  for (const output of [...outputs].reverse()) {
-    const verdict = verdictIn(output);
-    if (verdict) return `Question ${verdict.question} ${verdict.state}. ${verdict.message}`;
-    if (output.output_type === 'error') {
-      if (output.ename === stoppedName) return 'Stopped.';
-      const place = placeIn(outputs);
-      return `Error${place ? ` in line ${place.line}` : ''}: ${messageOf(output)}`;
-    }
-  }
-  return 'Done.';
-}

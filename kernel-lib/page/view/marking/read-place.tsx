@@ -14,22 +14,22 @@ interface PlaceProps {
 
 /** Written answers, one question at a time and without names: read, struck off against the mark scheme, read again by another. */
 export function ReadPlace({ folder, by, onRead }: PlaceProps) {
-  const [told, setTold] = useState<ReadingTold>();
+  /** For whom it was told: what another reader is told may stand here for no moment. */
+  const [toldTo, setToldTo] = useState<{ by: string; folder: string; told: ReadingTold }>();
+  const told = toldTo?.by === by && toldTo.folder === folder ? toldTo.told : undefined;
   const [fault, setFault] = useState('');
   const [chosen, setChosen] = useState('');
   const [pile, setPile] = useState<Pile>('unread');
 
   const load = useCallback(
     () =>
-      ask.reading(folder, by).then(setTold, (error: Error) => {
-        setFault(error.message);
-      }),
+      ask.reading(folder, by).then(
+        (told) => setToldTo({ by, folder, told }),
+        (error: Error) => setFault(error.message),
+      ),
     [folder, by],
   );
-  useEffect(() => {
-    setTold(undefined);
-    void load();
-  }, [load]);
+  useEffect(() => void load(), [load]);
 
   const question =
     told?.questions.find((one) => idOf(one) === chosen) ??
