@@ -46,7 +46,9 @@ export interface LaunchOptions {
 }
 
 const readyWithin = 30_000;
-const endWithin = 2_000;
+const answerWithin = 2_000;
+/** On a busy machine a process that ends of itself takes some seconds. */
+const endWithin = 10_000;
 
 /**
  * Start a kernel process and connect to it. Resolves when the kernel answers and its broadcasts arrive.
@@ -150,12 +152,12 @@ function connect(
       return () => listeners.delete(listener);
     },
     async interrupt() {
-      await ask(kernel, 'control', 'interrupt_request', {}, endWithin);
+      await ask(kernel, 'control', 'interrupt_request', {}, answerWithin);
     },
     async shutdown() {
       if (exit) return;
       const gone = new Promise<void>((done) => kernel.onExit(() => done()));
-      await ask(kernel, 'control', 'shutdown_request', { restart: false }, endWithin).catch(
+      await ask(kernel, 'control', 'shutdown_request', { restart: false }, answerWithin).catch(
         () => {},
       );
       const timer = setTimeout(() => kernel.kill(), endWithin);
