@@ -4,7 +4,13 @@ import { readNotebookFile } from '../kernel/files';
 import { built, home, homeRequire } from '../kernel/home';
 import { originalNotebook } from '../kernel/sheets';
 import { type HandOutFacts, readableTime } from '../marker/hand-out-facts';
-import { cellById, sourceOf, withoutOutputs, withStudentNumber } from '../notebook/notebook';
+import {
+  cellById,
+  type Notebook,
+  sourceOf,
+  withoutOutputs,
+  withStudentNumber,
+} from '../notebook/notebook';
 import { readNotebook } from '../notebook/read-notebook';
 import { writeNotebook } from '../notebook/write-notebook';
 import type { AnyKey } from '../questions/sheet';
@@ -229,6 +235,13 @@ const pageLines = ({ instructor }: AnyKey) =>
     .map(plainly)
     .filter((line) => line.length > 40 && !/^[#|]/.test(line));
 
+/** The cells of a notebook that hold their own model answer, by id. */
+export const answeredCells = ({ model }: AnyKey, notebook: Notebook): string[] =>
+  Object.entries(model).flatMap(([id, source]) => {
+    const cell = cellById(notebook, id);
+    return cell && plainly(sourceOf(cell)) === plainly(source) ? [id] : [];
+  });
+
 /**
  * What of a key stands in the sheet that is about to be handed out: a model answer left in the notebook, a sealed
  * formula or a mark scheme in sheet.ts. Sentences; none when all is well.
@@ -243,12 +256,9 @@ export function leaksOf(
   const { name } = key.sheet;
   const text = (path: string) => String(Buffer.from(files.get(path) ?? ''));
   const notebook = readNotebook(text(places.notebook));
-  const found: string[] = [];
-  for (const [id, source] of Object.entries(key.model)) {
-    const cell = cellById(notebook, id);
-    if (cell && plainly(sourceOf(cell)) === plainly(source))
-      found.push(`${name}/sheet.md: cell ${id} holds its model answer.`);
-  }
+  const found = answeredCells(key, notebook).map(
+    (id) => `${name}/sheet.md: cell ${id} holds its model answer.`,
+  );
   const sheet = plainly(text(places.program));
   const cells = plainly(notebook.cells.map(sourceOf).join('\n'));
   const secrets = [

@@ -15,6 +15,7 @@ import {
 import { notebookOfText, SheetTextError, textOfNotebook, unlocked } from '../notebook/sheet-text';
 import { writeNotebook } from '../notebook/write-notebook';
 import { sampleStudent } from '../questions/student-number';
+import { answeredCells } from './hand-out-files';
 
 /** `multislit notebook NAME --to FILE | --from FILE`: write on a sheet in a front end of Jupyter, and bring it back. */
 export function notebookCommand(): Command {
@@ -74,15 +75,11 @@ function broughtBack(name: string, original: Notebook, edited: Notebook) {
       `${error.message} It is about the place that begins “${near.join(' ').trim().slice(0, 60)}”. sheet.md is as it was.`,
     );
   }
-  const plain = (text: string) => text.replace(/\s+/g, ' ').trim();
-  const { model = {} } = findKey(name) ?? {};
-  const told = made.cells.filter(
-    ({ id, ...cell }) =>
-      Object.hasOwn(model, id) && plain(sourceOf({ id, ...cell })) === plain(model[id]),
-  );
+  const key = findKey(name);
+  const told = key ? answeredCells(key, made) : [];
   if (told.length > 0)
     throw new Error(
-      `${told.map(({ id }) => id).join(', ')} would hand out the model answer: put blank back there. sheet.md is as it was.`,
+      `${told.join(', ')} would hand out the model answer: put blank back there. sheet.md is as it was.`,
     );
   const changes = made.cells.flatMap((cell) => {
     const before = cellById(original, cell.id);
